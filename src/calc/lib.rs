@@ -1,0 +1,1 @@
+//! Winemaking calculations: numbers with their working, sources, bands and cautions.

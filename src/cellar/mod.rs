@@ -1,0 +1,1 @@
+//! The domain, pure: no SQL, no clock, no drawing.

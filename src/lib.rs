@@ -1,0 +1,6 @@
+//! Leesline, a cellar dashboard for the terminal.
+//!
+//! The modules stand in reading order: `cellar` is the pure domain, `store` the only SQL,
+//! `exchange` bytes in and out, `cli` and `tui` the two faces.
+
+pub mod cellar;

@@ -1,0 +1,3 @@
+//! Leesline's entry point.
+
+fn main() {}

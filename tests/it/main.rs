@@ -1,0 +1,1 @@
+//! Journeys, screens, files and faults: one test program.
