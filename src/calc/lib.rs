@@ -1,1 +1,3 @@
 //! Winemaking calculations: numbers with their working, sources, bands and cautions.
+
+pub mod quantity;

@@ -1,1 +1,15 @@
-//! The domain, pure: no SQL, no clock, no drawing.
+//! The domain, pure: no SQL, no clock, no drawing. What the date is comes in as an argument.
+//!
+//! Reading order: amounts and moments, the things of a cellar, one entry of the book, what a place
+//! holds, the fold that turns entries into what is where, the snapshot that everything else reads,
+//! the verbs that write entries, and the attention that says what needs someone.
+
+pub mod amount;
+pub mod attention;
+pub mod entry;
+pub mod fold;
+pub mod moment;
+pub mod snapshot;
+pub mod state;
+pub mod thing;
+pub mod verbs;

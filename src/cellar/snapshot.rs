@@ -1,0 +1,213 @@
+//! The cellar at a moment: the one value that verbs, attention and screens read.
+
+use std::collections::BTreeMap;
+
+use leesline_calc::quantity::Units;
+
+use super::entry::{Job, Silence};
+use super::moment::{Moment, Zone};
+use super::state::{State, Stock, Wine};
+use super::thing::{CELLAR, Key, Sort, Thing};
+
+/// Everything known of the cellar at a moment, derived from the book.
+#[derive(Clone, Debug)]
+pub struct Snapshot {
+    /// The moment it shows, which is also "now".
+    pub now: Moment,
+    /// Living things by key; accounts are not among them.
+    pub things: BTreeMap<Key, Thing>,
+    /// What each place holds. A vessel that never held anything is absent.
+    pub states: BTreeMap<Key, State>,
+    /// Jobs not yet closed.
+    pub jobs: Vec<OpenJob>,
+    /// Reasons put off or dismissed that still hold.
+    pub silences: Vec<Silence>,
+    /// Jots that nothing has been made of, oldest first: entry, when, words.
+    pub jots: Vec<(Key, Moment, String)>,
+    /// The last cellar round, UTC ms.
+    pub last_round_ms: Option<i64>,
+    /// The run whose filling is open, if a bottling is under way.
+    pub filling: Option<Key>,
+}
+
+/// A job in the book with when it was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpenJob {
+    /// The job.
+    pub job: Job,
+    /// When the entry that asked for it happened, UTC ms.
+    pub since_ms: i64,
+}
+
+/// A name that nothing answers to, with the nearest that do.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{}", self.sentence())]
+pub struct UnknownName {
+    /// What sort of thing was asked for.
+    pub sort: Sort,
+    /// What was typed.
+    pub typed: String,
+    /// The nearest names, best first.
+    pub nearest: Vec<String>,
+}
+
+impl UnknownName {
+    fn sentence(&self) -> String {
+        let asked = format!("no {} is called `{}`", self.sort.word(), self.typed);
+        match self.nearest.as_slice() {
+            [] => format!("{asked}; there is none yet."),
+            [one] => format!("{asked}; the nearest is {one}."),
+            many => format!("{asked}; the nearest are {}.", many.join(", ")),
+        }
+    }
+}
+
+impl Snapshot {
+    /// An empty cellar at that moment.
+    pub fn empty(now: Moment) -> Snapshot {
+        Snapshot {
+            now,
+            things: BTreeMap::new(),
+            states: BTreeMap::new(),
+            jobs: Vec::new(),
+            silences: Vec::new(),
+            jots: Vec::new(),
+            last_round_ms: None,
+            filling: None,
+        }
+    }
+
+    /// The thing of that key.
+    pub fn thing(&self, key: Key) -> Option<&Thing> {
+        self.things.get(&key)
+    }
+
+    /// The name of a thing or account; empty if there is none.
+    pub fn name(&self, key: Key) -> &str {
+        match super::thing::Account::from_key(key) {
+            Some(account) => account.word(),
+            None => self.thing(key).map_or("", Thing::name),
+        }
+    }
+
+    /// Things of a sort that are in use, in order of key.
+    pub fn open(&self, sort: Sort) -> impl Iterator<Item = &Thing> {
+        self.things
+            .values()
+            .filter(move |it| it.sort == sort && it.is_open())
+    }
+
+    /// The wine in a vessel or run, if it holds any.
+    pub fn wine(&self, key: Key) -> Option<&Wine> {
+        match self.states.get(&key)? {
+            State::Wine(wine) if wine.volume.0 != 0 || wine.bottle_count() != 0 => Some(wine),
+            _ => None,
+        }
+    }
+
+    /// What is left of a lot of supply.
+    pub fn stock(&self, key: Key) -> Option<&Stock> {
+        match self.states.get(&key)? {
+            State::Supply(stock) => Some(stock),
+            State::Wine(_) => None,
+        }
+    }
+
+    /// The thing of that sort and name, in use first. Case and surrounding blanks do not matter; a
+    /// beginning that fits only one name is enough.
+    pub fn find(&self, sort: Sort, name: &str) -> Result<&Thing, UnknownName> {
+        let wanted = name.trim().to_lowercase();
+        let of_sort = || {
+            self.things
+                .values()
+                .filter(|it| it.sort == sort && !it.name().is_empty())
+        };
+        let mut exact: Vec<&Thing> = of_sort()
+            .filter(|it| it.name().to_lowercase() == wanted)
+            .collect();
+        exact.sort_by_key(|it| (!it.is_open(), std::cmp::Reverse(it.key)));
+        if let Some(found) = exact.first() {
+            return Ok(found);
+        }
+        let begins: Vec<&Thing> = of_sort()
+            .filter(|it| {
+                it.is_open() && !wanted.is_empty() && it.name().to_lowercase().starts_with(&wanted)
+            })
+            .collect();
+        if let [only] = begins.as_slice() {
+            return Ok(only);
+        }
+        let mut near: Vec<(usize, &str)> = of_sort()
+            .filter(|it| it.is_open())
+            .map(|it| (distance(&wanted, &it.name().to_lowercase()), it.name()))
+            .collect();
+        near.sort_unstable();
+        let nearest = near
+            .into_iter()
+            .take(3)
+            .map(|(_, name)| name.to_owned())
+            .collect();
+        Err(UnknownName {
+            sort,
+            typed: name.trim().to_owned(),
+            nearest,
+        })
+    }
+
+    /// The settings, with their defaults.
+    pub fn settings(&self) -> Settings {
+        Settings::of(self.things.get(&CELLAR))
+    }
+}
+
+/// The cellar's settings, read from the cellar's own attributes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settings {
+    /// Name of the cellar, shown at the top.
+    pub name: String,
+    /// Its zone.
+    pub zone: Zone,
+    /// Which gallon and which measures are shown.
+    pub units: Units,
+    /// The smallest step the owned scale shows, g; `None` without a scale.
+    pub scale_step_g: Option<f64>,
+    /// The smallest step of the owned syringe, mL; `None` without one.
+    pub syringe_step_ml: Option<f64>,
+    /// Usual temperature of the cellar, °C.
+    pub temperature_c: Option<f64>,
+}
+
+impl Settings {
+    fn of(cellar: Option<&Thing>) -> Settings {
+        let text = |name: &str| cellar.map_or("", |it| it.text(name));
+        let real = |name: &str| cellar.and_then(|it| it.real(name));
+        Settings {
+            name: if text("name").is_empty() {
+                "My cellar".to_owned()
+            } else {
+                text("name").to_owned()
+            },
+            zone: Zone::from_setting(text("zone")).unwrap_or(Zone::System),
+            units: Units::from_words(text("gallon"), text("measures")).unwrap_or_default(),
+            scale_step_g: real("scale_step_g"),
+            syringe_step_ml: real("syringe_step_ml"),
+            temperature_c: real("temperature_c"),
+        }
+    }
+}
+
+/// Edits between two words: insertions, removals, exchanges.
+fn distance(one: &str, other: &str) -> usize {
+    let other: Vec<char> = other.chars().collect();
+    let mut row: Vec<usize> = (0..=other.len()).collect();
+    for (i, a) in one.chars().enumerate() {
+        let mut diagonal = row[0];
+        row[0] = i + 1;
+        for (j, b) in other.iter().enumerate() {
+            let replaced = diagonal + usize::from(a != *b);
+            diagonal = row[j + 1];
+            row[j + 1] = replaced.min(row[j] + 1).min(row[j + 1] + 1);
+        }
+    }
+    row[other.len()]
+}

@@ -1,0 +1,251 @@
+//! What a place holds after an entry: the running state that the fold carries and the store projects.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use super::amount::{Mass, Volume};
+use super::entry::{Dose, Found, Posture, Property};
+use super::thing::Key;
+
+/// What a place holds: wine with all that is known of it, or a lot of supply.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum State {
+    /// A vessel, or a run of bottles.
+    Wine(Wine),
+    /// A lot of supply.
+    Supply(Stock),
+}
+
+/// Wine in one place.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Wine {
+    /// How much, lees included.
+    #[serde(rename = "v")]
+    pub volume: Volume,
+    /// The volume was said as "about", and has not been measured since.
+    #[serde(rename = "ab", default, skip_serializing_if = "is_false")]
+    pub about: bool,
+    /// Of which batches; sums to the volume. In order of key.
+    #[serde(rename = "mk", default, skip_serializing_if = "Vec::is_empty")]
+    pub makeup: Vec<Share>,
+    /// SO2 added since the must to the wine that is here now. It travels with the wine.
+    #[serde(rename = "so2", default, skip_serializing_if = "is_zero")]
+    pub so2_added: Mass,
+    /// Of that, what was added since free SO2 was last measured.
+    #[serde(rename = "so2n", default, skip_serializing_if = "is_zero")]
+    pub so2_since_reading: Mass,
+    /// What has been done to this wine and when; times are UTC ms.
+    #[serde(rename = "d", default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub deeds: BTreeMap<Deed, i64>,
+    /// Last reading of each property.
+    #[serde(rename = "k", default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub known: BTreeMap<Property, Known>,
+    /// Gravity readings of this wine, oldest first, the last twelve.
+    #[serde(rename = "g", default, skip_serializing_if = "Vec::is_empty")]
+    pub gravities: Vec<GravityReading>,
+    /// Allergens that went in.
+    #[serde(rename = "al", default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub allergens: BTreeSet<String>,
+    /// Bottles, for a run: lots at a position.
+    #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
+    pub bottles: Vec<BottleLot>,
+}
+
+/// A batch's share of what a place holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Share {
+    /// The batch; `None` for wine nobody named.
+    #[serde(rename = "b")]
+    pub batch: Option<Key>,
+    /// How much of it.
+    #[serde(rename = "v")]
+    pub volume: Volume,
+}
+
+/// Things done to wine that later questions ask about. Kept with the wine as it moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Deed {
+    /// The must was received, or the wine first written down.
+    Begun,
+    /// This vessel was filled from empty.
+    Filled,
+    /// Yeast was pitched.
+    Pitched,
+    /// The wine last left its sediment.
+    Racked,
+    /// The wine was pressed off its skins.
+    Pressed,
+    /// Malolactic bacteria were added.
+    MaloStarted,
+    /// Malolactic conversion was found finished.
+    MaloFinished,
+    /// Sulfite was last added.
+    Sulfited,
+    /// Sorbate was added.
+    Sorbated,
+    /// Filtered sterile.
+    SterileFiltered,
+    /// Gas was last driven out.
+    Degassed,
+    /// Last fined.
+    Fined,
+    /// Last topped up.
+    ToppedUp,
+    /// Last tasted.
+    Tasted,
+    /// Oak went in, and has not come out.
+    Oaked,
+    /// Filled into bottles.
+    Bottled,
+    /// Laid down.
+    LaidDown,
+    /// Two wines met here in parts that matter.
+    Blended,
+    /// Sugar went in after the ferment.
+    Sweetened,
+}
+
+/// The last that is known of a property.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Known {
+    /// When measured, UTC ms.
+    #[serde(rename = "t")]
+    pub at_ms: i64,
+    /// What was found.
+    #[serde(rename = "f")]
+    pub found: Found,
+    /// Worked out from the parts of a blend, not measured here.
+    #[serde(rename = "e", default, skip_serializing_if = "is_false")]
+    pub estimated: bool,
+}
+
+/// One gravity reading.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct GravityReading {
+    /// When, UTC ms.
+    #[serde(rename = "t")]
+    pub at_ms: i64,
+    /// Specific gravity 20/20 °C, corrected.
+    #[serde(rename = "g")]
+    pub gravity: f64,
+}
+
+/// Bottles of one size at one position.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct BottleLot {
+    /// Nominal size, mL.
+    #[serde(rename = "s")]
+    pub size_ml: i64,
+    /// Standing or lying.
+    #[serde(rename = "p")]
+    pub posture: Posture,
+    /// Where; may be empty.
+    #[serde(rename = "w", default, skip_serializing_if = "String::is_empty")]
+    pub at: String,
+    /// For whom or what they are kept; empty when free to drink.
+    #[serde(rename = "r", default, skip_serializing_if = "String::is_empty")]
+    pub reserved: String,
+    /// How many.
+    #[serde(rename = "n")]
+    pub count: i64,
+}
+
+/// A lot of supply on hand.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stock {
+    /// How much; `None` while nobody knows.
+    #[serde(rename = "q")]
+    pub left: Option<Dose>,
+    /// Last counted or weighed, UTC ms.
+    #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
+    pub counted_ms: Option<i64>,
+    /// Drawn down by additions over its life, in the unit of the lot (µg, µL or pieces).
+    #[serde(rename = "u", default, skip_serializing_if = "is_zero_i64")]
+    pub used: i64,
+}
+
+/// Serde's `skip_serializing_if` wants a reference.
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature is serde's"
+)]
+fn is_false(it: &bool) -> bool {
+    !*it
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature is serde's"
+)]
+fn is_zero(it: &Mass) -> bool {
+    it.0 == 0
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature is serde's"
+)]
+fn is_zero_i64(it: &i64) -> bool {
+    *it == 0
+}
+
+impl Wine {
+    /// When that was done, UTC ms.
+    pub fn when(&self, deed: Deed) -> Option<i64> {
+        self.deeds.get(&deed).copied()
+    }
+
+    /// The batch that makes up most of it, if any is named.
+    pub fn main_batch(&self) -> Option<Key> {
+        let largest = self
+            .makeup
+            .iter()
+            .max_by_key(|it| (it.volume, std::cmp::Reverse(it.batch)))?;
+        largest.batch
+    }
+
+    /// The last known number of a property.
+    pub fn number(&self, property: Property) -> Option<f64> {
+        self.known.get(&property)?.found.number()
+    }
+
+    /// SO2 added since the must, mg/L of what is here.
+    pub fn so2_added_mg_l(&self) -> f64 {
+        if self.volume.0 <= 0 {
+            0.0
+        } else {
+            self.so2_added.0 as f64 * 1e3 / self.volume.0 as f64
+        }
+    }
+
+    /// Bottles on hand, of all sizes.
+    pub fn bottle_count(&self) -> i64 {
+        self.bottles.iter().map(|it| it.count).sum()
+    }
+
+    /// Nominal volume of the bottles on hand.
+    pub fn nominal(&self) -> Volume {
+        self.bottles
+            .iter()
+            .map(|it| Volume::millilitres(it.size_ml * it.count))
+            .sum()
+    }
+}
+
+/// A property is stored by its word, so that a state reads well in the file.
+impl Serialize for Property {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.word())
+    }
+}
+
+impl<'de> Deserialize<'de> for Property {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Property, D::Error> {
+        let word = String::deserialize(from)?;
+        Property::from_word(&word)
+            .ok_or_else(|| serde::de::Error::custom(format!("no property `{word}`")))
+    }
+}

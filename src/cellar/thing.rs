@@ -1,0 +1,347 @@
+//! The things a cellar is made of: vessels, batches, supplies, bottling runs, plans, and the
+//! outside accounts that wine comes from and goes to.
+//!
+//! A thing is an identity; all that is known of it is attributes set by entries. The last living
+//! change of an attribute wins, whenever it was dated: a brim measured today held yesterday too.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use super::amount::Volume;
+
+/// Local key of a thing or an entry. Keys differ between copies of a cellar; uids do not.
+/// In a draft a negative key stands for the draft's own new thing: `Key(-1)` is its first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Key(pub i64);
+
+/// What sort of thing a thing is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sort {
+    /// An outside account, see [`Account`].
+    Account,
+    /// The cellar itself; its attributes are the settings.
+    Cellar,
+    /// Something that holds wine in bulk.
+    Vessel,
+    /// A wine, from must to drunk up.
+    Batch,
+    /// A lot of supply: powder, closures, yeast.
+    Supply,
+    /// A bottling run, or a lot of bottles that was there already.
+    Run,
+    /// A kit's day sheet or a recipe of one's own.
+    Plan,
+}
+
+impl Sort {
+    /// Every sort.
+    pub const ALL: [Sort; 7] = [
+        Sort::Account,
+        Sort::Cellar,
+        Sort::Vessel,
+        Sort::Batch,
+        Sort::Supply,
+        Sort::Run,
+        Sort::Plan,
+    ];
+
+    /// The word stored in the file and shown to people.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Sort::Account => "account",
+            Sort::Cellar => "cellar",
+            Sort::Vessel => "vessel",
+            Sort::Batch => "batch",
+            Sort::Supply => "supply",
+            Sort::Run => "run",
+            Sort::Plan => "plan",
+        }
+    }
+
+    /// The sort of that word.
+    pub fn from_word(word: &str) -> Option<Sort> {
+        Sort::ALL.into_iter().find(|it| it.word() == word)
+    }
+}
+
+macro_rules! accounts {
+    ($($key:literal $name:ident $word:literal $sentence:literal)*) => {
+        /// The outside: where wine comes from and goes to. Each is a thing with a fixed key.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Account { $(#[doc = $sentence] $name),* }
+
+        impl Account {
+            /// Every account.
+            pub const ALL: &'static [Account] = &[$(Account::$name),*];
+
+            /// Its fixed key, the same in every cellar file.
+            pub const fn key(self) -> Key { match self { $(Account::$name => Key($key)),* } }
+
+            /// Its word, as stored and as typed.
+            pub const fn word(self) -> &'static str { match self { $(Account::$name => $word),* } }
+
+            /// What it is for.
+            pub const fn sentence(self) -> &'static str { match self { $(Account::$name => $sentence),* } }
+        }
+    };
+}
+accounts! {
+    1 Before "before" "What was in the cellar before the book began."
+    2 Must "must" "Must and juice."
+    3 Bought "bought-wine" "Bought wine, a batch of its own."
+    4 Water "water" "Water."
+    5 Spirit "spirit" "Spirit and syrup."
+    6 Volume "additions" "Sugar and other additions that bring a stated volume."
+    7 Lees "lees" "Lees left behind."
+    8 Pomace "pomace" "Pressed skins and pulp."
+    9 Samples "samples" "Drawn to test or taste."
+    10 Spills "spills" "Spilled."
+    11 Evaporated "evaporated" "Lost to the air."
+    12 Broken "broken" "Lost with broken glass."
+    13 Drunk "drunk" "Drunk."
+    14 Given "given" "Given away."
+    15 Sold "sold" "Sold."
+    16 Discarded "discarded" "Poured away."
+    17 Difference "difference" "Found more or less than the book said."
+    18 Empties "empties" "Empty bottles, before they are filled and after they are drunk."
+}
+
+impl Account {
+    /// The account with that key.
+    pub fn from_key(key: Key) -> Option<Account> {
+        Account::ALL.iter().copied().find(|it| it.key() == key)
+    }
+
+    /// The account of that word.
+    pub fn from_word(word: &str) -> Option<Account> {
+        Account::ALL.iter().copied().find(|it| it.word() == word)
+    }
+}
+
+/// The thing whose attributes are the settings.
+pub const CELLAR: Key = Key(100);
+
+/// An attribute's value, in SI or whole microlitres, micrograms, minor units of money.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Value {
+    /// Whole number: microlitres, micrograms, milliseconds, a key.
+    Int(i64),
+    /// Any other quantity.
+    Real(f64),
+    /// Words.
+    Text(String),
+}
+
+impl From<&str> for Value {
+    fn from(text: &str) -> Value {
+        Value::Text(text.to_owned())
+    }
+}
+
+impl From<Volume> for Value {
+    fn from(volume: Volume) -> Value {
+        Value::Int(volume.0)
+    }
+}
+
+/// A thing with all its attributes. The typed readings below are the only names attributes have.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thing {
+    /// Local key.
+    pub key: Key,
+    /// The same in every copy of the cellar.
+    pub uid: Uuid,
+    /// What it is.
+    pub sort: Sort,
+    /// Last living value of each attribute.
+    pub attributes: BTreeMap<String, Value>,
+}
+
+/// Attribute names, so that writer and reader cannot drift apart.
+pub mod field {
+    /// Name, unique among living things of a sort.
+    pub const NAME: &str = "name";
+    /// When it was retired, closed or used up, UTC ms.
+    pub const CLOSED: &str = "closed_ms";
+    /// Kind of vessel, of wine source, of supply.
+    pub const KIND: &str = "kind";
+    /// Working mark on the label, µL.
+    pub const MARK: &str = "mark_ul";
+    /// Measured volume to the brim, µL.
+    pub const BRIM: &str = "brim_ul";
+    /// Material of a vessel.
+    pub const MATERIAL: &str = "material";
+    /// Inner width of the neck, mm.
+    pub const NECK: &str = "neck_mm";
+    /// What closes it: airlock, bung, lid.
+    pub const CLOSURE: &str = "closure";
+    /// Room or shelf.
+    pub const ROOM: &str = "room";
+    /// Kind of wine: red, white, rosé, fruit, sweet.
+    pub const WINE: &str = "wine";
+    /// Whether malolactic conversion is wanted.
+    pub const MALO: &str = "malo";
+    /// Molecular SO2 to aim at, mg/L.
+    pub const AIM: &str = "aim_molecular_mg_l";
+    /// Vintage year.
+    pub const VINTAGE: &str = "vintage";
+    /// What a supply is: `potassium-metabisulfite`, `cork`, …
+    pub const SUBSTANCE: &str = "substance";
+    /// Unit a supply is counted in: `ug`, `ul` or `count`.
+    pub const UNIT: &str = "unit";
+    /// Strength as % of theoretical yield when bought.
+    pub const STRENGTH: &str = "strength_pct";
+    /// When bought, UTC ms.
+    pub const BOUGHT: &str = "bought_ms";
+    /// When opened, UTC ms.
+    pub const OPENED: &str = "opened_ms";
+    /// The maker's own lot number.
+    pub const MAKERS_LOT: &str = "makers_lot";
+    /// Cost in minor units of money.
+    pub const COST: &str = "cost_minor";
+    /// Vessel a run is filled from, a key.
+    pub const VESSEL: &str = "vessel";
+    /// Usual bottle size of a run, mL.
+    pub const SIZE: &str = "size_ml";
+    /// Two-character mark of a run.
+    pub const RUN_MARK: &str = "run_mark";
+    /// When a run's filling was finished, UTC ms.
+    pub const FINISHED: &str = "finished_ms";
+    /// When bottles may first be drunk, UTC ms.
+    pub const REST_UNTIL: &str = "rest_until_ms";
+    /// Steps of a plan, as lines of text.
+    pub const STEPS: &str = "steps";
+    /// A date that is not known to the day, as the person said it.
+    pub const SINCE_WORDS: &str = "since_words";
+}
+
+impl Thing {
+    /// The attribute as a whole number.
+    pub fn int(&self, field: &str) -> Option<i64> {
+        match self.attributes.get(field)? {
+            Value::Int(value) => Some(*value),
+            _ => None,
+        }
+    }
+
+    /// The attribute as a number.
+    pub fn real(&self, field: &str) -> Option<f64> {
+        match self.attributes.get(field)? {
+            Value::Int(value) => Some(*value as f64),
+            Value::Real(value) => Some(*value),
+            Value::Text(_) => None,
+        }
+    }
+
+    /// The attribute as words; empty when not known.
+    pub fn text(&self, field: &str) -> &str {
+        match self.attributes.get(field) {
+            Some(Value::Text(text)) => text,
+            _ => "",
+        }
+    }
+
+    /// Its name. Every living thing has one.
+    pub fn name(&self) -> &str {
+        self.text(field::NAME)
+    }
+
+    /// Whether it is in use: named, and not retired, closed or used up.
+    pub fn is_open(&self) -> bool {
+        !self.name().is_empty() && self.int(field::CLOSED).is_none()
+    }
+
+    /// Working mark of a vessel: the label's volume.
+    pub fn mark(&self) -> Option<Volume> {
+        self.int(field::MARK).map(Volume)
+    }
+
+    /// Measured brim of a vessel.
+    pub fn brim(&self) -> Option<Volume> {
+        self.int(field::BRIM).map(Volume)
+    }
+
+    /// What the vessel holds when full: the brim if measured, else the mark.
+    pub fn capacity(&self) -> Option<Volume> {
+        self.brim().or_else(|| self.mark())
+    }
+
+    /// Kind of vessel.
+    pub fn vessel_kind(&self) -> VesselKind {
+        VesselKind::from_word(self.text(field::KIND)).unwrap_or(VesselKind::Other)
+    }
+
+    /// Kind of wine.
+    pub fn wine(&self) -> Wine {
+        Wine::from_word(self.text(field::WINE)).unwrap_or(Wine::Unknown)
+    }
+
+    /// Whether malolactic conversion is wanted.
+    pub fn malo(&self) -> Malo {
+        Malo::from_word(self.text(field::MALO)).unwrap_or(Malo::Unknown)
+    }
+}
+
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($variant:ident $word:literal $label:literal),* $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $(#[doc = $label] $variant),* }
+
+        impl $name {
+            /// Every one.
+            pub const ALL: &'static [$name] = &[$($name::$variant),*];
+            /// Every word, in the same order.
+            pub const WORDS: &'static [&'static str] = &[$($word),*];
+            /// As stored and as typed.
+            pub const fn word(self) -> &'static str { match self { $($name::$variant => $word),* } }
+            /// As shown.
+            pub const fn label(self) -> &'static str { match self { $($name::$variant => $label),* } }
+            /// The one of that word.
+            pub fn from_word(word: &str) -> Option<$name> {
+                $name::ALL.iter().copied().find(|it| it.word() == word)
+            }
+        }
+    };
+}
+pub(crate) use words;
+
+words! {
+    /// Kinds of vessel, told apart by their shape.
+    VesselKind {
+        Carboy "carboy" "carboy",
+        Demijohn "demijohn" "demijohn",
+        Bucket "bucket" "bucket",
+        Tank "tank" "tank",
+        Barrel "barrel" "barrel",
+        Jug "jug" "jug",
+        Keg "keg" "keg",
+        Other "other" "vessel",
+    }
+}
+
+words! {
+    /// Kinds of wine that differ in their aim, ceiling and patience.
+    Wine {
+        Red "red" "red",
+        White "white" "dry white",
+        Rose "rose" "rosé",
+        Fruit "fruit" "fruit wine",
+        Sweet "sweet" "sweet wine",
+        Unknown "unknown" "wine",
+    }
+}
+
+words! {
+    /// Whether malolactic conversion is wanted.
+    Malo {
+        Wanted "wanted" "wanted",
+        Unwanted "unwanted" "not wanted",
+        Unknown "unknown" "not decided",
+    }
+}

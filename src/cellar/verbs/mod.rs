@@ -1,0 +1,286 @@
+//! The verbs: one registry that owns the command line's sub-commands, the terminal's forms and the
+//! ready-made commands of every reason. To add a verb is one file and one line in [`VERBS`].
+//!
+//! A verb declares its fields and turns what was typed into a [`Draft`] in the light of a
+//! [`Snapshot`]. It writes nothing: the store appends the draft, and refuses what the fold refuses.
+
+use std::collections::BTreeMap;
+
+use super::entry::{Draft, Property};
+use super::moment;
+use super::snapshot::Snapshot;
+use super::thing::Sort;
+
+/// Every verb, in the order in which help lists them.
+pub static VERBS: &[&Verb] = &[];
+
+/// The verb of that name, such as `rack` or `vessel add`.
+pub fn find(name: &str) -> Option<&'static Verb> {
+    VERBS.iter().copied().find(|it| it.name == name)
+}
+
+/// Something a person does that the book writes down.
+#[derive(Debug)]
+pub struct Verb {
+    /// As typed: one word, or two for a sub-command of a sub-command.
+    pub name: &'static str,
+    /// What it does, one sentence.
+    pub sentence: &'static str,
+    /// Where help lists it.
+    pub group: Group,
+    /// What it asks, the vessel first. [`COMMON`] fields follow in every verb.
+    pub fields: &'static [Field],
+    /// Turns what was typed into an entry, without the common fields.
+    pub draft: fn(&Form, &Snapshot) -> Result<Prepared, Refusal>,
+}
+
+/// Groups of verbs, as help shows them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// What there is: vessels, batches, what was here already.
+    Cellar,
+    /// Wine on the move: receive, rack, top up.
+    Wine,
+    /// What is put in.
+    Additions,
+    /// Measuring and tasting.
+    Looking,
+    /// Bottling and after.
+    Bottles,
+    /// Supplies.
+    Supplies,
+    /// Jots, plans, reasons put off.
+    Notes,
+}
+
+/// One thing a verb asks.
+#[derive(Debug)]
+pub struct Field {
+    /// Flag without its dashes, and key in a [`Form`].
+    pub key: &'static str,
+    /// As a form shows it.
+    pub label: &'static str,
+    /// One sentence of help.
+    pub help: &'static str,
+    /// What may be typed.
+    pub takes: Takes,
+    /// Whether it must be.
+    pub need: Need,
+}
+
+/// What a field takes. Forms offer completion by it; `draft` does the reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Takes {
+    /// The name of a thing in use.
+    Thing(Sort),
+    /// The name of a vessel that holds wine.
+    FullVessel,
+    /// The name of a vessel or of a run.
+    Place,
+    /// Vessels with an amount each: `Carboy A=22 L`; the amount may be left out.
+    Pours,
+    /// A name not yet taken.
+    NewName(Sort),
+    /// A volume: `22 L`, `5 gal`, `all`, `about 22 L`.
+    Volume,
+    /// An amount of a supply: `5 g`, `10 mL`, `2`, `1/4 tsp`, `a packet`.
+    Dose,
+    /// A whole number.
+    Count,
+    /// A number in the unit of a property; also `<10`, `24-26`, `about 1.010`, a word.
+    Reading(Property),
+    /// A plain number with its unit, such as a strength or a width.
+    Number(&'static str),
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A date: `2026-11-25`, `yesterday`, `autumn 2023`.
+    Date,
+    /// Free words.
+    Text,
+    /// Yes when given.
+    Flag,
+    /// Set by a screen, never asked: the calculation behind an addition, the jot behind an entry.
+    Hidden,
+}
+
+/// Whether a field must be filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Given first, without a flag; must be there.
+    Required,
+    /// Given by flag, may be left out.
+    Optional,
+    /// Given by flag, any number of times.
+    Many,
+}
+
+/// Fields that every verb has.
+pub static COMMON: &[Field] = &[
+    Field {
+        key: "at",
+        label: "When",
+        help: "When it happened; now if left out.",
+        takes: Takes::Date,
+        need: Need::Optional,
+    },
+    Field {
+        key: "by",
+        label: "By",
+        help: "Initials of who did it.",
+        takes: Takes::Text,
+        need: Need::Optional,
+    },
+    Field {
+        key: "note",
+        label: "Note",
+        help: "Anything worth keeping.",
+        takes: Takes::Text,
+        need: Need::Optional,
+    },
+];
+
+/// What was typed, by field.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Form {
+    values: BTreeMap<String, Vec<String>>,
+}
+
+impl Form {
+    /// From pairs of field and text; a field given several times keeps every text. Blank texts count
+    /// as not given.
+    pub fn of<'a>(pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> Form {
+        let mut form = Form::default();
+        for (key, text) in pairs {
+            form.put(key, text);
+        }
+        form
+    }
+
+    /// Adds what was typed in a field, if anything was.
+    pub fn put(&mut self, key: &str, text: &str) {
+        if !text.trim().is_empty() {
+            self.values
+                .entry(key.to_owned())
+                .or_default()
+                .push(text.trim().to_owned());
+        }
+    }
+
+    /// What was typed in a field, the first if several.
+    pub fn get(&self, key: &str) -> Option<&str> {
+        self.all(key).first().map(String::as_str)
+    }
+
+    /// All that was typed in a field.
+    pub fn all(&self, key: &str) -> &[String] {
+        self.values.get(key).map_or(&[], Vec::as_slice)
+    }
+
+    /// Every field given, with its texts.
+    pub fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.values
+            .iter()
+            .flat_map(|(key, texts)| texts.iter().map(move |text| (key.as_str(), text.as_str())))
+    }
+}
+
+/// An entry ready to be written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Prepared {
+    /// The entry.
+    pub draft: Draft,
+    /// What it says it will do, as one sentence: `Rack 22.4 L from the bucket to Carboy A, leaving 0.6 L.`
+    pub sentence: String,
+    /// What a person should confirm once; then it goes on.
+    pub asks: Vec<String>,
+}
+
+/// Why something typed was not taken: one sentence, at the field where it belongs.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{sentence}")]
+pub struct Refusal {
+    /// The field, when one is to blame.
+    pub field: Option<&'static str>,
+    /// What, why, and what to do.
+    pub sentence: String,
+    /// Whether it could not be understood, or was understood and refused.
+    pub blame: Blame,
+}
+
+/// Kinds of refusal; the command line's exit code follows them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Blame {
+    /// Unknown, unparsable or out of the allowed range: exit 2.
+    Input,
+    /// Well-formed, and refused by the book: exit 1.
+    Book,
+}
+
+impl Refusal {
+    /// What was typed in `field` could not be taken.
+    pub fn input(field: &'static str, sentence: impl Into<String>) -> Refusal {
+        Refusal {
+            field: Some(field),
+            sentence: sentence.into(),
+            blame: Blame::Input,
+        }
+    }
+
+    /// The book as it stands does not allow it.
+    pub fn book(field: Option<&'static str>, sentence: impl Into<String>) -> Refusal {
+        Refusal {
+            field,
+            sentence: sentence.into(),
+            blame: Blame::Book,
+        }
+    }
+}
+
+/// Prepares an entry: the verb's own fields, then when, by whom and the note.
+pub fn prepare(verb: &Verb, form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    let required = verb.fields.iter().filter(|it| it.need == Need::Required);
+    for field in required {
+        if form.get(field.key).is_none() {
+            return Err(Refusal::input(
+                field.key,
+                format!("{} is missing. {}", field.label, field.help),
+            ));
+        }
+    }
+    let said = match form.get("at") {
+        Some(text) => Some(
+            moment::read(text, cellar.now, cellar.settings().zone)
+                .map_err(|it| Refusal::input("at", it.to_string()))?,
+        ),
+        None => None,
+    };
+    let mut prepared = (verb.draft)(form, cellar)?;
+    if let Some(said) = said {
+        prepared.draft.when = said.moment;
+        prepared.asks.extend(said.remark);
+        if let Some(words) = said.loosely {
+            prepared.draft.note = words;
+        }
+    }
+    if prepared.draft.when > cellar.now {
+        return Err(Refusal::book(
+            Some("at"),
+            format!(
+                "{} is after now; the book takes what has happened. For what is to come, write a plan.",
+                prepared.draft.when.day_words()
+            ),
+        ));
+    }
+    if let Some(by) = form.get("by") {
+        by.clone_into(&mut prepared.draft.by);
+    }
+    if let Some(note) = form.get("note") {
+        let earlier = std::mem::take(&mut prepared.draft.note);
+        prepared.draft.note = if earlier.is_empty() {
+            note.to_owned()
+        } else {
+            format!("{note} ({earlier})")
+        };
+    }
+    Ok(prepared)
+}
