@@ -26,6 +26,7 @@ words! {
         Add "add" "added",
         Fine "fine" "fined",
         Filter "filter" "filtered",
+        SterileFilter "sterile-filter" "filtered sterile",
         Degas "degas" "degassed",
         Chill "chill" "chilled",
         Warm "warm" "warmed",
@@ -189,6 +190,18 @@ impl Draft {
         });
     }
 
+    /// The run that this entry begins to fill, and the vessel it is filled from.
+    pub fn run_begun(&self) -> Option<(Key, Key)> {
+        let change = self
+            .changes
+            .iter()
+            .find(|it| it.field == super::thing::field::VESSEL)?;
+        match change.value {
+            Some(Value::Int(vessel)) => Some((change.thing, Key(vessel))),
+            _ => None,
+        }
+    }
+
     /// Every place whose contents this entry reaches, each once, in order of key.
     pub fn places(&self) -> Vec<Key> {
         let moved = self.movements.iter().flat_map(|it| [it.from, it.to]);
@@ -198,6 +211,7 @@ impl Draft {
         let rest = rest.chain(self.tastings.iter().map(|it| it.place));
         let rest = rest.chain(self.bottles.iter().map(|it| it.run));
         let rest = rest.chain(self.supplies.iter().map(|it| it.lot));
+        let rest = rest.chain(self.run_begun().map(|(run, _)| run));
         let mut places: Vec<Key> = moved.chain(rest).chain(self.subject).collect();
         places.retain(|key| Account::from_key(*key).is_none());
         places.sort_unstable();

@@ -5,11 +5,14 @@
 //! It never fails: what breaks a rule is a [`Finding`], so that two copies that were merged can
 //! still be read and mended. Whether a finding refuses an entry is the store's to say.
 
-use std::collections::BTreeMap;
+mod pour;
+mod record;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::amount::Volume;
 use super::entry::Entry;
-use super::state::{Share, State};
+use super::state::{Share, State, Wine};
 use super::thing::{Key, Thing};
 
 /// What is where, in the middle of a fold.
@@ -106,9 +109,102 @@ pub fn fold(things: BTreeMap<Key, Thing>, entries: &[Entry]) -> (Ledger, Vec<(Ke
 }
 
 impl Ledger {
-    /// Applies one entry on top of the states before it.
+    /// Applies one entry on top of the states before it. Wine moves first, so that what an entry
+    /// says of a vessel holds for what the vessel holds after it.
     pub fn apply(&mut self, entry: &Entry) -> Outcome {
-        let _ = entry;
-        Outcome::default()
+        let held_before: BTreeSet<Key> = entry
+            .draft
+            .places()
+            .into_iter()
+            .filter(|it| self.holds_wine(*it))
+            .collect();
+        let mut step = Step {
+            ledger: self,
+            entry,
+            outcome: Outcome::default(),
+            held_before,
+        };
+        step.move_wine();
+        step.fill_bottles();
+        step.move_bottles();
+        step.write_deeds();
+        step.write_readings();
+        step.write_additions();
+        step.write_tastings();
+        step.move_supplies();
+        step.check_brims();
+        step.outcome
+    }
+
+    /// Whether there is wine in a vessel or run.
+    pub fn holds_wine(&self, place: Key) -> bool {
+        matches!(self.states.get(&place), Some(State::Wine(wine)) if wine.volume > Volume::ZERO)
     }
 }
+
+/// One entry in the middle of being applied.
+struct Step<'a> {
+    ledger: &'a mut Ledger,
+    entry: &'a Entry,
+    outcome: Outcome,
+    /// Places that held wine before it.
+    held_before: BTreeSet<Key>,
+}
+
+impl Step<'_> {
+    fn now(&self) -> i64 {
+        self.entry.draft.when.utc_ms
+    }
+
+    fn find(&mut self, place: Key, fault: Fault) {
+        self.outcome.findings.push(Finding {
+            entry: self.entry.key,
+            place,
+            fault,
+        });
+    }
+
+    /// The wine in a vessel or run, empty if there was none yet.
+    fn wine(&mut self, place: Key) -> &mut Wine {
+        let state = self
+            .ledger
+            .states
+            .entry(place)
+            .or_insert_with(|| State::Wine(Wine::default()));
+        if let State::Supply(_) = state {
+            *state = State::Wine(Wine::default());
+        }
+        match state {
+            State::Wine(wine) => wine,
+            State::Supply(_) => unreachable!("replaced by wine above"),
+        }
+    }
+
+    /// The wine that something is said of: there now, or there before this entry took the last.
+    fn spoken_of(&mut self, place: Key) -> Option<&mut Wine> {
+        if self.ledger.holds_wine(place) {
+            return Some(self.wine(place));
+        }
+        if !self.held_before.contains(&place) {
+            self.find(place, Fault::Empty);
+        }
+        None
+    }
+
+    fn check_brims(&mut self) {
+        for place in self.entry.draft.places() {
+            let brim = self.ledger.things.get(&place).and_then(Thing::brim);
+            let (Some(brim), Some(State::Wine(wine))) = (brim, self.ledger.states.get(&place))
+            else {
+                continue;
+            };
+            if wine.volume > brim {
+                let would_hold = wine.volume;
+                self.find(place, Fault::OverBrim { would_hold, brim });
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

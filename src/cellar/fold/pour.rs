@@ -1,0 +1,410 @@
+//! Wine on the move: what leaves takes its make-up, its sulfite and its history along.
+
+use std::collections::BTreeMap;
+
+use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::entry::{Amount, BottleMove, FillEvent, Found, Kind, Posture, Property, Spot};
+use crate::cellar::makeup;
+use crate::cellar::state::{BottleLot, Deed, Known, Share, Wine};
+use crate::cellar::thing::{Account, Key};
+
+use super::{Fault, Flow, Step};
+
+/// Below this share of the mix the smaller part leaves the larger's name and history alone
+/// (common practice: a topping does not make a blend).
+const TOPPING_SHARE: f64 = 0.05;
+
+/// Wine in the hose.
+struct Parcel {
+    volume: Volume,
+    makeup: Vec<Share>,
+    so2_added: Mass,
+    so2_since_reading: Mass,
+    from: Source,
+}
+
+/// Where it comes from, with what is known of it.
+enum Source {
+    /// A vessel or run.
+    Wine(Box<Wine>),
+    /// An outside account.
+    Outside(Account),
+}
+
+impl Step<'_> {
+    pub(super) fn move_wine(&mut self) {
+        for movement in &self.entry.draft.movements {
+            let held = self.held(movement.from);
+            let (from, to, volume) = match movement.amount {
+                Amount::Exactly(volume) => (movement.from, movement.to, volume),
+                Amount::RestLeaving(left) => {
+                    (movement.from, movement.to, (held - left).max(Volume::ZERO))
+                }
+                Amount::LevelFound(level) if level > held => {
+                    (movement.to, movement.from, level - held)
+                }
+                Amount::LevelFound(level) => (movement.from, movement.to, held - level),
+            };
+            if volume > Volume::ZERO {
+                self.pour(from, to, volume, movement.batch);
+            }
+            if Account::from_key(movement.to).is_none() && movement.to != movement.from {
+                self.wine(movement.to).about |= movement.about;
+            }
+            if let Amount::LevelFound(_) = movement.amount {
+                self.wine(movement.from).about = movement.about;
+            }
+        }
+    }
+
+    /// Volume in a vessel or run; an account is bottomless and holds nothing.
+    fn held(&self, place: Key) -> Volume {
+        match self.ledger.states.get(&place) {
+            Some(crate::cellar::state::State::Wine(wine)) => wine.volume,
+            _ => Volume::ZERO,
+        }
+    }
+
+    /// Pours so much, named as `batch` where it arrives if one is given.
+    fn pour(&mut self, from: Key, to: Key, volume: Volume, batch: Option<Key>) {
+        let mut parcel = self.take(from, volume, batch);
+        self.outcome.flows.push(Flow {
+            from,
+            to,
+            volume,
+            makeup: parcel.makeup.clone(),
+        });
+        if Account::from_key(to).is_some() {
+            return;
+        }
+        if let Some(batch) = batch {
+            parcel.makeup = vec![Share {
+                batch: Some(batch),
+                volume,
+            }];
+        }
+        self.put(to, parcel);
+    }
+
+    fn take(&mut self, from: Key, volume: Volume, batch: Option<Key>) -> Parcel {
+        if let Some(account) = Account::from_key(from) {
+            let makeup = vec![Share { batch, volume }];
+            let from = Source::Outside(account);
+            return Parcel {
+                volume,
+                makeup,
+                so2_added: Mass::ZERO,
+                so2_since_reading: Mass::ZERO,
+                from,
+            };
+        }
+        let held = self.held(from);
+        if volume > held {
+            self.find(
+                from,
+                Fault::BelowZero {
+                    held,
+                    taken: volume,
+                },
+            );
+        }
+        let history = Box::new(self.wine(from).clone());
+        let mut makeup = std::mem::take(&mut self.wine(from).makeup);
+        let taken = makeup::take(&mut makeup, volume, &self.ledger.things);
+        let wine = self.wine(from);
+        wine.makeup = makeup;
+        let along = |whole: Mass| Mass(Volume(whole.0).share(volume.0.min(held.0), held.0).0);
+        let (so2_added, so2_since_reading) = (along(wine.so2_added), along(wine.so2_since_reading));
+        wine.so2_added -= so2_added;
+        wine.so2_since_reading -= so2_since_reading;
+        wine.volume -= volume;
+        if wine.volume == Volume::ZERO {
+            // An empty vessel remembers nothing; a run still knows its bottles.
+            *wine = Wine {
+                bottles: std::mem::take(&mut wine.bottles),
+                ..Wine::default()
+            };
+        }
+        Parcel {
+            volume,
+            makeup: taken,
+            so2_added,
+            so2_since_reading,
+            from: Source::Wine(history),
+        }
+    }
+
+    fn put(&mut self, to: Key, mut parcel: Parcel) {
+        let now = self.now();
+        if let Source::Outside(Account::Water | Account::Spirit | Account::Volume) = parcel.from {
+            let here = self.wine(to).makeup.clone();
+            parcel.makeup = makeup::pro_rata(&here, parcel.volume, &self.ledger.things);
+        }
+        let wine = self.wine(to);
+        let before = wine.volume.max(Volume::ZERO);
+        let arriving = parcel.volume.0 as f64 / (before + parcel.volume).0.max(1) as f64;
+        match &parcel.from {
+            Source::Outside(account) => {
+                if before == Volume::ZERO {
+                    wine.deeds.insert(Deed::Filled, now);
+                }
+                if *account == Account::Must {
+                    wine.deeds.entry(Deed::Begun).or_insert(now);
+                }
+                if (TOPPING_SHARE..1.0).contains(&arriving) {
+                    for known in wine.known.values_mut() {
+                        known.estimated = true;
+                    }
+                }
+            }
+            Source::Wine(source) if arriving >= 1.0 - TOPPING_SHARE => {
+                wine.inherit(source);
+                wine.deeds.insert(Deed::Filled, now);
+            }
+            Source::Wine(source) if arriving >= TOPPING_SHARE => {
+                if source.main_batch() == wine.main_batch() {
+                    wine.meet_its_own(source, arriving);
+                } else {
+                    wine.meet(source, arriving);
+                    wine.deeds.insert(Deed::Blended, now);
+                }
+            }
+            Source::Wine(_) => {}
+        }
+        if let Source::Wine(source) = &parcel.from {
+            wine.allergens.extend(source.allergens.iter().cloned());
+            wine.about |= source.about;
+        }
+        wine.volume += parcel.volume;
+        wine.so2_added += parcel.so2_added;
+        wine.so2_since_reading += parcel.so2_since_reading;
+        makeup::join(&mut wine.makeup, &parcel.makeup);
+        match self.entry.draft.kind {
+            Kind::Rack => self.wine(to).deeds.insert(Deed::Racked, now),
+            Kind::Press => self.wine(to).deeds.insert(Deed::Pressed, now),
+            Kind::TopUp => self.wine(to).deeds.insert(Deed::ToppedUp, now),
+            _ => None,
+        };
+    }
+
+    /// The presses at the filling spout of the run that this entry begins: bottles that stand, what
+    /// was spilled, what broke full.
+    pub(super) fn fill_bottles(&mut self) {
+        let Some((run, vessel)) = self.entry.draft.run_begun() else {
+            return;
+        };
+        let mut standing: BTreeMap<i64, i64> = BTreeMap::new();
+        let mut lost: BTreeMap<(Account, i64), i64> = BTreeMap::new();
+        for press in &self.entry.draft.fillings {
+            match press.event {
+                FillEvent::Filled => *standing.entry(press.size_ml).or_default() += press.count,
+                FillEvent::Back => *standing.entry(press.size_ml).or_default() -= press.count,
+                FillEvent::Broken => {
+                    *standing.entry(press.size_ml).or_default() -= press.count;
+                    *lost.entry((Account::Broken, press.size_ml)).or_default() += press.count;
+                }
+                FillEvent::Spilled => {
+                    *lost.entry((Account::Spills, press.size_ml)).or_default() += press.count;
+                }
+                FillEvent::Refused => {}
+            }
+        }
+        for (size_ml, count) in standing {
+            if count > 0 {
+                self.pour(vessel, run, Volume::millilitres(size_ml * count), None);
+                let now = self.now();
+                let wine = self.wine(run);
+                wine.deeds.insert(Deed::Bottled, now);
+                let spot = BottleLot {
+                    size_ml,
+                    posture: Posture::Standing,
+                    at: String::new(),
+                    reserved: String::new(),
+                    count,
+                };
+                wine.keep(spot);
+            }
+        }
+        for ((account, size_ml), count) in lost {
+            self.pour(
+                vessel,
+                account.key(),
+                Volume::millilitres(size_ml * count),
+                None,
+            );
+        }
+    }
+
+    pub(super) fn move_bottles(&mut self) {
+        for bottles in &self.entry.draft.bottles {
+            let leaving = Volume::millilitres(bottles.size_ml * bottles.count);
+            let nominal = self.wine(bottles.run).nominal();
+            if let Some(lot) = BottleLot::of(bottles, &bottles.from) {
+                let held = self.wine(bottles.run).unkeep(&lot);
+                if held < bottles.count {
+                    self.find(
+                        bottles.run,
+                        Fault::BottlesShort {
+                            held,
+                            taken: bottles.count,
+                        },
+                    );
+                }
+            }
+            if let Some(lot) = BottleLot::of(bottles, &bottles.to) {
+                self.wine(bottles.run).keep(lot);
+            }
+            // Wine leaves with its bottle: the run's volume over its nominal. Bottles that only
+            // change place, or were here before the book, carry none.
+            if let (Spot::Kept { .. }, Spot::Outside(to)) = (&bottles.from, &bottles.to) {
+                let held = self.held(bottles.run);
+                let wine = held.share(leaving.0.min(nominal.0), nominal.0);
+                if wine > Volume::ZERO {
+                    self.pour(bottles.run, *to, wine, None);
+                }
+            }
+        }
+    }
+}
+
+impl BottleLot {
+    /// The lot that a bottle move takes from or adds to, if that end of it is in the cellar.
+    fn of(bottles: &BottleMove, spot: &Spot) -> Option<BottleLot> {
+        match spot {
+            Spot::Kept {
+                posture,
+                at,
+                reserved,
+            } => Some(BottleLot {
+                size_ml: bottles.size_ml,
+                posture: *posture,
+                at: at.clone(),
+                reserved: reserved.clone(),
+                count: bottles.count,
+            }),
+            Spot::Outside(_) => None,
+        }
+    }
+
+    fn same_place(&self, other: &BottleLot) -> bool {
+        (self.size_ml, self.posture, &self.at, &self.reserved)
+            == (other.size_ml, other.posture, &other.at, &other.reserved)
+    }
+}
+
+impl Wine {
+    /// Puts bottles at a position.
+    fn keep(&mut self, lot: BottleLot) {
+        match self.bottles.iter_mut().find(|it| it.same_place(&lot)) {
+            Some(there) => there.count += lot.count,
+            None => self.bottles.push(lot),
+        }
+        self.bottles.retain(|it| it.count != 0);
+        self.bottles.sort();
+    }
+
+    /// Takes bottles from a position and says how many were there.
+    fn unkeep(&mut self, lot: &BottleLot) -> i64 {
+        let held = self
+            .bottles
+            .iter()
+            .find(|it| it.same_place(lot))
+            .map_or(0, |it| it.count);
+        self.keep(BottleLot {
+            count: -lot.count,
+            ..lot.clone()
+        });
+        held
+    }
+
+    /// Takes over what is known of the wine that fills this place.
+    fn inherit(&mut self, source: &Wine) {
+        self.deeds.clone_from(&source.deeds);
+        self.known.clone_from(&source.known);
+        self.gravities.clone_from(&source.gravities);
+    }
+
+    /// Wine of the same batch comes back: the larger part's history stands.
+    fn meet_its_own(&mut self, source: &Wine, arriving: f64) {
+        if arriving > 0.5 {
+            let filled = self.deeds.get(&Deed::Filled).copied();
+            self.inherit(source);
+            self.deeds.extend(filled.map(|at| (Deed::Filled, at)));
+        }
+    }
+
+    /// Two wines become one: what was measured of both is estimated by volume, what was known of
+    /// one is unknown, and a protection holds only if both had it.
+    fn meet(&mut self, source: &Wine, arriving: f64) {
+        self.known = self
+            .known
+            .iter()
+            .filter_map(|(property, here)| {
+                let there = source.known.get(property)?;
+                Some((*property, here.mixed_with(there, arriving)?))
+            })
+            .collect();
+        self.gravities.clear();
+        for protection in [
+            Deed::MaloFinished,
+            Deed::Sorbated,
+            Deed::SterileFiltered,
+            Deed::Degassed,
+            Deed::Fined,
+            Deed::Racked,
+            Deed::Sulfited,
+        ] {
+            let both = self
+                .when(protection)
+                .zip(source.when(protection))
+                .map(|(here, there)| here.min(there));
+            self.deeds.remove(&protection);
+            self.deeds.extend(both.map(|at| (protection, at)));
+        }
+        for history in [
+            Deed::Begun,
+            Deed::Pitched,
+            Deed::MaloStarted,
+            Deed::Oaked,
+            Deed::Sweetened,
+            Deed::Pressed,
+        ] {
+            let latest = self.when(history).max(source.when(history));
+            self.deeds.extend(latest.map(|at| (history, at)));
+        }
+    }
+}
+
+impl Known {
+    /// By volume; words that differ are nothing known. pH is no mean of its parts, so this is an
+    /// estimate and marked as one.
+    fn mixed_with(&self, other: &Known, arriving: f64) -> Option<Known> {
+        let found = match (&self.found, &other.found) {
+            (one, same) if one == same => one.clone(),
+            (one, two) => {
+                Found::Number(one.number()? * (1.0 - arriving) + two.number()? * arriving)
+            }
+        };
+        Some(Known {
+            at_ms: self.at_ms.min(other.at_ms),
+            found,
+            estimated: true,
+        })
+    }
+}
+
+/// A property of wine that flows with it. Kept here so that `Property` stays a plain list.
+impl Property {
+    /// Whether a word can say that malolactic conversion is finished.
+    pub(super) fn says_malo_finished(self, found: &Found) -> bool {
+        // Below 0.1 g/L L-malic acid malolactic conversion counts as finished (from memory; many
+        // laboratories take 0.03 to 0.3). A paper strip says it with a word.
+        self == Property::Malic
+            && match found {
+                Found::Word(word) => matches!(word.as_str(), "gone" | "none" | "finished"),
+                Found::Number(g_l) | Found::Below(g_l) => *g_l <= 0.1,
+                Found::Between(_, high) => *high <= 0.1,
+                Found::Above(_) => false,
+            }
+    }
+}

@@ -1,0 +1,193 @@
+//! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
+
+use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
+use crate::cellar::state::{Deed, GravityReading, Known, State, Stock};
+use crate::cellar::substance;
+use crate::cellar::thing::Key;
+
+use super::{Fault, Step};
+
+/// Gravity readings kept with a wine: enough for two weeks of equal ones after a ferment's fall.
+const GRAVITIES_KEPT: usize = 12;
+
+impl Step<'_> {
+    pub(super) fn write_deeds(&mut self) {
+        let Some(place) = self.entry.draft.subject else {
+            return;
+        };
+        let deed = match self.entry.draft.kind {
+            Kind::Pitch => Deed::Pitched,
+            Kind::StartMalo => Deed::MaloStarted,
+            Kind::Degas => Deed::Degassed,
+            Kind::SterileFilter => Deed::SterileFiltered,
+            Kind::OakIn | Kind::OakOut => Deed::Oaked,
+            Kind::Fine => Deed::Fined,
+            Kind::Sweeten => Deed::Sweetened,
+            Kind::LayDown => Deed::LaidDown,
+            _ => return,
+        };
+        let now = self.now();
+        let oak_out = self.entry.draft.kind == Kind::OakOut;
+        let Some(wine) = self.spoken_of(place) else {
+            return;
+        };
+        if oak_out {
+            wine.deeds.remove(&deed);
+        } else {
+            wine.deeds.insert(deed, now);
+        }
+    }
+
+    pub(super) fn write_readings(&mut self) {
+        let now = self.now();
+        for reading in &self.entry.draft.readings {
+            let Some(wine) = self.spoken_of(reading.place) else {
+                continue;
+            };
+            let known = Known {
+                at_ms: now,
+                found: reading.found.clone(),
+                estimated: false,
+            };
+            wine.known.insert(reading.property, known);
+            match (reading.property, &reading.found) {
+                (Property::Gravity, found) => {
+                    if let Some(gravity) = found.number() {
+                        wine.gravities.push(GravityReading {
+                            at_ms: now,
+                            gravity,
+                        });
+                        let surplus = wine.gravities.len().saturating_sub(GRAVITIES_KEPT);
+                        wine.gravities.drain(..surplus);
+                    }
+                }
+                (Property::FreeSo2, _) => {
+                    wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
+                }
+                (Property::Gas, Found::Word(word)) if word == "none" => {
+                    wine.deeds.insert(Deed::Degassed, now);
+                }
+                (property, found) if property.says_malo_finished(found) => {
+                    wine.deeds.entry(Deed::MaloFinished).or_insert(now);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    pub(super) fn write_additions(&mut self) {
+        let now = self.now();
+        for addition in &self.entry.draft.additions {
+            if let (Some(lot), Some(dose)) = (addition.lot, addition.dose) {
+                self.draw_down(lot, dose);
+            }
+            let Some(wine) = self.spoken_of(addition.place) else {
+                continue;
+            };
+            wine.so2_added += addition.so2;
+            wine.so2_since_reading += addition.so2;
+            if let Some(known) = substance::known(&addition.substance) {
+                wine.deeds.extend(known.deed.map(|deed| (deed, now)));
+                if !known.allergen.is_empty() {
+                    wine.allergens.insert(known.allergen.to_owned());
+                }
+            }
+        }
+    }
+
+    pub(super) fn write_tastings(&mut self) {
+        let now = self.now();
+        for tasting in &self.entry.draft.tastings {
+            if let Some(wine) = self.spoken_of(tasting.place) {
+                wine.deeds.insert(Deed::Tasted, now);
+            }
+        }
+    }
+
+    pub(super) fn move_supplies(&mut self) {
+        let now = self.now();
+        for supply in &self.entry.draft.supplies {
+            match supply.change {
+                SupplyChange::By(dose) if dose.amount() < 0 => {
+                    self.draw_down(supply.lot, dose.times(-1));
+                }
+                SupplyChange::By(dose) => {
+                    let stock = self.stock(supply.lot);
+                    stock.left = Some(stock.left.map_or(dose, |it| it.plus(dose)));
+                }
+                SupplyChange::Found(dose) => {
+                    let stock = self.stock(supply.lot);
+                    stock.left = Some(dose);
+                    stock.counted_ms = Some(now);
+                }
+                SupplyChange::Unknown => self.stock(supply.lot).left = None,
+            }
+        }
+    }
+
+    fn stock(&mut self, lot: Key) -> &mut Stock {
+        let none = State::Supply(Stock {
+            left: None,
+            counted_ms: None,
+            used: 0,
+        });
+        let state = self
+            .ledger
+            .states
+            .entry(lot)
+            .or_insert_with(|| none.clone());
+        if let State::Wine(_) = state {
+            *state = none;
+        }
+        match state {
+            State::Supply(stock) => stock,
+            State::Wine(_) => unreachable!("replaced by a stock above"),
+        }
+    }
+
+    fn draw_down(&mut self, lot: Key, dose: Dose) {
+        let stock = self.stock(lot);
+        stock.used += dose.amount();
+        if let Some(left) = stock.left {
+            stock.left = Some(left.plus(dose.times(-1)));
+            if dose.amount() > left.amount() {
+                self.find(
+                    lot,
+                    Fault::SupplyShort {
+                        held: left.amount(),
+                        used: dose.amount(),
+                    },
+                );
+            }
+        }
+    }
+}
+
+impl Dose {
+    /// As a whole number in the unit of its lot: µg, µL or pieces.
+    pub fn amount(self) -> i64 {
+        match self {
+            Dose::Mass(mass) => mass.0,
+            Dose::Volume(volume) => volume.0,
+            Dose::Count(count) => count,
+        }
+    }
+
+    /// So many times as much.
+    pub fn times(self, factor: i64) -> Dose {
+        self.with(self.amount() * factor)
+    }
+
+    /// The same unit with both amounts. A lot is counted in one unit; the verbs see to that.
+    fn plus(self, other: Dose) -> Dose {
+        self.with(self.amount() + other.amount())
+    }
+
+    fn with(self, amount: i64) -> Dose {
+        match self {
+            Dose::Mass(_) => Dose::Mass(crate::cellar::amount::Mass(amount)),
+            Dose::Volume(_) => Dose::Volume(crate::cellar::amount::Volume(amount)),
+            Dose::Count(_) => Dose::Count(amount),
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! What goes into wine besides wine: how it is counted, what it leaves, what it means to the book.
+
+use super::state::Deed;
+
+/// SO2 from potassium metabisulfite, g/g: 2 · 64.058 / 222.31 from standard atomic masses.
+const POTASSIUM_YIELD: f64 = 0.5763;
+/// SO2 from sodium metabisulfite, g/g: 2 · 64.058 / 190.10.
+const SODIUM_YIELD: f64 = 0.6740;
+
+/// A substance the book knows more of than its name. Any other name is taken as it is.
+#[derive(Debug)]
+pub struct Substance {
+    /// As stored and typed.
+    pub name: &'static str,
+    /// How a lot of it is counted: `ug`, `ul` or `count`.
+    pub unit: &'static str,
+    /// SO2 it yields by weight when fresh; zero for most.
+    pub so2_yield: f64,
+    /// The allergen it may leave, by the words of a label; empty for none.
+    pub allergen: &'static str,
+    /// What it does to the wine, where later questions ask.
+    pub deed: Option<Deed>,
+}
+
+const fn plain(name: &'static str, unit: &'static str) -> Substance {
+    Substance {
+        name,
+        unit,
+        so2_yield: 0.0,
+        allergen: "",
+        deed: None,
+    }
+}
+
+const fn fining(name: &'static str, allergen: &'static str) -> Substance {
+    Substance {
+        name,
+        unit: "ug",
+        so2_yield: 0.0,
+        allergen,
+        deed: Some(Deed::Fined),
+    }
+}
+
+const fn sulfite(name: &'static str, so2_yield: f64) -> Substance {
+    Substance {
+        name,
+        unit: "ug",
+        so2_yield,
+        allergen: "sulfite",
+        deed: Some(Deed::Sulfited),
+    }
+}
+
+/// Substances with a meaning of their own. Allergens by Regulation (EU) 1169/2011, Annex II (from
+/// memory): egg, milk, fish, crustaceans, sulfite above 10 mg/L.
+pub static SUBSTANCES: &[Substance] = &[
+    sulfite("potassium-metabisulfite", POTASSIUM_YIELD),
+    sulfite("sodium-metabisulfite", SODIUM_YIELD),
+    Substance {
+        deed: Some(Deed::Sorbated),
+        ..plain("potassium-sorbate", "ug")
+    },
+    plain("yeast", "ug"),
+    plain("yeast-nutrient", "ug"),
+    plain("diammonium-phosphate", "ug"),
+    plain("sugar", "ug"),
+    plain("tartaric-acid", "ug"),
+    plain("malic-acid", "ug"),
+    plain("citric-acid", "ug"),
+    plain("potassium-bicarbonate", "ug"),
+    plain("calcium-carbonate", "ug"),
+    plain("tannin", "ug"),
+    plain("pectic-enzyme", "ug"),
+    plain("oak", "ug"),
+    fining("bentonite", ""),
+    fining("gelatin", ""),
+    Substance {
+        deed: Some(Deed::Fined),
+        ..plain("silica-sol", "ul")
+    },
+    fining("isinglass", "fish"),
+    fining("egg-white", "egg"),
+    fining("casein", "milk"),
+    fining("chitosan", "crustacean"),
+    plain("cork", "count"),
+    plain("crown-cap", "count"),
+    plain("screw-cap", "count"),
+    plain("capsule", "count"),
+    plain("label", "count"),
+];
+
+/// The known substance of that name, if it is one.
+pub fn known(name: &str) -> Option<&'static Substance> {
+    SUBSTANCES.iter().find(|it| it.name == name)
+}
