@@ -1,0 +1,224 @@
+//! What must be known of the wine before it is dosed: its state, its kind, and what it has had already.
+
+use super::super::so2_need::high_ph_sentence;
+use super::super::sulfite_inputs::{fumes, red_colour};
+use super::Aim;
+use crate::answer::{Answer, CautionKind, Source, Standing};
+use crate::error::CalcError;
+use crate::input::Input;
+use crate::inputs::Inputs;
+use crate::quantity::Quantity;
+use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L};
+
+pub(super) const STATE: Input = Input::new(
+    "state",
+    Quantity::Choice(&[
+        "finished",
+        "fermenting",
+        "malo-wanted",
+        "malo-running",
+        "yeast-to-follow",
+        "kit-sulfited",
+    ]),
+    "where the wine stands",
+)
+.default("finished");
+
+pub(super) const WINE: Input = Input::new(
+    "wine",
+    Quantity::Choice(&["white", "red", "rose", "fruit", "sweet", "sweet-red"]),
+    "kind of wine: sets the aim and the ceiling",
+)
+.default("white");
+
+pub(super) const ADDED_SO_FAR: Input = Input::new(
+    "added_so_far_mg_l",
+    Quantity::MassPerVolume,
+    "SO2 added since the must, free and bound together",
+)
+.allowed(0.0, 1000.0, "no wine was given more, nor less than none");
+
+const EU: &str = "Delegated Regulation (EU) 2019/934, Annex I Part B";
+const EU_CEILING: Source = Source {
+    sentence: "Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 in bottled wine, red 150, white and rosé 200, 50 more from 5 g/L of sugar",
+    standing: Standing::Opened,
+};
+const FRUIT_CEILING: Source = Source {
+    sentence: "Regulation (EC) 1333/2008, made wine and fruit wine: 200 mg/L total SO2",
+    standing: Standing::FromMemory,
+};
+const US_CEILING: Source = Source {
+    sentence: "27 CFR 4.22(b)(1): 350 ppm total SO2 in any wine; 27 CFR 4.32(e): \"contains sulfites\" from 10 ppm",
+    standing: Standing::Opened,
+};
+
+/// Total SO2 (mg/L) that bottled wine of this kind may hold in the EU, the stricter of the two codes shown.
+fn ceiling_mg_l(wine: &str) -> f64 {
+    match wine {
+        "red" => 150.0,
+        "sweet" => 250.0,
+        _ => 200.0,
+    }
+}
+
+/// Molecular SO2 to aim at: as given, else 0.5 for dry red and 0.8 for all other wine (common practice).
+pub(super) fn molecular_aim(inputs: &Inputs, answer: &mut Answer) -> Result<f64, CalcError> {
+    let red = inputs.word("wine") == "red";
+    if red && !inputs.is_given("target_molecular_mg_l") {
+        answer.inputs.put("target_molecular_mg_l", 0.5);
+        answer.assume(
+            "target_molecular_mg_l",
+            0.5,
+            (0.5, 0.8),
+            "A red wine is held at 0.5 mg/L molecular, since its tannin protects too; 0.8 is the aim for other wine.",
+        );
+        return Ok(0.5);
+    }
+    inputs.require("target_molecular_mg_l")
+}
+
+/// Says first what speaks against a dose now.
+pub(super) fn begin(inputs: &Inputs, answer: &mut Answer) {
+    let mut stop = |sentence: &str, asks: &str| {
+        answer.stop(CautionKind::State, "common practice", sentence, asks);
+    };
+    match inputs.word("state") {
+        "fermenting" => stop(
+            "The wine is fermenting. Sulfite does not stop a ferment, and the yeast's acetaldehyde binds it at once: \
+             wait until the wine is finished, then test and dose.",
+            "Add sulfite to a fermenting wine all the same?",
+        ),
+        "malo-wanted" => stop(
+            "Malolactic fermentation is still wanted, and sulfite keeps its bacteria from starting: dose once it is finished.",
+            "Give up the malolactic fermentation and dose now?",
+        ),
+        "malo-running" => stop(
+            "Malolactic fermentation is running, and sulfite would stop it half done: dose once it is finished.",
+            "Stop the malolactic fermentation and dose now?",
+        ),
+        "yeast-to-follow" => stop(
+            "Yeast or bacteria are to follow. Free sulfite harms them: leave a day between, stir well before, and stay \
+             under 50 mg/L for yeast; malolactic bacteria want less than 30 in total.",
+            "Is there a day at least before the yeast goes in?",
+        ),
+        "kit-sulfited" if !inputs.is_given("free_so2_mg_l") => stop(
+            "The kit's own sulfite is already in, and free SO2 was not tested, so this dose would come on top of it: \
+             test first, or count the packet in added_so_far_mg_l.",
+            "Dose on top of the kit's sulfite without a test?",
+        ),
+        "kit-sulfited" => answer.caution(
+            CautionKind::State,
+            "common practice",
+            "The kit's own sulfite is already in: count its packet in added_so_far_mg_l, so that the sum is right.",
+        ),
+        _ => {}
+    }
+}
+
+/// The running sum, the ceilings and the hazards.
+pub(super) fn warn(
+    inputs: &Inputs,
+    answer: &mut Answer,
+    aim: &Aim,
+    added: f64,
+) -> Result<(), CalcError> {
+    let waits = matches!(
+        inputs.word("state"),
+        "fermenting" | "malo-wanted" | "malo-running"
+    );
+    if waits && added > 0.0 {
+        answer.result("first_form", "wait");
+    }
+    sums(inputs, answer, added);
+    if !inputs.is_given("free_so2_mg_l") {
+        let free = inputs.require("free_so2_mg_l")?;
+        answer.assume(
+            "free_so2_mg_l",
+            free,
+            (free, free),
+            "Free SO2 was not given and is taken as none; whatever is in the wine already comes on top of the aim.",
+        );
+    }
+    if let (Some(ph), Some((target, constants))) = (inputs.number("ph"), &aim.molecular)
+        && ph > HIGH_PH
+    {
+        let sentence = high_ph_sentence(ph, *target, aim.free_mg_l, constants.pk1());
+        answer.caution(CautionKind::Limit, "common practice", sentence);
+    } else if aim.free_mg_l > 50.0 {
+        answer.caution(
+            CautionKind::Limit,
+            "common practice",
+            format!(
+                "Above about 50 mg/L free SO2 is tasted, and this aims at {:.0}: let it fall before the wine is served.",
+                aim.free_mg_l
+            ),
+        );
+    }
+    if added > 0.0 {
+        fumes(answer);
+        answer.caution(
+            CautionKind::Practice,
+            "common practice",
+            "How much gets bound is an estimate: give half, test in two or three days, then give what is still missing.",
+        );
+    }
+    match inputs.word("wine") {
+        "red" | "sweet-red" => red_colour(answer),
+        _ => {}
+    }
+    if inputs.word("wine").starts_with("sweet") {
+        answer.caution(
+            CautionKind::Hazard,
+            "common practice",
+            "Sulfite alone does not keep a sweet wine from fermenting again, and bottles burst: stabilise it besides, by \
+             sorbate with sulfite, sterile filtration or 18 % vol, and wait two weeks before bottling.",
+        );
+    }
+    Ok(())
+}
+
+/// What it has had since the must, with this dose, against the ceiling for its kind.
+fn sums(inputs: &Inputs, answer: &mut Answer, added: f64) {
+    let wine = inputs.word("wine");
+    let so_far = inputs.number("added_so_far_mg_l");
+    let total = so_far.unwrap_or(0.0) + added;
+    let ceiling = ceiling_mg_l(wine);
+    answer.result("added_so_far_mg_l", so_far);
+    answer.result("total_added_mg_l", total);
+    answer.result("ceiling_mg_l", ceiling);
+    answer.source(if wine == "fruit" {
+        FRUIT_CEILING
+    } else {
+        EU_CEILING
+    });
+    answer.source(US_CEILING);
+    answer.work(
+        "sum",
+        match so_far {
+            Some(so_far) => format!("{so_far:.0} + {added:.0} = {total:.0} mg/L added since the must; the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"),
+            None => format!("{added:.0} mg/L with this dose, and what was added before is not known; the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"),
+        },
+    );
+    if added > MOST_AT_ONCE_MG_L {
+        answer.stop(
+            CautionKind::Limit,
+            "common practice",
+            format!("This brings {added:.0} mg/L at once, and more than 50 is tasted and cannot be taken out again: check pH, free SO2 and volume, and give half first."),
+            format!("Add {added:.0} mg/L at once?"),
+        );
+    }
+    if total > ceiling {
+        answer.stop(
+            CautionKind::Limit,
+            if wine == "fruit" { "Regulation (EC) 1333/2008, from memory" } else { EU },
+            format!("With this the wine has had {total:.0} mg/L, over the {ceiling:.0} that bottled {wine} wine may hold in the EU: aim lower, or drink it soon. Your local code holds, not this figure."),
+            "Go over the legal ceiling for this kind of wine?",
+        );
+    } else if total >= 10.0 {
+        answer.caution(
+            CautionKind::Limit,
+            "27 CFR 4.32(e)",
+            "Someone may be sensitive to it: wine with 10 mg/L or more is labelled \"contains sulfites\"; say so when you give it away.",
+        );
+    }
+}

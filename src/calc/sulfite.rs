@@ -1,0 +1,123 @@
+//! Sulfur dioxide in wine: how much of the free part is molecular, and what an addition brings.
+//!
+//! Plain functions on plain numbers, for use without the registry. Two dissociation constants are in use
+//! and must never be mixed: [`PK1_EXTENSION`], the fixed figure behind the extension services' tables, and
+//! [`pk1_oiv`], by temperature and alcohol.
+
+/// First dissociation constant of the extension services' tables: water, 18–20 °C, whatever the wine.
+/// Source: University of California Cooperative Extension, Enology Briefs I(1), 1982; its table follows from it.
+pub const PK1_EXTENSION: f64 = 1.81;
+
+/// [`PK1_EXTENSION`] as a function, beside [`pk1_oiv`].
+pub const fn pk1_extension() -> f64 {
+    PK1_EXTENSION
+}
+
+/// Temperatures of the OIV table, °C.
+pub const OIV_TEMPERATURE_C: [f64; 5] = [20.0, 25.0, 30.0, 35.0, 40.0];
+/// Strengths of the OIV table, % vol.
+pub const OIV_ALCOHOL_PCT_VOL: [f64; 5] = [0.0, 5.0, 10.0, 15.0, 20.0];
+/// Below the table its 20–25 °C slope is carried on down to this temperature, and no further.
+pub const OIV_EXTRAPOLATED_TO_C: f64 = 15.0;
+
+/// Mixed constants pKM at ionic strength 0.038, by alcohol (rows) and temperature (columns).
+/// Source: OIV-MA-AS323-04C, Table II, from memory; each column at 20 and 40 °C is confirmed in the tests by
+/// the Debye–Hückel term taken from Table I of the same method, which was opened (0–15 % vol).
+const OIV_PKM: [[f64; 5]; 5] = [
+    [1.723, 1.925, 2.143, 2.257, 2.416],
+    [1.819, 2.020, 2.220, 2.317, 2.446],
+    [1.916, 2.116, 2.311, 2.405, 2.522],
+    [2.014, 2.216, 2.417, 2.520, 2.640],
+    [2.114, 2.317, 2.538, 2.663, 2.803],
+];
+
+/// Mixed dissociation constant of SO2 by temperature (°C) and alcohol (% vol), bilinear between the OIV's points.
+///
+/// Holds for 20–40 °C and 0–20 % vol. From 15 to 20 °C the 20–25 °C slope (0.04 per °C) is carried on, which a
+/// caller should say. `None` beyond: a cellar at 10 °C would need twice that reach, and an error of 0.1 in the
+/// constant is 25 % in the dose. Source: OIV-MA-AS323-04C, section 2 and Table II.
+pub fn pk1_oiv(temperature_c: f64, alcohol_pct_vol: f64) -> Option<f64> {
+    if !(OIV_EXTRAPOLATED_TO_C..=40.0).contains(&temperature_c)
+        || !(0.0..=20.0).contains(&alcohol_pct_vol)
+    {
+        return None;
+    }
+    let (row, down) = cell(alcohol_pct_vol, 0.0);
+    let (column, across) = cell(temperature_c, 20.0);
+    let between = |row: usize| {
+        let [left, right] = [OIV_PKM[row][column], OIV_PKM[row][column + 1]];
+        left + across * (right - left)
+    };
+    Some(between(row) + down * (between(row + 1) - between(row)))
+}
+
+/// Which interval of a table with steps of five a value lies in, and how far along; below the first, a negative part.
+fn cell(value: f64, first: f64) -> (usize, f64) {
+    let steps = (value - first) / 5.0;
+    let at = steps.floor().clamp(0.0, 3.0);
+    (at as usize, steps - at)
+}
+
+/// Part of the free SO2 that is molecular, 0–1.
+///
+/// α = 1 / (1 + 10^(pH − pK1)). Source: OIV-MA-AS323-04C, section 2. The second dissociation (pK2 ≈ 7.2) would
+/// change it by less than 0.1 % at pH 4.0 and is left out, as there.
+pub fn molecular_fraction(ph: f64, pk1: f64) -> f64 {
+    1.0 / (1.0 + 10_f64.powf(ph - pk1))
+}
+
+/// Molecular SO2 in mg/L. M = α·F.
+pub fn molecular_mg_l(free_mg_l: f64, ph: f64, pk1: f64) -> f64 {
+    free_mg_l * molecular_fraction(ph, pk1)
+}
+
+/// Free SO2 (mg/L) at which so much (mg/L) is molecular.
+///
+/// F = M·(1 + 10^(pH − pK1)). Source: as [`molecular_fraction`].
+pub fn free_needed_mg_l(molecular_mg_l: f64, ph: f64, pk1: f64) -> f64 {
+    molecular_mg_l * (1.0 + 10_f64.powf(ph - pk1))
+}
+
+/// The salt that brings the sulfite.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Metabisulfite {
+    /// Potassium metabisulfite, `K2S2O5`, E 224.
+    Potassium,
+    /// Sodium metabisulfite, `Na2S2O5`, E 223.
+    Sodium,
+}
+
+impl Metabisulfite {
+    /// Grams of SO2 from a gram of the pure salt. y = 2·M(SO2)/M(salt), IUPAC abridged atomic masses:
+    /// 128.116/222.31 and 128.116/190.10.
+    pub const fn so2_yield(self) -> f64 {
+        match self {
+            Self::Potassium => 0.5763,
+            Self::Sodium => 0.6740,
+        }
+    }
+}
+
+/// SO2 to add (mg/L) for the free part to rise by so much (mg/L), when `bound_fraction` (0–1) of it is bound.
+///
+/// ΔT = ΔF / (1 − b). The whole of it counts toward the total: what is bound is still in the wine.
+pub fn addition_mg_l(rise_mg_l: f64, bound_fraction: f64) -> f64 {
+    rise_mg_l / (1.0 - bound_fraction)
+}
+
+/// Grams of metabisulfite that bring so much SO2 (mg), at a part `potency` (0–1) of the salt's yield.
+///
+/// m = ΔT·V / (1000·y·p).
+pub fn metabisulfite_g(so2_mg: f64, salt: Metabisulfite, potency: f64) -> f64 {
+    so2_mg / (1000.0 * salt.so2_yield() * potency)
+}
+
+/// SO2 (mg) in so many grams of metabisulfite, at a part `potency` (0–1) of the salt's yield.
+pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
+    metabisulfite_g * 1000.0 * salt.so2_yield() * potency
+}
+
+/// Most that a dose may bring at once before it is asked about, mg/L (common practice).
+pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
+/// Above this pH an honest aim costs more sulfite than a wine carries well (common practice).
+pub const HIGH_PH: f64 = 3.7;
