@@ -4,3 +4,4 @@
 //! `exchange` bytes in and out, `cli` and `tui` the two faces.
 
 pub mod cellar;
+pub mod store;

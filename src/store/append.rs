@@ -1,0 +1,392 @@
+//! Appending to the book: all or nothing, in one immediate transaction.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, named_params};
+
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
+use crate::cellar::fold::Ledger;
+use crate::cellar::moment::Zone;
+use crate::cellar::thing::{Account, CELLAR, Key, Thing, Value};
+
+use super::project::{self, Causes};
+use super::write::{self, begin_things, mentions, settle};
+use super::{Clock, Effects, Stamp, Store, StoreError, Written, pointing, read, refusal, things};
+
+/// Whether a transaction is to last.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lasting {
+    /// Committed, and only then shown as saved.
+    Committed,
+    /// Given up once it is known what it would change.
+    Previewed,
+}
+
+impl Store {
+    /// Appends one entry. Refused if it is dated after now, names what is not there, takes a name
+    /// that is taken, or makes the fold break a rule that it kept before; then nothing is written.
+    pub fn append(&mut self, draft: &Draft, clock: Clock) -> Result<Written, StoreError> {
+        self.append_all(std::slice::from_ref(draft), clock)
+    }
+
+    /// Appends entries together: all are written or none, and the rules are looked at once all are
+    /// in. Each draft's negative keys are its own.
+    pub fn append_all(&mut self, drafts: &[Draft], clock: Clock) -> Result<Written, StoreError> {
+        self.change(drafts, clock, Lasting::Committed)
+    }
+
+    /// What appending those would change, or why it would be refused. Nothing is written.
+    pub fn preview(&mut self, drafts: &[Draft], clock: Clock) -> Result<Effects, StoreError> {
+        Ok(self.change(drafts, clock, Lasting::Previewed)?.effects)
+    }
+
+    /// Cancels an entry by a further one. Refused if it is a void, is voided already, a living entry
+    /// points at it, or the book without it breaks a rule later on.
+    pub fn void(&mut self, entry: Key, clock: Clock) -> Result<Written, StoreError> {
+        let void = self.void_of(entry, clock)?;
+        self.append(&void, clock)
+    }
+
+    /// What voiding would change, or why it would be refused.
+    pub fn preview_void(&mut self, entry: Key, clock: Clock) -> Result<Effects, StoreError> {
+        let void = self.void_of(entry, clock)?;
+        self.preview(&[void], clock)
+    }
+
+    /// Cancels an entry and re-enters it as `draft`, in one step. Things that the entry began stay
+    /// the same things: the draft's first new thing is the entry's first, if of the same sort.
+    pub fn amend(
+        &mut self,
+        entry: Key,
+        draft: &Draft,
+        clock: Clock,
+    ) -> Result<Written, StoreError> {
+        let both = self.amendment(entry, draft, clock)?;
+        self.append_all(&both, clock)
+    }
+
+    /// What amending would change, or why it would be refused.
+    pub fn preview_amend(
+        &mut self,
+        entry: Key,
+        draft: &Draft,
+        clock: Clock,
+    ) -> Result<Effects, StoreError> {
+        let both = self.amendment(entry, draft, clock)?;
+        self.preview(&both, clock)
+    }
+
+    fn amendment(&self, entry: Key, draft: &Draft, clock: Clock) -> Result<[Draft; 2], StoreError> {
+        let mut again = draft.clone();
+        again.amends = Some(entry);
+        again.voids = None;
+        Ok([self.void_of(entry, clock)?, again])
+    }
+
+    fn void_of(&self, entry: Key, clock: Clock) -> Result<Draft, StoreError> {
+        let cellar = things::from_book(&self.conn, CELLAR)?;
+        let zone = cellar.and_then(|it| Zone::from_setting(it.text("zone")));
+        let now = zone.unwrap_or(Zone::System).moment(clock.now_ms);
+        let mut void = Draft::new(Kind::Void, now);
+        void.voids = Some(entry);
+        Ok(void)
+    }
+
+    /// An immediate transaction: it waits for another writer now, not half way. Its borrow is
+    /// shared only so that the store's own readers work inside; writers take the store exclusively.
+    pub(super) fn begin(&self) -> Result<Transaction<'_>, StoreError> {
+        Ok(Transaction::new_unchecked(
+            &self.conn,
+            TransactionBehavior::Immediate,
+        )?)
+    }
+
+    fn change(
+        &mut self,
+        drafts: &[Draft],
+        clock: Clock,
+        lasting: Lasting,
+    ) -> Result<Written, StoreError> {
+        for draft in drafts {
+            validate(draft, clock)?;
+        }
+        let transaction = self.begin()?;
+        // Only now: nobody else can write any more.
+        let things = self.take_things()?;
+        let mut change = Change {
+            conn: &transaction,
+            ledger: Ledger {
+                things,
+                states: BTreeMap::new(),
+            },
+            causes: Causes::default(),
+            written: Written::default(),
+            touched: BTreeSet::new(),
+        };
+        for draft in drafts {
+            change.enter(draft)?;
+        }
+        change.settle_things()?;
+        let (things, written) = change.fold()?;
+        if lasting == Lasting::Committed {
+            transaction.commit()?;
+            self.keep_things(things)?;
+        }
+        Ok(written)
+    }
+}
+
+/// One change of the book, half made.
+struct Change<'a> {
+    conn: &'a Connection,
+    ledger: Ledger,
+    causes: Causes,
+    written: Written,
+    /// Things that began, ended or changed.
+    touched: BTreeSet<Key>,
+}
+
+impl Change<'_> {
+    /// Writes the rows of a draft.
+    fn enter(&mut self, draft: &Draft) -> Result<(), StoreError> {
+        if let Some(voided) = draft.voids {
+            let voided = self.voidable(voided)?;
+            let begun = write::begun_by(self.conn, voided.key)?;
+            self.touched.extend(begun.iter().map(|(thing, _)| *thing));
+            self.touched
+                .extend(voided.draft.changes.iter().map(|it| it.thing));
+            self.causes.gone.push(voided);
+        }
+        self.refers_to_what_is_there(draft)?;
+        let begun = begin_things(self.conn, draft)?;
+        self.touched.extend(&begun);
+        let draft = settle(draft.clone(), &begun);
+        for thing in mentions(&draft, &begun) {
+            if !self.ledger.things.contains_key(&thing) && !self.touched.contains(&thing) {
+                return Err(no_thing(thing));
+            }
+        }
+        self.touched.extend(draft.changes.iter().map(|it| it.thing));
+        let entry = write::write(self.conn, draft, &begun, real_clock())?;
+        self.written.entries.push(Stamp {
+            key: entry.key,
+            uid: entry.uid,
+            things: begun,
+        });
+        self.causes.fresh.push(entry);
+        Ok(())
+    }
+
+    /// The entry to be voided, if that may be.
+    fn voidable(&self, at: Key) -> Result<Entry, StoreError> {
+        let Some(entry) = read::entry(self.conn, at)? else {
+            return Err(no_entry(at));
+        };
+        if entry.draft.kind == Kind::Void {
+            return Err(StoreError::Refused(format!(
+                "{} is itself a void and stays; enter again what it cancelled.",
+                refusal::the_entry(&entry)
+            )));
+        }
+        if entry.voided_by.is_some() {
+            return Err(StoreError::Refused(format!(
+                "{} is voided already; there is nothing left to cancel.",
+                refusal::the_entry(&entry)
+            )));
+        }
+        Ok(entry)
+    }
+
+    fn refers_to_what_is_there(&self, draft: &Draft) -> Result<(), StoreError> {
+        let there = |sql: &str, at: Key| -> Result<bool, StoreError> {
+            let found: Option<i64> = self
+                .conn
+                .prepare_cached(sql)?
+                .query_row(named_params! {":key": at.0}, |row| row.get("key"))
+                .optional()?;
+            Ok(found.is_some())
+        };
+        for at in draft.amends.into_iter().chain(draft.from_jot) {
+            if !there("SELECT key FROM entry WHERE key = :key", at)? {
+                return Err(no_entry(at));
+            }
+        }
+        for job in &draft.closes {
+            if !there("SELECT key FROM job WHERE key = :key", *job)? {
+                return Err(StoreError::Input(format!(
+                    "the book has no job {}; `leesline due` lists those that are open.",
+                    job.0
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    /// Brings the attributes of all things touched up to date, and looks at what hangs on them.
+    fn settle_things(&mut self) -> Result<(), StoreError> {
+        let before = self.causes.gone.iter().map(|it| it.key);
+        let pointed: Vec<Key> = before.collect();
+        let mut was: BTreeMap<Key, Option<Thing>> = BTreeMap::new();
+        for thing in &self.touched {
+            let before = things::refresh(self.conn, &mut self.ledger.things, *thing)?;
+            let now = self.ledger.things.get(thing);
+            if before.is_some()
+                && things::read_by_fold(before.as_ref()) != things::read_by_fold(now)
+            {
+                self.causes
+                    .again
+                    .extend(project::touching(self.conn, *thing)?);
+            }
+            was.insert(*thing, before);
+        }
+        let names: BTreeMap<Key, Thing> = was
+            .into_iter()
+            .filter_map(|(key, thing)| Some((key, thing?)))
+            .collect();
+        for (at, entry) in pointed.into_iter().zip(&self.causes.gone) {
+            let begun = write::begun_by(self.conn, at)?;
+            let begun: Vec<Key> = begun.into_iter().map(|(thing, _)| thing).collect();
+            if let Some((by, how)) = pointing::first(self.conn, at, &begun)? {
+                return Err(refusal::pointed_at(self.conn, &names, entry, by, how)?);
+            }
+        }
+        for entry in &self.causes.fresh {
+            for thing in mentions(&entry.draft, &[]) {
+                if !self.ledger.things.contains_key(&thing) {
+                    return Err(no_thing(thing));
+                }
+            }
+        }
+        self.names_are_free()
+    }
+
+    fn names_are_free(&self) -> Result<(), StoreError> {
+        let fold_case = |it: &Thing| it.name().trim().to_lowercase();
+        for thing in self
+            .touched
+            .iter()
+            .filter_map(|it| self.ledger.things.get(it))
+        {
+            if !thing.is_open() {
+                continue;
+            }
+            let wanted = fold_case(thing);
+            let taken = self.ledger.things.values().find(|it| {
+                it.key != thing.key
+                    && it.sort == thing.sort
+                    && it.is_open()
+                    && fold_case(it) == wanted
+            });
+            if let Some(taken) = taken {
+                return Err(StoreError::Refused(format!(
+                    "there is a {} called {} already; give another name, or retire that one first.",
+                    taken.sort.word(),
+                    taken.name()
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    /// Refolds, and refuses what breaks a rule.
+    fn fold(mut self) -> Result<(BTreeMap<Key, Thing>, Written), StoreError> {
+        let fresh: Vec<Key> = self.causes.fresh.iter().map(|it| it.key).collect();
+        let (effects, broken) = project::refold(self.conn, &mut self.ledger, self.causes)?;
+        if let Some(first) = broken.first() {
+            let why = refusal::broken(self.conn, &self.ledger.things, first, &fresh)?;
+            return Err(StoreError::Refused(why));
+        }
+        self.written.effects = effects;
+        Ok((self.ledger.things, self.written))
+    }
+}
+
+/// What no book could hold, whatever is in it, and what is still to come.
+fn validate(draft: &Draft, clock: Clock) -> Result<(), StoreError> {
+    if draft.when.utc_ms > clock.now_ms {
+        return Err(StoreError::Refused(format!(
+            "{} is after now; the book takes what has happened. For what is to come, write a plan.",
+            draft.when.day_words()
+        )));
+    }
+    if (draft.kind == Kind::Void) != draft.voids.is_some() {
+        return Err(StoreError::Input(
+            "a void names the entry that it cancels, and nothing else does; give its key."
+                .to_owned(),
+        ));
+    }
+    for movement in &draft.movements {
+        let (Amount::Exactly(volume) | Amount::RestLeaving(volume) | Amount::LevelFound(volume)) =
+            movement.amount;
+        if volume < Volume::ZERO {
+            return Err(StoreError::Input(format!(
+                "{volume} cannot be moved; give an amount of zero or more."
+            )));
+        }
+    }
+    let bottles = draft.bottles.iter().map(|it| (it.size_ml, it.count, 0));
+    let filled = draft.fillings.iter().map(|it| (it.size_ml, it.count, 1));
+    for (size_ml, count, least) in bottles.chain(filled) {
+        if size_ml <= 0 || count < least {
+            return Err(StoreError::Input(format!(
+                "{count} bottles of {size_ml} mL cannot be; give a whole number and a size above zero."
+            )));
+        }
+    }
+    let spots = draft.bottles.iter().flat_map(|it| [&it.from, &it.to]);
+    for spot in spots {
+        match spot {
+            Spot::Outside(key) if Account::from_key(*key).is_none() => return Err(no_thing(*key)),
+            _ => {}
+        }
+    }
+    if !numbers(draft).all(f64::is_finite) {
+        return Err(StoreError::Input(
+            "one of the figures is not a number; give it again.".to_owned(),
+        ));
+    }
+    Ok(())
+}
+
+/// Every number of a draft that is not a whole one.
+fn numbers(draft: &Draft) -> impl Iterator<Item = f64> {
+    use crate::cellar::entry::{Due, Found};
+    let found = draft.readings.iter().flat_map(|it| match it.found {
+        Found::Number(one) | Found::Below(one) | Found::Above(one) => vec![one],
+        Found::Between(low, high) => vec![low, high],
+        Found::Word(_) => Vec::new(),
+    });
+    let set = draft.changes.iter().filter_map(|it| match it.value {
+        Some(Value::Real(value)) => Some(value),
+        _ => None,
+    });
+    let due = draft.jobs.iter().filter_map(|it| match it.due {
+        Due::AtGravity { gravity, .. } => Some(gravity),
+        Due::On(_) => None,
+    });
+    let scores = draft.tastings.iter().filter_map(|it| it.score);
+    found.chain(set).chain(due).chain(scores)
+}
+
+pub(super) fn no_entry(at: Key) -> StoreError {
+    StoreError::Input(format!(
+        "the book has no entry {}; `leesline book` lists what it has.",
+        at.0
+    ))
+}
+
+pub(super) fn no_thing(at: Key) -> StoreError {
+    StoreError::Input(format!(
+        "the cellar has nothing with key {}; it may have been voided meanwhile.",
+        at.0
+    ))
+}
+
+/// The real clock, UTC ms.
+pub(super) fn real_clock() -> i64 {
+    SystemTime::now()
+        .duration_since(UNIX_EPOCH)
+        .map_or(0, |it| it.as_millis() as i64)
+}

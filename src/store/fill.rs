@@ -1,0 +1,111 @@
+//! Bottles filled one by one: each press is committed before the digit changes.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{OptionalExtension, named_params};
+
+use crate::cellar::entry::{FillEvent, Filling};
+use crate::cellar::fold::Ledger;
+use crate::cellar::thing::{Key, Sort, Thing, field};
+
+use super::project::{self, Causes};
+use super::read::LIVING;
+use super::{Effects, Store, StoreError, append, columns, read, refusal, write};
+
+impl Thing {
+    /// Whether this is a run whose filling has begun and is not finished.
+    pub(super) fn is_filling(&self) -> bool {
+        self.sort == Sort::Run
+            && self.attributes.contains_key(field::VESSEL)
+            && self.int(field::FINISHED).is_none()
+    }
+}
+
+impl Store {
+    /// Records a press at the spout. What was filled is a fact: where the vessel held too little by
+    /// the book, the press is kept and [`Effects::findings`] says what to mend. Refused only when
+    /// the run is not being filled, or more is taken back than was filled.
+    pub fn fill(
+        &mut self,
+        run: Key,
+        event: FillEvent,
+        size_ml: i64,
+        count: i64,
+        at_ms: i64,
+    ) -> Result<Effects, StoreError> {
+        if size_ml <= 0 || count <= 0 {
+            return Err(StoreError::Input(format!(
+                "{count} bottles of {size_ml} mL cannot be filled; give a number and a size above zero."
+            )));
+        }
+        let transaction = self.begin()?;
+        let things = self.take_things()?;
+        if !things.get(&run).is_some_and(Thing::is_filling) {
+            let name = refusal::name(&things, run);
+            self.keep_things(things)?;
+            return Err(StoreError::Refused(format!(
+                "{name} is not being filled; start a bottling first."
+            )));
+        }
+        let sql = format!(
+            "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
+             WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
+        );
+        let begins = transaction
+            .prepare_cached(&sql)?
+            .query_row(named_params! {":run": run.0}, |row| {
+                columns::key(row, "key")
+            })
+            .optional()?;
+        let Some(entry) = begins
+            .map(|it| read::entry(&transaction, it))
+            .transpose()?
+            .flatten()
+        else {
+            return Err(append::no_thing(run));
+        };
+        let takes_back = matches!(event, FillEvent::Back | FillEvent::Broken);
+        let filled = standing(&entry.draft.fillings, size_ml);
+        if takes_back && count > filled {
+            return Err(StoreError::Refused(format!(
+                "{filled} bottles of {size_ml} mL are filled and {count} cannot be taken back; give {filled} or fewer."
+            )));
+        }
+        let filling = Filling {
+            sequence: entry.draft.fillings.last().map_or(0, |it| it.sequence) + 1,
+            event,
+            size_ml,
+            count,
+            at_ms,
+        };
+        write::write_filling(&transaction, run, &filling)?;
+        let mut ledger = Ledger {
+            things,
+            states: BTreeMap::new(),
+        };
+        let causes = Causes {
+            again: [(entry.draft.when.utc_ms, entry.key)].into(),
+            ..Causes::default()
+        };
+        let (mut effects, broken) = project::refold(&transaction, &mut ledger, causes)?;
+        for finding in &broken {
+            let sentence = refusal::broken(&transaction, &ledger.things, finding, &[entry.key])?;
+            effects.findings.push(sentence);
+        }
+        transaction.commit()?;
+        self.keep_things(ledger.things)?;
+        Ok(effects)
+    }
+}
+
+/// Bottles of a size that stand filled.
+fn standing(fillings: &[Filling], size_ml: i64) -> i64 {
+    let of_size = fillings.iter().filter(|it| it.size_ml == size_ml);
+    of_size
+        .map(|it| match it.event {
+            FillEvent::Filled => it.count,
+            FillEvent::Back | FillEvent::Broken => -it.count,
+            FillEvent::Spilled | FillEvent::Refused => 0,
+        })
+        .sum()
+}

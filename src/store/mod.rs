@@ -1,0 +1,128 @@
+//! The cellar file: the only SQL there is.
+//!
+//! The book is append-only; everything else in the file is derived from it by the one fold of
+//! `cellar` and kept beside it, so that opening a cellar does not read its whole life. Every
+//! writing transaction is immediate, refolds what it reaches, and is refused as a whole if the
+//! fold breaks a rule that it did not break before.
+//!
+//! Reading order: the store and its errors, opening, appending and the rules for it, writing and
+//! reading rows, the projection, what is read from it, checking and copies.
+
+mod append;
+mod backup;
+mod check;
+mod columns;
+mod error;
+mod fill;
+mod list;
+mod open;
+mod pointing;
+mod project;
+mod read;
+mod refusal;
+mod snapshot;
+mod things;
+mod write;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+use uuid::Uuid;
+
+use crate::cellar::moment::Moment;
+use crate::cellar::state::State;
+use crate::cellar::thing::{Key, Thing};
+
+pub use error::StoreError;
+pub use list::{Direction, Filter, Listed, Measured};
+
+/// An open cellar file. One connection, one writer at a time.
+#[derive(Debug)]
+pub struct Store {
+    conn: Connection,
+    path: PathBuf,
+    /// Living things as last read, with the file's version then. Verbs, folds and snapshots all
+    /// want all of them; nobody else's commit goes unseen.
+    things: RefCell<Option<(i64, BTreeMap<Key, Thing>)>>,
+}
+
+/// What time the program takes it to be; `--today` moves it. The book's `recorded_ms` does not
+/// follow it: that is the real clock.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Clock {
+    /// Now, UTC ms.
+    pub now_ms: i64,
+}
+
+/// What was written, and what it changed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Written {
+    /// The entries appended, in the order given.
+    pub entries: Vec<Stamp>,
+    /// What the book now says differently.
+    pub effects: Effects,
+}
+
+impl Written {
+    /// The key of the last entry appended; zero if none was.
+    pub fn key(&self) -> Key {
+        self.entries.last().map_or(Key(0), |it| it.key)
+    }
+}
+
+/// The identity that an entry got.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// Local key.
+    pub key: Key,
+    /// The same in every copy of the cellar.
+    pub uid: Uuid,
+    /// Keys of the things that began with it, in the order of the draft: `Key(-1)` became the first.
+    pub things: Vec<Key>,
+}
+
+/// What a change to the book changes in what is where.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Effects {
+    /// Places whose contents the book now gives differently, in fold order.
+    pub shifts: Vec<Shift>,
+    /// Entries already in the book whose figures merely change.
+    pub recomputed: Vec<Key>,
+    /// Rules broken by bottles filled: what was filled is a fact and is kept, and this says what
+    /// to mend. Empty for entries, which are refused instead.
+    pub findings: Vec<String>,
+}
+
+/// What a place holds right after a moment, without and with the change.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shift {
+    /// The vessel, run or lot of supply.
+    pub place: Key,
+    /// The entry after which it differs.
+    pub entry: Key,
+    /// When that happened.
+    pub when: Moment,
+    /// As the book had it.
+    pub before: Option<State>,
+    /// As it has it with the change.
+    pub after: Option<State>,
+}
+
+impl Store {
+    /// The file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Changes whenever another program has written to the file; a cheap question to ask while idle.
+    pub fn data_version(&self) -> Result<i64, StoreError> {
+        Ok(self
+            .conn
+            .pragma_query_value(None, "data_version", |row| row.get(0))?)
+    }
+}
+
+#[cfg(test)]
+mod tests;

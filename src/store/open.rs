@@ -1,0 +1,207 @@
+//! Opening: whose file it is and of what version, before anything in it is touched.
+
+use std::cell::RefCell;
+use std::fs::{self, File, OpenOptions};
+use std::io::Read;
+use std::path::Path;
+
+use rusqlite::{Connection, OpenFlags};
+use rusqlite_migration::{M, Migrations};
+
+use super::{Store, StoreError, backup};
+
+/// `Lees`, as the migration sets it.
+const APPLICATION_ID: u32 = 0x4C65_6573;
+
+/// Each step's folder under `migrations/` and its text, oldest first. Never edited once landed.
+const STEPS: &[(&str, &str)] = &[("1-book", include_str!("../../migrations/1-book/up.sql"))];
+
+/// Every migration, oldest first.
+fn migrations() -> Migrations<'static> {
+    Migrations::new(
+        STEPS
+            .iter()
+            .map(|(_, sql)| M::up(sql).foreign_key_check())
+            .collect(),
+    )
+}
+
+impl Store {
+    /// Makes a new cellar file, readable by its owner alone, and the folder for it if there is none.
+    /// Refused if anything is there already.
+    pub fn create(path: &Path) -> Result<Store, StoreError> {
+        if path.exists() {
+            return Err(StoreError::Exists(path.to_owned()));
+        }
+        let failed = |why| StoreError::File {
+            doing: "making",
+            path: path.to_owned(),
+            why,
+        };
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder).map_err(failed)?;
+        }
+        let mut options = OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        options.open(path).map_err(failed)?;
+        let made = connect(path).and_then(|mut conn| {
+            migrate(&mut conn, &migrations())?;
+            Store::over(conn, path)
+        });
+        if made.is_err() {
+            // Ours, and empty: it was made a moment ago.
+            let _ = fs::remove_file(path);
+        }
+        made
+    }
+
+    /// Opens a cellar file. Refused without touching it if it is missing, a folder, not a cellar, or
+    /// of a newer version. One of an older version is copied first, then brought up to date.
+    pub fn open(path: &Path) -> Result<Store, StoreError> {
+        open_with(path, &migrations(), STEPS.len())
+    }
+
+    /// A cellar that lives in memory and is gone when dropped.
+    pub fn in_memory() -> Result<Store, StoreError> {
+        let mut conn = Connection::open_in_memory()?;
+        configure(&conn)?;
+        migrate(&mut conn, &migrations())?;
+        Store::over(conn, Path::new(":memory:"))
+    }
+
+    fn over(conn: Connection, path: &Path) -> Result<Store, StoreError> {
+        conn.set_prepared_statement_cache_capacity(128);
+        conn.pragma_update(None, "foreign_keys", true)?;
+        Ok(Store {
+            conn,
+            path: path.to_owned(),
+            things: RefCell::new(None),
+        })
+    }
+}
+
+fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, StoreError> {
+    let version = version_of(path)?;
+    let known = known as i64;
+    if version > known {
+        return Err(StoreError::Newer {
+            path: path.to_owned(),
+            found: version,
+            known,
+        });
+    }
+    let mut conn = connect(path)?;
+    if version < known {
+        backup::copy_into(
+            &conn,
+            &backup::named(path, &format!("before-version-{known}")),
+        )?;
+        migrate(&mut conn, steps)?;
+    }
+    Store::over(conn, path)
+}
+
+/// The version of a cellar file, read from its header alone: SQLite would first replay a journal.
+pub(super) fn version_of(path: &Path) -> Result<i64, StoreError> {
+    if path.is_dir() {
+        return Err(StoreError::Folder(path.to_owned()));
+    }
+    let mut header = [0_u8; 100];
+    let read = File::open(path).and_then(|mut file| file.read_exact(&mut header));
+    if let Err(why) = read {
+        return Err(match why.kind() {
+            std::io::ErrorKind::NotFound => StoreError::Missing(path.to_owned()),
+            std::io::ErrorKind::UnexpectedEof => StoreError::NotACellar(path.to_owned()),
+            _ => StoreError::File {
+                doing: "opening",
+                path: path.to_owned(),
+                why,
+            },
+        });
+    }
+    // Offsets 60 and 68: user version and application id (SQLite file format, section 1.3).
+    let number = |at: usize| {
+        u32::from_be_bytes([header[at], header[at + 1], header[at + 2], header[at + 3]])
+    };
+    if !header.starts_with(b"SQLite format 3\0") || number(68) != APPLICATION_ID {
+        return Err(StoreError::NotACellar(path.to_owned()));
+    }
+    Ok(i64::from(number(60)))
+}
+
+fn connect(path: &Path) -> Result<Connection, StoreError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags)?;
+    configure(&conn)?;
+    Ok(conn)
+}
+
+/// Deletes the journal and syncs the folder after each commit: a file that people copy about and
+/// keep in synced folders is then whole by itself, and a power cut costs nothing.
+fn configure(conn: &Connection) -> Result<(), StoreError> {
+    conn.busy_timeout(std::time::Duration::from_secs(5))?;
+    conn.pragma_update(None, "journal_mode", "DELETE")?;
+    conn.pragma_update(None, "synchronous", "EXTRA")?;
+    Ok(())
+}
+
+/// Foreign keys are off meanwhile, because a step may rebuild a table that others refer to; each
+/// step ends with a check of them.
+fn migrate(conn: &mut Connection, steps: &Migrations) -> Result<(), StoreError> {
+    conn.pragma_update(None, "foreign_keys", false)?;
+    steps.to_latest(conn).map_err(|it| match it {
+        rusqlite_migration::Error::RusqliteError { err, .. } => StoreError::from(err),
+        other => StoreError::Damaged(other.to_string()),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_migrations_are_valid() {
+        migrations().validate().unwrap();
+    }
+
+    #[test]
+    fn the_list_and_the_folder_agree() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("migrations");
+        let mut found: Vec<String> = fs::read_dir(folder)
+            .unwrap()
+            .map(|it| it.unwrap().file_name().into_string().unwrap())
+            .collect();
+        found.sort_by_key(|it| it.split('-').next().unwrap().parse::<u32>().unwrap());
+        let listed: Vec<&str> = STEPS.iter().map(|(name, _)| *name).collect();
+        assert_eq!(found, listed);
+    }
+
+    #[test]
+    fn each_migration_starts_by_saying_why() {
+        for (name, sql) in STEPS {
+            assert!(sql.starts_with("-- "), "{name}");
+        }
+    }
+
+    #[test]
+    fn an_older_file_is_copied_before_it_is_brought_up_to_date() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        drop(Store::create(&path).unwrap());
+        let newer = Migrations::new(vec![
+            M::up(STEPS[0].1),
+            M::up("CREATE TABLE extra (key INTEGER PRIMARY KEY) STRICT;"),
+        ]);
+        let store = open_with(&path, &newer, 2).unwrap();
+        store
+            .conn
+            .execute("INSERT INTO extra VALUES (1)", [])
+            .unwrap();
+        let copy = backup::named(&path, "before-version-2");
+        assert_eq!(version_of(&copy).unwrap(), 1);
+        assert_eq!(version_of(&path).unwrap(), 2);
+        Store::open(&copy).unwrap();
+    }
+}

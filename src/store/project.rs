@@ -1,0 +1,355 @@
+//! The projection: what each place holds after each entry that reaches it, kept up to date.
+//!
+//! A change to the book starts at some entries: new ones, voided ones, ones to be folded again.
+//! From there the fold walks on along the entries that touch a place whose contents differ from
+//! what the book had, and stops where they differ no more. It is the same [`Ledger::apply`] as the
+//! full fold, and only rows that differ are written.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rusqlite::{Connection, OptionalExtension, named_params};
+
+use crate::cellar::entry::Entry;
+use crate::cellar::fold::{Finding, Flow, Ledger, Outcome};
+use crate::cellar::state::State;
+use crate::cellar::thing::Key;
+
+use super::columns::{fault_of, fault_to, from_json, key, to_json};
+use super::{Effects, Shift, read};
+
+/// When an entry comes in the fold.
+pub(super) type Order = (i64, Key);
+
+/// Where a refold starts.
+#[derive(Debug, Default)]
+pub(super) struct Causes {
+    /// Entries that now count: new ones, as written.
+    pub(super) fresh: Vec<Entry>,
+    /// Entries that no longer do.
+    pub(super) gone: Vec<Entry>,
+    /// Entries to be applied again though they are the same: a brim changed, a bottle was filled.
+    pub(super) again: BTreeSet<Order>,
+}
+
+/// Walks on from the causes, rewrites what differs, and says what that changes and which rules are
+/// broken now that were not before.
+pub(super) fn refold(
+    conn: &Connection,
+    ledger: &mut Ledger,
+    causes: Causes,
+) -> rusqlite::Result<(Effects, Vec<Finding>)> {
+    let order = |it: &Entry| (it.draft.when.utc_ms, it.key);
+    let mut queue = causes.again;
+    queue.extend(causes.fresh.iter().chain(&causes.gone).map(order));
+    let mut walk = Walk {
+        conn,
+        ledger,
+        book: BTreeMap::new(),
+        queue,
+        effects: Effects::default(),
+        broken: Vec::new(),
+    };
+    let mut fresh: BTreeMap<Key, Entry> = causes.fresh.into_iter().map(|it| (it.key, it)).collect();
+    let mut gone: BTreeMap<Key, Entry> = causes.gone.into_iter().map(|it| (it.key, it)).collect();
+    while let Some((_, at)) = walk.queue.pop_first() {
+        if let Some(entry) = gone.remove(&at) {
+            walk.take_out(&entry)?;
+        } else if let Some(entry) = fresh.remove(&at) {
+            walk.put_in(&entry)?;
+        } else if let Some(entry) = read::entry(conn, at)? {
+            walk.again(&entry)?;
+        }
+    }
+    walk.ledger.states.clear();
+    Ok((walk.effects, walk.broken))
+}
+
+/// Every place that an entry may change.
+pub(super) fn reached(entry: &Entry) -> BTreeSet<Key> {
+    let mut places: BTreeSet<Key> = entry.draft.places().into_iter().collect();
+    if !entry.draft.fillings.is_empty() {
+        places.extend(entry.draft.run_begun().map(|(_, vessel)| vessel));
+    }
+    places
+}
+
+struct Walk<'a> {
+    conn: &'a Connection,
+    /// States of the places that differ, or that are being looked at.
+    ledger: &'a mut Ledger,
+    /// What the book had of those places at the same moment.
+    book: BTreeMap<Key, Option<String>>,
+    /// Entries still to be looked at.
+    queue: BTreeSet<Order>,
+    effects: Effects,
+    broken: Vec<Finding>,
+}
+
+impl Walk<'_> {
+    fn take_out(&mut self, entry: &Entry) -> rusqlite::Result<()> {
+        let rows = rows_of(self.conn, entry.key)?;
+        let places: BTreeSet<Key> = rows.keys().copied().collect();
+        self.meet(&places, entry)?;
+        for sql in [
+            "DELETE FROM standing WHERE entry = :entry",
+            "DELETE FROM flow WHERE entry = :entry",
+            "DELETE FROM finding WHERE entry = :entry",
+        ] {
+            self.conn
+                .prepare_cached(sql)?
+                .execute(named_params! {":entry": entry.key.0})?;
+        }
+        self.leave(&places, entry, &rows, false)?;
+        Ok(())
+    }
+
+    fn put_in(&mut self, entry: &Entry) -> rusqlite::Result<()> {
+        let places = reached(entry);
+        self.meet(&places, entry)?;
+        let outcome = self.apply(entry);
+        write_outcome(self.conn, entry.key, &outcome)?;
+        self.leave(&places, entry, &BTreeMap::new(), true)?;
+        self.broken.extend(outcome.findings);
+        Ok(())
+    }
+
+    fn again(&mut self, entry: &Entry) -> rusqlite::Result<()> {
+        let rows = rows_of(self.conn, entry.key)?;
+        let mut places = reached(entry);
+        places.extend(rows.keys());
+        self.meet(&places, entry)?;
+        let outcome = self.apply(entry);
+        let before = outcome_of(self.conn, entry.key)?;
+        let moved = before.flows != outcome.flows;
+        if before != outcome {
+            for sql in [
+                "DELETE FROM flow WHERE entry = :entry",
+                "DELETE FROM finding WHERE entry = :entry",
+            ] {
+                self.conn
+                    .prepare_cached(sql)?
+                    .execute(named_params! {":entry": entry.key.0})?;
+            }
+            write_outcome(self.conn, entry.key, &outcome)?;
+        }
+        let shifted = self.leave(&places, entry, &rows, true)?;
+        if shifted || moved {
+            self.effects.recomputed.push(entry.key);
+        }
+        let was_broken = |it: &Finding| {
+            before.findings.iter().any(|earlier| {
+                earlier.place == it.place
+                    && std::mem::discriminant(&earlier.fault) == std::mem::discriminant(&it.fault)
+            })
+        };
+        self.broken
+            .extend(outcome.findings.into_iter().filter(|it| !was_broken(it)));
+        Ok(())
+    }
+
+    fn apply(&mut self, entry: &Entry) -> Outcome {
+        let outcome = self.ledger.apply(entry);
+        debug_assert!(
+            self.ledger
+                .states
+                .keys()
+                .all(|it| self.book.contains_key(it)),
+            "the fold changed a place that entry {:?} does not reach",
+            entry.key
+        );
+        outcome
+    }
+
+    /// Loads what places held just before an entry. One that is there already differs from the book.
+    fn meet(&mut self, places: &BTreeSet<Key>, entry: &Entry) -> rusqlite::Result<()> {
+        let mut select = self.conn.prepare_cached(
+            "SELECT state FROM standing
+             WHERE place = :place AND (when_ms, entry) < (:when_ms, :entry)
+             ORDER BY when_ms DESC, entry DESC LIMIT 1",
+        )?;
+        for place in places {
+            if self.book.contains_key(place) {
+                continue;
+            }
+            let state: Option<String> = select
+                .query_row(
+                    named_params! {
+                        ":place": place.0,
+                        ":when_ms": entry.draft.when.utc_ms,
+                        ":entry": entry.key.0,
+                    },
+                    |row| row.get("state"),
+                )
+                .optional()?
+                .flatten();
+            if let Some(text) = &state {
+                self.ledger.states.insert(*place, from_json(text)?);
+            }
+            self.book.insert(*place, state);
+        }
+        Ok(())
+    }
+
+    /// Writes what the places hold after an entry, and follows those that differ from the book to
+    /// the next entry that touches them. Says whether any does.
+    fn leave(
+        &mut self,
+        places: &BTreeSet<Key>,
+        entry: &Entry,
+        rows: &BTreeMap<Key, Option<String>>,
+        counts: bool,
+    ) -> rusqlite::Result<bool> {
+        let mut shifted = false;
+        for place in places {
+            let after = self.ledger.states.get(place).map(to_json).transpose()?;
+            let row = rows.get(place);
+            if counts && row != Some(&after) {
+                self.write_row(*place, entry, after.as_deref())?;
+            }
+            // An entry that the book did not have left the place as it was.
+            let before = row.or_else(|| self.book.get(place)).cloned().flatten();
+            if before == after {
+                self.ledger.states.remove(place);
+                self.book.remove(place);
+                continue;
+            }
+            shifted = true;
+            let read = |text: &Option<String>| -> rusqlite::Result<Option<State>> {
+                text.as_deref().map(from_json).transpose()
+            };
+            self.effects.shifts.push(Shift {
+                place: *place,
+                entry: entry.key,
+                when: entry.draft.when,
+                before: read(&before)?,
+                after: read(&after)?,
+            });
+            self.book.insert(*place, before);
+            self.queue.extend(self.next(*place, entry)?);
+        }
+        Ok(shifted)
+    }
+
+    fn write_row(&self, place: Key, entry: &Entry, state: Option<&str>) -> rusqlite::Result<()> {
+        self.conn
+            .prepare_cached(
+                "INSERT INTO standing (place, when_ms, entry, state)
+                 VALUES (:place, :when_ms, :entry, :state)
+                 ON CONFLICT (place, when_ms, entry) DO UPDATE SET state = :state",
+            )?
+            .execute(named_params! {
+                ":place": place.0,
+                ":when_ms": entry.draft.when.utc_ms,
+                ":entry": entry.key.0,
+                ":state": state,
+            })?;
+        Ok(())
+    }
+
+    /// The next entry in the book that touches a place.
+    fn next(&self, place: Key, after: &Entry) -> rusqlite::Result<Option<Order>> {
+        self.conn
+            .prepare_cached(
+                "SELECT when_ms, entry FROM standing
+                 WHERE place = :place AND (when_ms, entry) > (:when_ms, :entry)
+                 ORDER BY when_ms, entry LIMIT 1",
+            )?
+            .query_row(
+                named_params! {
+                    ":place": place.0,
+                    ":when_ms": after.draft.when.utc_ms,
+                    ":entry": after.key.0,
+                },
+                |row| Ok((row.get("when_ms")?, key(row, "entry")?)),
+            )
+            .optional()
+    }
+}
+
+/// Every entry that touches a place.
+pub(super) fn touching(conn: &Connection, place: Key) -> rusqlite::Result<Vec<Order>> {
+    let mut select =
+        conn.prepare_cached("SELECT when_ms, entry FROM standing WHERE place = :place")?;
+    select
+        .query_map(named_params! {":place": place.0}, |row| {
+            Ok((row.get("when_ms")?, key(row, "entry")?))
+        })?
+        .collect()
+}
+
+/// What the book has of the places an entry touches, right after it.
+fn rows_of(conn: &Connection, entry: Key) -> rusqlite::Result<BTreeMap<Key, Option<String>>> {
+    let mut select =
+        conn.prepare_cached("SELECT place, state FROM standing WHERE entry = :entry")?;
+    select
+        .query_map(named_params! {":entry": entry.0}, |row| {
+            Ok((key(row, "place")?, row.get("state")?))
+        })?
+        .collect()
+}
+
+fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
+    let mut select =
+        conn.prepare_cached("SELECT * FROM finding WHERE entry = :entry ORDER BY seq")?;
+    let findings = select
+        .query_map(named_params! {":entry": entry.0}, finding_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    Ok(Outcome {
+        flows: read::flows(conn, entry)?,
+        findings,
+    })
+}
+
+pub(super) fn finding_of(row: &rusqlite::Row) -> rusqlite::Result<Finding> {
+    Ok(Finding {
+        entry: key(row, "entry")?,
+        place: key(row, "place")?,
+        fault: fault_of(row)?,
+    })
+}
+
+pub(super) fn write_outcome(
+    conn: &Connection,
+    entry: Key,
+    outcome: &Outcome,
+) -> rusqlite::Result<()> {
+    let mut insert = conn.prepare_cached(
+        "INSERT INTO flow (entry, seq, from_place, to_place, volume_ul, makeup)
+         VALUES (:entry, :seq, :from_place, :to_place, :volume_ul, :makeup)",
+    )?;
+    for (
+        seq,
+        Flow {
+            from,
+            to,
+            volume,
+            makeup,
+        },
+    ) in outcome.flows.iter().enumerate()
+    {
+        insert.execute(named_params! {
+            ":entry": entry.0,
+            ":seq": seq as i64,
+            ":from_place": from.0,
+            ":to_place": to.0,
+            ":volume_ul": volume.0,
+            ":makeup": to_json(makeup)?,
+        })?;
+    }
+    let mut insert = conn.prepare_cached(
+        "INSERT INTO finding (entry, seq, place, fault, held, taken)
+         VALUES (:entry, :seq, :place, :fault, :held, :taken)",
+    )?;
+    for (seq, finding) in outcome.findings.iter().enumerate() {
+        let (fault, held, taken) = fault_to(finding.fault);
+        insert.execute(named_params! {
+            ":entry": entry.0,
+            ":seq": seq as i64,
+            ":place": finding.place.0,
+            ":fault": fault,
+            ":held": held,
+            ":taken": taken,
+        })?;
+    }
+    Ok(())
+}

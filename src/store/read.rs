@@ -1,0 +1,321 @@
+//! Reading entries back, with all that hangs on them.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, OptionalExtension, Row, named_params};
+use uuid::Uuid;
+
+use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::entry::{
+    Addition, BottleMove, Change, Draft, Entry, FillEvent, Filling, Job, Kind, Movement, Property,
+    Reading, Silence, SupplyMove, Tasting,
+};
+use crate::cellar::fold::Flow;
+use crate::cellar::moment::Moment;
+use crate::cellar::thing::{Key, Sort};
+
+use super::columns::{
+    amount_of, dose_of, due_of, found_of, from_json, key, some_key, spot_of, supply_of, value_of,
+    word,
+};
+
+/// An entry that counts: `NOT EXISTS` over the small index of voids. `entry` is the table's name in
+/// the query around it.
+pub(super) const LIVING: &str =
+    "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = entry.key)";
+
+/// The entry of that key, if the book has it.
+pub(super) fn entry(conn: &Connection, at: Key) -> rusqlite::Result<Option<Entry>> {
+    Ok(range(conn, at, at)?.pop())
+}
+
+/// Those entries in the order asked. Keys that follow one another are read together.
+pub(super) fn entries(conn: &Connection, keys: &[Key]) -> rusqlite::Result<Vec<Entry>> {
+    let mut sorted = keys.to_vec();
+    sorted.sort_unstable();
+    sorted.dedup();
+    let mut found = BTreeMap::new();
+    for run in sorted.chunk_by(|one, next| next.0 == one.0 + 1) {
+        let (low, high) = (run[0], run[run.len() - 1]);
+        found.extend(range(conn, low, high)?.into_iter().map(|it| (it.key, it)));
+    }
+    Ok(keys.iter().filter_map(|it| found.remove(it)).collect())
+}
+
+/// Every entry of the book in order of key.
+pub(super) fn all(conn: &Connection) -> rusqlite::Result<Vec<Entry>> {
+    range(conn, Key(i64::MIN), Key(i64::MAX))
+}
+
+/// Entries whose key is in a range, both ends included, in order of key.
+fn range(conn: &Connection, low: Key, high: Key) -> rusqlite::Result<Vec<Entry>> {
+    let mut select = conn.prepare_cached(
+        "SELECT entry.*, later.key AS voided_by
+         FROM entry LEFT JOIN entry AS later ON later.voids = entry.key
+         WHERE entry.key BETWEEN :low AND :high ORDER BY entry.key",
+    )?;
+    let range = named_params! {":low": low.0, ":high": high.0};
+    let mut entries: Vec<Entry> = select
+        .query_map(range, entry_of)?
+        .collect::<rusqlite::Result<_>>()?;
+    let Some(first) = entries.first() else {
+        return Ok(entries);
+    };
+    // Parts are looked for among what was found, not in the whole range asked for.
+    let found = Found {
+        conn,
+        low: first.key.0,
+        high: entries[entries.len() - 1].key.0,
+    };
+    found.hang_things(&mut entries)?;
+    found.hang_wine(&mut entries)?;
+    found.hang_bottles(&mut entries)?;
+    found.hang_jobs(&mut entries)?;
+    Ok(entries)
+}
+
+fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
+    let when = Moment {
+        utc_ms: row.get("when_ms")?,
+        offset_min: row.get("offset_min")?,
+    };
+    let mut draft = Draft::new(word(row, "kind", Kind::from_word)?, when);
+    draft.by = row.get("by_whom")?;
+    draft.note = row.get("note")?;
+    draft.subject = some_key(row, "subject")?;
+    draft.voids = some_key(row, "voids")?;
+    draft.amends = some_key(row, "amends")?;
+    draft.from_jot = some_key(row, "from_jot")?;
+    Ok(Entry {
+        key: key(row, "key")?,
+        uid: Uuid::from_bytes(row.get("uid")?),
+        recorded_ms: row.get("recorded_ms")?,
+        draft,
+        voided_by: some_key(row, "voided_by")?,
+    })
+}
+
+/// Entries found, whose parts are to be hung on them.
+struct Found<'a> {
+    conn: &'a Connection,
+    low: i64,
+    high: i64,
+}
+
+impl Found<'_> {
+    /// Hangs each row of a query on the entry it names. Rows come in order of entry and sequence.
+    fn hang<T>(
+        &self,
+        entries: &mut [Entry],
+        sql: &str,
+        part: impl Fn(&Row) -> rusqlite::Result<T>,
+        onto: impl Fn(&mut Draft) -> &mut Vec<T>,
+    ) -> rusqlite::Result<()> {
+        let mut select = self.conn.prepare_cached(sql)?;
+        let mut rows = select.query(named_params! {":low": self.low, ":high": self.high})?;
+        let mut at = 0;
+        while let Some(row) = rows.next()? {
+            let owner = key(row, "entry")?;
+            while entries[at].key < owner {
+                at += 1;
+            }
+            onto(&mut entries[at].draft).push(part(row)?);
+        }
+        Ok(())
+    }
+
+    fn hang_things(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
+        self.hang(
+            entries,
+            "SELECT begun.entry, thing.sort FROM begun JOIN thing ON thing.key = begun.thing
+             WHERE begun.entry BETWEEN :low AND :high ORDER BY begun.entry, begun.seq",
+            |row| word(row, "sort", Sort::from_word),
+            |draft| &mut draft.new_things,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM change WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(Change {
+                    thing: key(row, "thing")?,
+                    field: row.get("field")?,
+                    value: value_of(row, "value")?,
+                })
+            },
+            |draft| &mut draft.changes,
+        )
+    }
+
+    fn hang_wine(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
+        self.hang(
+            entries,
+            "SELECT * FROM movement WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(Movement {
+                    from: key(row, "from_place")?,
+                    to: key(row, "to_place")?,
+                    amount: amount_of(row)?,
+                    about: row.get("about")?,
+                    batch: some_key(row, "batch")?,
+                })
+            },
+            |draft| &mut draft.movements,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM reading WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            reading_of,
+            |draft| &mut draft.readings,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM addition WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(Addition {
+                    place: key(row, "place")?,
+                    substance: row.get("substance")?,
+                    dose: dose_of(row)?,
+                    so2: Mass(row.get("so2_ug")?),
+                    lot: some_key(row, "lot")?,
+                    calculation: row.get("calculation")?,
+                })
+            },
+            |draft| &mut draft.additions,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM tasting WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(Tasting {
+                    place: key(row, "place")?,
+                    words: row.get("words")?,
+                    score: row.get("score")?,
+                    sheet: row.get("sheet")?,
+                })
+            },
+            |draft| &mut draft.tastings,
+        )
+    }
+
+    fn hang_bottles(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
+        self.hang(
+            entries,
+            "SELECT * FROM bottle_move WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(BottleMove {
+                    run: key(row, "run")?,
+                    size_ml: row.get("size_ml")?,
+                    count: row.get("count")?,
+                    from: spot_of(row, "from")?,
+                    to: spot_of(row, "to")?,
+                    about: row.get("about")?,
+                })
+            },
+            |draft| &mut draft.bottles,
+        )?;
+        self.hang(
+            entries,
+            "SELECT begun.entry, filling.* FROM begun JOIN filling ON filling.run = begun.thing
+             WHERE begun.entry BETWEEN :low AND :high ORDER BY begun.entry, filling.sequence",
+            |row| {
+                Ok(Filling {
+                    sequence: row.get("sequence")?,
+                    event: word(row, "event", FillEvent::from_word)?,
+                    size_ml: row.get("size_ml")?,
+                    count: row.get("count")?,
+                    at_ms: row.get("at_ms")?,
+                })
+            },
+            |draft| &mut draft.fillings,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM supply_move WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            |row| {
+                Ok(SupplyMove {
+                    lot: key(row, "lot")?,
+                    change: supply_of(row)?,
+                })
+            },
+            |draft| &mut draft.supplies,
+        )
+    }
+
+    fn hang_jobs(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
+        self.hang(
+            entries,
+            "SELECT * FROM job WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            job_of,
+            |draft| &mut draft.jobs,
+        )?;
+        self.hang(
+            entries,
+            "SELECT entry, job FROM job_closed WHERE entry BETWEEN :low AND :high
+             ORDER BY entry, seq",
+            |row| key(row, "job"),
+            |draft| &mut draft.closes,
+        )?;
+        self.hang(
+            entries,
+            "SELECT * FROM silence WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            silence_of,
+            |draft| &mut draft.silences,
+        )
+    }
+}
+
+pub(super) fn reading_of(row: &Row) -> rusqlite::Result<Reading> {
+    Ok(Reading {
+        place: key(row, "place")?,
+        property: word(row, "property", Property::from_word)?,
+        found: found_of(row)?,
+        typed: row.get("typed")?,
+        instrument: row.get("instrument")?,
+        rule: row.get("rule")?,
+    })
+}
+
+pub(super) fn job_of(row: &Row) -> rusqlite::Result<Job> {
+    Ok(Job {
+        key: key(row, "key")?,
+        subject: key(row, "subject")?,
+        title: row.get("title")?,
+        due: due_of(row)?,
+        verb: row.get("verb")?,
+    })
+}
+
+pub(super) fn silence_of(row: &Row) -> rusqlite::Result<Silence> {
+    Ok(Silence {
+        subject: key(row, "subject")?,
+        reason: row.get("reason")?,
+        until_ms: row.get("until_ms")?,
+    })
+}
+
+/// What an entry moved, resolved.
+pub(super) fn flows(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<Flow>> {
+    let mut select = conn.prepare_cached("SELECT * FROM flow WHERE entry = :entry ORDER BY seq")?;
+    select
+        .query_map(named_params! {":entry": entry.0}, flow_of)?
+        .collect()
+}
+
+pub(super) fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
+    Ok(Flow {
+        from: key(row, "from_place")?,
+        to: key(row, "to_place")?,
+        volume: Volume(row.get("volume_ul")?),
+        makeup: from_json(row.get_ref("makeup")?.as_str()?)?,
+    })
+}
+
+/// The newest entry that counts, by recording order, and is no void itself: what undo takes back.
+pub(super) fn newest_living(conn: &Connection) -> rusqlite::Result<Option<Key>> {
+    let sql = format!(
+        "SELECT key FROM entry WHERE kind <> 'void' AND {LIVING} ORDER BY key DESC LIMIT 1"
+    );
+    conn.prepare_cached(&sql)?
+        .query_row([], |row| key(row, "key"))
+        .optional()
+}

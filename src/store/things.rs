@@ -1,0 +1,122 @@
+//! Things and their attributes: the last living change of each, whenever it was dated.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, OptionalExtension, named_params};
+use uuid::Uuid;
+
+use crate::cellar::thing::{Key, Sort, Thing, Value};
+
+use super::columns::{from_json, key, to_json, value_of, word};
+use super::read::LIVING;
+use super::{Store, StoreError};
+
+impl Store {
+    /// Every living thing with its attributes, accounts aside, from memory if nobody has written
+    /// since. Takes them out: whoever is done puts them back with [`Store::keep_things`].
+    pub(super) fn take_things(&self) -> Result<BTreeMap<Key, Thing>, StoreError> {
+        let version = self.data_version()?;
+        match self.things.take() {
+            Some((read_at, things)) if read_at == version => Ok(things),
+            _ => Ok(all(&self.conn)?),
+        }
+    }
+
+    /// Keeps what [`Store::take_things`] took. Not after a transaction that was given up.
+    pub(super) fn keep_things(&self, things: BTreeMap<Key, Thing>) -> Result<(), StoreError> {
+        self.things.replace(Some((self.data_version()?, things)));
+        Ok(())
+    }
+}
+
+/// Every living thing, accounts aside, as the projection has them.
+pub(super) fn all(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {
+    let mut select = conn.prepare_cached(
+        "SELECT thing.key, thing.uid, thing.sort, present.attributes
+         FROM present JOIN thing ON thing.key = present.thing ORDER BY thing.key",
+    )?;
+    select
+        .query_map([], |row| {
+            let thing = Thing {
+                key: key(row, "key")?,
+                uid: Uuid::from_bytes(row.get("uid")?),
+                sort: word(row, "sort", Sort::from_word)?,
+                attributes: from_json(row.get_ref("attributes")?.as_str()?)?,
+            };
+            Ok((thing.key, thing))
+        })?
+        .collect()
+}
+
+/// One thing from the book itself; `None` if no living entry begins it.
+pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<Thing>> {
+    let sql = format!(
+        "SELECT uid, sort FROM thing WHERE key = :thing AND (
+             sort = 'cellar'
+             OR EXISTS (SELECT 1 FROM begun JOIN entry ON entry.key = begun.entry
+                        WHERE begun.thing = thing.key AND {LIVING}))"
+    );
+    let thing = conn
+        .prepare_cached(&sql)?
+        .query_row(named_params! {":thing": at.0}, |row| {
+            Ok(Thing {
+                key: at,
+                uid: Uuid::from_bytes(row.get("uid")?),
+                sort: word(row, "sort", Sort::from_word)?,
+                attributes: BTreeMap::new(),
+            })
+        })
+        .optional()?;
+    let Some(mut thing) = thing else {
+        return Ok(None);
+    };
+    let sql = format!(
+        "SELECT change.field, change.value FROM change JOIN entry ON entry.key = change.entry
+         WHERE change.thing = :thing AND {LIVING}
+         ORDER BY entry.when_ms, entry.key, change.seq"
+    );
+    let mut select = conn.prepare_cached(&sql)?;
+    let mut rows = select.query(named_params! {":thing": at.0})?;
+    while let Some(row) = rows.next()? {
+        let field: String = row.get("field")?;
+        match value_of(row, "value")? {
+            Some(value) => thing.attributes.insert(field, value),
+            None => thing.attributes.remove(&field),
+        };
+    }
+    Ok(Some(thing))
+}
+
+/// Brings the projection of one thing up to date with the book, here and in the file, and gives
+/// what it was before.
+pub(super) fn refresh(
+    conn: &Connection,
+    things: &mut BTreeMap<Key, Thing>,
+    at: Key,
+) -> rusqlite::Result<Option<Thing>> {
+    let now = from_book(conn, at)?;
+    let before = things.get(&at).cloned();
+    if now == before {
+        return Ok(before);
+    }
+    if let Some(thing) = now {
+        conn.prepare_cached(
+            "INSERT INTO present (thing, attributes) VALUES (:thing, :attributes)
+                 ON CONFLICT (thing) DO UPDATE SET attributes = :attributes",
+        )?
+        .execute(named_params! {
+            ":thing": at.0, ":attributes": to_json(&thing.attributes)?,
+        })?;
+        things.insert(at, thing);
+    } else {
+        conn.prepare_cached("DELETE FROM present WHERE thing = :thing")?
+            .execute(named_params! {":thing": at.0})?;
+        things.remove(&at);
+    }
+    Ok(before)
+}
+
+/// The attributes that the fold reads; a change of one refolds what is said of the thing.
+pub(super) fn read_by_fold(thing: Option<&Thing>) -> Option<&Value> {
+    thing?.attributes.get(crate::cellar::thing::field::BRIM)
+}
