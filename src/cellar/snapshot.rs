@@ -7,7 +7,7 @@ use leesline_calc::quantity::Units;
 use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
 use super::state::{State, Stock, Wine};
-use super::thing::{CELLAR, Key, Sort, Thing};
+use super::thing::{CELLAR, Key, Sort, Thing, field};
 
 /// Everything known of the cellar at a moment, derived from the book.
 #[derive(Clone, Debug)]
@@ -182,16 +182,17 @@ impl Settings {
         let text = |name: &str| cellar.map_or("", |it| it.text(name));
         let real = |name: &str| cellar.and_then(|it| it.real(name));
         Settings {
-            name: if text("name").is_empty() {
+            name: if text(field::NAME).is_empty() {
                 "My cellar".to_owned()
             } else {
-                text("name").to_owned()
+                text(field::NAME).to_owned()
             },
-            zone: Zone::from_setting(text("zone")).unwrap_or(Zone::System),
-            units: Units::from_words(text("gallon"), text("measures")).unwrap_or_default(),
-            scale_step_g: real("scale_step_g"),
-            syringe_step_ml: real("syringe_step_ml"),
-            temperature_c: real("temperature_c"),
+            zone: Zone::from_setting(text(field::ZONE)).unwrap_or(Zone::System),
+            units: Units::from_words(text(field::GALLON), text(field::MEASURES))
+                .unwrap_or_default(),
+            scale_step_g: real(field::SCALE),
+            syringe_step_ml: real(field::SYRINGE),
+            temperature_c: real(field::TEMPERATURE),
         }
     }
 }

@@ -1,11 +1,8 @@
 //! What goes into wine besides wine: how it is counted, what it leaves, what it means to the book.
 
-use super::state::Deed;
+use leesline_calc::sulfite::Metabisulfite;
 
-/// SO2 from potassium metabisulfite, g/g: 2 · 64.058 / 222.31 from standard atomic masses.
-const POTASSIUM_YIELD: f64 = 0.5763;
-/// SO2 from sodium metabisulfite, g/g: 2 · 64.058 / 190.10.
-const SODIUM_YIELD: f64 = 0.6740;
+use super::state::Deed;
 
 /// A substance the book knows more of than its name. Any other name is taken as it is.
 #[derive(Debug)]
@@ -55,8 +52,11 @@ const fn sulfite(name: &'static str, so2_yield: f64) -> Substance {
 /// Substances with a meaning of their own. Allergens by Regulation (EU) 1169/2011, Annex II (from
 /// memory): egg, milk, fish, crustaceans, sulfite above 10 mg/L.
 pub static SUBSTANCES: &[Substance] = &[
-    sulfite("potassium-metabisulfite", POTASSIUM_YIELD),
-    sulfite("sodium-metabisulfite", SODIUM_YIELD),
+    sulfite(
+        "potassium-metabisulfite",
+        Metabisulfite::Potassium.so2_yield(),
+    ),
+    sulfite("sodium-metabisulfite", Metabisulfite::Sodium.so2_yield()),
     Substance {
         deed: Some(Deed::Sorbated),
         ..plain("potassium-sorbate", "ug")

@@ -216,6 +216,18 @@ pub mod field {
     pub const REST_UNTIL: &str = "rest_until_ms";
     /// Steps of a plan, as lines of text.
     pub const STEPS: &str = "steps";
+    /// The cellar's zone.
+    pub const ZONE: &str = "zone";
+    /// Which gallon and spoon.
+    pub const GALLON: &str = "gallon";
+    /// What figures are shown in.
+    pub const MEASURES: &str = "measures";
+    /// Smallest step of the owned scale, g.
+    pub const SCALE: &str = "scale_step_g";
+    /// Smallest step of the owned syringe, mL.
+    pub const SYRINGE: &str = "syringe_step_ml";
+    /// Usual temperature of the cellar, °C.
+    pub const TEMPERATURE: &str = "temperature_c";
     /// A date that is not known to the day, as the person said it.
     pub const SINCE_WORDS: &str = "since_words";
 }

@@ -4,15 +4,80 @@
 //! A verb declares its fields and turns what was typed into a [`Draft`] in the light of a
 //! [`Snapshot`]. It writes nothing: the store appends the draft, and refuses what the fold refuses.
 
+mod additions;
+mod bottles;
+mod looking;
+mod notes;
+mod read;
+mod supplies;
+mod things;
+mod wine;
+
 use std::collections::BTreeMap;
 
 use super::entry::{Draft, Property};
-use super::moment;
+use super::moment::{self, Moment, Said, Zone};
 use super::snapshot::Snapshot;
-use super::thing::Sort;
+use super::thing::{Key, Sort};
 
 /// Every verb, in the order in which help lists them.
-pub static VERBS: &[&Verb] = &[];
+pub static VERBS: &[&Verb] = &[
+    &things::HERE,
+    &things::VESSEL_ADD,
+    &things::VESSEL_CHANGE,
+    &things::VESSEL_RETIRE,
+    &things::BATCH_ADD,
+    &things::BATCH_CHANGE,
+    &things::BATCH_CLOSE,
+    &things::SETTINGS,
+    &wine::RECEIVE,
+    &wine::PRESS,
+    &wine::RACK,
+    &wine::TOP_UP,
+    &wine::SPLIT,
+    &wine::BLEND,
+    &wine::PUNCH_DOWN,
+    &wine::DEGAS,
+    &wine::FILTER,
+    &wine::CHILL,
+    &wine::WARM,
+    &wine::COVER,
+    &wine::START_MALO,
+    &wine::MOVE,
+    &wine::LOSE,
+    &wine::DISCARD,
+    &wine::ADJUST,
+    &additions::PITCH,
+    &additions::FEED,
+    &additions::ADD,
+    &additions::FINE,
+    &additions::SWEETEN,
+    &additions::STABILISE,
+    &additions::OAK_IN,
+    &additions::OAK_OUT,
+    &wine::DRAW,
+    &looking::MEASURE,
+    &looking::TASTE,
+    &bottles::START,
+    &bottles::FINISH,
+    &bottles::LAY_DOWN,
+    &bottles::OPEN,
+    &bottles::GIVE,
+    &bottles::RESERVE,
+    &bottles::BREAK,
+    &bottles::UNBOTTLE,
+    &supplies::BUY,
+    &supplies::STOCK_TAKE,
+    &notes::JOT,
+    &notes::NOTE,
+    &notes::PLAN_ADD,
+    &notes::PLAN_START,
+    &notes::PLAN_COPY,
+    &notes::DONE,
+    &notes::ROUND,
+    &notes::SNOOZE,
+    &notes::DISMISS,
+];
 
 /// The verb of that name, such as `rack` or `vessel add`.
 pub fn find(name: &str) -> Option<&'static Verb> {
@@ -114,6 +179,28 @@ pub enum Need {
     Many,
 }
 
+/// A field that must be given, and comes first.
+const fn ask(key: &'static str, label: &'static str, help: &'static str, takes: Takes) -> Field {
+    Field {
+        key,
+        label,
+        help,
+        takes,
+        need: Need::Required,
+    }
+}
+
+/// A field that may be left out.
+const fn flag(key: &'static str, label: &'static str, help: &'static str, takes: Takes) -> Field {
+    Field {
+        key,
+        label,
+        help,
+        takes,
+        need: Need::Optional,
+    }
+}
+
 /// Fields that every verb has.
 pub static COMMON: &[Field] = &[
     Field {
@@ -128,6 +215,13 @@ pub static COMMON: &[Field] = &[
         label: "By",
         help: "Initials of who did it.",
         takes: Takes::Text,
+        need: Need::Optional,
+    },
+    Field {
+        key: "jot",
+        label: "From jot",
+        help: "The jot this is made from.",
+        takes: Takes::Hidden,
         need: Need::Optional,
     },
     Field {
@@ -236,51 +330,63 @@ impl Refusal {
     }
 }
 
-/// Prepares an entry: the verb's own fields, then when, by whom and the note.
-pub fn prepare(verb: &Verb, form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
-    let required = verb.fields.iter().filter(|it| it.need == Need::Required);
-    for field in required {
-        if form.get(field.key).is_none() {
-            return Err(Refusal::input(
-                field.key,
-                format!("{} is missing. {}", field.label, field.help),
-            ));
-        }
-    }
-    let said = match form.get("at") {
-        Some(text) => Some(
-            moment::read(text, cellar.now, cellar.settings().zone)
-                .map_err(|it| Refusal::input("at", it.to_string()))?,
-        ),
-        None => None,
-    };
-    let mut prepared = (verb.draft)(form, cellar)?;
-    if let Some(said) = said {
-        prepared.draft.when = said.moment;
-        prepared.asks.extend(said.remark);
-        if let Some(words) = said.loosely {
-            prepared.draft.note = words;
-        }
-    }
-    if prepared.draft.when > cellar.now {
+/// When it happened, by the common field `at`: now if left out. A date after now is refused.
+pub fn when(form: &Form, now: Moment, zone: Zone) -> Result<Said, Refusal> {
+    let said = moment::read(form.get("at").unwrap_or("now"), now, zone)
+        .map_err(|it| Refusal::input("at", it.to_string()))?;
+    if said.moment > now {
         return Err(Refusal::book(
             Some("at"),
             format!(
                 "{} is after now; the book takes what has happened. For what is to come, write a plan.",
-                prepared.draft.when.day_words()
+                said.moment.day_words()
             ),
         ));
     }
-    if let Some(by) = form.get("by") {
-        by.clone_into(&mut prepared.draft.by);
+    Ok(said)
+}
+
+/// Prepares an entry in the light of the cellar as it was `when`: `cellar.now` is that moment.
+pub fn prepare(
+    verb: &Verb,
+    form: &Form,
+    cellar: &Snapshot,
+    when: &Said,
+) -> Result<Prepared, Refusal> {
+    let missing = verb
+        .fields
+        .iter()
+        .find(|it| it.need == Need::Required && form.get(it.key).is_none());
+    if let Some(field) = missing {
+        return Err(Refusal::input(
+            field.key,
+            format!("{} is missing. {}", field.label, field.help),
+        ));
     }
-    if let Some(note) = form.get("note") {
-        let earlier = std::mem::take(&mut prepared.draft.note);
-        prepared.draft.note = if earlier.is_empty() {
-            note.to_owned()
-        } else {
-            format!("{note} ({earlier})")
-        };
+    let mut prepared = (verb.draft)(form, cellar)?;
+    prepared.asks.extend(when.remark.clone());
+    form.get("by")
+        .unwrap_or_default()
+        .clone_into(&mut prepared.draft.by);
+    let notes = [
+        Some(prepared.draft.note.as_str()),
+        form.get("note"),
+        when.loosely.as_deref(),
+    ];
+    let notes: Vec<&str> = notes
+        .into_iter()
+        .flatten()
+        .filter(|it| !it.is_empty())
+        .collect();
+    prepared.draft.note = notes.join("; ");
+    if let Some(jot) = form.get("jot") {
+        let jot = jot
+            .parse()
+            .map_err(|_| Refusal::input("jot", format!("`{jot}` is not the number of a jot.")))?;
+        prepared.draft.from_jot = Some(Key(jot));
     }
     Ok(prepared)
 }
+
+#[cfg(test)]
+mod tests;

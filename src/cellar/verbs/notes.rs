@@ -1,0 +1,427 @@
+//! Notes and jots, plans and their jobs, reasons put off, the cellar round.
+
+use super::read::{place, thing, thing_if_given, word};
+use super::things::done;
+use super::{Field, Group, Need, Refusal, Takes, VERBS, Verb, ask, flag};
+use crate::cellar::attention::ReasonKind;
+use crate::cellar::entry::{Draft, Due, Job, Kind, Silence};
+use crate::cellar::moment;
+use crate::cellar::snapshot::{OpenJob, Snapshot};
+use crate::cellar::thing::{CELLAR, Key, Sort, Thing, field};
+
+pub(super) static JOT: Verb = Verb {
+    name: "jot",
+    sentence: "Save a line now; make entries of it later.",
+    group: Group::Notes,
+    fields: &[ask("text", "Line", "Anything.", Takes::Text)],
+    draft: |form, cellar| {
+        let mut draft = Draft::new(Kind::Jot, cellar.now);
+        form.get("text")
+            .unwrap_or_default()
+            .clone_into(&mut draft.note);
+        done(draft, "Jotted.".to_owned())
+    },
+};
+
+pub(super) static NOTE: Verb = Verb {
+    name: "note",
+    sentence: "Write a note about a vessel, bottles, or the cellar.",
+    group: Group::Notes,
+    fields: &[
+        ask("text", "Note", "Anything worth keeping.", Takes::Text),
+        flag("about", "About", "Which vessel or bottles.", Takes::Place),
+    ],
+    draft: |form, cellar| {
+        let mut draft = Draft::new(Kind::Note, cellar.now);
+        form.get("text")
+            .unwrap_or_default()
+            .clone_into(&mut draft.note);
+        let about = form
+            .get("about")
+            .map(|_| place(form, "about", cellar))
+            .transpose()?;
+        draft.subject = Some(about.map_or(CELLAR, |it| it.key));
+        done(draft, "Noted.".to_owned())
+    },
+};
+
+pub(super) static ROUND: Verb = Verb {
+    name: "round",
+    sentence: "The cellar round is done: airlocks filled, no film, corks level, but for what the note says.",
+    group: Group::Notes,
+    fields: &[],
+    draft: |_, cellar| {
+        let mut draft = Draft::new(Kind::Round, cellar.now);
+        draft.subject = Some(CELLAR);
+        done(draft, "Cellar round done.".to_owned())
+    },
+};
+
+const SUBJECT: Field = ask(
+    "about",
+    "About",
+    "Which vessel, bottles or supply; `cellar` for the round.",
+    Takes::Place,
+);
+const REASON: Field = flag(
+    "reason",
+    "Reason",
+    "Which kind of reason.",
+    Takes::Choice(ReasonKind::WORDS),
+);
+
+pub(super) static SNOOZE: Verb = Verb {
+    name: "snooze",
+    sentence: "Put a reason off.",
+    group: Group::Notes,
+    fields: &[
+        SUBJECT,
+        REASON,
+        flag("until", "Until", "`7d`, or a date.", Takes::Text),
+    ],
+    draft: |form, cellar| {
+        let until = form.get("until").unwrap_or("7d");
+        let until_ms = to_come(until, cellar).ok_or_else(|| {
+            Refusal::input(
+                "until",
+                format!("`{until}` is no day to come; write 7d or 2026-12-24."),
+            )
+        })?;
+        silence(form, cellar, Kind::Snooze, Some(until_ms))
+    },
+};
+
+pub(super) static DISMISS: Verb = Verb {
+    name: "dismiss",
+    sentence: "Dismiss a reason for good; say why in the note.",
+    group: Group::Notes,
+    fields: &[SUBJECT, REASON],
+    draft: |form, cellar| silence(form, cellar, Kind::Dismiss, None),
+};
+
+fn silence(
+    form: &super::Form,
+    cellar: &Snapshot,
+    kind: Kind,
+    until_ms: Option<i64>,
+) -> Result<super::Prepared, Refusal> {
+    let name = form.get("about").unwrap_or_default();
+    let subject = match name {
+        "cellar" => CELLAR,
+        _ => {
+            subject_named(name, cellar)
+                .ok_or_else(|| {
+                    cellar.find(Sort::Vessel, name).err().map_or_else(
+                        || Refusal::input("about", format!("nothing is called `{name}`.")),
+                        |it| Refusal::input("about", it.to_string()),
+                    )
+                })?
+                .key
+        }
+    };
+    let reason = word(form, "reason", ReasonKind::WORDS)?.ok_or_else(|| {
+        Refusal::input(
+            "reason",
+            format!("Which reason? One of {}.", ReasonKind::WORDS.join(", ")),
+        )
+    })?;
+    let mut draft = Draft::new(kind, cellar.now);
+    draft.subject = Some(subject);
+    draft.silences.push(Silence {
+        subject,
+        reason: reason.to_owned(),
+        until_ms,
+    });
+    let what = if kind == Kind::Snooze {
+        "Put off"
+    } else {
+        "Dismiss"
+    };
+    done(draft, format!("{what} {reason} for {name}."))
+}
+
+fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
+    [Sort::Vessel, Sort::Run, Sort::Supply, Sort::Batch]
+        .into_iter()
+        .find_map(|it| cellar.find(it, name).ok())
+}
+
+/// `7d`, or a date after now at its noon.
+fn to_come(text: &str, cellar: &Snapshot) -> Option<i64> {
+    if let Some(days) = text.trim().strip_suffix('d') {
+        let days: i64 = days
+            .trim()
+            .parse()
+            .ok()
+            .filter(|it| (1..=3660).contains(it))?;
+        return Some(cellar.now.plus_days(days).utc_ms);
+    }
+    let date = chrono::NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").ok()?;
+    let (noon, _) = cellar
+        .settings()
+        .zone
+        .wall(date.and_hms_opt(12, 0, 0)?)
+        .ok()?;
+    (noon > cellar.now).then_some(noon.utc_ms)
+}
+
+pub(super) static DONE: Verb = Verb {
+    name: "done",
+    sentence: "A job of a plan is done.",
+    group: Group::Notes,
+    fields: &[
+        ask("job", "Job", "Its words, or their beginning.", Takes::Text),
+        flag(
+            "about",
+            "About",
+            "Which vessel or batch, if several have such a job.",
+            Takes::Text,
+        ),
+    ],
+    draft: |form, cellar| {
+        let words = form.get("job").unwrap_or_default().to_lowercase();
+        let about = form
+            .get("about")
+            .and_then(|it| subject_named(it, cellar))
+            .map(|it| it.key);
+        let fits = |it: &&OpenJob| {
+            it.job.title.to_lowercase().starts_with(&words)
+                && about.is_none_or(|key| key == it.job.subject)
+        };
+        let found: Vec<&OpenJob> = cellar.jobs.iter().filter(fits).collect();
+        let [job] = found.as_slice() else {
+            let open: Vec<String> = cellar
+                .jobs
+                .iter()
+                .map(|it| format!("{} ({})", it.job.title, cellar.name(it.job.subject)))
+                .collect();
+            let open = if open.is_empty() {
+                "none is open".to_owned()
+            } else {
+                format!("open are {}", open.join("; "))
+            };
+            let several = if found.is_empty() {
+                "no job begins so"
+            } else {
+                "several jobs begin so; say --about"
+            };
+            return Err(Refusal::input("job", format!("{several}: {open}.")));
+        };
+        let mut draft = Draft::new(Kind::Done, cellar.now);
+        draft.subject = Some(job.job.subject);
+        draft.closes.push(job.job.key);
+        draft.note.clone_from(&job.job.title);
+        done(draft, format!("Done: {}.", job.job.title))
+    },
+};
+
+const STEP: Field = Field {
+    key: "step",
+    label: "Step",
+    help: "`day 14: rack`, or `1.010: rack`, or both: `1.010 or day 14: rack`.",
+    takes: Takes::Text,
+    need: Need::Many,
+};
+
+pub(super) static PLAN_ADD: Verb = Verb {
+    name: "plan add",
+    sentence: "Enter a kit's day sheet or a recipe of your own, once.",
+    group: Group::Notes,
+    fields: &[
+        ask(
+            "name",
+            "Name",
+            "What the plan is called.",
+            Takes::NewName(Sort::Plan),
+        ),
+        STEP,
+    ],
+    draft: |form, cellar| {
+        let name = form.get("name").unwrap_or_default();
+        let lines: Vec<&str> = form
+            .all("step")
+            .iter()
+            .flat_map(|it| it.split(';'))
+            .map(str::trim)
+            .collect();
+        if lines.is_empty() {
+            return Err(Refusal::input(
+                "step",
+                "Give at least one step, such as `day 14: rack`.",
+            ));
+        }
+        for line in &lines {
+            Step::read(line)?;
+        }
+        let mut draft = Draft::new(Kind::Plan, cellar.now);
+        let plan = draft.begin(Sort::Plan, name);
+        draft.subject = Some(plan);
+        draft.set(plan, field::STEPS, lines.join("\n").as_str());
+        done(
+            draft,
+            format!("Keep the plan {name} with {} steps.", lines.len()),
+        )
+    },
+};
+
+pub(super) static PLAN_START: Verb = Verb {
+    name: "plan start",
+    sentence: "Start a plan on a wine; its steps become reasons as they fall due.",
+    group: Group::Notes,
+    fields: &[
+        ask("plan", "Plan", "Which plan.", Takes::Thing(Sort::Plan)),
+        ask(
+            "place",
+            "Wine",
+            "Which vessel the wine is in.",
+            Takes::FullVessel,
+        ),
+        flag(
+            "day-one",
+            "Day one",
+            "When it began, if not now.",
+            Takes::Date,
+        ),
+    ],
+    draft: |form, cellar| {
+        let plan = thing(form, "plan", Sort::Plan, cellar)?;
+        let vessel = thing_if_given(form, "place", Sort::Vessel, cellar)?
+            .ok_or_else(|| Refusal::input("place", "On which wine?"))?;
+        let batch = cellar
+            .wine(vessel.key)
+            .and_then(crate::cellar::state::Wine::main_batch);
+        let subject = batch.unwrap_or(vessel.key);
+        let day_one = match form.get("day-one") {
+            Some(text) => {
+                moment::read(text, cellar.now, cellar.settings().zone)
+                    .map_err(|it| Refusal::input("day-one", it.to_string()))?
+                    .moment
+            }
+            None => cellar.now,
+        };
+        let mut draft = Draft::new(Kind::Plan, cellar.now);
+        draft.subject = Some(subject);
+        for line in plan.text(field::STEPS).lines() {
+            let step = Step::read(line)?;
+            let on = step.day.map(|day| day_one.plus_days(day - 1).utc_ms);
+            let due = match (step.gravity, on) {
+                (Some(gravity), latest_ms) => Due::AtGravity { gravity, latest_ms },
+                (None, Some(on)) => Due::On(on),
+                (None, None) => Due::On(day_one.utc_ms),
+            };
+            draft.jobs.push(Job {
+                key: Key(0),
+                subject,
+                title: step.title.to_owned(),
+                due,
+                verb: step.verb(),
+            });
+        }
+        done(
+            draft,
+            format!(
+                "Start {} on {}: {} steps.",
+                plan.name(),
+                cellar.name(subject),
+                draft_steps(plan)
+            ),
+        )
+    },
+};
+
+fn draft_steps(plan: &Thing) -> usize {
+    plan.text(field::STEPS).lines().count()
+}
+
+pub(super) static PLAN_COPY: Verb = Verb {
+    name: "plan copy",
+    sentence: "Copy a plan under a new name, for the next batch.",
+    group: Group::Notes,
+    fields: &[
+        ask("plan", "Plan", "Which plan.", Takes::Thing(Sort::Plan)),
+        ask(
+            "name",
+            "New name",
+            "What the copy is called.",
+            Takes::NewName(Sort::Plan),
+        ),
+    ],
+    draft: |form, cellar| {
+        let plan = thing(form, "plan", Sort::Plan, cellar)?;
+        let name = form.get("name").unwrap_or_default();
+        let mut draft = Draft::new(Kind::Plan, cellar.now);
+        let copy = draft.begin(Sort::Plan, name);
+        draft.subject = Some(copy);
+        draft.set(copy, field::STEPS, plan.text(field::STEPS));
+        done(draft, format!("Copy {} as {name}.", plan.name()))
+    },
+};
+
+/// One line of a plan.
+struct Step<'a> {
+    day: Option<i64>,
+    gravity: Option<f64>,
+    title: &'a str,
+}
+
+impl Step<'_> {
+    fn read(line: &str) -> Result<Step<'_>, Refusal> {
+        let wrong = || {
+            Refusal::input(
+                "step",
+                format!("`{line}` is no step; write `day 14: rack` or `1.010: rack`."),
+            )
+        };
+        let (when, title) = line.split_once(':').ok_or_else(wrong)?;
+        let mut step = Step {
+            day: None,
+            gravity: None,
+            title: title.trim(),
+        };
+        for part in when.split(" or ").map(str::trim) {
+            match part.strip_prefix("day ") {
+                Some(day) => {
+                    step.day = Some(
+                        day.trim()
+                            .parse()
+                            .ok()
+                            .filter(|it| (1..=3660).contains(it))
+                            .ok_or_else(wrong)?,
+                    );
+                }
+                None => {
+                    step.gravity = Some(
+                        part.parse()
+                            .ok()
+                            .filter(|it| (0.97..=1.2).contains(it))
+                            .ok_or_else(wrong)?,
+                    );
+                }
+            }
+        }
+        if step.title.is_empty() {
+            Err(wrong())
+        } else {
+            Ok(step)
+        }
+    }
+
+    /// The verb whose name the step begins with, if any.
+    fn verb(&self) -> String {
+        let words = self.title.to_lowercase();
+        let begins = |name: &str| {
+            words
+                .strip_prefix(name)
+                .is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+        };
+        let fits = VERBS.iter().map(|it| it.name).find(|name| begins(name));
+        let everyday = || match words.split([' ', ',']).next() {
+            Some("bentonite" | "fining" | "gelatin") => "fine",
+            Some("sulfite" | "sorbate") => "add",
+            Some("yeast") => "pitch",
+            Some("bottle") => "bottle start",
+            _ => "",
+        };
+        fits.unwrap_or_else(everyday).to_owned()
+    }
+}

@@ -1,0 +1,396 @@
+//! Reading what was typed into the book's own numbers, with refusals that say what to do.
+
+use leesline_calc::quantity::{Quantity, parse};
+
+use super::{Form, Refusal};
+use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::entry::{Amount, Dose, Found, Property, Reading};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Key, Sort, Thing};
+
+/// A volume as said: how much, and whether "about" was said with it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Said {
+    pub amount: Amount,
+    pub about: bool,
+}
+
+/// The thing of that sort named in a required field.
+pub(super) fn thing<'a>(
+    form: &Form,
+    key: &'static str,
+    sort: Sort,
+    cellar: &'a Snapshot,
+) -> Result<&'a Thing, Refusal> {
+    let name = form.get(key).unwrap_or_default();
+    cellar
+        .find(sort, name)
+        .map_err(|it| Refusal::input(key, it.to_string()))
+}
+
+/// The thing of that sort named in a field that may be left out.
+pub(super) fn thing_if_given<'a>(
+    form: &Form,
+    key: &'static str,
+    sort: Sort,
+    cellar: &'a Snapshot,
+) -> Result<Option<&'a Thing>, Refusal> {
+    form.get(key)
+        .map(|_| thing(form, key, sort, cellar))
+        .transpose()
+}
+
+/// A vessel that holds wine, with the wine.
+pub(super) fn full_vessel<'a>(
+    form: &Form,
+    key: &'static str,
+    cellar: &'a Snapshot,
+) -> Result<(&'a Thing, &'a Wine), Refusal> {
+    let vessel = thing(form, key, Sort::Vessel, cellar)?;
+    match cellar.wine(vessel.key) {
+        Some(wine) => Ok((vessel, wine)),
+        None => Err(Refusal::book(
+            Some(key),
+            format!(
+                "{} is empty by the book; if there is wine in it, write it down with `here` or `receive`.",
+                vessel.name()
+            ),
+        )),
+    }
+}
+
+/// A vessel or a run of bottles, by name; a vessel wins where both have it.
+pub(super) fn place<'a>(
+    form: &Form,
+    key: &'static str,
+    cellar: &'a Snapshot,
+) -> Result<&'a Thing, Refusal> {
+    let name = form.get(key).unwrap_or_default();
+    let vessel = cellar.find(Sort::Vessel, name);
+    let run = cellar.find(Sort::Run, name);
+    match (vessel, run) {
+        (Ok(vessel), _) => Ok(vessel),
+        (Err(_), Ok(run)) => Ok(run),
+        (Err(unknown), Err(_)) => Err(Refusal::input(key, unknown.to_string())),
+    }
+}
+
+/// A volume: `22 L`, `5 gal`, `all`, `about 22 L`, `rest leaving 0.6 L` is not one of them.
+pub(super) fn volume(
+    form: &Form,
+    key: &'static str,
+    cellar: &Snapshot,
+) -> Result<Option<Said>, Refusal> {
+    form.get(key)
+        .map(|text| said_volume(key, text, cellar))
+        .transpose()
+}
+
+pub(super) fn said_volume(
+    key: &'static str,
+    text: &str,
+    cellar: &Snapshot,
+) -> Result<Said, Refusal> {
+    let (about, text) = about(text);
+    if matches!(text, "all" | "the rest" | "rest") {
+        return Ok(Said {
+            amount: Amount::RestLeaving(Volume::ZERO),
+            about,
+        });
+    }
+    let litres = parse(Quantity::Volume, text, &cellar.settings().units)
+        .map_err(|it| Refusal::input(key, it.to_string()))?;
+    if litres <= 0.0 {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is no volume to move; give more than nothing, or `all`."),
+        ));
+    }
+    if litres > MOST_LITRES {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is more than a home cellar holds (10,000 L); check the unit."),
+        ));
+    }
+    Ok(Said {
+        amount: Amount::Exactly(Volume::litres(litres)),
+        about,
+    })
+}
+
+/// The largest volume taken as meant: a typing slip above it, not a vessel.
+const MOST_LITRES: f64 = 10_000.0;
+
+/// A volume that is a size and not an amount to move: a mark, a brim, a level. Zero is one.
+pub(super) fn size(
+    form: &Form,
+    key: &'static str,
+    cellar: &Snapshot,
+) -> Result<Option<Volume>, Refusal> {
+    let Some(text) = form.get(key) else {
+        return Ok(None);
+    };
+    let litres = parse(Quantity::Volume, about(text).1, &cellar.settings().units)
+        .map_err(|it| Refusal::input(key, it.to_string()))?;
+    if !(0.0..=MOST_LITRES).contains(&litres) {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is outside 0 to 10,000 L; check the unit."),
+        ));
+    }
+    Ok(Some(Volume::litres(litres)))
+}
+
+/// A plain number in that quantity's unit, within what is allowed.
+pub(super) fn number(
+    form: &Form,
+    key: &'static str,
+    quantity: Quantity,
+    allowed: (f64, f64),
+    cellar: &Snapshot,
+) -> Result<Option<f64>, Refusal> {
+    let Some(text) = form.get(key) else {
+        return Ok(None);
+    };
+    let value = parse(quantity, text, &cellar.settings().units)
+        .map_err(|it| Refusal::input(key, it.to_string()))?;
+    within(key, text, value, allowed)?;
+    Ok(Some(value))
+}
+
+fn within(
+    key: &'static str,
+    text: &str,
+    value: f64,
+    (low, high): (f64, f64),
+) -> Result<(), Refusal> {
+    if value < low || value > high {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is outside {low} to {high}; check the number and its unit."),
+        ));
+    }
+    Ok(())
+}
+
+/// A whole number of at least one; `about 40` is 40.
+pub(super) fn count(form: &Form, key: &'static str) -> Result<Option<(i64, bool)>, Refusal> {
+    let Some(text) = form.get(key) else {
+        return Ok(None);
+    };
+    let (about, digits) = about(text);
+    match digits.parse::<i64>() {
+        Ok(count @ 1..=1_000_000) => Ok(Some((count, about))),
+        _ => Err(Refusal::input(
+            key,
+            format!("`{text}` is not a whole number from 1 on."),
+        )),
+    }
+}
+
+/// One of a field's words; a beginning that fits only one is enough.
+pub(super) fn word(
+    form: &Form,
+    key: &'static str,
+    words: &'static [&'static str],
+) -> Result<Option<&'static str>, Refusal> {
+    let Some(text) = form.get(key) else {
+        return Ok(None);
+    };
+    let wanted = text.to_lowercase();
+    if let Some(exact) = words.iter().copied().find(|it| *it == wanted) {
+        return Ok(Some(exact));
+    }
+    let begins: Vec<_> = words
+        .iter()
+        .copied()
+        .filter(|it| it.starts_with(&wanted))
+        .collect();
+    match begins.as_slice() {
+        [only] => Ok(Some(only)),
+        _ => Err(Refusal::input(
+            key,
+            format!("`{text}` is not one of {}.", words.join(", ")),
+        )),
+    }
+}
+
+/// An amount of a supply in the unit it is counted in: `ug`, `ul` or `count`. A packet is an
+/// amount nobody knows.
+pub(super) fn dose(
+    form: &Form,
+    key: &'static str,
+    unit: &str,
+    cellar: &Snapshot,
+) -> Result<Option<Dose>, Refusal> {
+    let Some(text) = form.get(key) else {
+        return Ok(None);
+    };
+    let (_, amount) = about(text);
+    if matches!(amount, "packet" | "a packet" | "some" | "unknown") {
+        return Ok(None);
+    }
+    let units = cellar.settings().units;
+    let refuse = |it: leesline_calc::quantity::ParseError| Refusal::input(key, it.to_string());
+    let dose = match unit {
+        "count" => Dose::Count(count(form, key)?.map_or(0, |it| it.0)),
+        "ul" => Dose::Volume(Volume::litres(
+            parse(Quantity::SmallVolume, amount, &units).map_err(refuse)? / 1e3,
+        )),
+        _ => Dose::Mass(Mass::grams(
+            parse(Quantity::Mass, amount, &units).map_err(refuse)?,
+        )),
+    };
+    if dose.amount() < 0 {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is less than nothing."),
+        ));
+    }
+    Ok(Some(dose))
+}
+
+/// Vessels with an amount each: `Carboy A=22 L`; several in one text are parted by `;`.
+pub(super) fn pours<'a>(
+    form: &Form,
+    key: &'static str,
+    cellar: &'a Snapshot,
+) -> Result<Vec<(&'a Thing, Option<Said>)>, Refusal> {
+    let texts = form
+        .all(key)
+        .iter()
+        .flat_map(|it| it.split(';'))
+        .map(str::trim)
+        .filter(|it| !it.is_empty());
+    texts
+        .map(|text| {
+            let (name, amount) = text
+                .split_once('=')
+                .map_or((text, None), |(name, amount)| (name, Some(amount)));
+            let vessel = cellar
+                .find(Sort::Vessel, name)
+                .map_err(|it| Refusal::input(key, it.to_string()))?;
+            let amount = amount.map(|it| said_volume(key, it, cellar)).transpose()?;
+            Ok((vessel, amount))
+        })
+        .collect()
+}
+
+/// `about 22 L` and `~22 L` are 22 L, about.
+fn about(text: &str) -> (bool, &str) {
+    let text = text.trim();
+    let rest = text
+        .strip_prefix("about ")
+        .or_else(|| text.strip_prefix("~"))
+        .or_else(|| text.strip_prefix("ca "));
+    (rest.is_some(), rest.unwrap_or(text).trim())
+}
+
+impl Property {
+    /// Unit and range of its numbers; outside the range it is a slip of the pen, not a wine.
+    pub fn scale(self) -> (Quantity, (f64, f64)) {
+        match self {
+            Property::Gravity => (Quantity::Gravity, (0.97, 1.2)),
+            Property::Temperature => (Quantity::Temperature, (-10.0, 50.0)),
+            Property::Ph => (Quantity::Ph, (2.0, 5.0)),
+            Property::FreeSo2 => (Quantity::MassPerVolume, (0.0, 400.0)),
+            Property::TotalSo2 => (Quantity::MassPerVolume, (0.0, 800.0)),
+            Property::Ta => (Quantity::GramsPerLitre, (0.0, 30.0)),
+            Property::Alcohol => (Quantity::AlcoholByVolume, (0.0, 25.0)),
+            Property::Sugar => (Quantity::GramsPerLitre, (0.0, 500.0)),
+            Property::Malic => (Quantity::GramsPerLitre, (0.0, 20.0)),
+            Property::Volatile => (Quantity::GramsPerLitre, (0.0, 10.0)),
+            Property::Clarity | Property::Gas => (Quantity::Number, (0.0, 100.0)),
+        }
+    }
+
+    /// Words that say it without a number.
+    pub fn words(self) -> &'static [&'static str] {
+        match self {
+            Property::Malic => &["strong", "faint", "gone"],
+            Property::Clarity => &["cloudy", "hazy", "clear", "bright"],
+            Property::Gas => &["much", "some", "none"],
+            Property::Ph | Property::FreeSo2 => &["low", "middle", "high"],
+            _ => &[],
+        }
+    }
+}
+
+/// A reading as typed: `1.012`, `1.012 at 68 F`, `24-26`, `<10`, `faint`.
+pub(super) fn reading(
+    form: &Form,
+    key: &'static str,
+    place: Key,
+    property: Property,
+    cellar: &Snapshot,
+) -> Result<Option<Reading>, Refusal> {
+    let Some(typed) = form.get(key) else {
+        return Ok(None);
+    };
+    let (value, measured_at) = match typed.split_once(" at ") {
+        Some((value, at)) if property == Property::Gravity => (value, Some(at)),
+        _ => (typed, None),
+    };
+    let found = found(key, property, about(value).1, cellar)?;
+    let rule = match measured_at {
+        Some(at) => {
+            let celsius = parse(Quantity::Temperature, at, &cellar.settings().units)
+                .map_err(|it| Refusal::input(key, it.to_string()))?;
+            within(key, at, celsius, (0.0, 40.0))?;
+            format!("as read at {celsius:.1} °C")
+        }
+        None => String::new(),
+    };
+    let instrument = form.get("instrument").unwrap_or_default().to_owned();
+    Ok(Some(Reading {
+        place,
+        property,
+        found,
+        typed: typed.to_owned(),
+        instrument,
+        rule,
+    }))
+}
+
+fn found(
+    key: &'static str,
+    property: Property,
+    text: &str,
+    cellar: &Snapshot,
+) -> Result<Found, Refusal> {
+    let word = text.to_lowercase();
+    if property.words().contains(&word.as_str()) {
+        return Ok(Found::Word(word));
+    }
+    let (quantity, allowed) = property.scale();
+    let read = |text: &str| -> Result<f64, Refusal> {
+        let value = parse(quantity, text, &cellar.settings().units).map_err(|it| {
+            let words = property.words();
+            let or = if words.is_empty() {
+                String::new()
+            } else {
+                format!(" Words for it: {}.", words.join(", "))
+            };
+            Refusal::input(key, format!("{it}{or}"))
+        })?;
+        within(key, text, value, allowed)?;
+        Ok(value)
+    };
+    if let Some(bound) = text.strip_prefix('<') {
+        return Ok(Found::Below(read(bound)?));
+    }
+    if let Some(bound) = text.strip_prefix('>') {
+        return Ok(Found::Above(read(bound)?));
+    }
+    // A range has its dash after the first character, so that -2 °C stays a number.
+    let dash = text
+        .char_indices()
+        .skip(1)
+        .find(|(_, it)| matches!(it, '-' | '–'));
+    if let Some((at, dash)) = dash {
+        let (low, high) = (read(&text[..at])?, read(&text[at + dash.len_utf8()..])?);
+        return Ok(Found::Between(low.min(high), low.max(high)));
+    }
+    Ok(Found::Number(read(text)?))
+}

@@ -1,0 +1,124 @@
+//! Supplies bought and counted.
+
+use leesline_calc::quantity::Quantity;
+
+use super::additions::{substance_named, unit_of};
+use super::read::{dose, number, thing};
+use super::things::done;
+use super::{Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
+use crate::cellar::moment;
+use crate::cellar::thing::{Sort, Value, field};
+
+pub(super) static BUY: Verb = Verb {
+    name: "buy",
+    sentence: "Write down a supply: powder, yeast, corks.",
+    group: Group::Supplies,
+    fields: &[
+        ask("substance", "What", "What was bought.", Takes::Text),
+        flag("amount", "Amount", "How much or how many.", Takes::Dose),
+        flag(
+            "name",
+            "Lot",
+            "What you call this lot; numbered if left out.",
+            Takes::NewName(Sort::Supply),
+        ),
+        flag(
+            "strength",
+            "Strength",
+            "Of sulfite, % of fresh; 100 if left out.",
+            Takes::Number("%"),
+        ),
+        flag(
+            "opened",
+            "Opened",
+            "When it was opened, if it was.",
+            Takes::Date,
+        ),
+        flag(
+            "makers-lot",
+            "Maker's lot",
+            "The number on the packet.",
+            Takes::Text,
+        ),
+        flag("cost", "Cost", "What it cost.", Takes::Number("")),
+    ],
+    draft: |form, cellar| {
+        let substance = substance_named(form.get("substance").unwrap_or_default());
+        let amount = dose(form, "amount", unit_of(&substance), cellar)?;
+        let earlier = cellar
+            .things
+            .values()
+            .filter(|it| it.sort == Sort::Supply && it.text(field::SUBSTANCE) == substance);
+        let numbered = format!("{substance} {}", earlier.count() + 1);
+        let name = form.get("name").unwrap_or(&numbered);
+        let mut draft = Draft::new(Kind::Buy, cellar.now);
+        let lot = draft.begin(Sort::Supply, name);
+        draft.subject = Some(lot);
+        draft.set(lot, field::SUBSTANCE, substance.as_str());
+        draft.set(lot, field::UNIT, unit_of(&substance));
+        draft.set(lot, field::BOUGHT, Value::Int(cellar.now.utc_ms));
+        if let Some(strength) = number(form, "strength", Quantity::Percent, (1.0, 100.0), cellar)? {
+            draft.set(lot, field::STRENGTH, Value::Real(strength));
+        }
+        if let Some(cost) = number(form, "cost", Quantity::Number, (0.0, 1e6), cellar)? {
+            draft.set(lot, field::COST, Value::Int((cost * 100.0).round() as i64));
+        }
+        if let Some(opened) = form.get("opened") {
+            let said = moment::read(opened, cellar.now, cellar.settings().zone)
+                .map_err(|it| Refusal::input("opened", it.to_string()))?;
+            draft.set(lot, field::OPENED, Value::Int(said.moment.utc_ms));
+        }
+        if let Some(number) = form.get("makers-lot") {
+            draft.set(lot, field::MAKERS_LOT, number);
+        }
+        let change = amount.map_or(SupplyChange::Unknown, SupplyChange::By);
+        draft.supplies.push(SupplyMove { lot, change });
+        done(
+            draft,
+            format!("{} as {name}.", how_much(amount, &substance)),
+        )
+    },
+};
+
+pub(super) static STOCK_TAKE: Verb = Verb {
+    name: "stock take",
+    sentence: "Count or weigh what is left of a supply; the book derives the difference.",
+    group: Group::Supplies,
+    fields: &[
+        ask("lot", "Lot", "Which lot.", Takes::Thing(Sort::Supply)),
+        flag(
+            "amount",
+            "Found",
+            "How much or how many are left.",
+            Takes::Dose,
+        ),
+    ],
+    draft: |form, cellar| {
+        let lot = thing(form, "lot", Sort::Supply, cellar)?;
+        let found = dose(form, "amount", lot.text(field::UNIT), cellar)?
+            .ok_or_else(|| Refusal::input("amount", "How much is left?"))?;
+        let mut draft = Draft::new(Kind::StockTake, cellar.now);
+        draft.subject = Some(lot.key);
+        draft.supplies.push(SupplyMove {
+            lot: lot.key,
+            change: SupplyChange::Found(found),
+        });
+        if found.amount() == 0 {
+            draft.set(lot.key, field::CLOSED, Value::Int(cellar.now.utc_ms));
+        }
+        done(
+            draft,
+            format!("{} left in {}.", how_much(Some(found), "it"), lot.name()),
+        )
+    },
+};
+
+fn how_much(amount: Option<Dose>, what: &str) -> String {
+    match amount {
+        Some(Dose::Mass(mass)) => format!("{mass} of {what}"),
+        Some(Dose::Volume(volume)) => format!("{volume} of {what}"),
+        Some(Dose::Count(count)) => format!("{count} of {what}"),
+        None => format!("An unknown amount of {what}"),
+    }
+}

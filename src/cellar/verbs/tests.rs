@@ -1,0 +1,473 @@
+//! What each verb makes of what is typed.
+
+use uuid::Uuid;
+
+use super::*;
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Draft, Entry, Found};
+use crate::cellar::fold::Ledger;
+use crate::cellar::state::State;
+use crate::cellar::thing::{Account, Thing, Value};
+
+/// A cellar in memory that writes what it is told, as the store does with less ceremony.
+struct Cellar {
+    snapshot: Snapshot,
+    entries: i64,
+}
+
+impl Cellar {
+    fn new() -> Cellar {
+        let (now, _) = Zone::Fixed(0)
+            .wall("2026-11-25T18:00:00".parse().unwrap())
+            .unwrap();
+        Cellar {
+            snapshot: Snapshot::empty(now),
+            entries: 0,
+        }
+    }
+
+    fn prepare(&self, verb: &str, pairs: &[(&str, &str)]) -> Result<Prepared, Refusal> {
+        let verb = find(verb).unwrap();
+        let form = Form::of(pairs.iter().copied());
+        let said = when(&form, self.snapshot.now, Zone::Fixed(0))?;
+        prepare(verb, &form, &self.snapshot, &said)
+    }
+
+    /// The verb is taken, and the cellar holds what it wrote.
+    fn write(&mut self, verb: &str, pairs: &[(&str, &str)]) -> &mut Cellar {
+        let mut draft = self.prepare(verb, pairs).unwrap().draft;
+        let begun = draft.new_things.clone();
+        let base = self
+            .snapshot
+            .things
+            .keys()
+            .map(|it| it.0)
+            .max()
+            .unwrap_or(100);
+        let real = |key: Key| if key.0 < 0 { Key(base - key.0) } else { key };
+        settle(&mut draft, real);
+        for (at, sort) in (1..).zip(begun) {
+            let key = Key(base + at);
+            let uid = Uuid::from_u128(key.0 as u128);
+            self.snapshot.things.insert(
+                key,
+                Thing {
+                    key,
+                    uid,
+                    sort,
+                    attributes: BTreeMap::new(),
+                },
+            );
+        }
+        for change in &draft.changes {
+            let thing = self.snapshot.things.get_mut(&change.thing).unwrap();
+            thing
+                .attributes
+                .insert(change.field.clone(), change.value.clone().unwrap());
+        }
+        self.entries += 1;
+        let entry = Entry {
+            key: Key(self.entries),
+            uid: Uuid::nil(),
+            recorded_ms: 0,
+            draft,
+            voided_by: None,
+        };
+        let mut ledger = Ledger {
+            things: self.snapshot.things.clone(),
+            states: self.snapshot.states.clone(),
+        };
+        let outcome = ledger.apply(&entry);
+        assert_eq!(outcome.findings, [], "{verb}");
+        self.snapshot.states = ledger.states;
+        self
+    }
+
+    /// The verb says that it will do this.
+    fn check(&self, verb: &str, pairs: &[(&str, &str)], sentence: &str) {
+        let said = self
+            .prepare(verb, pairs)
+            .map_or_else(|it| format!("refused: {it}"), |it| it.sentence);
+        assert_eq!(said, sentence);
+    }
+
+    fn check_asks(&self, verb: &str, pairs: &[(&str, &str)], asks: &[&str]) {
+        assert_eq!(self.prepare(verb, pairs).unwrap().asks, asks);
+    }
+
+    /// These places hold these litres.
+    fn holds(&self, expected: &[(&str, f64)]) {
+        for (name, litres) in expected {
+            let place = self.snapshot.find(Sort::Vessel, name).unwrap().key;
+            let held = self
+                .snapshot
+                .wine(place)
+                .map(|it| it.volume)
+                .unwrap_or_default();
+            assert_eq!(held, Volume::litres(*litres), "{name}");
+        }
+    }
+}
+
+fn settle(draft: &mut Draft, real: impl Fn(Key) -> Key) {
+    draft.subject = draft.subject.map(&real);
+    for it in &mut draft.changes {
+        it.thing = real(it.thing);
+    }
+    for it in &mut draft.movements {
+        (it.from, it.to, it.batch) = (real(it.from), real(it.to), it.batch.map(&real));
+    }
+    for it in &mut draft.bottles {
+        it.run = real(it.run);
+    }
+    for it in &mut draft.supplies {
+        it.lot = real(it.lot);
+    }
+}
+
+fn with_must() -> Cellar {
+    let mut cellar = Cellar::new();
+    cellar
+        .write("vessel add", &[("name", "Bucket"), ("mark", "30 L")])
+        .write(
+            "vessel add",
+            &[("name", "Carboy A"), ("mark", "23 L"), ("brim", "23.4 L")],
+        )
+        .write("vessel add", &[("name", "Demijohn 1"), ("mark", "4.5 L")])
+        .write("vessel add", &[("name", "Jug"), ("mark", "2 L")])
+        .write(
+            "receive",
+            &[
+                ("into", "Bucket"),
+                ("amount", "25 L"),
+                ("batch", "Damson 26"),
+                ("gravity", "1.085"),
+            ],
+        );
+    cellar
+}
+
+#[test]
+fn every_field_has_a_name_of_its_own_in_its_verb() {
+    for verb in VERBS {
+        let mut keys: Vec<&str> = verb.fields.iter().chain(COMMON).map(|it| it.key).collect();
+        let all = keys.len();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), all, "{}", verb.name);
+        let required = verb
+            .fields
+            .iter()
+            .take_while(|it| it.need == Need::Required)
+            .count();
+        assert!(required <= 2, "{} asks too much", verb.name);
+        let later = verb
+            .fields
+            .iter()
+            .skip(required)
+            .any(|it| it.need == Need::Required);
+        assert!(
+            !later,
+            "{} asks for something after what may be left out",
+            verb.name
+        );
+    }
+}
+
+#[test]
+fn names_of_verbs_are_told_apart() {
+    let mut names: Vec<&str> = VERBS.iter().map(|it| it.name).collect();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), VERBS.len());
+}
+
+#[test]
+fn racking_fills_the_vessels_named_and_leaves_the_lees() {
+    let mut cellar = with_must();
+    let rack = [
+        ("from", "Bucket"),
+        ("to", "Carboy A=23 L"),
+        ("to", "Demijohn 1"),
+        ("leaving", "0.6 L"),
+    ];
+    cellar.check(
+        "rack",
+        &rack,
+        "Rack Bucket: 23.0 L into Carboy A, 1.4 L into Demijohn 1, 600 mL left on the lees.",
+    );
+    cellar
+        .write("rack", &rack)
+        .holds(&[("Bucket", 0.0), ("Carboy A", 23.0), ("Demijohn 1", 1.4)]);
+}
+
+#[test]
+fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
+    let cellar = with_must();
+    cellar.check_asks(
+        "rack",
+        &[("from", "Bucket"), ("to", "Carboy A=23.4 L")],
+        &["Carboy A is marked 23.0 L and will hold 23.4 L; measure its brim if that is right."],
+    );
+    cellar.check_asks(
+        "rack",
+        &[("from", "Bucket"), ("to", "Carboy A=20 L")],
+        &["5.0 L stays behind and goes to lees, 20 % of it; if that is wine, say where it goes."],
+    );
+}
+
+#[test]
+fn a_top_up_without_an_amount_fills_what_fits() {
+    let mut cellar = with_must();
+    cellar.write(
+        "rack",
+        &[
+            ("from", "Bucket"),
+            ("to", "Carboy A=22.6 L; Demijohn 1"),
+            ("leaving", "0.4 L"),
+        ],
+    );
+    cellar.check(
+        "top-up",
+        &[("into", "Carboy A"), ("from", "Demijohn 1")],
+        "Top up Carboy A with 800 mL from Demijohn 1.",
+    );
+    cellar
+        .write("top-up", &[("into", "Carboy A"), ("from", "Demijohn 1")])
+        .holds(&[("Carboy A", 23.4), ("Demijohn 1", 1.2)]);
+}
+
+#[test]
+fn what_the_cellar_holds_already_needs_a_name_and_about_how_much() {
+    let mut cellar = Cellar::new();
+    cellar.check(
+        "here",
+        &[
+            ("name", "Carboy B"),
+            ("holds", "Solaris 25"),
+            ("amount", "about 22 L"),
+        ],
+        "Carboy B is here and holds about 22.0 L of Solaris 25.",
+    );
+    cellar.write(
+        "here",
+        &[
+            ("name", "Carboy B"),
+            ("holds", "Solaris 25"),
+            ("amount", "about 22 L"),
+        ],
+    );
+    cellar.holds(&[("Carboy B", 22.0)]);
+    let carboy = cellar.snapshot.find(Sort::Vessel, "Carboy B").unwrap();
+    assert_eq!(carboy.vessel_kind().word(), "carboy");
+    assert!(cellar.snapshot.wine(carboy.key).unwrap().about);
+    cellar.check(
+        "here",
+        &[
+            ("name", "Plum 25"),
+            ("bottles", "about 40"),
+            ("where", "shelf 2"),
+        ],
+        "About 40 bottles of Plum 25 are here.",
+    );
+}
+
+#[test]
+fn readings_are_numbers_ranges_bounds_and_words() {
+    let cellar = with_must();
+    let found = |field: &str, text: &str| {
+        let prepared = cellar.prepare("measure", &[("place", "Bucket"), (field, text)]);
+        prepared
+            .map(|it| it.draft.readings[0].found.clone())
+            .map_err(|it| it.sentence)
+    };
+    assert_eq!(found("gravity", "1.012"), Ok(Found::Number(1.012)));
+    assert_eq!(found("ph", "3.2-3.6"), Ok(Found::Between(3.2, 3.6)));
+    assert_eq!(found("free-so2", "<10"), Ok(Found::Below(10.0)));
+    assert_eq!(found("malic", "faint"), Ok(Found::Word("faint".to_owned())));
+    assert_eq!(found("temperature", "-2 C"), Ok(Found::Number(-2.0)));
+    assert_eq!(
+        found("ph", "9"),
+        Err("`9` is outside 2 to 5; check the number and its unit.".to_owned())
+    );
+}
+
+#[test]
+fn an_unknown_vessel_is_refused_with_the_nearest_names() {
+    let cellar = with_must();
+    cellar.check(
+        "taste",
+        &[("place", "Carbox"), ("words", "plums")],
+        "refused: no vessel is called `Carbox`; the nearest are Carboy A, Bucket, Jug.",
+    );
+}
+
+#[test]
+fn a_date_to_come_is_refused() {
+    let cellar = with_must();
+    let refused = cellar
+        .prepare("degas", &[("place", "Bucket"), ("at", "2026-11-26")])
+        .unwrap_err();
+    assert_eq!((refused.field, refused.blame), (Some("at"), Blame::Book));
+}
+
+#[test]
+fn sulfite_by_the_spoon_or_from_solution_is_weighed_in_the_book() {
+    let cellar = with_must();
+    let so2 = |pairs: &[(&str, &str)]| {
+        let pairs: Vec<(&str, &str)> = [("place", "Bucket"), ("substance", "sulfite")]
+            .into_iter()
+            .chain(pairs.iter().copied())
+            .collect();
+        cellar.prepare("add", &pairs).unwrap().draft.additions[0]
+            .so2
+            .in_grams()
+    };
+    // 1 g · 0.5763; 1/4 tsp · 6 g/tsp · 0.5763; 10 mL · 0.1 g/mL · 0.5763.
+    let near = |got: f64, expected: f64| assert!((got - expected).abs() < 2e-4, "{got} {expected}");
+    near(so2(&[("amount", "1 g")]), 0.5763);
+    near(so2(&[("amount", "1/4 tsp")]), 0.86445);
+    near(so2(&[("amount", "10 mL")]), 0.5763);
+    near(so2(&[("amount", "1 g"), ("strength", "90")]), 0.51867);
+}
+
+#[test]
+fn a_supply_is_drawn_down_from_the_oldest_lot_that_has_enough() {
+    let mut cellar = with_must();
+    cellar.write("buy", &[("substance", "sulfite"), ("amount", "50 g")]);
+    cellar.check(
+        "add",
+        &[
+            ("place", "Bucket"),
+            ("substance", "sulfite"),
+            ("amount", "1.2 g"),
+        ],
+        "Add 1.20 g of potassium-metabisulfite to Bucket from potassium-metabisulfite 1.",
+    );
+    cellar.check_asks(
+        "add",
+        &[("place", "Bucket"), ("substance", "sulfite"), ("amount", "60 g")],
+        &["No single lot of potassium-metabisulfite has that much by the book, so it is taken from none; take stock if that is wrong."],
+    );
+}
+
+#[test]
+fn bottles_are_typed_once_or_counted_and_what_is_left_is_said() {
+    let mut cellar = with_must();
+    cellar.write(
+        "rack",
+        &[
+            ("from", "Bucket"),
+            ("to", "Carboy A=23 L"),
+            ("leaving", "0.4 L"),
+        ],
+    );
+    let start = [
+        ("from", "Carboy A"),
+        ("filled", "29x750 1x375"),
+        ("overrule", "only a test"),
+    ];
+    let fillings = cellar
+        .prepare("bottle start", &start)
+        .unwrap()
+        .draft
+        .fillings;
+    assert_eq!(
+        fillings
+            .iter()
+            .map(|it| (it.count, it.size_ml))
+            .collect::<Vec<_>>(),
+        [(29, 750), (1, 375)]
+    );
+    cellar.write("bottle start", &start);
+    // 23 − 29 · 0.75 − 0.375 = 0.875 L left.
+    cellar.holds(&[("Carboy A", 0.875)]);
+    cellar.check(
+        "bottle finish",
+        &[
+            ("run", "Damson 26"),
+            ("left", "drunk"),
+            ("leaving", "0.3 L"),
+        ],
+        "30 bottles of Damson 26, 575 mL drunk.",
+    );
+    cellar
+        .write(
+            "bottle finish",
+            &[
+                ("run", "Damson 26"),
+                ("left", "drunk"),
+                ("leaving", "0.3 L"),
+            ],
+        )
+        .holds(&[("Carboy A", 0.0)]);
+    cellar.check(
+        "lay-down",
+        &[("run", "Damson 26"), ("where", "rack 2")],
+        "Lay down 30 of Damson 26 in rack 2.",
+    );
+    cellar.check("open", &[("run", "Damson 26"), ("count", "40")], "refused: 30 of Damson 26 are there, not 40; if you find more, write them down with `here`.");
+}
+
+#[test]
+fn a_plan_is_entered_once_and_started_on_a_wine() {
+    let mut cellar = with_must();
+    let steps = [
+        ("name", "Kit sheet"),
+        ("step", "day 1: bentonite and yeast"),
+        ("step", "1.010 or day 14: rack"),
+        ("step", "day 28: degas, sulfite, sorbate"),
+    ];
+    cellar.write("plan add", &steps);
+    let started = cellar
+        .prepare("plan start", &[("plan", "Kit sheet"), ("place", "Bucket")])
+        .unwrap();
+    let jobs: Vec<(&str, &str)> = started
+        .draft
+        .jobs
+        .iter()
+        .map(|it| (it.title.as_str(), it.verb.as_str()))
+        .collect();
+    assert_eq!(
+        jobs,
+        [
+            ("bentonite and yeast", "fine"),
+            ("rack", "rack"),
+            ("degas, sulfite, sorbate", "degas")
+        ]
+    );
+    cellar.check(
+        "plan add",
+        &[("name", "x"), ("step", "some day")],
+        "refused: `some day` is no step; write `day 14: rack` or `1.010: rack`.",
+    );
+}
+
+#[test]
+fn a_level_found_is_kept_and_the_difference_derived() {
+    let cellar = with_must();
+    let prepared = cellar
+        .prepare("adjust", &[("place", "Bucket"), ("level", "24 L")])
+        .unwrap();
+    assert_eq!(
+        prepared.draft.movements[0].amount,
+        Amount::LevelFound(Volume::litres(24.0))
+    );
+    assert_eq!(prepared.draft.movements[0].to, Account::Difference.key());
+}
+
+#[test]
+fn unknown_words_in_a_choice_list_what_there_is() {
+    let cellar = with_must();
+    cellar.check(
+        "lose",
+        &[("place", "Bucket"), ("amount", "1 L"), ("how", "vanished")],
+        "refused: `vanished` is not one of spilled, evaporated, drunk, given, sold, broken, lees.",
+    );
+    assert!(matches!(
+        cellar.snapshot.states.values().next(),
+        Some(State::Wine(_))
+    ));
+    assert_eq!(cellar.snapshot.things.len(), 5);
+    assert_eq!(Value::from("x"), Value::Text("x".to_owned()));
+}
