@@ -4,6 +4,7 @@ use serde::{Serialize, Serializer};
 
 use crate::inputs::Inputs;
 use crate::quantity::Value;
+use crate::spread::Spread;
 
 /// An answer. Its `Serialize` is the JSON that `leesline calc NAME --json` prints.
 #[derive(Clone, Debug, Serialize)]
@@ -22,7 +23,7 @@ pub struct Answer {
     pub assumptions: Vec<Assumption>,
     /// Where formulas and figures come from.
     pub sources: Vec<Source>,
-    /// Hazards, limits and doubts, the gravest first.
+    /// Hazards, limits and doubts: first those that ask, then the gravest.
     pub cautions: Vec<Caution>,
 }
 
@@ -104,8 +105,8 @@ pub struct Caution {
     pub source: &'static str,
 }
 
-/// What sort of thing a caution is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+/// What sort of thing a caution is about, the gravest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum CautionKind {
     /// Someone can be hurt.
@@ -172,6 +173,15 @@ impl Answer {
             step,
             sentence: sentence.into(),
         });
+    }
+
+    /// Adds a result with its band, where it has one.
+    pub fn spread(&mut self, key: &str, spread: Spread) {
+        if spread.is_known() {
+            self.result(key, spread.value);
+        } else {
+            self.band(key, spread.low, spread.value, spread.high);
+        }
     }
 
     /// Adds an assumption with its spread.

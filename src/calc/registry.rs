@@ -113,6 +113,9 @@ impl Calculator {
                 );
             }
         }
+        answer
+            .cautions
+            .sort_by_key(|caution| (caution.asks.is_none(), caution.kind));
         Ok(answer)
     }
 

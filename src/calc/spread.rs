@@ -21,6 +21,11 @@ impl Spread {
         }
     }
 
+    /// Whether there is no spread.
+    pub fn is_known(self) -> bool {
+        self.low >= self.value && self.high <= self.value
+    }
+
     /// A figure with its spread.
     pub const fn new(low: f64, value: f64, high: f64) -> Self {
         Self { low, value, high }

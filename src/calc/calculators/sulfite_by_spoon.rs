@@ -119,9 +119,9 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let added = grams.scaled(so2_mg(1.0, salt, potency) / volume);
     let free = added.times(stays);
     answer.result("teaspoons", (spoons >= 0.125).then_some(spoons));
-    put(&mut answer, "metabisulfite_g", grams);
-    put(&mut answer, "adds_total_mg_l", added);
-    put(&mut answer, "stays_free_mg_l", free);
+    answer.spread("metabisulfite_g", grams);
+    answer.spread("adds_total_mg_l", added);
+    answer.spread("stays_free_mg_l", free);
     answer.work(
         "spoons",
         format!("{rule_tsp} × {volume:.1} L / {rule_volume:.1} L = {spoons:.2} tsp"),
@@ -183,7 +183,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         ),
     ];
     for (key, known, molecular) in cases {
-        put(&mut answer, key, molecular);
+        answer.spread(key, molecular);
         answer.work(
             known,
             format!(
@@ -200,10 +200,6 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     }));
     warn(&mut answer, spoons, added);
     Ok(answer)
-}
-
-fn put(answer: &mut Answer, key: &str, spread: Spread) {
-    answer.band(key, spread.low, spread.value, spread.high);
 }
 
 /// What is molecular of each mg/L free over the pH that wine has.

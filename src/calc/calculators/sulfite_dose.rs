@@ -1,10 +1,12 @@
 //! How much sulfite to add, in every form it can be given, beginning with the state the wine is in.
 
+mod aim;
 mod forms;
 mod state;
 
+use self::aim::Aim;
 use super::sulfite_inputs::{
-    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, FREE, GROUP, PH, POTENCY, SALT,
+    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, FREE, GROUP, PH, POTENCY, SALT,
     TARGET_MOLECULAR, TEASPOON, TEMPERATURE, VOLUME, YIELD, product,
 };
 use crate::answer::Answer;
@@ -13,7 +15,8 @@ use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
-use crate::sulfite::{addition_mg_l, free_needed_mg_l, metabisulfite_g, molecular_mg_l};
+use crate::spread::Spread;
+use crate::sulfite::{addition_mg_l, metabisulfite_g};
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "sulfite-dose",
@@ -81,6 +84,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             Quantity::MassPerVolume,
             "free SO2 aimed at",
         ),
+        ResultSpec::new(
+            "aim_molecular_mg_l",
+            Quantity::MassPerVolume,
+            "the molecular part of that, where the pH is known",
+        ),
         ResultSpec::new("so2_mg", Quantity::SmallMass, "SO2 to add"),
         ResultSpec::new(
             "adds_total_mg_l",
@@ -110,7 +118,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ResultSpec::new(
             "pk1",
             Quantity::Number,
-            "dissociation constant used, where the aim is molecular",
+            "dissociation constant used, where the pH is known",
         ),
     ],
     example: &[
@@ -122,12 +130,6 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     solve,
 };
 
-/// The aim, and where it comes from: a molecular one by pH and constant, or the free one that was given.
-struct Aim {
-    free_mg_l: f64,
-    molecular: Option<(f64, Constants)>,
-}
-
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let volume = inputs.require("volume_l")?;
     let free_now = inputs.require("free_so2_mg_l")?;
@@ -135,13 +137,23 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let bound = inputs.require("bound_fraction")?;
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     state::begin(inputs, &mut answer);
-    let aim = aim(inputs, &mut answer)?;
+    let aim = Aim::read(inputs, &mut answer)?;
 
     let rise = (aim.free_mg_l - free_now).max(0.0);
-    let grams =
-        |rise: f64, bound: f64| metabisulfite_g(addition_mg_l(rise, bound) * volume, salt, potency);
-    let added = addition_mg_l(rise, bound);
-    let dose = grams(rise, bound);
+    // A spread of nothing is nothing, and the spread's logarithms want something.
+    let bound_spread = if inputs.is_given("bound_fraction") || rise == 0.0 {
+        (bound, bound)
+    } else {
+        BOUND_SPREAD
+    };
+    let added = Spread::new(
+        addition_mg_l(rise, bound_spread.0),
+        addition_mg_l(rise, bound),
+        addition_mg_l(rise, bound_spread.1),
+    );
+    let so2 = added.scaled(volume);
+    let grams_of_mg = metabisulfite_g(1.0, salt, potency);
+    let dose = so2.scaled(grams_of_mg);
     answer.work(
         "missing",
         format!(
@@ -151,95 +163,41 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     );
     answer.work(
         "add",
-        format!("{rise:.1} / (1 − {bound:.2}) = {added:.1} mg/L, of which the rest gets bound"),
+        format!(
+            "{rise:.1} / (1 − {bound:.2}) = {:.1} mg/L, of which the rest gets bound",
+            added.value
+        ),
     );
     answer.work(
         "powder",
         format!(
-            "{added:.1} × {volume:.2} L / (1000 × {:.4} × {potency:.2}) = {dose:.2} g of {} metabisulfite",
+            "{:.1} × {volume:.2} L / (1000 × {:.4} × {potency:.2}) = {:.2} g of {} metabisulfite",
+            added.value,
             salt.so2_yield(),
+            dose.value,
             inputs.word("salt")
         ),
     );
 
+    forms::offer(inputs, &mut answer, dose, so2.value)?;
     answer.result("target_free_so2_mg_l", aim.free_mg_l);
-    answer.result("so2_mg", added * volume);
-    answer.result("adds_total_mg_l", added);
+    answer.spread("so2_mg", so2);
+    answer.spread("adds_total_mg_l", added);
     answer.result("stays_free_mg_l", rise);
-    answer.result("metabisulfite_g", dose);
     if !inputs.is_given("bound_fraction") {
-        answer.band(
-            "metabisulfite_g",
-            grams(rise, BOUND_SPREAD.0),
-            dose,
-            grams(rise, BOUND_SPREAD.1),
-        );
         answer.source(BINDING);
         answer.assume(
             "bound_fraction",
             bound,
             BOUND_SPREAD,
-            "A third of the addition is taken to get bound; a quarter to a half is usual, and nearer a half after a first dose.",
+            "A third of the addition is taken to get bound; a quarter to a half is usual, and nearer \
+             a half after a first dose.",
         );
     }
     answer.source(YIELD);
-    forms::offer(inputs, &mut answer, dose)?;
-
-    if let Some((target, constants)) = &aim.molecular {
-        answer.result("pk1", constants.pk1());
-        let ph = inputs.require("ph")?;
-        answer.other_constant = Some(constants.other_fields(|pk1, fields| {
-            let free = free_needed_mg_l(*target, ph, pk1);
-            let rise = (free - free_now).max(0.0);
-            fields.put("target_free_so2_mg_l", free);
-            fields.put("so2_mg", addition_mg_l(rise, bound) * volume);
-            fields.put("metabisulfite_g", grams(rise, bound));
-        }));
-    }
-    state::warn(inputs, &mut answer, &aim, added)?;
+    aim.put(&mut answer, grams_of_mg, |free| {
+        addition_mg_l((free - free_now).max(0.0), bound) * volume
+    });
+    state::warn(inputs, &mut answer, &aim, added.value)?;
     Ok(answer)
-}
-
-/// The free SO2 to aim at: as given, or what the molecular aim needs at this pH.
-fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
-    let constants = Constants::read(inputs)?;
-    if let Some(free_mg_l) = inputs.number("target_free_so2_mg_l") {
-        if let Some(ph) = inputs.number("ph") {
-            constants.explain(answer);
-            let molecular = molecular_mg_l(free_mg_l, ph, constants.pk1());
-            answer.work(
-                "aim",
-                format!(
-                    "{free_mg_l:.1} mg/L free, which is {molecular:.2} molecular at pH {ph:.2}"
-                ),
-            );
-        }
-        return Ok(Aim {
-            free_mg_l,
-            molecular: None,
-        });
-    }
-    let Some(ph) = inputs.number("ph") else {
-        return Err(CalcError::Refused {
-            key: "ph",
-            sentence:
-                "it is missing, and so is target_free_so2_mg_l, and the need hangs on one of them: \
-                       give either, or take the rule of thumb with sulfite-by-spoon"
-                    .to_owned(),
-        });
-    };
-    let target = state::molecular_aim(inputs, answer)?;
-    constants.explain(answer);
-    let free_mg_l = free_needed_mg_l(target, ph, constants.pk1());
-    answer.work(
-        "aim",
-        format!(
-            "{target} × (1 + 10^({ph:.2} − {:.3})) = {free_mg_l:.1} mg/L free",
-            constants.pk1()
-        ),
-    );
-    Ok(Aim {
-        free_mg_l,
-        molecular: Some((target, constants)),
-    })
 }

@@ -1,11 +1,13 @@
 //! The forms a dose can be given in, and which of them the tools at hand give within a tenth.
 
 use super::super::sulfite_inputs::{SPOON as SPOON_SOURCE, TEASPOON_SPREAD_G};
+use super::state;
 use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::{Quantity, show};
+use crate::spread::Spread;
 
 /// What `first_form` can say, in the order they are preferred.
 pub(super) const FORMS: &[&str] = &["weigh", "solution", "tablets", "teaspoon", "none", "wait"];
@@ -78,25 +80,33 @@ struct Offer {
     error: f64,
 }
 
-/// Adds every form of the dose, half of it to give now, and the form to give it in first.
-pub(super) fn offer(inputs: &Inputs, answer: &mut Answer, dose_g: f64) -> Result<(), CalcError> {
+/// Adds every form of the dose (g of powder, bringing `so2_mg`), half of it to give now, and the form to give first.
+pub(super) fn offer(
+    inputs: &Inputs,
+    answer: &mut Answer,
+    dose: Spread,
+    so2_mg: f64,
+) -> Result<(), CalcError> {
+    let dose_g = dose.value;
     let stock_pct = inputs.require("solution_pct")?;
-    let teaspoon_g = inputs.require("teaspoon_g")?;
-    let solution_ml = dose_g / stock_pct * 100.0;
-    let spoons = dose_g / teaspoon_g;
-    // A spoon under 1/8 teaspoon is never offered, not even as a figure to be rounded by eye.
-    let measurable = |spoons: f64| (spoons >= SMALLEST_SPOON).then_some(spoons);
-    let tablets = inputs
-        .number("tablet_so2_mg")
-        .map(|each| answer.number("so2_mg").unwrap_or(0.0) / each);
+    let solution = dose.scaled(100.0 / stock_pct);
+    let spoons = spoons(inputs, dose)?;
+    let tablets = inputs.number("tablet_so2_mg").map(|each| so2_mg / each);
 
-    answer.result("solution_ml", solution_ml);
-    answer.result("teaspoons", measurable(spoons));
-    answer.result("tablets", tablets);
-    answer.work("or as stock", format!("{dose_g:.2} g / {stock_pct} g × 100 mL = {solution_ml:.1} mL of a {stock_pct} % solution (so many grams of the powder in 100 mL)"));
-    if measurable(spoons).is_some() {
-        spoon_line(inputs, answer, dose_g, teaspoon_g);
+    answer.spread("metabisulfite_g", dose);
+    answer.spread("solution_ml", solution);
+    answer.work(
+        "or as stock",
+        format!(
+            "{dose_g:.2} g / {stock_pct} g × 100 mL = {:.1} mL of a stock of {stock_pct} g in 100 mL",
+            solution.value
+        ),
+    );
+    match spoons {
+        Some(spoons) => by_spoon(inputs, answer, dose_g, spoons)?,
+        None => answer.result("teaspoons", None),
     }
+    answer.result("tablets", tablets);
     if dose_g == 0.0 {
         answer.result("first_form", "none");
         answer.work(
@@ -105,62 +115,107 @@ pub(super) fn offer(inputs: &Inputs, answer: &mut Answer, dose_g: f64) -> Result
         );
         return Ok(());
     }
-    answer.result("half_now_g", dose_g / 2.0);
-    answer.result("half_now_ml", solution_ml / 2.0);
-    answer.result("half_now_tsp", measurable(spoons / 2.0));
-
-    let offers = offers(
-        inputs,
-        dose_g,
-        solution_ml,
-        tablets,
-        measurable(spoons / 2.0),
-    )?;
-    let first = offers
-        .iter()
-        .find(|offer| offer.error <= GOOD)
-        .or_else(|| offers.iter().min_by(|a, b| a.error.total_cmp(&b.error)));
-    if let Some(Offer { form, half, error }) = first {
-        answer.result("first_form", *form);
-        answer.work("first", format!("{half} now; test in two or three days; then the other half, or what is still missing."));
-        if *error > GOOD {
-            answer.caution(
-                CautionKind::Practice,
-                "common practice",
-                format!(
-                    "None of your tools gives half of this within a tenth; the nearest is off by up to {:.0} %: \
-                     use a finer scale, or a weaker stock solution, which takes more marks of the syringe.",
-                    error * 100.0
-                ),
-            );
-        }
+    if state::waits(inputs) {
+        answer.result("first_form", "wait");
+        answer.work(
+            "first",
+            "None of it now: wait until the wine is finished, then test and reckon again.",
+        );
+        return Ok(());
     }
+    let half_spoons = spoons
+        .map(|s| s.value / 2.0)
+        .filter(|half| *half >= SMALLEST_SPOON);
+    answer.result("half_now_g", dose_g / 2.0);
+    answer.result("half_now_ml", solution.value / 2.0);
+    answer.result("half_now_tsp", half_spoons);
+    first(
+        answer,
+        &offers(inputs, dose_g, solution.value, tablets, half_spoons)?,
+    );
     Ok(())
 }
 
-fn spoon_line(inputs: &Inputs, answer: &mut Answer, dose_g: f64, teaspoon_g: f64) {
-    let spoons = dose_g / teaspoon_g;
-    let about = show(Quantity::Teaspoons, spoons, inputs.units());
-    if inputs.is_given("teaspoon_g") {
-        answer.work(
-            "or by spoon",
-            format!("{dose_g:.2} g / {teaspoon_g} g = about {about}"),
-        );
-        return;
+/// The dose in level teaspoons; `None` under 1/8, since such a spoon is never offered, not even as a figure.
+fn spoons(inputs: &Inputs, dose: Spread) -> Result<Option<Spread>, CalcError> {
+    let teaspoon_g = inputs.require("teaspoon_g")?;
+    let value = dose.value / teaspoon_g;
+    if value < SMALLEST_SPOON {
+        return Ok(None);
     }
-    let (light, heavy) = TEASPOON_SPREAD_G;
-    answer.band("teaspoons", dose_g / heavy, spoons, dose_g / light);
-    answer.work("or by spoon", format!("{dose_g:.2} g / {teaspoon_g} g = about {about}, and that spoon may hold a quarter less or a third more: weigh it"));
+    let per_gram = if inputs.is_given("teaspoon_g") {
+        Spread::known(1.0 / teaspoon_g)
+    } else {
+        let (light, heavy) = TEASPOON_SPREAD_G;
+        Spread::new(1.0 / heavy, 1.0 / teaspoon_g, 1.0 / light)
+    };
+    Ok(Some(dose.times(per_gram)))
+}
+
+fn by_spoon(
+    inputs: &Inputs,
+    answer: &mut Answer,
+    dose_g: f64,
+    spoons: Spread,
+) -> Result<(), CalcError> {
+    let teaspoon_g = inputs.require("teaspoon_g")?;
+    let about = show(Quantity::Teaspoons, spoons.value, inputs.units());
+    let sum = format!(
+        "{dose_g:.2} g / {teaspoon_g} g = {:.2}, about {about}",
+        spoons.value
+    );
+    answer.spread("teaspoons", spoons);
+    if inputs.is_given("teaspoon_g") {
+        answer.work("or by spoon", sum);
+        return Ok(());
+    }
+    answer.work(
+        "or by spoon",
+        format!("{sum}, and that may hold a sixth less or a third more: weigh it"),
+    );
     answer.source(SPOON_SOURCE);
     answer.assume(
         "teaspoon_g",
         teaspoon_g,
         TEASPOON_SPREAD_G,
         format!(
-            "A level teaspoon of {:.2} mL is taken as {teaspoon_g} g of powder; by grind and packing it is 5 to 8. Weigh one of yours, once.",
+            "A level teaspoon of {:.2} mL is taken as {teaspoon_g} g of powder; by grind and packing it is \
+             5 to 8. Weigh one of yours, once.",
             inputs.units().gallon.teaspoon_l() * 1e3
         ),
     );
+    Ok(())
+}
+
+/// The first form that is good enough, else the nearest, saying so.
+fn first(answer: &mut Answer, offers: &[Offer]) {
+    let nearest = || offers.iter().min_by(|a, b| a.error.total_cmp(&b.error));
+    let Some(offer) = offers
+        .iter()
+        .find(|offer| offer.error <= GOOD)
+        .or_else(nearest)
+    else {
+        return;
+    };
+    answer.result("first_form", offer.form);
+    answer.work(
+        "first",
+        format!(
+            "{} now; test in two or three days; then the other half, or what is still missing.",
+            offer.half
+        ),
+    );
+    if offer.error > GOOD {
+        answer.caution(
+            CautionKind::Practice,
+            "common practice",
+            format!(
+                "None of your tools gives half of this within a tenth; the nearest is off by up to {:.0} %: \
+                 use a finer scale, or a weaker stock solution, which takes more marks of the syringe.",
+                offer.error * 100.0
+            ),
+        );
+    }
 }
 
 /// The forms at hand in order of preference, each with half a dose and its error.

@@ -2,12 +2,12 @@
 
 use super::super::so2_need::high_ph_sentence;
 use super::super::sulfite_inputs::{fumes, red_colour};
-use super::Aim;
+use super::aim::{Aim, Molecular};
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
 use crate::input::Input;
 use crate::inputs::Inputs;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Value};
 use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L};
 
 pub(super) const STATE: Input = Input::new(
@@ -61,24 +61,24 @@ fn ceiling_mg_l(wine: &str) -> f64 {
     }
 }
 
-/// Molecular SO2 to aim at: as given, else 0.5 for dry red and 0.8 for all other wine (common practice).
-pub(super) fn molecular_aim(inputs: &Inputs, answer: &mut Answer) -> Result<f64, CalcError> {
-    let red = inputs.word("wine") == "red";
-    if red && !inputs.is_given("target_molecular_mg_l") {
-        answer.inputs.put("target_molecular_mg_l", 0.5);
-        answer.assume(
-            "target_molecular_mg_l",
-            0.5,
-            (0.5, 0.8),
-            "A red wine is held at 0.5 mg/L molecular, since its tannin protects too; 0.8 is the aim for other wine.",
-        );
-        return Ok(0.5);
-    }
-    inputs.require("target_molecular_mg_l")
+/// Whether a dose has to wait for the yeast or the bacteria.
+pub(super) fn waits(inputs: &Inputs) -> bool {
+    matches!(
+        inputs.word("state"),
+        "fermenting" | "malo-wanted" | "malo-running"
+    )
 }
 
-/// Says first what speaks against a dose now.
+/// Says first where the wine stands, what it has had, and what speaks against a dose now.
 pub(super) fn begin(inputs: &Inputs, answer: &mut Answer) {
+    let had = match inputs.number("added_so_far_mg_l") {
+        Some(so_far) => format!("{so_far:.0} mg/L added since the must"),
+        None => "what was added since the must is not known".to_owned(),
+    };
+    answer.work(
+        "wine",
+        format!("{}, {}; {had}", inputs.word("wine"), inputs.word("state")),
+    );
     let mut stop = |sentence: &str, asks: &str| {
         answer.stop(CautionKind::State, "common practice", sentence, asks);
     };
@@ -122,27 +122,22 @@ pub(super) fn warn(
     aim: &Aim,
     added: f64,
 ) -> Result<(), CalcError> {
-    let waits = matches!(
-        inputs.word("state"),
-        "fermenting" | "malo-wanted" | "malo-running"
-    );
-    if waits && added > 0.0 {
-        answer.result("first_form", "wait");
-    }
     sums(inputs, answer, added);
     if !inputs.is_given("free_so2_mg_l") {
         let free = inputs.require("free_so2_mg_l")?;
-        answer.assume(
-            "free_so2_mg_l",
-            free,
-            (free, free),
+        answer.assume_plainly("free_so2_mg_l", &Value::Number(free),
             "Free SO2 was not given and is taken as none; whatever is in the wine already comes on top of the aim.",
         );
     }
-    if let (Some(ph), Some((target, constants))) = (inputs.number("ph"), &aim.molecular)
-        && ph > HIGH_PH
+    if let Some(Molecular {
+        ph,
+        mg_l,
+        aimed_at: true,
+        constants,
+    }) = &aim.molecular
+        && *ph > HIGH_PH
     {
-        let sentence = high_ph_sentence(ph, *target, aim.free_mg_l, constants.pk1());
+        let sentence = high_ph_sentence(*ph, *mg_l, aim.free_mg_l, constants.pk1());
         answer.caution(CautionKind::Limit, "common practice", sentence);
     } else if aim.free_mg_l > 50.0 {
         answer.caution(

@@ -1,0 +1,313 @@
+//! What a dose says besides its figure: the wine's state, the ceilings, the form given first.
+
+use leesline_calc::answer::{Answer, CautionKind};
+use leesline_calc::quantity::{Gallon, Units};
+use leesline_calc::registry;
+
+const PLAIN: [(&str, &str); 3] = [("volume", "5 gal"), ("free-so2", "10"), ("ph", "3.4")];
+
+fn dose(more: &[(&str, &str)]) -> Answer {
+    let given = [&PLAIN[..], more].concat();
+    ask("sulfite-dose", &given)
+}
+
+fn ask(calc: &str, given: &[(&str, &str)]) -> Answer {
+    registry::find(calc)
+        .expect("a case answers")
+        .ask(given, &Units::default())
+        .expect("a case answers")
+}
+
+fn asks(answer: &Answer) -> Vec<&str> {
+    answer.asks().collect()
+}
+
+fn says(answer: &Answer, kind: CautionKind, words: &str) -> bool {
+    answer
+        .cautions
+        .iter()
+        .any(|c| c.kind == kind && c.sentence.contains(words))
+}
+
+fn check_state(state: &str, words: &str, waits: bool) {
+    let answer = dose(&[("state", state)]);
+    assert!(says(&answer, CautionKind::State, words), "{state}");
+    assert_eq!(
+        answer.results.text("first_form") == Some("wait"),
+        waits,
+        "{state}"
+    );
+    assert_eq!(answer.results.get("half_now_g").is_none(), waits, "{state}");
+}
+
+#[test]
+fn the_state_of_the_wine_comes_first() {
+    check_state("fermenting", "does not stop a ferment", true);
+    check_state("malo-wanted", "dose once it is finished", true);
+    check_state("malo-running", "dose once it is finished", true);
+    check_state("yeast-to-follow", "leave a day between", false);
+    check_state("kit-sulfited", "so that the sum is right", false);
+    assert!(!says(&dose(&[]), CautionKind::State, ""));
+    for state in [
+        "fermenting",
+        "malo-wanted",
+        "malo-running",
+        "yeast-to-follow",
+    ] {
+        assert_eq!(asks(&dose(&[("state", state)])).len(), 1, "{state}");
+    }
+    let untested = ask(
+        "sulfite-dose",
+        &[("volume", "23 L"), ("ph", "3.2"), ("state", "kit-sulfited")],
+    );
+    assert_eq!(
+        asks(&untested),
+        ["Dose on top of the kit's sulfite without a test?"]
+    );
+    assert!(asks(&dose(&[("state", "kit-sulfited")])).is_empty());
+}
+
+fn check_aim(wine: &str, molecular: f64, ceiling: f64) {
+    let answer = dose(&[("wine", wine)]);
+    assert_eq!(
+        answer.number("aim_molecular_mg_l"),
+        Some(molecular),
+        "{wine}"
+    );
+    assert_eq!(
+        answer.inputs.number("target_molecular_mg_l"),
+        Some(molecular),
+        "{wine}"
+    );
+    assert_eq!(answer.number("ceiling_mg_l"), Some(ceiling), "{wine}");
+}
+
+// Aims: common practice. Ceilings: Delegated Regulation (EU) 2019/934, Annex I Part B, A.1 and A.2 (opened);
+// fruit wine: Regulation (EC) 1333/2008, from memory.
+#[test]
+fn the_kind_of_wine_sets_aim_and_ceiling() {
+    check_aim("red", 0.5, 150.0);
+    check_aim("white", 0.8, 200.0);
+    check_aim("rose", 0.8, 200.0);
+    check_aim("fruit", 0.8, 200.0);
+    check_aim("sweet", 0.8, 250.0);
+    check_aim("sweet-red", 0.8, 200.0);
+    let asked = dose(&[("wine", "red"), ("target-molecular", "0.8")]);
+    assert_eq!(asked.number("aim_molecular_mg_l"), Some(0.8));
+    assert!(says(
+        &dose(&[("wine", "sweet")]),
+        CautionKind::Hazard,
+        "bottles burst"
+    ));
+    assert!(says(
+        &dose(&[("wine", "red")]),
+        CautionKind::Range,
+        "its colour holds"
+    ));
+}
+
+#[test]
+fn a_dose_stops_over_fifty_at_once_and_over_the_ceiling() {
+    assert!(asks(&dose(&[])).is_empty());
+    let much = dose(&[("target-free-so2", "60"), ("bound-fraction", "0")]);
+    assert!(asks(&much).is_empty(), "exactly 50 passes");
+    assert_eq!(
+        asks(&dose(&[("target-free-so2", "61"), ("bound-fraction", "0")])),
+        ["Add 51 mg/L at once?"]
+    );
+    let sum = |so_far| {
+        dose(&[
+            ("target-free-so2", "40"),
+            ("bound-fraction", "0"),
+            ("added-so-far", so_far),
+        ])
+    };
+    assert_eq!(sum("169").number("total_added_mg_l"), Some(199.0));
+    assert!(asks(&sum("169")).is_empty());
+    assert_eq!(
+        asks(&sum("171")),
+        ["Go over the legal ceiling for this kind of wine?"]
+    );
+    assert!(
+        sum("171").cautions[0].asks.is_some(),
+        "what asks stands first"
+    );
+}
+
+#[test]
+fn a_high_ph_says_what_an_honest_aim_costs() {
+    let answer = ask(
+        "sulfite-dose",
+        &[("volume", "5 gal"), ("ph", "3.9"), ("free-so2", "60")],
+    );
+    // UCCE, Enology Briefs 1982: 99 and 62 mg/L free at pH 3.9.
+    assert!(says(&answer, CautionKind::Limit, "costs 99 mg/L free SO2"));
+    assert!(says(
+        &answer,
+        CautionKind::Limit,
+        "aim at 0.5 (62 mg/L free)"
+    ));
+    assert!(!says(&dose(&[]), CautionKind::Limit, "honest"));
+}
+
+fn check_form(tools: &[(&str, &str)], form: &str) {
+    let fixed = [
+        ("target-free-so2", "30"),
+        ("bound-fraction", "0"),
+        ("potency", "100"),
+    ];
+    let answer = dose(&[&fixed[..], tools].concat());
+    assert_eq!(answer.results.text("first_form"), Some(form), "{tools:?}");
+}
+
+// 20 mg/L in 18.93 L is 0.657 g of powder (common arithmetic): half is 0.328 g, 3.28 mL, 0.055 tsp.
+#[test]
+fn the_first_form_is_one_the_tools_give_within_a_tenth() {
+    check_form(&[("scale-step", "0.01"), ("syringe-step", "0.1")], "weigh");
+    check_form(
+        &[("scale-step", "0.1"), ("syringe-step", "0.1")],
+        "solution",
+    );
+    check_form(&[("scale-step", "0.0328")], "weigh");
+    check_form(
+        &[("scale-step", "0.0329"), ("syringe-step", "0.3")],
+        "solution",
+    );
+    check_form(
+        &[
+            ("scale-step", "1"),
+            ("syringe-step", "1"),
+            ("tablet-so2", "190"),
+        ],
+        "tablets",
+    );
+    check_form(&[("scale-step", "1"), ("syringe-step", "0.5")], "solution");
+    let coarse = dose(&[
+        ("target-free-so2", "30"),
+        ("bound-fraction", "0"),
+        ("syringe-step", "1 mL"),
+    ]);
+    assert!(says(&coarse, CautionKind::Practice, "None of your tools"));
+}
+
+#[test]
+fn a_spoon_comes_first_only_when_weighed_and_never_under_an_eighth() {
+    // 40 mg/L in 60 L is 4.16 g: half of it is 0.52 of a spoon weighed at 4 g, or 0.347 at 6 g, 28 % off a quarter.
+    let given = [
+        ("volume", "60 L"),
+        ("target-free-so2", "40"),
+        ("bound-fraction", "0"),
+        ("scale-step", "5"),
+        ("syringe-step", "10"),
+    ];
+    let with = |more: &[(&str, &str)]| ask("sulfite-dose", &[&given[..], more].concat());
+    assert_eq!(
+        with(&[("teaspoon", "4 g")]).results.text("first_form"),
+        Some("teaspoon")
+    );
+    let unweighed = with(&[]);
+    assert_eq!(
+        unweighed.results.text("first_form"),
+        Some("teaspoon"),
+        "the nearest of three bad ones"
+    );
+    assert!(says(&unweighed, CautionKind::Practice, "off by up to 28 %"));
+    assert!(unweighed.number("teaspoons_low") < unweighed.number("teaspoons"));
+
+    let small = ask(
+        "sulfite-dose",
+        &[
+            ("volume", "5 L"),
+            ("target-free-so2", "30"),
+            ("bound-fraction", "0"),
+        ],
+    );
+    assert_eq!(small.number("teaspoons"), None);
+    assert_eq!(small.number("half_now_tsp"), None);
+}
+
+#[test]
+fn enough_is_enough() {
+    let answer = dose(&[("target-free-so2", "9")]);
+    assert_eq!(answer.number("metabisulfite_g"), Some(0.0));
+    assert_eq!(answer.results.text("first_form"), Some("none"));
+    assert!(!says(&answer, CautionKind::Hazard, "asthma"));
+    assert!(says(&dose(&[]), CautionKind::Hazard, "asthma"));
+}
+
+#[test]
+fn both_constants_are_shown_and_never_mixed() {
+    let extension = dose(&[]);
+    let oiv = dose(&[("constant", "oiv")]);
+    let other = |answer: &Answer| answer.other_constant.clone().expect("a case answers");
+    assert_eq!(
+        extension.number("metabisulfite_g"),
+        other(&oiv).number("metabisulfite_g")
+    );
+    assert_eq!(
+        oiv.number("metabisulfite_g"),
+        other(&extension).number("metabisulfite_g")
+    );
+    assert_eq!(other(&oiv).text("constant"), Some("extension"));
+    let cold = dose(&[("temperature", "10 °C")]);
+    assert_eq!(other(&cold).number("pk1"), None);
+    assert!(
+        other(&cold)
+            .text("sentence")
+            .expect("a case answers")
+            .contains("no figure here")
+    );
+    let cool = dose(&[("temperature", "17 °C")]);
+    assert!(says(&cool, CautionKind::Range, "extrapolated"));
+    assert!(!says(&extension, CautionKind::Range, "extrapolated"));
+}
+
+#[test]
+fn an_old_lot_needs_more_and_the_gallon_is_named() {
+    let fresh = dose(&[]).number("metabisulfite_g").expect("a case answers");
+    let old = dose(&[("potency", "80 %")])
+        .number("metabisulfite_g")
+        .expect("a case answers");
+    assert!((old - fresh / 0.8).abs() < 1e-9);
+    let named = |gallon, words: &str| {
+        let units = Units {
+            gallon,
+            ..Units::default()
+        };
+        let answer = registry::find("sulfite-dose")
+            .expect("a case answers")
+            .ask(&PLAIN, &units)
+            .expect("a case answers");
+        answer
+            .assumptions
+            .iter()
+            .any(|a| a.key == "volume_l" && a.sentence.contains(words))
+    };
+    assert!(named(Gallon::Us, "US gallons of 3.785 L"));
+    assert!(named(Gallon::Imperial, "imperial gallons of 4.546 L"));
+}
+
+#[test]
+fn each_measurement_narrows_the_rule_of_thumb() {
+    let rule = ask("sulfite-by-spoon", &[("volume", "5 gal")]);
+    let width = |key: &str| {
+        let end = |end| {
+            rule.number(&format!("{key}_{end}"))
+                .expect("a case answers")
+        };
+        end("high") / end("low")
+    };
+    let widths = [
+        "molecular_so2_mg_l",
+        "molecular_with_strip_mg_l",
+        "molecular_with_meter_mg_l",
+        "molecular_with_both_mg_l",
+    ]
+    .map(width);
+    assert!(
+        widths.is_sorted_by(|wide, narrow| wide > narrow),
+        "{widths:?}"
+    );
+    assert!(width("molecular_with_test_mg_l") < width("molecular_so2_mg_l"));
+    assert_eq!(rule.asks().count(), 1, "a packed spoon brings 61 mg/L");
+}
