@@ -1,1 +1,3 @@
-//! Journeys, screens, files and faults: one test program.
+//! Journeys in a real terminal, the command line, and the house itself: one test program.
+
+mod house;
