@@ -1,0 +1,70 @@
+//! A bottling under way.
+
+use super::fit::Look;
+use super::words::count;
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Key, field};
+
+/// First of all: the session goes on where it stopped.
+pub(super) fn rule(look: &Look) -> Vec<Reason> {
+    let cellar = look.cellar;
+    let Some(run) = cellar.filling.and_then(|it| cellar.thing(it)) else {
+        return Vec::new();
+    };
+    let filled = cellar.wine(run.key).map_or(0, Wine::bottle_count);
+    let left = run
+        .int(field::VESSEL)
+        .and_then(|it| cellar.wine(Key(it)))
+        .map(|it| it.volume);
+    let left_said = left.map_or(String::new(), |it| format!(", {it} left"));
+    vec![Reason {
+        subject: run.key,
+        kind: ReasonKind::Filling,
+        due: cellar.now,
+        rank: Rank::Now,
+        // Before anything else: wine stands open beside bottles not yet corked.
+        weight: f64::MAX,
+        sentence: format!(
+            "bottling under way: {} filled{left_said}",
+            count(filled, "bottle")
+        ),
+        why: vec![
+            "The run was started and not finished; every bottle counted so far is in the book."
+                .to_owned(),
+        ],
+        suggestion: Suggestion::of("bottle count")
+            .with("run", run.name())
+            .asking("filled"),
+    }]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{CARBOY, Cellar, RUN};
+    use super::super::{attention, trial::policy};
+    use super::*;
+    use crate::cellar::thing::Value;
+
+    #[test]
+    fn it_comes_first_and_says_where_it_stopped() {
+        let mut cellar = Cellar::with_bottles(12, 0);
+        cellar.0.filling = Some(RUN);
+        cellar.set(RUN, field::VESSEL, Value::Int(CARBOY.0));
+        cellar.thing(CARBOY, crate::cellar::thing::Sort::Vessel, "Carboy A");
+        cellar.fill(CARBOY, 7.6);
+        assert_eq!(
+            cellar.says_why(ReasonKind::Filling),
+            "! bottling under way: 12 bottles filled, 7.6 L left"
+        );
+        assert_eq!(attention(&cellar.0, &policy())[0].kind, ReasonKind::Filling);
+    }
+
+    #[test]
+    fn without_one_nothing_is_said() {
+        assert_eq!(
+            Cellar::with_bottles(12, 0).says_why(ReasonKind::Filling),
+            ""
+        );
+    }
+}

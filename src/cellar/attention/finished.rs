@@ -1,0 +1,403 @@
+//! Whether a wine is finished: steady, degassed and at its end. Steady above that is stuck.
+
+use super::holding::Holding;
+use super::words::{gravity, span};
+use crate::cellar::entry::{Found, Property};
+use crate::cellar::state::{Deed, GravityReading};
+
+/// The answer, with what it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finish {
+    /// Whether it is finished.
+    pub finished: Finished,
+    /// What it rests on, one sentence a line.
+    pub evidence: Vec<String>,
+}
+
+/// Whether a wine is finished.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finished {
+    /// Equal readings long enough, degassed, and at its end or tested free of sugar.
+    Yes,
+    /// Equal readings long enough, but above its end: stuck, or sweet.
+    Steady,
+    /// The readings do not say so yet.
+    NotYet,
+    /// Too little is known.
+    Unknown,
+}
+
+/// The newest gravity readings that are equal to one another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Plateau {
+    /// How many.
+    pub(super) readings: usize,
+    /// From the first of them, UTC ms.
+    pub(super) since_ms: i64,
+    /// To the last, UTC ms.
+    pub(super) until_ms: i64,
+    /// The last of them.
+    pub(super) gravity: f64,
+}
+
+impl Plateau {
+    /// Of readings in order of time; `None` without any.
+    pub(super) fn of(readings: &[GravityReading], tolerance: f64) -> Option<Plateau> {
+        let last = readings.last()?;
+        let (mut low, mut high) = (last.gravity, last.gravity);
+        // Readings are decimals typed by hand: half a thousandth more is still the same mark.
+        let allowed = tolerance + 1e-9;
+        let equal = readings
+            .iter()
+            .rev()
+            .take_while(|it| {
+                low = low.min(it.gravity);
+                high = high.max(it.gravity);
+                high - low <= allowed
+            })
+            .count();
+        Some(Plateau {
+            readings: equal,
+            since_ms: readings[readings.len() - equal..]
+                .first()
+                .map_or(last.at_ms, |it| it.at_ms),
+            until_ms: last.at_ms,
+            gravity: last.gravity,
+        })
+    }
+}
+
+/// How gas was found in a wine last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Gas {
+    /// Driven out, or found gone, then (UTC ms).
+    Gone(i64),
+    /// Found in it after it was last driven out, then (UTC ms).
+    There(i64),
+    /// Never written down.
+    Unsaid,
+}
+
+impl Holding<'_> {
+    /// Whether it is finished, by three equal gravity readings over 14 days at 15 °C or warmer,
+    /// degassed, and at or below 0.996 or with sugar tested below 2 g/L (common practice). Sugar put
+    /// in later is set aside: the readings before it count, and those after it must not fall.
+    pub fn finished(&self) -> Finish {
+        let (before, after) = self.readings_about_sweetening();
+        let Some(plateau) = Plateau::of(before, self.policy.equal_gravity) else {
+            return Finish {
+                finished: Finished::Unknown,
+                evidence: vec!["No gravity was measured.".to_owned()],
+            };
+        };
+        let mut evidence = vec![self.plateau_line(&plateau)];
+        if let Some(line) = self.falls_after_sweetening(after) {
+            evidence.push(line);
+            return Finish {
+                finished: Finished::NotYet,
+                evidence,
+            };
+        }
+        let long_enough = self.is_steady(&plateau);
+        let warmth = self.warmth_during(&plateau);
+        evidence.push(warmth.1);
+        let at_end = self.is_at_its_end(plateau.gravity);
+        evidence.push(self.end_line(plateau.gravity));
+        let gas = self.gas();
+        evidence.push(self.gas_line(gas));
+        let finished = if !long_enough || warmth.0 == Some(false) {
+            Finished::NotYet
+        } else if !at_end {
+            Finished::Steady
+        } else {
+            match gas {
+                Gas::Gone(_) => Finished::Yes,
+                Gas::There(_) => Finished::NotYet,
+                Gas::Unsaid => Finished::Unknown,
+            }
+        };
+        Finish { finished, evidence }
+    }
+
+    /// Whether equal readings are as many, and over as many days, as the policy asks.
+    pub(super) fn is_steady(&self, plateau: &Plateau) -> bool {
+        let from = self.now.at(plateau.since_ms);
+        let days = self.now.at(plateau.until_ms).days_since(from);
+        plateau.readings as f64 >= self.policy.steady_readings
+            && days as f64 >= self.policy.steady_days
+    }
+
+    /// Whether that gravity is a dry wine's, or sugar was tested below what can ferment.
+    pub(super) fn is_at_its_end(&self, last: f64) -> bool {
+        last <= self.policy.dry_gravity + 1e-9 || self.is_tested_dry()
+    }
+
+    /// Whether sugar was tested below 2 g/L, and none put in since.
+    pub(super) fn is_tested_dry(&self) -> bool {
+        let Some(known) = self.wine.known.get(&Property::Sugar) else {
+            return false;
+        };
+        let sweetened = self.wine.when(Deed::Sweetened);
+        if known.estimated || sweetened.is_some_and(|it| it >= known.at_ms) {
+            return false;
+        }
+        let limit = self.policy.dry_sugar_g_l;
+        match known.found {
+            Found::Number(value) => value < limit,
+            Found::Between(_, high) => high < limit,
+            Found::Below(bound) => bound <= limit,
+            Found::Above(_) | Found::Word(_) => false,
+        }
+    }
+
+    /// How gas was found last.
+    pub(super) fn gas(&self) -> Gas {
+        let degassed = self.wine.when(Deed::Degassed);
+        match self.word(Property::Gas) {
+            Some((word, at)) if degassed.is_none_or(|it| it < at) => {
+                if matches!(word.as_str(), "none" | "gone" | "no" | "flat") {
+                    Gas::Gone(at)
+                } else {
+                    Gas::There(at)
+                }
+            }
+            _ => degassed.map_or(Gas::Unsaid, Gas::Gone),
+        }
+    }
+
+    /// Whether it was warm enough while the readings were equal, if that is known, and the sentence.
+    pub(super) fn warmth_during(&self, plateau: &Plateau) -> (Option<bool>, String) {
+        let warm = self.policy.warm_c;
+        let measured = self
+            .known_between(Property::Temperature, -20.0, 60.0)
+            .filter(|(_, it)| it.at_ms >= plateau.since_ms);
+        match (measured, self.usual_c) {
+            (Some((celsius, _)), _) if celsius >= warm => (
+                Some(true),
+                format!("It was at {celsius:.1} °C, warm enough."),
+            ),
+            (Some((celsius, _)), _) => (
+                Some(false),
+                format!("It was at {celsius:.1} °C: below {warm:.0} °C a ferment may only sleep."),
+            ),
+            (None, Some(usual)) => (
+                None,
+                format!(
+                    "Its temperature then is not known (the cellar is usually at {usual:.1} °C); the readings count at {warm:.0} °C or warmer."
+                ),
+            ),
+            (None, None) => (
+                None,
+                format!(
+                    "Its temperature then is not known; the readings count at {warm:.0} °C or warmer."
+                ),
+            ),
+        }
+    }
+
+    /// Gravity readings before and after sugar last went in.
+    fn readings_about_sweetening(&self) -> (&[GravityReading], &[GravityReading]) {
+        let all = self.wine.gravities.as_slice();
+        match self.wine.when(Deed::Sweetened) {
+            Some(at) => all.split_at(all.partition_point(|it| it.at_ms <= at)),
+            None => (all, &[]),
+        }
+    }
+
+    fn falls_after_sweetening(&self, after: &[GravityReading]) -> Option<String> {
+        let highest = after.iter().map(|it| it.gravity).reduce(f64::max)?;
+        let last = after.last()?.gravity;
+        (highest - last > self.policy.equal_gravity + 1e-9).then(|| {
+            format!(
+                "Since it was sweetened its gravity fell from {} to {}: it ferments again.",
+                gravity(highest),
+                gravity(last)
+            )
+        })
+    }
+
+    fn plateau_line(&self, plateau: &Plateau) -> String {
+        let from = self.now.at(plateau.since_ms);
+        let days = self.now.at(plateau.until_ms).days_since(from);
+        let rule = format!(
+            "{:.0} equal readings over {:.0} days are asked",
+            self.policy.steady_readings, self.policy.steady_days
+        );
+        match plateau.readings {
+            1 => format!(
+                "Gravity {} on {}, once at that level; {rule} (common practice).",
+                gravity(plateau.gravity),
+                self.day(plateau.until_ms)
+            ),
+            readings => format!(
+                "Gravity {}, {readings} equal readings over {} to {}; {rule} (common practice).",
+                gravity(plateau.gravity),
+                span(days),
+                self.day(plateau.until_ms)
+            ),
+        }
+    }
+
+    fn end_line(&self, last: f64) -> String {
+        let dry = self.policy.dry_gravity;
+        if last <= dry + 1e-9 {
+            format!(
+                "{} is at or below {}: dry by gravity.",
+                gravity(last),
+                gravity(dry)
+            )
+        } else if self.is_tested_dry() {
+            format!(
+                "Sugar was tested below {:.0} g/L.",
+                self.policy.dry_sugar_g_l
+            )
+        } else {
+            format!(
+                "{} is above {} and sugar was not tested below {:.0} g/L: steady there is stuck, not finished.",
+                gravity(last),
+                gravity(dry),
+                self.policy.dry_sugar_g_l
+            )
+        }
+    }
+
+    pub(super) fn gas_line(&self, gas: Gas) -> String {
+        match gas {
+            Gas::Gone(at) => format!("Degassed, {}.", self.day(at)),
+            Gas::There(at) => format!(
+                "Gas was found in it on {}: it lifts a hydrometer, so the wine may be further on than it reads.",
+                self.day(at)
+            ),
+            Gas::Unsaid => "Whether it was degassed is not written down.".to_owned(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, policy};
+    use super::*;
+
+    fn check(build: impl Fn(&mut Cellar), expected: Finished) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Pitched, 90).did(Deed::Degassed, 30);
+        build(&mut cellar);
+        let found = cellar.holding(&policy()).finished();
+        assert_eq!(found.finished, expected, "{:#?}", found.evidence);
+        assert!(!found.evidence.is_empty());
+    }
+
+    #[test]
+    fn three_equal_readings_over_fourteen_days_degassed_and_dry_is_finished() {
+        check(
+            |it| it.gravities(&[(20, 0.995), (10, 0.995), (6, 0.995)]),
+            Finished::Yes,
+        );
+        check(
+            |it| it.gravities(&[(20, 0.996), (10, 0.996), (6, 0.996)]),
+            Finished::Yes,
+        );
+    }
+
+    #[test]
+    fn fewer_or_shorter_or_falling_is_not_yet() {
+        check(
+            |it| it.gravities(&[(20, 0.995), (6, 0.995)]),
+            Finished::NotYet,
+        );
+        check(
+            |it| it.gravities(&[(19, 0.995), (10, 0.995), (6, 0.995)]),
+            Finished::NotYet,
+        );
+        check(
+            |it| it.gravities(&[(20, 0.998), (10, 0.997), (6, 0.996)]),
+            Finished::NotYet,
+        );
+        check(
+            |it| it.gravities(&[(6, 0.995), (6, 0.995), (6, 0.995)]),
+            Finished::NotYet,
+        );
+    }
+
+    #[test]
+    fn steady_above_the_end_is_stuck_unless_sugar_was_tested() {
+        let high = [(20, 1.004), (10, 1.004), (6, 1.004)];
+        check(|it| it.gravities(&high), Finished::Steady);
+        check(
+            |it| {
+                it.gravities(&high);
+                it.knows(Property::Sugar, 1.9, 6);
+            },
+            Finished::Yes,
+        );
+        check(
+            |it| {
+                it.gravities(&high);
+                it.knows(Property::Sugar, 2.0, 6);
+            },
+            Finished::Steady,
+        );
+    }
+
+    #[test]
+    fn cold_or_gassy_readings_do_not_count() {
+        let dry = [(20, 0.995), (10, 0.995), (6, 0.995)];
+        let at = |celsius| {
+            move |it: &mut Cellar| {
+                it.gravities(&dry);
+                it.knows(Property::Temperature, celsius, 6);
+            }
+        };
+        check(at(15.0), Finished::Yes);
+        check(at(11.0), Finished::NotYet);
+        check(
+            |it| {
+                it.gravities(&dry);
+                it.says(Property::Gas, "some", 5);
+            },
+            Finished::NotYet,
+        );
+    }
+
+    #[test]
+    fn without_readings_or_word_of_degassing_it_is_not_known() {
+        check(|_| (), Finished::Unknown);
+        check(
+            |it| {
+                it.gravities(&[(20, 0.995), (10, 0.995), (6, 0.995)]);
+                it.never(Deed::Degassed);
+            },
+            Finished::Unknown,
+        );
+    }
+
+    #[test]
+    fn sugar_put_in_later_is_set_aside_while_nothing_falls() {
+        let dry = [(40, 0.995), (30, 0.995), (24, 0.995)];
+        let with = |after: &'static [(i64, f64)]| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Sweetened, 20);
+                it.gravities(&[&dry[..], after].concat());
+            }
+        };
+        check(with(&[]), Finished::Yes);
+        check(with(&[(19, 1.005), (2, 1.005)]), Finished::Yes);
+        check(with(&[(19, 1.005), (2, 1.003)]), Finished::NotYet);
+    }
+
+    #[test]
+    fn an_unknown_temperature_is_said() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Degassed, 30);
+        cellar.gravities(&[(20, 0.995), (10, 0.995), (6, 0.995)]);
+        assert_eq!(
+            cellar.holding(&policy()).finished().evidence,
+            [
+                "Gravity 0.995, 3 equal readings over 14 days to 19 Nov 2026; 3 equal readings over 14 days are asked (common practice).",
+                "Its temperature then is not known; the readings count at 15 °C or warmer.",
+                "0.995 is at or below 0.996: dry by gravity.",
+                "Degassed, 26 Oct 2026.",
+            ]
+        );
+    }
+}

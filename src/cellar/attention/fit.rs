@@ -1,0 +1,156 @@
+//! The whole cellar as the rules look at it, and which of its empty vessels would fit.
+
+use std::collections::BTreeMap;
+
+use super::policy::Policy;
+use crate::cellar::amount::Volume;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Sort, Thing, VesselKind};
+
+/// The cellar, with what rules would otherwise look up once for every vessel.
+pub(super) struct Look<'a> {
+    pub(super) cellar: &'a Snapshot,
+    pub(super) policy: &'a Policy,
+    /// Empty vessels of known size, smallest first.
+    empties: Vec<(Volume, &'a Thing)>,
+    /// Vessels by the batch that makes up most of them, with what they hold, least first.
+    of_batch: BTreeMap<Key, Vec<(Volume, &'a Thing)>>,
+}
+
+/// An empty vessel for a wine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Fit<'a> {
+    pub(super) vessel: &'a Thing,
+    /// What does not go in.
+    pub(super) over: Volume,
+}
+
+impl<'a> Look<'a> {
+    pub(super) fn at(cellar: &'a Snapshot, policy: &'a Policy) -> Look<'a> {
+        let mut empties = Vec::new();
+        let mut of_batch: BTreeMap<Key, Vec<(Volume, &Thing)>> = BTreeMap::new();
+        for vessel in cellar.open(Sort::Vessel) {
+            if let Some(wine) = cellar.wine(vessel.key) {
+                if let Some(batch) = wine.main_batch() {
+                    let vessels = of_batch.entry(batch).or_default();
+                    vessels.push((wine.volume, vessel));
+                }
+            } else {
+                let capacity = vessel.capacity().filter(|it| *it > Volume::ZERO);
+                empties.extend(capacity.map(|it| (it, vessel)));
+            }
+        }
+        empties.sort_by_key(|(capacity, vessel)| (*capacity, vessel.key));
+        for vessels in of_batch.values_mut() {
+            vessels.sort_by_key(|(volume, vessel)| (*volume, vessel.key));
+        }
+        Look {
+            cellar,
+            policy,
+            empties,
+            of_batch,
+        }
+    }
+
+    /// The empty vessel that so much wine would keep best in: the smallest that takes it all and
+    /// stays all but full, else the largest that it fills. Buckets do not keep wine.
+    pub(super) fn to_keep(&self, volume: Volume) -> Option<Fit<'a>> {
+        let keeps = |it: &&(Volume, &Thing)| it.1.vessel_kind() != VesselKind::Bucket;
+        let fits = |capacity: Volume| {
+            let empty = (capacity - volume).in_litres();
+            empty >= 0.0 && empty <= capacity.in_litres() * self.policy.fit_share
+        };
+        let whole = self.empties.iter().filter(keeps).find(|it| fits(it.0));
+        let filled = || {
+            let smaller = self.empties.iter().filter(keeps).rfind(|it| it.0 < volume);
+            // Half the wine left over is no racking but a split, which a person should plan.
+            smaller.filter(|it| it.0.0 > volume.0 / 2)
+        };
+        whole.or_else(filled).map(|&(capacity, vessel)| Fit {
+            vessel,
+            over: (volume - capacity).max(Volume::ZERO),
+        })
+    }
+
+    /// The smallest empty vessel with room for foam above so much must.
+    pub(super) fn to_ferment(&self, volume: Volume) -> Option<&'a Thing> {
+        let room = |capacity: Volume| {
+            (capacity - volume).in_litres() >= capacity.in_litres() * self.policy.foam_share
+        };
+        self.empties.iter().find(|it| room(it.0)).map(|it| it.1)
+    }
+
+    /// Another vessel of the same batch that would fill so much headspace, the one with least in it
+    /// first: it is the one to be used up.
+    pub(super) fn to_top_up(&self, vessel: Key, batch: Key, room: Volume) -> Option<&'a Thing> {
+        let here = self.of_batch.get(&batch)?;
+        let own = here.iter().find(|it| it.1.key == vessel)?.0;
+        let other = here
+            .iter()
+            .find(|it| it.1.key != vessel && it.0 >= room && it.0 < own)?;
+        Some(other.1)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{BATCH, CARBOY, Cellar, policy};
+    use super::*;
+
+    fn check_keep(litres: f64, expected: Option<(&str, f64)>) {
+        let mut cellar = Cellar::empty();
+        cellar.spare(1, "jug", "jug", 3.8);
+        cellar.spare(2, "demijohn", "demijohn", 5.0);
+        cellar.spare(3, "bucket", "bucket", 20.0);
+        cellar.spare(4, "carboy", "carboy", 23.0);
+        let policy = policy();
+        let look = Look::at(&cellar.0, &policy);
+        let found = look.to_keep(Volume::litres(litres));
+        let found = found.map(|it| (it.vessel.name(), it.over.in_litres()));
+        assert_eq!(found.map(|it| it.0), expected.map(|it| it.0), "{litres} L");
+        let over = |it: Option<(&str, f64)>| it.map_or(0, |it| (it.1 * 1e3).round() as i64);
+        assert_eq!(over(found), over(expected), "{litres} L");
+    }
+
+    #[test]
+    fn a_vessel_that_takes_it_all_and_stays_full_comes_first() {
+        check_keep(4.9, Some(("demijohn", 0.0)));
+        check_keep(4.2, Some(("jug", 0.4)));
+        check_keep(22.5, Some(("carboy", 0.0)));
+    }
+
+    #[test]
+    fn a_bucket_or_a_vessel_much_too_small_is_not_named() {
+        check_keep(19.5, None);
+        check_keep(2.0, None);
+        check_keep(-1.0, None);
+    }
+
+    #[test]
+    fn topping_up_takes_the_smaller_vessel_of_the_same_batch() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.spare(1, "jug", "jug", 3.8).fill(Key(1), 2.0);
+        let policy = policy();
+        let look = Look::at(&cellar.0, &policy);
+        let name = |room| {
+            look.to_top_up(CARBOY, BATCH, Volume::litres(room))
+                .map(Thing::name)
+        };
+        assert_eq!(name(1.0), Some("jug"));
+        assert_eq!(name(3.0), None);
+    }
+
+    #[test]
+    fn a_ferment_wants_room_for_foam() {
+        let mut cellar = Cellar::empty();
+        cellar
+            .spare(1, "carboy", "carboy", 23.0)
+            .spare(2, "bucket", "bucket", 30.0);
+        let policy = policy();
+        let look = Look::at(&cellar.0, &policy);
+        let name = |litres| look.to_ferment(Volume::litres(litres)).map(Thing::name);
+        assert_eq!(name(19.0), Some("carboy"));
+        assert_eq!(name(22.0), Some("bucket"));
+        assert_eq!(name(29.0), None);
+    }
+}

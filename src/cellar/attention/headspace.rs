@@ -1,0 +1,195 @@
+//! Too much headspace: the oxygen in it, and the free SO2 that may cost.
+
+use leesline_calc::oxygen::air_oxygen_mg;
+
+use super::fit::Look;
+use super::holding::Holding;
+use super::stage::{Ferment, Stage};
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::amount::Volume;
+use crate::cellar::state::Deed;
+use crate::cellar::thing::field;
+
+/// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
+pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
+    let policy = holding.policy;
+    let ferment = holding.ferment();
+    let floats = holding.place.text(field::CLOSURE).contains("float");
+    if ferment.is_ahead_or_running() || floats || holding.litres() <= 0.0 {
+        return None;
+    }
+    let room = holding.headspace()?;
+    let celsius = holding.usual_c.filter(|it| (0.0..=40.0).contains(it));
+    let celsius = celsius.unwrap_or(policy.air_c);
+    let oxygen_mg = air_oxygen_mg(room.in_litres() * 1e3, celsius);
+    let oxygen_mg_l = oxygen_mg / holding.litres();
+    if oxygen_mg_l < policy.headspace_soon_mg_l {
+        return None;
+    }
+    // Gas still rising from its lees keeps the air off for a while.
+    let gassy = ferment == Ferment::Over && holding.stage() == Stage::OnLees;
+    let rank = if oxygen_mg_l >= policy.headspace_now_mg_l && !gassy {
+        Rank::Now
+    } else {
+        Rank::Soon
+    };
+    let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
+    let since = moved
+        .into_iter()
+        .filter_map(|it| holding.wine.when(it))
+        .max();
+    let due = since.map_or(holding.now, |it| {
+        holding.now.at(it).plus_days(policy.headspace_days as i64)
+    });
+    let share = holding.headspace_share().unwrap_or(0.0) * 100.0;
+    let usual = oxygen_mg_l * policy.so2_per_oxygen;
+    let worst = oxygen_mg_l * policy.so2_per_oxygen_worst;
+    let (what, suggestion) = remedy(holding, look, room);
+    let mut why = vec![
+        format!(
+            "Headspace {room}, {share:.0} % of the vessel: {} − {}.",
+            holding.place.capacity().unwrap_or_default(),
+            holding.wine.volume
+        ),
+        format!(
+            "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C), {oxygen_mg_l:.1} mg per litre of wine.",
+            air_oxygen_mg(1.0, celsius)
+        ),
+        format!(
+            "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg, {worst:.0} at worst; and again each time the air is renewed.",
+            policy.so2_per_oxygen
+        ),
+        format!(
+            "Due from {:.0} mg of oxygen per litre, pressing from {:.0} (house estimate).",
+            policy.headspace_soon_mg_l, policy.headspace_now_mg_l
+        ),
+    ];
+    if holding.place.brim().is_none() {
+        why.push(
+            "By its mark; above that the neck holds a little more. Measure the brim once."
+                .to_owned(),
+        );
+    }
+    if holding.wine.about {
+        why.push("The volume was said as about.".to_owned());
+    }
+    Some(Reason {
+        subject: holding.place.key,
+        kind: ReasonKind::Headspace,
+        due,
+        rank,
+        weight: holding.litres() * (oxygen_mg_l / 20.0).clamp(0.0, 1.0),
+        sentence: format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}"),
+        why,
+        suggestion,
+    })
+}
+
+/// More of the same wine, or a vessel that it fills better.
+fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) {
+    let name = holding.place.name();
+    let batch = holding.wine.main_batch();
+    let other = batch.and_then(|it| look.to_top_up(holding.place.key, it, room));
+    let top_up = || Suggestion::of("top-up").with("into", name);
+    if let Some(other) = other {
+        let suggestion = top_up()
+            .with("from", other.name())
+            .with("amount", room.to_string());
+        return (format!("top up from {}", other.name()), suggestion);
+    }
+    let better = look
+        .to_keep(holding.wine.volume)
+        .filter(|it| it.over < Volume(room.0 / 2));
+    match better {
+        Some(fit) => (
+            format!("rack into {}", fit.vessel.name()),
+            Suggestion::of("rack")
+                .with("from", name)
+                .with("to", fit.vessel.name()),
+        ),
+        None => (
+            "top up".to_owned(),
+            top_up().with("amount", room.to_string()).asking("from"),
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{CARBOY, Cellar};
+    use super::*;
+    use crate::cellar::thing::Key;
+
+    fn check(litres: f64, build: impl Fn(&mut Cellar), expected: &str) {
+        let mut cellar = Cellar::with_vessel(23.0, litres);
+        cellar.finished();
+        build(&mut cellar);
+        assert_eq!(cellar.says_why(ReasonKind::Headspace), expected);
+    }
+
+    #[test]
+    fn air_that_may_cost_much_sulfite_is_now() {
+        check(
+            22.0,
+            |_| (),
+            "! headspace 1.0 L, may cost 32 mg/L SO2: top up",
+        );
+        check(
+            22.5,
+            |_| (),
+            "› headspace 500 mL, may cost 15 mg/L SO2: top up",
+        );
+        check(22.8, |_| (), "");
+    }
+
+    // Derived: 1 L of air at 20 °C is 278.6 mg of oxygen; over 23 L of wine 12.11 mg/L, which may cost
+    // 30.3 mg/L at 2.5 and 48.5 at 4.004.
+    #[test]
+    fn a_litre_of_air_over_23_litres_costs_30_mg_per_litre_or_more() {
+        let mut cellar = Cellar::with_vessel(24.0, 23.0);
+        cellar.finished();
+        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+        assert_eq!(
+            reason.why[1..3],
+            [
+                "Oxygen in it 279 mg (0.2786 mg/mL of air at 20 °C), 12.1 mg per litre of wine.",
+                "If the wine takes it all up, 30 mg/L of free SO2 at 2.5 mg per mg, 49 at worst; and again each time the air is renewed.",
+            ]
+        );
+    }
+
+    #[test]
+    fn the_way_out_is_named_when_the_cellar_has_it() {
+        check(
+            22.0,
+            |it| _ = it.spare(1, "Jug", "jug", 3.8).fill(Key(1), 2.0),
+            "! headspace 1.0 L, may cost 32 mg/L SO2: top up from Jug",
+        );
+        check(
+            4.9,
+            |it| _ = it.spare(1, "Demijohn 2", "demijohn", 5.0),
+            "! headspace 18.1 L, may cost 2573 mg/L SO2: rack into Demijohn 2",
+        );
+    }
+
+    #[test]
+    fn a_ferment_a_floating_lid_and_a_vessel_of_unknown_size_are_left_alone() {
+        let ferment = |it: &mut Cellar| {
+            it.did(Deed::Pitched, 5).never(Deed::Sulfited);
+            it.gravities(&[(5, 1.090), (1, 1.040)]);
+        };
+        check(18.0, ferment, "");
+        check(
+            18.0,
+            |it| _ = it.set(CARBOY, field::CLOSURE, "floating lid"),
+            "",
+        );
+        check(
+            18.0,
+            |it| _ = it.thing(CARBOY, crate::cellar::thing::Sort::Vessel, "Odd"),
+            "",
+        );
+        check(-1.0, |_| (), "");
+        check(24.0, |_| (), "");
+    }
+}

@@ -1,0 +1,121 @@
+//! What one place holds, with all that a question about it needs: the place, its wine, its batch,
+//! the moment and the policy. Stage, forecast and gate are questions asked of it.
+
+use super::policy::Policy;
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Found, Property};
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::{Deed, Known, Wine};
+use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing};
+
+/// What a vessel or a run holds, seen at a moment.
+#[derive(Clone, Copy, Debug)]
+pub struct Holding<'a> {
+    /// The vessel or run.
+    pub place: &'a Thing,
+    /// Its wine.
+    pub wine: &'a Wine,
+    /// The batch that makes up most of it, if it is named.
+    pub batch: Option<&'a Thing>,
+    /// The moment it is seen at.
+    pub now: Moment,
+    /// Usual temperature of the cellar, °C.
+    pub usual_c: Option<f64>,
+    /// The thresholds asked with.
+    pub policy: &'a Policy,
+}
+
+impl<'a> Holding<'a> {
+    /// What that vessel or run holds; `None` if there is no such place, or nothing in it.
+    pub fn of(cellar: &'a Snapshot, place: Key, policy: &'a Policy) -> Option<Holding<'a>> {
+        let wine = cellar.wine(place)?;
+        Some(Holding {
+            place: cellar.thing(place)?,
+            wine,
+            batch: wine.main_batch().and_then(|it| cellar.thing(it)),
+            now: cellar.now,
+            usual_c: cellar.thing(CELLAR).and_then(|it| it.real("temperature_c")),
+            policy,
+        })
+    }
+
+    /// Whether it is a run of bottles.
+    pub fn is_bottled(&self) -> bool {
+        self.place.sort == Sort::Run
+    }
+
+    /// Civil days from that instant to now.
+    pub fn days(&self, since_ms: i64) -> i64 {
+        self.now.days_since(self.now.at(since_ms))
+    }
+
+    /// Civil days since that was done.
+    pub fn days_since(&self, deed: Deed) -> Option<i64> {
+        self.wine.when(deed).map(|it| self.days(it))
+    }
+
+    /// `12 Sep 2026` of an instant, on the wall clock of now.
+    pub(super) fn day(&self, at_ms: i64) -> String {
+        self.now.at(at_ms).day_words()
+    }
+
+    /// Litres held; nothing where the book has gone below zero.
+    pub fn litres(&self) -> f64 {
+        self.wine.volume.in_litres().max(0.0)
+    }
+
+    /// What is known of a property, if it says anything as a number between these.
+    pub(super) fn known_between(
+        &self,
+        property: Property,
+        low: f64,
+        high: f64,
+    ) -> Option<(f64, &'a Known)> {
+        let known = self.wine.known.get(&property)?;
+        let number = known.found.number()?;
+        (number >= low && number <= high).then_some((number, known))
+    }
+
+    /// What was found last of a property as a word, in small letters, and when.
+    pub(super) fn word(&self, property: Property) -> Option<(String, i64)> {
+        let known = self.wine.known.get(&property)?;
+        match &known.found {
+            Found::Word(word) => Some((word.trim().to_lowercase(), known.at_ms)),
+            _ => None,
+        }
+    }
+
+    /// Empty space above the wine, by the brim if measured, else by the mark; `None` when neither is
+    /// known or the wine reaches above it.
+    pub fn headspace(&self) -> Option<Volume> {
+        let room = self.place.capacity()? - self.wine.volume.max(Volume::ZERO);
+        (room >= Volume::ZERO).then_some(room)
+    }
+
+    /// The empty part of the vessel, 0–1.
+    pub fn headspace_share(&self) -> Option<f64> {
+        let capacity = self.place.capacity()?;
+        (capacity > Volume::ZERO).then(|| {
+            self.headspace()
+                .map_or(0.0, |it| it.in_litres() / capacity.in_litres())
+        })
+    }
+
+    /// Whether malolactic conversion is wanted for it.
+    pub fn malo(&self) -> Malo {
+        self.batch.map_or(Malo::Unknown, Thing::malo)
+    }
+
+    /// Whether malolactic conversion was found finished, and was not started again since.
+    pub fn malo_is_finished(&self) -> bool {
+        let finished = self.wine.when(Deed::MaloFinished);
+        finished.is_some() && finished >= self.wine.when(Deed::MaloStarted)
+    }
+
+    /// Whether malolactic conversion runs, or is wanted and has not finished: no sulfite then.
+    pub fn malo_is_open(&self) -> bool {
+        !self.malo_is_finished()
+            && (self.wine.when(Deed::MaloStarted).is_some() || self.malo() == Malo::Wanted)
+    }
+}

@@ -1,0 +1,63 @@
+//! Jots not yet made into entries, as one line.
+
+use super::fit::Look;
+use super::words::{count, due};
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::thing::CELLAR;
+
+/// The oldest is named; the others wait behind it.
+pub(super) fn rule(look: &Look) -> Vec<Reason> {
+    let cellar = look.cellar;
+    let Some((_, when, words)) = cellar.jots.first() else {
+        return Vec::new();
+    };
+    let number = cellar.jots.len() as i64;
+    let ask = if number == 1 {
+        "1 jot to make into an entry".to_owned()
+    } else {
+        format!("{} to make into entries", count(number, "jot"))
+    };
+    let oldest = if number == 1 { "of" } else { "oldest" };
+    vec![Reason {
+        subject: CELLAR,
+        kind: ReasonKind::Jot,
+        due: *when,
+        rank: Rank::Later,
+        weight: 0.0,
+        sentence: format!("{ask}, {oldest} {}", due(*when, cellar.now)),
+        why: cellar
+            .jots
+            .iter()
+            .map(|(_, when, words)| format!("{}: {words}", when.day_words()))
+            .collect(),
+        suggestion: Suggestion::of("note")
+            .with("note", words.clone())
+            .asking("place"),
+    }]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, days_ago};
+    use super::*;
+    use crate::cellar::thing::Key;
+
+    fn check(jots: &[i64], expected: &str) {
+        let mut cellar = Cellar::empty();
+        for days in jots {
+            let when = cellar.0.now.at(days_ago(*days));
+            cellar
+                .0
+                .jots
+                .push((Key(9), when, "plum smells of egg".to_owned()));
+        }
+        assert_eq!(cellar.says_why(ReasonKind::Jot), expected);
+    }
+
+    #[test]
+    fn they_are_one_line() {
+        check(&[], "");
+        check(&[6], "  1 jot to make into an entry, of 6 days ago");
+        check(&[6, 1], "  2 jots to make into entries, oldest 6 days ago");
+    }
+}

@@ -1,0 +1,54 @@
+//! Rest ended: bottles that may be drunk from now on.
+
+use super::fit::Look;
+use super::holding::Holding;
+use super::words::count;
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::thing::field;
+
+/// News for a month after the rest has ended.
+pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+    let until = holding.now.at(holding.place.int(field::REST_UNTIL)?);
+    let days = holding.now.days_since(until);
+    let bottles = holding.wine.bottle_count();
+    if bottles <= 0 || days < 0 || days as f64 > holding.policy.rest_shown_days {
+        return None;
+    }
+    Some(Reason {
+        subject: holding.place.key,
+        kind: ReasonKind::RestEnded,
+        due: until,
+        rank: Rank::Later,
+        weight: 0.0,
+        sentence: format!("rest ended, {} ready: open one", count(bottles, "bottle")),
+        why: vec![
+            format!("Its rest was set to end on {}.", until.day_words()),
+            "Wine tastes flat for some weeks after bottling (common practice, nothing measured); how long is a matter of taste.".to_owned(),
+        ],
+        suggestion: Suggestion::of("open")
+            .with("run", holding.place.name())
+            .with("count", "1"),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, RUN, days_ago};
+    use super::*;
+    use crate::cellar::thing::Value;
+
+    fn check(ended_days_ago: i64, expected: &str) {
+        let mut cellar = Cellar::with_bottles(23, 60);
+        let until = Value::Int(days_ago(ended_days_ago));
+        cellar.set(RUN, field::REST_UNTIL, until);
+        assert_eq!(cellar.says_why(ReasonKind::RestEnded), expected);
+    }
+
+    #[test]
+    fn it_is_said_from_the_day_on_for_a_month() {
+        check(-1, "");
+        check(0, "  rest ended, 23 bottles ready: open one");
+        check(30, "  rest ended, 23 bottles ready: open one");
+        check(31, "");
+    }
+}

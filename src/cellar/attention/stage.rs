@@ -1,0 +1,308 @@
+//! Where a wine stands, from what was done to it and its gravity.
+
+use super::finished::Plateau;
+use super::gate::Answer;
+use super::holding::Holding;
+use crate::cellar::state::{Deed, GravityReading};
+use crate::cellar::thing::words;
+
+words! {
+    /// Where a wine stands.
+    Stage {
+        Must "must" "must",
+        Fermenting "fermenting" "fermenting",
+        Stuck "stuck" "steady above its end",
+        Malo "malo" "malolactic running",
+        OnLees "on-lees" "on its gross lees",
+        Ageing "ageing" "ageing",
+        Ready "ready" "ready to bottle",
+        Bottled "bottled" "in bottle",
+        Unsaid "unsaid" "stage not known",
+    }
+}
+
+/// How far the ferment is, as far as anything says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ferment {
+    /// Neither yeast nor gravity was written down.
+    Unsaid,
+    /// Never pitched, and its gravity is a must's.
+    Must,
+    /// Under way.
+    Running,
+    /// Steady above its end.
+    Stuck,
+    /// Taken as over by time, sulfite or racking; nobody measured it.
+    Presumed,
+    /// Over by gravity, or by what was done since.
+    Over,
+}
+
+impl Ferment {
+    /// Whether yeast is, or may soon be, at work.
+    pub(super) fn is_ahead_or_running(self) -> bool {
+        matches!(self, Ferment::Must | Ferment::Running | Ferment::Stuck)
+    }
+
+    /// Whether it is over, measured or taken so.
+    pub(super) fn is_over(self) -> bool {
+        matches!(self, Ferment::Over | Ferment::Presumed)
+    }
+}
+
+impl Holding<'_> {
+    /// Where it stands.
+    pub fn stage(&self) -> Stage {
+        if self.is_bottled() {
+            return Stage::Bottled;
+        }
+        match self.ferment() {
+            Ferment::Must => Stage::Must,
+            Ferment::Running => Stage::Fermenting,
+            Ferment::Stuck => Stage::Stuck,
+            Ferment::Unsaid => Stage::Unsaid,
+            Ferment::Presumed | Ferment::Over if self.malo_runs() => Stage::Malo,
+            Ferment::Presumed | Ferment::Over if self.is_on_gross_lees() => Stage::OnLees,
+            Ferment::Presumed | Ferment::Over => {
+                if self.gate().iter().all(|it| it.answer == Answer::Yes) {
+                    Stage::Ready
+                } else {
+                    Stage::Ageing
+                }
+            }
+        }
+    }
+
+    /// How far the ferment is. Readings speak before deeds, deeds before the calendar.
+    pub(super) fn ferment(&self) -> Ferment {
+        let wine = self.wine;
+        let pitched = wine.when(Deed::Pitched);
+        let over_by_deed = [Deed::Sweetened, Deed::SterileFiltered, Deed::Sorbated];
+        let over_by_deed = over_by_deed
+            .into_iter()
+            .filter_map(|it| wine.when(it))
+            .any(|it| pitched.is_none_or(|pitched| it > pitched));
+        if self.is_bottled() || over_by_deed {
+            return Ferment::Over;
+        }
+        if let Some(plateau) = Plateau::of(&wine.gravities, self.policy.equal_gravity) {
+            let measured_since_yeast = pitched.is_none_or(|it| plateau.until_ms >= it);
+            if measured_since_yeast {
+                if plateau.gravity <= self.policy.over_gravity + 1e-9 || self.is_tested_dry() {
+                    return Ferment::Over;
+                }
+                if self.is_falling() {
+                    return Ferment::Running;
+                }
+                let below_must = plateau.gravity < self.policy.must_gravity;
+                if self.is_steady(&plateau) && (pitched.is_some() || below_must) {
+                    return Ferment::Stuck;
+                }
+            }
+            if pitched.is_none() && plateau.gravity >= self.policy.must_gravity {
+                return Ferment::Must;
+            }
+        }
+        match pitched {
+            Some(at) if self.is_presumed_over(at) => Ferment::Presumed,
+            Some(_) => Ferment::Running,
+            None if self.is_fresh_must() => Ferment::Must,
+            None if wine.when(Deed::Racked).is_some() || wine.when(Deed::Sulfited).is_some() => {
+                Ferment::Presumed
+            }
+            None => Ferment::Unsaid,
+        }
+    }
+
+    /// Whether the ferment is vigorous: in the first third of its sugar, or in its first days.
+    pub(super) fn is_vigorous(&self) -> bool {
+        if self.ferment() != Ferment::Running {
+            return false;
+        }
+        let fresh = self
+            .wine
+            .gravities
+            .last()
+            .filter(|it| self.days(it.at_ms) as f64 <= self.policy.vigorous_days);
+        let begun = self
+            .days_since(Deed::Pitched)
+            .is_some_and(|it| it as f64 <= self.policy.vigorous_days);
+        match fresh {
+            None => begun,
+            Some(last) => {
+                let start = self.wine.gravities.iter().map(|it| it.gravity);
+                let start = start.fold(last.gravity, f64::max);
+                let third = (start - self.policy.end_gravity) / 3.0;
+                // One reading is its own start; a wine well under way is then not called vigorous.
+                last.gravity > start - third && (self.wine.gravities.len() > 1 || begun)
+            }
+        }
+    }
+
+    /// Whether it has not left its sediment since the ferment. A racking while it still worked, out
+    /// of the first vessel, does not count: what fell later is gross lees too.
+    pub(super) fn is_on_gross_lees(&self) -> bool {
+        let Some(pitched) = self.wine.when(Deed::Pitched) else {
+            return false;
+        };
+        let two_weeks = (self.policy.ferment_days * 2.0 / 3.0) as i64;
+        let by_time = self.now.at(pitched).plus_days(two_weeks).utc_ms;
+        let over = self
+            .measured_over_ms()
+            .map_or(by_time, |it| it.min(by_time));
+        self.wine.when(Deed::Racked).is_none_or(|it| it < over)
+    }
+
+    /// The first reading near its end since the yeast, UTC ms.
+    pub(super) fn measured_over_ms(&self) -> Option<i64> {
+        let pitched = self.wine.when(Deed::Pitched);
+        let near_end = |it: &&GravityReading| {
+            pitched.is_none_or(|pitched| it.at_ms >= pitched)
+                && it.gravity <= self.policy.over_gravity + 1e-9
+        };
+        self.wine.gravities.iter().find(near_end).map(|it| it.at_ms)
+    }
+
+    /// Received as must not long ago, and no yeast written down. A wine that was here before the book
+    /// was never received.
+    fn is_fresh_must(&self) -> bool {
+        self.days_since(Deed::Begun)
+            .is_some_and(|it| it as f64 <= self.policy.ferment_days)
+    }
+
+    fn malo_runs(&self) -> bool {
+        self.malo_is_open() && self.wine.when(Deed::MaloStarted).is_some()
+    }
+
+    /// Whether the last two readings fall by more than their own error, lately.
+    fn is_falling(&self) -> bool {
+        match self.wine.gravities.as_slice() {
+            [.., earlier, last] => {
+                earlier.gravity - last.gravity >= 0.002 - 1e-9
+                    && self.days(last.at_ms) as f64 <= self.policy.ferment_days
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether time, or sulfite given since, says that a ferment pitched then is over.
+    fn is_presumed_over(&self, pitched_ms: i64) -> bool {
+        let by_time = self.days(pitched_ms) as f64 > self.policy.presumed_over_days;
+        let sulfited = self.wine.when(Deed::Sulfited).map(|it| self.now.at(it));
+        let by_sulfite = sulfited.is_some_and(|it| {
+            it.days_since(self.now.at(pitched_ms)) as f64 >= self.policy.sulfited_over_days
+        });
+        by_time || by_sulfite || self.malo_is_finished()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, policy};
+    use super::*;
+    use crate::cellar::entry::Property;
+    use crate::cellar::thing::field;
+
+    fn check(build: impl Fn(&mut Cellar), expected: Stage) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        build(&mut cellar);
+        assert_eq!(cellar.holding(&policy()).stage(), expected);
+    }
+
+    #[test]
+    fn nothing_written_down_is_said_so() {
+        check(|_| (), Stage::Unsaid);
+    }
+
+    #[test]
+    fn must_is_high_and_unpitched() {
+        check(|it| it.gravities(&[(1, 1.090)]), Stage::Must);
+        check(
+            |it| _ = it.did(Deed::Begun, 1).did(Deed::Sulfited, 1),
+            Stage::Must,
+        );
+    }
+
+    #[test]
+    fn pitched_and_not_yet_over_ferments() {
+        check(|it| _ = it.did(Deed::Pitched, 0), Stage::Fermenting);
+        check(
+            |it| {
+                it.did(Deed::Pitched, 12);
+                it.gravities(&[(12, 1.090), (6, 1.040), (1, 1.012)]);
+            },
+            Stage::Fermenting,
+        );
+        // Wild yeast: nobody pitched, but the gravity falls.
+        check(
+            |it| it.gravities(&[(6, 1.090), (1, 1.072)]),
+            Stage::Fermenting,
+        );
+    }
+
+    #[test]
+    fn steady_above_the_end_is_stuck() {
+        check(
+            |it| {
+                it.did(Deed::Pitched, 40);
+                it.gravities(&[(18, 1.012), (10, 1.012), (1, 1.012)]);
+            },
+            Stage::Stuck,
+        );
+    }
+
+    #[test]
+    fn over_and_not_racked_is_on_its_lees() {
+        check(
+            |it| {
+                it.did(Deed::Pitched, 30);
+                it.gravities(&[(30, 1.090), (3, 0.996)]);
+            },
+            Stage::OnLees,
+        );
+        check(|it| _ = it.did(Deed::Pitched, 90), Stage::OnLees);
+        check(
+            |it| _ = it.did(Deed::Pitched, 30).did(Deed::Sulfited, 8),
+            Stage::OnLees,
+        );
+    }
+
+    #[test]
+    fn bacteria_not_yet_finished_is_malo() {
+        check(
+            |it| _ = it.finished().did(Deed::MaloStarted, 50),
+            Stage::Malo,
+        );
+        check(
+            |it| {
+                _ = it
+                    .finished()
+                    .did(Deed::MaloStarted, 50)
+                    .did(Deed::MaloFinished, 5);
+            },
+            Stage::Ageing,
+        );
+    }
+
+    #[test]
+    fn every_question_of_the_gate_answered_is_ready() {
+        check(|it| _ = it.finished(), Stage::Ageing);
+        check(
+            |it| {
+                it.finished().says(Property::Clarity, "clear", 2);
+                it.knows(Property::Ph, 3.3, 2)
+                    .knows(Property::FreeSo2, 30.0, 2);
+            },
+            Stage::Ready,
+        );
+    }
+
+    #[test]
+    fn a_run_is_in_bottle() {
+        let mut cellar = Cellar::with_bottles(29, 2);
+        cellar.set(super::super::trial::RUN, field::CLOSURE, "cork");
+        let policy = policy();
+        let run = Holding::of(&cellar.0, super::super::trial::RUN, &policy).unwrap();
+        assert_eq!(run.stage(), Stage::Bottled);
+    }
+}

@@ -1,0 +1,363 @@
+//! Free SO2 low for the wine's pH, or not measured for long.
+
+use leesline_calc::sulfite::MOST_AT_ONCE_MG_L;
+
+use super::fit::Look;
+use super::free_so2::Band;
+use super::holding::Holding;
+use super::stage::Ferment;
+use super::words::span;
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::state::Deed;
+
+/// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
+pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+    let ferment = holding.ferment();
+    if ferment.is_ahead_or_running() || holding.malo_is_open() || holding.just_dosed() {
+        return None;
+    }
+    match holding.expected_free_so2() {
+        Some(band) => holding
+            .low(band, ferment)
+            .or_else(|| holding.old_reading(band)),
+        None => holding.never_measured(),
+    }
+}
+
+impl Holding<'_> {
+    /// How far below its aim free SO2 must be to be pressing, mg/L.
+    pub(super) fn margin(&self, aim: f64) -> f64 {
+        (aim * self.policy.margin_share).max(self.policy.margin_mg_l)
+    }
+
+    /// Whether free SO2 was last read too long ago to say much.
+    pub(super) fn reading_is_old(&self) -> bool {
+        self.decline()
+            .is_some_and(|it| self.days(it.read_ms) as f64 > self.policy.sulfite_days)
+    }
+
+    pub(super) fn aim_line(&self, aim: f64) -> String {
+        let molecular = self.molecular_aim();
+        let ph = self.ph().map_or(String::new(), |(ph, known)| {
+            let estimated = if known.estimated {
+                ", estimated from its parts"
+            } else {
+                ""
+            };
+            format!(" at pH {ph:.2} of {}{estimated}", self.day(known.at_ms))
+        });
+        format!(
+            "Aim {aim:.0} mg/L: {molecular:.1} × (1 + 10^(pH − {:.2})){ph}; extension table.",
+            self.policy.pk1
+        )
+    }
+
+    fn just_dosed(&self) -> bool {
+        self.days_since(Deed::Sulfited)
+            .is_some_and(|it| (it as f64) < self.policy.binding_days)
+    }
+
+    /// Below its aim now, or within the horizon.
+    fn low(&self, band: Band, ferment: Ferment) -> Option<Reason> {
+        let aim = band.aim?;
+        let pressing = aim - self.margin(aim);
+        let decline = self.decline()?;
+        let (rank, due_ms, says) = if band.mid < pressing && ferment == Ferment::Over {
+            (Rank::Now, decline.reaches(pressing), "below it now")
+        } else if band.mid < pressing {
+            (Rank::Soon, decline.reaches(pressing), "below it now")
+        } else {
+            // The next look is dated at the tenth that falls fastest, not at the middle.
+            let horizon = self.policy.horizon_days as i64;
+            let day = (0..=horizon).find(|day| {
+                let then = self.expected_free_so2_at(self.now.plus_days(*day));
+                then.is_some_and(|it| it.low < pressing)
+            })?;
+            (
+                Rank::Later,
+                self.now.plus_days(day).utc_ms,
+                "may fall below",
+            )
+        };
+        let mut why = self.forecast_lines(band);
+        why.push(self.aim_line(aim));
+        why.push(format!(
+            "Pressing below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
+            self.margin(aim)
+        ));
+        if aim > MOST_AT_ONCE_MG_L {
+            why.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
+        }
+        if ferment != Ferment::Over {
+            why.push("That its ferment is over was not measured.".to_owned());
+        }
+        Some(Reason {
+            subject: self.place.key,
+            kind: ReasonKind::SulfiteLow,
+            due: self.now.at(due_ms),
+            rank,
+            weight: self.litres() * ((aim - band.mid) / aim).clamp(0.0, 1.0),
+            sentence: format!("free SO2 {band} mg/L, aim {aim:.0}: {says}"),
+            why,
+            suggestion: Suggestion::of("dose").with("place", self.place.name()),
+        })
+    }
+
+    /// A reading that has grown old, or has no pH beside it to be judged by.
+    fn old_reading(&self, band: Band) -> Option<Reason> {
+        let read_ms = self.decline()?.read_ms;
+        let days = self.days(read_ms);
+        let (rank, due, sentence, field) = if band.aim.is_none() {
+            let low = band.mid < self.policy.least_free_mg_l;
+            let rank = if low { Rank::Soon } else { Rank::Later };
+            (
+                rank,
+                self.now,
+                format!("free SO2 {band} mg/L, pH never measured"),
+                "ph",
+            )
+        } else if days as f64 > self.policy.reading_days {
+            let due = self
+                .now
+                .at(read_ms)
+                .plus_days(self.policy.reading_days as i64);
+            (
+                Rank::Soon,
+                due,
+                format!("free SO2 last measured {} ago", span(days)),
+                "free-so2",
+            )
+        } else {
+            return None;
+        };
+        let mut why = self.forecast_lines(band);
+        match band.aim {
+            Some(aim) => why.push(self.aim_line(aim)),
+            None => why.push("How much is enough follows from the pH: red at 3.4 needs 20 mg/L, white 32; at 3.7, 39 and 63 (extension table).".to_owned()),
+        }
+        Some(Reason {
+            subject: self.place.key,
+            kind: ReasonKind::SulfiteOld,
+            due,
+            rank,
+            weight: self.litres() * 0.2,
+            sentence,
+            why,
+            suggestion: Suggestion::of("measure")
+                .with("place", self.place.name())
+                .asking(field),
+        })
+    }
+
+    fn never_measured(&self) -> Option<Reason> {
+        let since = self.wine.when(Deed::Sulfited);
+        let begun = self.wine.when(Deed::Begun);
+        let days = since.or(begun).map(|it| self.days(it));
+        if days.is_some_and(|it| (it as f64) < self.policy.sulfite_days) {
+            return None;
+        }
+        let sentence = match (since, days) {
+            (Some(_), Some(days)) => {
+                format!("SO2 never measured; {} since the last sulfite", span(days))
+            }
+            _ => "SO2 never measured, no sulfite written down".to_owned(),
+        };
+        let due = since.or(begun).map_or(self.now, |it| {
+            self.now.at(it).plus_days(self.policy.sulfite_days as i64)
+        });
+        let mut suggestion = Suggestion::of("measure")
+            .with("place", self.place.name())
+            .asking("free-so2");
+        if self.ph().is_none() {
+            suggestion = suggestion.asking("ph");
+        }
+        Some(Reason {
+            subject: self.place.key,
+            kind: ReasonKind::SulfiteOld,
+            due,
+            // Of a wine that was here before the book nobody knows how urgent it is.
+            rank: if days.is_some() {
+                Rank::Soon
+            } else {
+                Rank::Later
+            },
+            weight: self.litres() * 0.4,
+            sentence,
+            why: vec![
+                "Free SO2 was never measured as a number, so nothing can be forecast.".to_owned(),
+                format!(
+                    "Without a test, sulfite is looked at every {:.0} days or so (common practice).",
+                    self.policy.sulfite_days
+                ),
+                format!(
+                    "Rule of thumb: {} g of potassium metabisulfite per litre, 25–30 mg/L of SO2, at each racking (common practice); what stays free then differs widely.",
+                    self.policy.next_dose_g_l
+                ),
+                format!(
+                    "SO2 added since the must: {:.0} mg/L.",
+                    self.wine.so2_added_mg_l()
+                ),
+            ],
+            suggestion,
+        })
+    }
+
+    fn forecast_lines(&self, band: Band) -> Vec<String> {
+        let Some(decline) = self.decline() else {
+            return Vec::new();
+        };
+        let mut lines = vec![format!(
+            "Read {:.0} mg/L on {}, {} ago (± {:.1} mg/L).",
+            decline.read,
+            self.day(decline.read_ms),
+            span(self.days(decline.read_ms)),
+            self.policy.reading_sd_mg_l
+        )];
+        if decline.added > 0.0 {
+            lines.push(format!(
+                "Added {:.0} mg/L since; {:.0} % of it taken as bound, {:.0}–{:.0} % (common practice).",
+                decline.added,
+                self.policy.bound_share * 100.0,
+                self.policy.bound_share_low * 100.0,
+                self.policy.bound_share_high * 100.0
+            ));
+        }
+        lines.push(format!(
+            "Kept {}: {:.1} % a month is usual (house estimate), so {band} mg/L now; one in ten is outside on either side.",
+            self.keeping().label(),
+            (1.0 - (-decline.per_day * 30.0).exp()) * 100.0
+        ));
+        lines
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
+    use super::*;
+    use crate::cellar::entry::Property;
+    use crate::cellar::thing::field;
+
+    fn check(kind: ReasonKind, build: impl Fn(&mut Cellar), expected: &str) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        build(&mut cellar);
+        assert_eq!(cellar.says_why(kind), expected);
+    }
+
+    fn read(free: f64, days: i64) -> impl Fn(&mut Cellar) {
+        move |it| {
+            _ = it
+                .knows(Property::Ph, 3.3, 40)
+                .knows(Property::FreeSo2, free, days);
+        }
+    }
+
+    #[test]
+    fn below_its_aim_and_over_is_now() {
+        // 20·e^(−0.004·41) = 17.0; white at pH 3.3 wants 25.5.
+        check(
+            ReasonKind::SulfiteLow,
+            read(20.0, 41),
+            "! free SO2 ~17 (13–20) mg/L, aim 26: below it now",
+        );
+        check(
+            ReasonKind::SulfiteLow,
+            |it| {
+                read(20.0, 41)(it);
+                it.gravities(&[]);
+            },
+            "› free SO2 ~17 (13–20) mg/L, aim 26: below it now",
+        );
+    }
+
+    #[test]
+    fn a_band_that_reaches_the_margin_is_worth_knowing() {
+        check(
+            ReasonKind::SulfiteLow,
+            read(27.0, 20),
+            "  free SO2 ~25 (21–28) mg/L, aim 26: may fall below",
+        );
+        check(ReasonKind::SulfiteLow, read(40.0, 20), "");
+    }
+
+    #[test]
+    fn it_falls_due_when_the_margin_was_crossed() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        read(30.0, 100)(&mut cellar);
+        let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
+        // ln(30 / (0.85 × 25.52)) / 0.004 = 81 days after the reading.
+        assert_eq!(
+            reason.due.date(),
+            cellar.0.now.at(days_ago(100 - 81)).date()
+        );
+        assert_eq!(reason.suggestion.verb, "dose");
+        assert_eq!(reason.suggestion.values, [("place", "Carboy A".to_owned())]);
+        assert_eq!(
+            reason.why[0],
+            "Read 30 mg/L on 17 Aug 2026, 3 months ago (± 2.5 mg/L)."
+        );
+    }
+
+    #[test]
+    fn yeast_or_bacteria_at_work_want_no_sulfite() {
+        let quiet = |build: &dyn Fn(&mut Cellar)| {
+            check(
+                ReasonKind::SulfiteLow,
+                |it| {
+                    read(5.0, 41)(it);
+                    build(it);
+                },
+                "",
+            );
+        };
+        quiet(&|it| {
+            it.did(Deed::Pitched, 6).never(Deed::Sulfited);
+            it.gravities(&[(6, 1.090), (1, 1.040)]);
+        });
+        quiet(&|it| _ = it.did(Deed::MaloStarted, 20));
+        quiet(&|it| _ = it.set(BATCH, field::MALO, "wanted"));
+        quiet(&|it| _ = it.did(Deed::Sulfited, 1));
+    }
+
+    #[test]
+    fn without_reading_or_ph_it_says_so_in_words() {
+        let old = ReasonKind::SulfiteOld;
+        check(
+            old,
+            |it| _ = it.did(Deed::Sulfited, 62),
+            "› SO2 never measured; 62 days since the last sulfite",
+        );
+        check(old, |it| _ = it.did(Deed::Sulfited, 40), "");
+        check(
+            old,
+            |it| _ = it.never(Deed::Sulfited),
+            "  SO2 never measured, no sulfite written down",
+        );
+        check(
+            old,
+            |it| _ = it.knows(Property::FreeSo2, 30.0, 10),
+            "  free SO2 ~29 (25–32) mg/L, pH never measured",
+        );
+        // 10·e^(−0.16) = 8.5; above it the reading's 2.7 and the slow tenth's 0.8, as squares: 2.8.
+        check(
+            old,
+            |it| _ = it.knows(Property::FreeSo2, 10.0, 40),
+            "› free SO2 ~9 (5–11) mg/L, pH never measured",
+        );
+    }
+
+    #[test]
+    fn an_old_reading_says_little() {
+        check(
+            ReasonKind::SulfiteOld,
+            |it| {
+                it.set(CARBOY, field::CLOSURE, "bung");
+                it.knows(Property::Ph, 3.0, 150)
+                    .knows(Property::FreeSo2, 60.0, 150);
+            },
+            "› free SO2 last measured 5 months ago",
+        );
+    }
+}

@@ -1,0 +1,147 @@
+//! Sulfite powder: too little, or too old, for the next dose.
+
+use super::fit::Look;
+use super::words::span;
+use super::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::amount::Mass;
+use crate::cellar::entry::Dose;
+use crate::cellar::thing::{Sort, Thing, field};
+
+/// Sulfite powders; one stands in for the other.
+const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
+
+/// Both rules read the same lots.
+pub(super) fn rule(look: &Look) -> Vec<Reason> {
+    let lots: Vec<&Thing> = look
+        .cellar
+        .things
+        .values()
+        .filter(|it| it.sort == Sort::Supply && POWDERS.contains(&it.text(field::SUBSTANCE)))
+        .collect();
+    let mut reasons: Vec<Reason> = short(look, &lots).into_iter().collect();
+    reasons.extend(lots.iter().filter_map(|it| old(look, it)));
+    reasons
+}
+
+/// Less than one dose for all the wine in vessels. Said only where powder was ever written down, and
+/// of what is left in weight.
+fn short(look: &Look, lots: &[&Thing]) -> Option<Reason> {
+    let cellar = look.cellar;
+    let newest = lots.iter().rev().find(|it| it.is_open()).or(lots.last())?;
+    let mut left = Mass::ZERO;
+    for lot in lots.iter().filter(|it| it.is_open()) {
+        // A lot whose rest nobody knows, or that is not weighed, may be enough.
+        match cellar.stock(lot.key)?.left? {
+            Dose::Mass(mass) => left += mass.max(Mass::ZERO),
+            Dose::Volume(_) | Dose::Count(_) => return None,
+        }
+    }
+    let litres: f64 = cellar
+        .open(Sort::Vessel)
+        .filter_map(|it| cellar.wine(it.key))
+        .map(|it| it.volume.in_litres().max(0.0))
+        .sum();
+    let need = Mass::grams(litres * look.policy.next_dose_g_l);
+    (left < need).then(|| Reason {
+        subject: newest.key,
+        kind: ReasonKind::SupplyShort,
+        due: cellar.now,
+        rank: Rank::Soon,
+        weight: 0.0,
+        sentence: format!("sulfite powder {left} left, the next dose takes {need}"),
+        why: vec![
+            format!(
+                "{litres:.1} L in vessels at {} g of potassium metabisulfite per litre (common practice) take {need}.",
+                look.policy.next_dose_g_l
+            ),
+            format!("All open lots together hold {left}."),
+        ],
+        suggestion: Suggestion::of("buy")
+            .with("substance", newest.text(field::SUBSTANCE))
+            .asking("amount"),
+    })
+}
+
+/// Opened longer than a year ago.
+fn old(look: &Look, lot: &Thing) -> Option<Reason> {
+    let now = look.cellar.now;
+    let used_up = match look.cellar.stock(lot.key).and_then(|it| it.left) {
+        Some(Dose::Mass(left)) => left <= Mass::ZERO,
+        Some(Dose::Volume(left)) => left.0 <= 0,
+        Some(Dose::Count(left)) => left <= 0,
+        None => false,
+    };
+    if !lot.is_open() || used_up {
+        return None;
+    }
+    let opened = now.at(lot.int(field::OPENED)?);
+    let due = opened.plus_days(look.policy.powder_days as i64);
+    (due.days_since(now) <= 0).then(|| Reason {
+        subject: lot.key,
+        kind: ReasonKind::SupplyOld,
+        due,
+        rank: Rank::Soon,
+        weight: 0.0,
+        sentence: format!("sulfite powder open for {}: replace it", span(now.days_since(opened))),
+        why: vec![
+            format!("Opened on {}.", opened.day_words()),
+            "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); caked or damp, it is thrown away.".to_owned(),
+            "Until it is replaced, test the wine after a dose; do not dose above the ceiling on the strength of a guess.".to_owned(),
+        ],
+        suggestion: Suggestion::of("buy")
+            .with("substance", lot.text(field::SUBSTANCE))
+            .asking("amount"),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, POWDER, days_ago};
+    use super::*;
+    use crate::cellar::thing::Value;
+
+    fn check(kind: ReasonKind, grams: f64, opened_days_ago: i64, expected: &str) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.powder(grams);
+        cellar.set(POWDER, field::OPENED, Value::Int(days_ago(opened_days_ago)));
+        assert_eq!(cellar.says_why(kind), expected);
+    }
+
+    #[test]
+    fn less_than_a_dose_for_all_vessels_is_short() {
+        // 22 L at 0.05 g/L are 1.1 g.
+        let kind = ReasonKind::SupplyShort;
+        check(
+            kind,
+            1.0,
+            30,
+            "› sulfite powder 1.00 g left, the next dose takes 1.10 g",
+        );
+        check(kind, 1.2, 30, "");
+        check(
+            kind,
+            -2.0,
+            30,
+            "› sulfite powder 0.00 g left, the next dose takes 1.10 g",
+        );
+    }
+
+    #[test]
+    fn a_year_after_opening_it_is_old() {
+        let kind = ReasonKind::SupplyOld;
+        check(
+            kind,
+            100.0,
+            425,
+            "› sulfite powder open for 14 months: replace it",
+        );
+        check(kind, 100.0, 364, "");
+        check(kind, 0.0, 425, "");
+    }
+
+    #[test]
+    fn a_cellar_that_keeps_no_stock_is_not_asked() {
+        let cellar = Cellar::with_vessel(23.0, 22.0);
+        assert_eq!(cellar.says_why(ReasonKind::SupplyShort), "");
+    }
+}

@@ -1,0 +1,184 @@
+//! What holds of attention as a whole.
+
+use super::trial::{BATCH, CARBOY, Cellar, NOW, POWDER, RUN, days_ago, policy};
+use super::*;
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Property, Silence};
+use crate::cellar::state::{Deed, State, Wine};
+use crate::cellar::thing::{Value, field};
+
+/// A vessel with much headspace and little sulfite: two reasons at least.
+fn needy() -> Cellar {
+    let mut cellar = Cellar::with_vessel(23.0, 21.0);
+    cellar.finished();
+    cellar
+        .knows(Property::Ph, 3.4, 40)
+        .knows(Property::FreeSo2, 18.0, 40);
+    cellar
+}
+
+fn kinds(cellar: &Cellar) -> Vec<ReasonKind> {
+    attention(&cellar.0, &policy())
+        .iter()
+        .map(|it| it.kind)
+        .collect()
+}
+
+#[test]
+fn an_empty_cellar_needs_nothing() {
+    assert!(attention(&Snapshot::empty(NOW), &policy()).is_empty());
+}
+
+#[test]
+fn the_most_pressing_comes_first() {
+    let mut cellar = needy();
+    cellar.powder(0.2);
+    cellar.0.last_round_ms = None;
+    let reasons = attention(&cellar.0, &policy());
+    let order: Vec<(Rank, f64)> = reasons.iter().map(|it| (it.rank, -it.weight)).collect();
+    assert!(order.is_sorted_by(|a, b| a <= b), "{order:?}");
+    assert_eq!(
+        kinds(&cellar),
+        [
+            ReasonKind::Headspace,
+            ReasonKind::SulfiteLow,
+            ReasonKind::Round,
+            ReasonKind::SupplyShort,
+        ]
+    );
+}
+
+#[test]
+fn at_most_five_show_at_once() {
+    let mut cellar = needy();
+    assert_eq!(glance(&attention(&cellar.0, &policy())).len(), 2);
+    for key in 1..9 {
+        cellar
+            .spare(key, &format!("Jug {key}"), "jug", 5.0)
+            .fill(Key(key), 3.0);
+    }
+    let reasons = attention(&cellar.0, &policy());
+    assert!(reasons.len() > 5);
+    assert_eq!(glance(&reasons), &reasons[..5]);
+}
+
+#[test]
+fn a_reason_put_off_comes_back_and_a_dismissed_one_does_not() {
+    let silenced = |kind: ReasonKind, subject, until_ms| {
+        let mut cellar = needy();
+        cellar.0.silences.push(Silence {
+            subject,
+            reason: kind.word().to_owned(),
+            until_ms,
+        });
+        !kinds(&cellar).contains(&kind)
+    };
+    assert!(silenced(ReasonKind::Headspace, CARBOY, None));
+    assert!(silenced(ReasonKind::Headspace, CARBOY, Some(days_ago(-3))));
+    assert!(!silenced(ReasonKind::Headspace, CARBOY, Some(NOW.utc_ms)));
+    assert!(!silenced(ReasonKind::Headspace, CARBOY, Some(days_ago(1))));
+    assert!(!silenced(ReasonKind::Headspace, BATCH, None));
+}
+
+#[test]
+fn a_vessel_out_of_use_needs_nothing() {
+    let mut cellar = needy();
+    cellar.set(CARBOY, field::CLOSED, Value::Int(days_ago(1)));
+    assert!(kinds(&cellar).is_empty());
+}
+
+#[test]
+fn sentences_fit_a_row() {
+    let mut cellar = needy();
+    cellar
+        .powder(0.2)
+        .set(POWDER, field::OPENED, Value::Int(days_ago(500)));
+    cellar.0.last_round_ms = Some(days_ago(99));
+    for reason in attention(&cellar.0, &policy()) {
+        assert!(reason.sentence.chars().count() <= 56, "{}", reason.sentence);
+        assert!(!reason.why.is_empty());
+        assert!(!reason.suggestion.verb.is_empty());
+    }
+}
+
+/// Degenerate cellars: none may panic, and every reason they give is still sortable and in words.
+fn check_degenerate(name: &str, build: impl Fn(&mut Cellar)) {
+    for bottled in [false, true] {
+        let mut cellar = if bottled {
+            Cellar::with_bottles(3, 5)
+        } else {
+            Cellar::with_vessel(23.0, 20.0)
+        };
+        build(&mut cellar);
+        let policy = policy();
+        for reason in attention(&cellar.0, &policy) {
+            assert!(reason.weight.is_finite(), "{name}: {reason:?}");
+            for said in reason.why.iter().chain([&reason.sentence]) {
+                assert!(
+                    !said.contains("NaN") && !said.contains("inf"),
+                    "{name}: {said}"
+                );
+            }
+        }
+        for key in [CARBOY, RUN] {
+            if let Some(holding) = Holding::of(&cellar.0, key, &policy) {
+                assert_eq!(holding.gate().len(), 7);
+                assert!(!holding.stage().label().is_empty());
+            }
+        }
+    }
+}
+
+#[test]
+fn degenerate_cellars_are_read_without_a_panic() {
+    check_degenerate("one reading", |it| it.gravities(&[(3, 1.050)]));
+    check_degenerate("equal times", |it| it.gravities(&[(3, 1.050); 4]));
+    check_degenerate("out of order", |it| {
+        it.gravities(&[(3, 1.050), (9, 0.990), (1, 1.2)]);
+    });
+    check_degenerate("negative volume", |it| it.wine().volume = Volume(-4));
+    check_degenerate("a drop", |it| {
+        it.wine().volume = Volume(1);
+        it.wine().so2_since_reading = crate::cellar::amount::Mass::grams(5.0);
+        it.knows(Property::FreeSo2, 20.0, 3)
+            .knows(Property::Ph, 3.3, 3);
+    });
+    check_degenerate("no such readings", |it| {
+        it.knows(Property::Ph, f64::NAN, 3)
+            .knows(Property::FreeSo2, f64::INFINITY, 3);
+        it.knows(Property::Temperature, -300.0, 3)
+            .knows(Property::Sugar, -1.0, 3);
+    });
+    check_degenerate("everything done today and ahead", |it| {
+        let deeds = [
+            Deed::Begun,
+            Deed::Filled,
+            Deed::Pitched,
+            Deed::Racked,
+            Deed::Pressed,
+            Deed::MaloStarted,
+            Deed::MaloFinished,
+            Deed::Sulfited,
+            Deed::Sorbated,
+            Deed::Degassed,
+            Deed::Bottled,
+            Deed::Sweetened,
+        ];
+        for (days, deed) in deeds.into_iter().enumerate() {
+            it.did(deed, 3 - days as i64);
+        }
+    });
+    check_degenerate("things without wine or size", |it| {
+        it.thing(Key(1), Sort::Vessel, "Odd")
+            .thing(Key(2), Sort::Run, "None");
+        it.spare(3, "Nothing", "carboy", 0.0)
+            .spare(4, "Less", "carboy", -5.0);
+        it.fill(Key(3), 2.0).fill(Key(4), 2.0).fill(Key(2), 0.5);
+    });
+    check_degenerate("wine in an unknown place and batch", |it| {
+        it.0.states.insert(Key(77), State::Wine(Wine::default()));
+        it.wine().makeup.clear();
+        it.0.filling = Some(Key(78));
+        it.0.things.remove(&BATCH);
+    });
+}

@@ -1,0 +1,223 @@
+//! A small cellar built by hand, for tests: one vessel with wine, days counted back from now.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::{Holding, Policy, Reason, ReasonKind, attention};
+use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::entry::{Dose, Found, Posture, Property};
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
+use crate::cellar::thing::{Key, Sort, Thing, Value, field};
+
+/// The vessel that the builder's verbs are about.
+pub(super) const CARBOY: Key = Key(201);
+/// Its batch.
+pub(super) const BATCH: Key = Key(301);
+/// A run of bottles.
+pub(super) const RUN: Key = Key(401);
+/// A lot of potassium metabisulfite.
+pub(super) const POWDER: Key = Key(501);
+
+/// 25 Nov 2026, 18:00 at +01:00.
+pub(super) const NOW: Moment = Moment {
+    utc_ms: 1_795_626_000_000,
+    offset_min: 60,
+};
+
+pub(super) fn policy() -> Policy {
+    Policy::default()
+}
+
+/// That many days before now, UTC ms.
+pub(super) fn days_ago(days: i64) -> i64 {
+    NOW.plus_days(-days).utc_ms
+}
+
+/// The cellar under trial.
+pub(super) struct Cellar(pub(super) Snapshot);
+
+impl Cellar {
+    /// Nothing in it.
+    pub(super) fn empty() -> Cellar {
+        let mut cellar = Cellar(Snapshot::empty(NOW));
+        // The round is another rule's; where it matters a test takes this away.
+        cellar.0.last_round_ms = Some(NOW.utc_ms);
+        cellar
+    }
+
+    /// One carboy of that brim with so much white wine in it, litres.
+    pub(super) fn with_vessel(brim: f64, litres: f64) -> Cellar {
+        let mut cellar = Cellar::empty();
+        cellar.thing(CARBOY, Sort::Vessel, "Carboy A");
+        cellar.set(CARBOY, field::KIND, "carboy");
+        cellar.set(CARBOY, field::BRIM, Volume::litres(brim));
+        cellar.thing(BATCH, Sort::Batch, "Riesling 26");
+        cellar.set(BATCH, field::WINE, "white");
+        cellar.set(BATCH, field::MALO, "unwanted");
+        cellar.fill(CARBOY, litres);
+        cellar
+    }
+
+    /// A run of so many standing 750 mL bottles, filled so many days ago.
+    pub(super) fn with_bottles(count: i64, filled_days_ago: i64) -> Cellar {
+        let mut cellar = Cellar::empty();
+        cellar.thing(RUN, Sort::Run, "Regent 25");
+        cellar.set(RUN, field::CLOSURE, "cork");
+        cellar.0.states.insert(
+            RUN,
+            State::Wine(Wine {
+                volume: Volume::millilitres(750 * count),
+                deeds: BTreeMap::from([(Deed::Bottled, days_ago(filled_days_ago))]),
+                bottles: vec![BottleLot {
+                    size_ml: 750,
+                    posture: Posture::Standing,
+                    at: String::new(),
+                    reserved: String::new(),
+                    count,
+                }],
+                ..Wine::default()
+            }),
+        );
+        cellar
+    }
+
+    /// Adds a lot of potassium metabisulfite with so many grams left.
+    pub(super) fn powder(&mut self, grams: f64) -> &mut Cellar {
+        self.thing(POWDER, Sort::Supply, "Sulfite 1");
+        self.set(POWDER, field::SUBSTANCE, "potassium-metabisulfite");
+        self.0.states.insert(
+            POWDER,
+            State::Supply(Stock {
+                left: Some(Dose::Mass(Mass::grams(grams))),
+                counted_ms: None,
+                used: 0,
+            }),
+        );
+        self
+    }
+
+    pub(super) fn thing(&mut self, key: Key, sort: Sort, name: &str) -> &mut Cellar {
+        self.0.things.insert(
+            key,
+            Thing {
+                key,
+                uid: Uuid::nil(),
+                sort,
+                attributes: BTreeMap::new(),
+            },
+        );
+        self.set(key, field::NAME, name)
+    }
+
+    pub(super) fn set(&mut self, key: Key, field: &str, value: impl Into<Value>) -> &mut Cellar {
+        let thing = self.0.things.get_mut(&key).unwrap();
+        thing.attributes.insert(field.to_owned(), value.into());
+        self
+    }
+
+    /// An empty vessel of that brim.
+    pub(super) fn spare(&mut self, key: i64, name: &str, kind: &str, brim: f64) -> &mut Cellar {
+        self.thing(Key(key), Sort::Vessel, name);
+        self.set(Key(key), field::KIND, kind);
+        self.set(Key(key), field::BRIM, Volume::litres(brim))
+    }
+
+    /// Puts wine of the batch into a vessel.
+    pub(super) fn fill(&mut self, vessel: Key, litres: f64) -> &mut Cellar {
+        let volume = Volume::litres(litres);
+        let wine = Wine {
+            volume,
+            makeup: vec![Share {
+                batch: Some(BATCH),
+                volume,
+            }],
+            ..Wine::default()
+        };
+        self.0.states.insert(vessel, State::Wine(wine));
+        self
+    }
+
+    pub(super) fn wine(&mut self) -> &mut Wine {
+        let key = if self.0.states.contains_key(&CARBOY) {
+            CARBOY
+        } else {
+            RUN
+        };
+        match self.0.states.get_mut(&key) {
+            Some(State::Wine(wine)) => wine,
+            _ => panic!("the cellar under trial holds no wine"),
+        }
+    }
+
+    pub(super) fn did(&mut self, deed: Deed, days: i64) -> &mut Cellar {
+        self.wine().deeds.insert(deed, days_ago(days));
+        self
+    }
+
+    pub(super) fn never(&mut self, deed: Deed) -> &mut Cellar {
+        self.wine().deeds.remove(&deed);
+        self
+    }
+
+    pub(super) fn knows(&mut self, property: Property, value: f64, days: i64) -> &mut Cellar {
+        self.found(property, Found::Number(value), days)
+    }
+
+    pub(super) fn says(&mut self, property: Property, word: &str, days: i64) -> &mut Cellar {
+        self.found(property, Found::Word(word.to_owned()), days)
+    }
+
+    fn found(&mut self, property: Property, found: Found, days: i64) -> &mut Cellar {
+        let known = Known {
+            at_ms: days_ago(days),
+            found,
+            estimated: false,
+        };
+        self.wine().known.insert(property, known);
+        self
+    }
+
+    /// Gravity readings, oldest first: days ago and gravity.
+    pub(super) fn gravities(&mut self, readings: &[(i64, f64)]) {
+        self.wine().gravities = readings
+            .iter()
+            .map(|&(days, gravity)| GravityReading {
+                at_ms: days_ago(days),
+                gravity,
+            })
+            .collect();
+    }
+
+    /// A ferment long over and finished, racked and sulfited a while ago.
+    pub(super) fn finished(&mut self) -> &mut Cellar {
+        self.did(Deed::Pitched, 120).did(Deed::Degassed, 60);
+        self.did(Deed::Racked, 60).did(Deed::Sulfited, 60);
+        self.gravities(&[(80, 0.995), (70, 0.995), (62, 0.995)]);
+        self.knows(Property::Temperature, 18.0, 62)
+    }
+
+    pub(super) fn holding<'a>(&'a self, policy: &'a Policy) -> Holding<'a> {
+        Holding::of(&self.0, CARBOY, policy).unwrap()
+    }
+
+    /// The reason of that kind, if attention gives one.
+    pub(super) fn reason(&self, kind: ReasonKind) -> Option<Reason> {
+        let all = attention(&self.0, &policy());
+        all.into_iter().find(|it| it.kind == kind)
+    }
+
+    /// Rank and sentence of the reason of that kind; empty if attention gives none.
+    pub(super) fn says_why(&self, kind: ReasonKind) -> String {
+        self.reason(kind).map_or(String::new(), |it| {
+            let mark = match it.rank {
+                super::Rank::Now => '!',
+                super::Rank::Soon => '›',
+                super::Rank::Later => ' ',
+            };
+            format!("{mark} {}", it.sentence)
+        })
+    }
+}
