@@ -1,5 +1,8 @@
 //! Journeys in a real terminal, the command line, and the house itself: one test program.
 
-#![allow(clippy::unwrap_used, reason = "a test that can't go on fails where it stands")]
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't go on fails where it stands"
+)]
 
 mod house;

@@ -86,7 +86,7 @@ impl Holding<'_> {
                 None => (
                     Answer::No,
                     "It is stuck or sweet: test its sugar; below 2 g/L it is finished.",
-                    Some("residual-sugar"),
+                    Some("sugar"),
                 ),
             },
             Finished::NotYet => (
@@ -315,7 +315,7 @@ impl Holding<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, policy};
+    use super::super::trial::{Cellar, is_answerable, policy};
     use super::*;
 
     fn check(question: &str, build: impl Fn(&mut Cellar), answer: Answer, evidence: &str) {
@@ -328,6 +328,9 @@ mod tests {
         assert!(item.evidence.iter().any(|it| it == evidence), "{item:#?}");
         assert_eq!(item.what_to_do.is_empty(), answer == Answer::Yes);
         assert!(!item.hazard.is_empty());
+        if let Some(suggestion) = &item.suggestion {
+            is_answerable(suggestion);
+        }
     }
 
     #[test]

@@ -92,9 +92,8 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
     let other = batch.and_then(|it| look.to_top_up(holding.place.key, it, room));
     let top_up = || Suggestion::of("top-up").with("into", name);
     if let Some(other) = other {
-        let suggestion = top_up()
-            .with("from", other.name())
-            .with("amount", room.to_string());
+        // How much is left out: the verb takes what fits, to the microlitre.
+        let suggestion = top_up().with("from", other.name());
         return (format!("top up from {}", other.name()), suggestion);
     }
     let better = look
@@ -107,10 +106,7 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
                 .with("from", name)
                 .with("to", fit.vessel.name()),
         ),
-        None => (
-            "top up".to_owned(),
-            top_up().with("amount", room.to_string()).asking("from"),
-        ),
+        None => ("top up".to_owned(), top_up().asking("from")),
     }
 }
 

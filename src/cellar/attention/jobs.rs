@@ -42,7 +42,9 @@ fn job(open: &OpenJob, look: &Look) -> Option<Reason> {
             rule,
             format!("Asked for on {}.", cellar.now.at(open.since_ms).day_words()),
         ],
-        suggestion: Suggestion::of("done").with("job", open.job.key.0.to_string()),
+        suggestion: Suggestion::of("done")
+            .with("job", open.job.title.clone())
+            .with("about", cellar.name(open.job.subject)),
     })
 }
 

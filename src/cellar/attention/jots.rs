@@ -31,8 +31,8 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
             .map(|(_, when, words)| format!("{}: {words}", when.day_words()))
             .collect(),
         suggestion: Suggestion::of("note")
-            .with("note", words.clone())
-            .asking("place"),
+            .with("text", words.clone())
+            .asking("about"),
     }]
 }
 

@@ -48,25 +48,14 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
             "A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist.".to_owned(),
             "Look at each cork as you turn its bottle: one that has risen stands for gas or warmth.".to_owned(),
         ],
-        suggestion: Suggestion::of("lay-down").with("run", run.name()).asking("at"),
+        suggestion: Suggestion::of("lay-down").with("run", run.name()).asking("where"),
     })
 }
 
 /// Whether what closes a bottle must be kept moist. Nothing said counts as cork.
 fn needs_lying(closure: &str) -> bool {
     let closure = closure.to_lowercase();
-    let dry = [
-        "screw",
-        "crown",
-        "swing",
-        "glass",
-        "synthetic",
-        "bag",
-        "keg",
-        "jug",
-        "lid",
-    ];
-    !dry.into_iter().any(|it| closure.contains(it))
+    closure.is_empty() || (closure.contains("cork") && !closure.contains("synthetic"))
 }
 
 #[cfg(test)]
@@ -90,8 +79,9 @@ mod tests {
 
     #[test]
     fn caps_need_no_laying_down() {
-        check(9, "screw cap", "");
-        check(9, "Crown cap", "");
+        check(9, "screw-cap", "");
+        check(9, "crown-cap", "");
+        check(9, "stopper", "");
         check(9, "synthetic cork", "");
     }
 

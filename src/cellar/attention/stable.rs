@@ -53,7 +53,7 @@ impl Holding<'_> {
             answer,
             vec![line],
             what_to_do,
-            Some("residual-sugar"),
+            Some("sugar"),
             BURST,
         )
     }

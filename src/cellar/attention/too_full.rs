@@ -95,7 +95,7 @@ fn for_warmth(holding: &Holding) -> Option<Reason> {
             "A full vessel is left 2–3 cm below its bung (common practice): 23 L grow by about 50 mL from 10 to 20 °C.".to_owned(),
         ],
         suggestion: Suggestion::of("draw")
-            .with("from", holding.place.name())
+            .with("place", holding.place.name())
             .with("amount", format!("{out:.0} mL")),
     })
 }

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::{Holding, Policy, Reason, ReasonKind, attention};
+use super::{Holding, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Dose, Found, Posture, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
+use crate::cellar::verbs;
 
 /// The vessel that the builder's verbs are about.
 pub(super) const CARBOY: Key = Key(201);
@@ -206,6 +207,9 @@ impl Cellar {
     /// The reason of that kind, if attention gives one.
     pub(super) fn reason(&self, kind: ReasonKind) -> Option<Reason> {
         let all = attention(&self.0, &policy());
+        for reason in &all {
+            is_answerable(&reason.suggestion);
+        }
         all.into_iter().find(|it| it.kind == kind)
     }
 
@@ -219,5 +223,23 @@ impl Cellar {
             };
             format!("{mark} {}", it.sentence)
         })
+    }
+}
+
+/// Every suggestion names a verb and fields that it has; the dosing pane and the count at the spout
+/// are screens of their own.
+pub(super) fn is_answerable(suggestion: &Suggestion) {
+    if matches!(suggestion.verb, "dose" | "bottle count") {
+        return;
+    }
+    let verb = verbs::find(suggestion.verb);
+    let verb = verb.unwrap_or_else(|| panic!("no verb `{}`", suggestion.verb));
+    let filled = suggestion.values.iter().map(|it| it.0);
+    for field in filled.chain(suggestion.needs.iter().copied()) {
+        assert!(
+            verb.fields.iter().any(|it| it.key == field),
+            "`{}` asks no `{field}`",
+            verb.name
+        );
     }
 }

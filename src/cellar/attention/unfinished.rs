@@ -41,7 +41,7 @@ pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
         suggestion: Suggestion::of("measure")
             .with("place", holding.place.name())
             .asking(if ferment == Ferment::Stuck {
-                "residual-sugar"
+                "sugar"
             } else {
                 "gravity"
             }),
