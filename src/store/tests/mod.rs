@@ -1,6 +1,12 @@
 //! What is true of the store, on cellars in memory.
 
 mod append;
+mod faults;
+mod filling;
+mod kept;
+mod lists;
+mod mending;
+mod random;
 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property, Reading};

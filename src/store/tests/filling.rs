@@ -1,0 +1,111 @@
+//! The spout: one press, one commit.
+
+use super::*;
+use crate::cellar::entry::FillEvent;
+
+struct Bottling {
+    cellar: Cellar,
+    vessel: Key,
+    run: Key,
+    begins: Key,
+}
+
+fn bottling(litres: f64) -> Bottling {
+    let mut cellar = Cellar::new();
+    let vessel = cellar.vessel("Carboy A");
+    cellar.receive(1, vessel, litres);
+    let mut draft = Draft::new(Kind::Bottle, day(10));
+    let run = draft.begin(Sort::Run, "red 2024");
+    draft.set(run, field::VESSEL, Value::Int(vessel.0));
+    draft.subject = Some(run);
+    let written = cellar.store.append(&draft, CLOCK).unwrap();
+    Bottling {
+        cellar,
+        vessel,
+        run: written.entries[0].things[0],
+        begins: written.key(),
+    }
+}
+
+impl Bottling {
+    fn press(&mut self, event: FillEvent, count: i64) -> Result<super::super::Effects, StoreError> {
+        let at_ms = day(10).utc_ms + 1_000;
+        self.cellar.store.fill(self.run, event, 750, count, at_ms)
+    }
+}
+
+#[test]
+fn the_vessel_falls_bottle_by_bottle() {
+    let mut it = bottling(3.0);
+    for _ in 0..3 {
+        it.press(FillEvent::Filled, 1).unwrap();
+    }
+    it.press(FillEvent::Back, 1).unwrap();
+    assert_eq!(it.cellar.holds(11, it.vessel), Volume::litres(1.5));
+    let snapshot = it.cellar.store.snapshot(day(11)).unwrap();
+    assert_eq!(snapshot.filling, Some(it.run));
+    assert_eq!(snapshot.wine(it.run).unwrap().bottle_count(), 2);
+    let entry = it.cellar.store.entry(it.begins).unwrap();
+    let sequences: Vec<i64> = entry.draft.fillings.iter().map(|it| it.sequence).collect();
+    assert_eq!(sequences, [1, 2, 3, 4]);
+    it.cellar.sound();
+}
+
+#[test]
+fn a_bottle_filled_is_a_fact_even_where_the_book_had_too_little() {
+    let mut it = bottling(1.0);
+    assert_eq!(
+        it.press(FillEvent::Filled, 1).unwrap().findings,
+        Vec::<String>::new()
+    );
+    let said = it.press(FillEvent::Filled, 1).unwrap().findings;
+    assert!(said[0].starts_with("Carboy A holds 1.0 L on"), "{said:?}");
+    assert_eq!(it.cellar.holds(11, it.vessel), Volume::litres(-0.5));
+    // It is said once; the next press breaks no other rule. `check` goes on saying it.
+    assert_eq!(
+        it.press(FillEvent::Filled, 1).unwrap().findings,
+        Vec::<String>::new()
+    );
+    assert_eq!(it.cellar.store.check().unwrap().len(), 1);
+    // Saying that more was in it mends the book.
+    it.cellar.receive(2, it.vessel, 1.25);
+    it.cellar.sound();
+}
+
+#[test]
+fn no_more_is_taken_back_than_was_filled() {
+    let mut it = bottling(3.0);
+    it.press(FillEvent::Filled, 2).unwrap();
+    refusal(it.press(FillEvent::Back, 3));
+    it.press(FillEvent::Back, 2).unwrap();
+    refusal(it.press(FillEvent::Broken, 1));
+    it.cellar.sound();
+}
+
+#[test]
+fn a_finished_run_is_filled_no_more() {
+    let mut it = bottling(3.0);
+    it.press(FillEvent::Filled, 1).unwrap();
+    let finish = set(10, it.run, field::FINISHED, Value::Int(day(10).utc_ms));
+    it.cellar.append(&finish);
+    let said = refusal(it.press(FillEvent::Filled, 1));
+    assert_eq!(
+        said,
+        "red 2024 is not being filled; start a bottling first."
+    );
+    assert_eq!(it.cellar.store.snapshot(day(11)).unwrap().filling, None);
+}
+
+#[test]
+fn an_amended_bottling_keeps_its_presses() {
+    let mut it = bottling(3.0);
+    it.press(FillEvent::Filled, 2).unwrap();
+    let mut draft = it.cellar.store.entry(it.begins).unwrap().draft;
+    draft.when = day(9);
+    let written = it.cellar.store.amend(it.begins, &draft, CLOCK).unwrap();
+    it.press(FillEvent::Filled, 1).unwrap();
+    let entry = it.cellar.store.entry(written.key()).unwrap();
+    assert_eq!(entry.draft.fillings.len(), 2);
+    assert_eq!(it.cellar.holds(9, it.vessel), Volume::litres(0.75));
+    it.cellar.sound();
+}
