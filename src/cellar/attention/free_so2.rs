@@ -233,6 +233,18 @@ mod tests {
         near(then.mid, 35.0 * (-0.48f64).exp(), 0.01);
     }
 
+    // Reference page, derived: its own series, 35 on the first day, then 29, 27 and 22 a month apart.
+    // Each held-back reading lies in the band run down from the one before it.
+    #[test]
+    fn each_held_back_reading_lies_in_the_band_from_the_one_before() {
+        for (read, held_back) in [(35.0, 29.0), (29.0, 27.0), (27.0, 22.0)] {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.knows(Property::FreeSo2, read, 30);
+            let band = cellar.holding(&policy()).expected_free_so2().unwrap();
+            assert!(band.low <= held_back && held_back <= band.high, "{band}");
+        }
+    }
+
     // Reference page, derived: days until F0 35 reaches 20 with the usual loss.
     #[test]
     fn the_day_it_reaches_twenty_follows_the_keeping() {

@@ -315,7 +315,7 @@ impl Holding<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, is_answerable, policy};
+    use super::super::trial::{Cellar, policy};
     use super::*;
 
     fn check(question: &str, build: impl Fn(&mut Cellar), answer: Answer, evidence: &str) {
@@ -329,7 +329,7 @@ mod tests {
         assert_eq!(item.what_to_do.is_empty(), answer == Answer::Yes);
         assert!(!item.hazard.is_empty());
         if let Some(suggestion) = &item.suggestion {
-            is_answerable(suggestion);
+            cellar.can_do(suggestion);
         }
     }
 

@@ -4,7 +4,6 @@ use leesline_calc::oxygen::air_oxygen_mg;
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::stage::{Ferment, Stage};
 use super::{Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::state::Deed;
@@ -27,7 +26,9 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
         return None;
     }
     // Gas still rising from its lees keeps the air off for a while.
-    let gassy = ferment == Ferment::Over && holding.stage() == Stage::OnLees;
+    let over_for = holding.measured_over_ms().map(|it| holding.days(it));
+    let gassy = holding.is_on_gross_lees()
+        && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
     let rank = if oxygen_mg_l >= policy.headspace_now_mg_l && !gassy {
         Rank::Now
     } else {
@@ -166,6 +167,19 @@ mod tests {
             |it| _ = it.spare(1, "Demijohn 2", "demijohn", 5.0),
             "! headspace 18.1 L, may cost 2573 mg/L SO2: rack into Demijohn 2",
         );
+    }
+
+    #[test]
+    fn gas_from_the_lees_of_a_fresh_wine_keeps_air_off_for_a_while() {
+        let over_since = |days: i64| {
+            move |it: &mut Cellar| {
+                it.never(Deed::Racked).never(Deed::Sulfited);
+                it.gravities(&[(days + 20, 1.090), (days, 0.996)]);
+            }
+        };
+        let says = "headspace 1.0 L, may cost 32 mg/L SO2: top up";
+        check(22.0, over_since(10), &format!("› {says}"));
+        check(22.0, over_since(40), &format!("! {says}"));
     }
 
     #[test]

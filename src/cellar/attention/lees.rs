@@ -32,7 +32,8 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     let due = holding.now.at(since).plus_days(allowed as i64);
     let wait = due.days_since(holding.now);
     let rank = match wait {
-        ..=0 if gross => Rank::Now,
+        // Bacteria at work like their lees, and want no racking while they run.
+        ..=0 if gross && !holding.malo_is_open() => Rank::Now,
         ..=0 => Rank::Soon,
         1.. if wait as f64 <= policy.horizon_days => Rank::Later,
         _ => return None,
@@ -204,6 +205,17 @@ mod tests {
                 it.says(Property::Clarity, "clear", 20);
             },
             "",
+        );
+    }
+
+    #[test]
+    fn bacteria_at_work_are_not_hurried() {
+        check(
+            |it| {
+                over_since(34)(it);
+                it.did(Deed::MaloStarted, 10);
+            },
+            "› 34 days on gross lees: rack it",
         );
     }
 

@@ -31,7 +31,7 @@ pub mod words;
 
 use super::moment::Moment;
 use super::snapshot::Snapshot;
-use super::thing::{Key, Sort, words};
+use super::thing::{Key, Sort, field, words};
 
 pub use finished::Finished;
 pub use free_so2::Band;
@@ -75,7 +75,12 @@ pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
             .filter_map(|it| Holding::of(cellar, it.key, policy))
     };
     let mut reasons: Vec<Reason> = OF_THE_CELLAR.iter().flat_map(|rule| rule(&look)).collect();
-    for holding in holdings(Sort::Vessel) {
+    // A vessel that is being bottled empties as it should.
+    let emptying = cellar
+        .filling
+        .and_then(|it| cellar.thing(it)?.int(field::VESSEL))
+        .map(Key);
+    for holding in holdings(Sort::Vessel).filter(|it| emptying != Some(it.place.key)) {
         reasons.extend(OF_A_VESSEL.iter().filter_map(|rule| rule(&holding, &look)));
     }
     for holding in holdings(Sort::Run) {

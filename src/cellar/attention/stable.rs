@@ -11,7 +11,7 @@ impl Holding<'_> {
         let sweetened = self.wine.when(Deed::Sweetened).is_some();
         let last = self.wine.gravities.last().map(|it| it.gravity);
         let is_dry =
-            !sweetened && (self.is_tested_dry() || last.is_some_and(|it| self.is_at_its_end(it)));
+            self.is_tested_dry() || (!sweetened && last.is_some_and(|it| self.is_at_its_end(it)));
         let (answer, line, what_to_do) = if is_dry {
             (
                 Answer::Yes,
@@ -64,13 +64,23 @@ impl Holding<'_> {
         (self.days(since) as f64 >= self.policy.stable_days).then_some(line)
     }
 
-    /// What keeps a sweet wine from fermenting again, and since when (UTC ms).
+    /// What keeps a sweet wine from fermenting again, and since when it was so and sweet (UTC ms).
     fn stabilised(&self) -> Option<(String, i64)> {
-        if let Some(at) = self.wine.when(Deed::SterileFiltered) {
+        let sweetened = self.wine.when(Deed::Sweetened).unwrap_or(i64::MIN);
+        let (line, at) = self.barrier(sweetened)?;
+        Some((line, at.max(sweetened)))
+    }
+
+    fn barrier(&self, sweetened_ms: i64) -> Option<(String, i64)> {
+        // Sugar put in after a sterile filtration brings its own yeast.
+        let filtered = self.wine.when(Deed::SterileFiltered);
+        if let Some(at) = filtered.filter(|it| *it >= sweetened_ms) {
             return Some((format!("Filtered sterile on {}.", self.day(at)), at));
         }
         let strong = self.policy.stable_alcohol_pct_vol;
-        if let Some((alcohol, known)) = self.known_between(Property::Alcohol, strong, 96.0) {
+        let alcohol = self.known_between(Property::Alcohol, strong, 96.0);
+        // An estimate after a blend, or after water went in, proves nothing here.
+        if let Some((alcohol, known)) = alcohol.filter(|it| !it.1.estimated) {
             let line = format!("Alcohol {alcohol:.1} % vol, at which yeast stays still.");
             return Some((line, known.at_ms));
         }
@@ -135,6 +145,28 @@ mod tests {
         let alone = |it: &mut Cellar| _ = it.did(Deed::Sweetened, 30).did(Deed::Sorbated, 20);
         let line = "It was sweetened. Neither sorbate with sulfite, nor sterile filtration, nor 18 % vol is written down.";
         check(alone, Answer::No, line);
+        // Sugar that went in after the filter, or after the sorbate, starts the wait anew.
+        let filtered = |filtered, sweetened| {
+            move |it: &mut Cellar| {
+                it.did(Deed::SterileFiltered, filtered);
+                it.did(Deed::Sweetened, sweetened);
+            }
+        };
+        check(
+            filtered(20, 30),
+            Answer::Yes,
+            "Filtered sterile on 5 Nov 2026.",
+        );
+        check(filtered(30, 20), Answer::No, line);
+        let late = |it: &mut Cellar| {
+            it.did(Deed::Sorbated, 30).did(Deed::Sulfited, 30);
+            it.did(Deed::Sweetened, 5);
+        };
+        check(
+            late,
+            Answer::No,
+            "Stabilised with sorbate and sulfite on 26 Oct 2026.",
+        );
         let strong = |it: &mut Cellar| {
             _ = it
                 .did(Deed::Sweetened, 30)
@@ -144,6 +176,14 @@ mod tests {
             strong,
             Answer::Yes,
             "Alcohol 18.5 % vol, at which yeast stays still.",
+        );
+        let tested = |it: &mut Cellar| {
+            it.did(Deed::Sweetened, 60).knows(Property::Sugar, 1.0, 5);
+        };
+        check(
+            tested,
+            Answer::Yes,
+            "It is dry: nothing is left to ferment.",
         );
     }
 }

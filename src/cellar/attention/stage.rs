@@ -77,29 +77,31 @@ impl Holding<'_> {
     pub(super) fn ferment(&self) -> Ferment {
         let wine = self.wine;
         let pitched = wine.when(Deed::Pitched);
-        let over_by_deed = [Deed::Sweetened, Deed::SterileFiltered, Deed::Sorbated];
-        let over_by_deed = over_by_deed
-            .into_iter()
-            .filter_map(|it| wine.when(it))
-            .any(|it| pitched.is_none_or(|pitched| it > pitched));
-        if self.is_bottled() || over_by_deed {
+        if self.is_bottled() {
             return Ferment::Over;
         }
-        if let Some(plateau) = Plateau::of(&wine.gravities, self.policy.equal_gravity) {
-            let measured_since_yeast = pitched.is_none_or(|it| plateau.until_ms >= it);
-            if measured_since_yeast {
-                if plateau.gravity <= self.policy.over_gravity + 1e-9 || self.is_tested_dry() {
-                    return Ferment::Over;
-                }
-                if self.is_falling() {
-                    return Ferment::Running;
-                }
-                let below_must = plateau.gravity < self.policy.must_gravity;
-                if self.is_steady(&plateau) && (pitched.is_some() || below_must) {
-                    return Ferment::Stuck;
-                }
+        let plateau = Plateau::of(&wine.gravities, self.policy.equal_gravity);
+        let since_yeast = plateau.filter(|it| pitched.is_none_or(|at| it.until_ms >= at));
+        if let Some(plateau) = since_yeast {
+            if plateau.gravity <= self.policy.over_gravity + 1e-9 || self.is_tested_dry() {
+                return Ferment::Over;
             }
-            if pitched.is_none() && plateau.gravity >= self.policy.must_gravity {
+            // Sweetened, sorbated or filtered: while it falls it ferments all the same.
+            if self.is_falling() {
+                return Ferment::Running;
+            }
+        }
+        let ended_by = [Deed::Sweetened, Deed::SterileFiltered, Deed::Sorbated];
+        let mut ended_by = ended_by.into_iter().filter_map(|it| wine.when(it));
+        if ended_by.any(|it| pitched.is_none_or(|pitched| it > pitched)) {
+            return Ferment::Over;
+        }
+        if let Some(plateau) = since_yeast {
+            let below_must = plateau.gravity < self.policy.must_gravity;
+            if self.is_steady(&plateau) && (pitched.is_some() || below_must) {
+                return Ferment::Stuck;
+            }
+            if pitched.is_none() && !below_must {
                 return Ferment::Must;
             }
         }
@@ -236,6 +238,19 @@ mod tests {
         // Wild yeast: nobody pitched, but the gravity falls.
         check(
             |it| it.gravities(&[(6, 1.090), (1, 1.072)]),
+            Stage::Fermenting,
+        );
+    }
+
+    #[test]
+    fn a_sweetened_wine_is_over_unless_its_gravity_falls() {
+        let sweetened = |it: &mut Cellar| _ = it.finished().did(Deed::Sweetened, 30);
+        check(sweetened, Stage::Ageing);
+        check(
+            |it| {
+                sweetened(it);
+                it.gravities(&[(70, 0.995), (62, 0.995), (29, 1.006), (2, 1.001)]);
+            },
             Stage::Fermenting,
         );
     }

@@ -88,6 +88,15 @@ fn a_vessel_out_of_use_needs_nothing() {
 }
 
 #[test]
+fn a_vessel_being_bottled_empties_as_it_should() {
+    let mut cellar = needy();
+    cellar.thing(RUN, Sort::Run, "Riesling 26");
+    cellar.set(RUN, field::VESSEL, Value::Int(CARBOY.0));
+    cellar.0.filling = Some(RUN);
+    assert_eq!(kinds(&cellar), [ReasonKind::Filling]);
+}
+
+#[test]
 fn sentences_fit_a_row() {
     let mut cellar = needy();
     cellar

@@ -7,11 +7,11 @@ use uuid::Uuid;
 use super::{Holding, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Dose, Found, Posture, Property};
-use crate::cellar::moment::Moment;
+use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
-use crate::cellar::verbs;
+use crate::cellar::verbs::{self, Form};
 
 /// The vessel that the builder's verbs are about.
 pub(super) const CARBOY: Key = Key(201);
@@ -208,7 +208,7 @@ impl Cellar {
     pub(super) fn reason(&self, kind: ReasonKind) -> Option<Reason> {
         let all = attention(&self.0, &policy());
         for reason in &all {
-            is_answerable(&reason.suggestion);
+            self.can_do(&reason.suggestion);
         }
         all.into_iter().find(|it| it.kind == kind)
     }
@@ -224,22 +224,30 @@ impl Cellar {
             format!("{mark} {}", it.sentence)
         })
     }
-}
 
-/// Every suggestion names a verb and fields that it has; the dosing pane and the count at the spout
-/// are screens of their own.
-pub(super) fn is_answerable(suggestion: &Suggestion) {
-    if matches!(suggestion.verb, "dose" | "bottle count") {
-        return;
-    }
-    let verb = verbs::find(suggestion.verb);
-    let verb = verb.unwrap_or_else(|| panic!("no verb `{}`", suggestion.verb));
-    let filled = suggestion.values.iter().map(|it| it.0);
-    for field in filled.chain(suggestion.needs.iter().copied()) {
-        assert!(
-            verb.fields.iter().any(|it| it.key == field),
-            "`{}` asks no `{field}`",
-            verb.name
-        );
+    /// Every suggestion names a verb and fields that it has, and goes through as it stands when
+    /// nothing is left to ask. The dosing pane and the count at the spout are screens of their own.
+    pub(super) fn can_do(&self, suggestion: &Suggestion) {
+        if matches!(suggestion.verb, "dose" | "bottle count") {
+            return;
+        }
+        let verb = verbs::find(suggestion.verb);
+        let verb = verb.unwrap_or_else(|| panic!("no verb `{}`", suggestion.verb));
+        let filled = suggestion.values.iter().map(|it| it.0);
+        for field in filled.chain(suggestion.needs.iter().copied()) {
+            assert!(
+                verb.fields.iter().any(|it| it.key == field),
+                "`{}` asks no `{field}`",
+                verb.name
+            );
+        }
+        let values = suggestion.values.iter();
+        let form = Form::of(values.map(|(field, text)| (*field, text.as_str())));
+        let now = verbs::when(&form, NOW, Zone::Fixed(60)).unwrap();
+        if suggestion.needs.is_empty()
+            && let Err(refusal) = verbs::prepare(verb, &form, &self.0, &now)
+        {
+            panic!("{suggestion:?} is refused: {refusal}");
+        }
     }
 }
