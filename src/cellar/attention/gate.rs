@@ -25,6 +25,13 @@ pub struct GateItem {
     pub hazard: &'static str,
 }
 
+impl GateItem {
+    /// Whether going on regardless may burst a bottle; that takes a reason, and the rest a question.
+    pub fn risks_bursting(&self) -> bool {
+        self.answer != Answer::Yes && self.hazard == BURST
+    }
+}
+
 /// Answer to a question of the gate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Answer {

@@ -4,6 +4,7 @@ use super::read::{count, full_vessel, thing, word};
 use super::things::{CLOSURES, bottle_size, done};
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
 use crate::cellar::entry::{
     Amount, BottleMove, Draft, FillEvent, Filling, Kind, Posture, Spot, Tasting,
 };
@@ -101,10 +102,52 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if let Some(filled) = form.get("filled") {
         draft.fillings = typed_fillings(filled, size_ml, cellar)?;
     }
+    let asks = gate(vessel.key, form, cellar)?;
     if let Some(reason) = form.get("overrule") {
         draft.note = format!("overruled: {reason}");
     }
-    done(draft, format!("Bottle {name} from {}.", vessel.name()))
+    Ok(Prepared {
+        draft,
+        sentence: format!("Bottle {name} from {}.", vessel.name()),
+        asks,
+    })
+}
+
+/// What speaks against bottling. What may burst a bottle is refused with its hazard unless a
+/// reason is given, which the book keeps; the rest is asked once.
+fn gate(vessel: Key, form: &Form, cellar: &Snapshot) -> Result<Vec<String>, Refusal> {
+    let policy = Policy::default();
+    let Some(holding) = Holding::of(cellar, vessel, &policy) else {
+        return Ok(Vec::new());
+    };
+    let open = holding
+        .gate()
+        .into_iter()
+        .filter(|it| it.answer != Answer::Yes);
+    let (bursting, rest): (Vec<GateItem>, Vec<GateItem>) = open.partition(GateItem::risks_bursting);
+    let said = |item: &GateItem| {
+        let evidence = item.evidence.join(" ");
+        format!("{} {evidence} {}", item.question, item.what_to_do)
+            .trim()
+            .to_owned()
+    };
+    if let (Some(first), None) = (bursting.first(), form.get("overrule")) {
+        return Err(Refusal::book(
+            Some("overrule"),
+            format!(
+                "{} {} Or give --overrule with a reason.",
+                said(first),
+                first.hazard
+            ),
+        ));
+    }
+    let hazard = bursting.first().map(|it| it.hazard.to_owned());
+    Ok(bursting
+        .iter()
+        .chain(&rest)
+        .map(said)
+        .chain(hazard)
+        .collect())
 }
 
 /// A second run of one wine is told from the first by a number.

@@ -410,6 +410,24 @@ fn bottles_are_typed_once_or_counted_and_what_is_left_is_said() {
 }
 
 #[test]
+fn bottling_what_was_never_measured_takes_a_reason_and_says_the_hazard() {
+    let cellar = with_must();
+    let refused = cellar
+        .prepare("bottle start", &[("from", "Bucket")])
+        .unwrap_err();
+    assert_eq!(
+        (refused.field, refused.blame),
+        (Some("overrule"), Blame::Book)
+    );
+    assert!(refused.sentence.starts_with("Finished? "), "{refused}");
+    assert!(refused.sentence.contains("burst"), "{refused}");
+    let overruled = [("from", "Bucket"), ("overrule", "known dry")];
+    let prepared = cellar.prepare("bottle start", &overruled).unwrap();
+    assert_eq!(prepared.draft.note, "overruled: known dry");
+    assert!(prepared.asks.iter().any(|it| it.contains("burst")));
+}
+
+#[test]
 fn a_plan_is_entered_once_and_started_on_a_wine() {
     let mut cellar = with_must();
     let steps = [
