@@ -22,9 +22,9 @@ impl Thing {
 }
 
 impl Store {
-    /// Records a press at the spout. What was filled is a fact: where the vessel held too little by
-    /// the book, the press is kept and [`Effects::findings`] says what to mend. Refused only when
-    /// the run is not being filled, or more is taken back than was filled.
+    /// Records a press at the spout. Refused when the run is not being filled, when more is taken
+    /// back than was filled, and when far more is filled than the vessel held by the book: up to a
+    /// tenth more is found in it by the fold.
     pub fn fill(
         &mut self,
         run: Key,
@@ -87,10 +87,10 @@ impl Store {
             again: [(entry.draft.when.utc_ms, entry.key)].into(),
             ..Causes::default()
         };
-        let (mut effects, broken) = project::refold(&transaction, &mut ledger, causes)?;
-        for finding in &broken {
-            let sentence = refusal::broken(&transaction, &ledger.things, finding, &[entry.key])?;
-            effects.findings.push(sentence);
+        let (effects, broken) = project::refold(&transaction, &mut ledger, causes)?;
+        if let Some(first) = broken.first() {
+            let why = refusal::broken(&transaction, &ledger.things, first, &[entry.key])?;
+            return Err(StoreError::Refused(why));
         }
         transaction.commit()?;
         self.keep_things(ledger.things)?;

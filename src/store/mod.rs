@@ -90,9 +90,6 @@ pub struct Effects {
     pub shifts: Vec<Shift>,
     /// Entries already in the book whose figures merely change.
     pub recomputed: Vec<Key>,
-    /// Rules broken by bottles filled: what was filled is a fact and is kept, and this says what
-    /// to mend. Empty for entries, which are refused instead.
-    pub findings: Vec<String>,
 }
 
 /// What a place holds right after a moment, without and with the change.

@@ -14,6 +14,10 @@ use super::{Fault, Flow, Step};
 /// (common practice: a topping does not make a blend).
 const TOPPING_SHARE: f64 = 0.05;
 
+/// Found in a vessel without a question at bottling: this part of what the book had (house
+/// estimate, the same tenth that may be lost at a racking).
+const FOUND_WITHOUT_QUESTION: i64 = 10;
+
 /// Wine in the hose.
 struct Parcel {
     volume: Volume,
@@ -136,7 +140,10 @@ impl Step<'_> {
 
     fn put(&mut self, to: Key, mut parcel: Parcel) {
         let now = self.now();
-        if let Source::Outside(Account::Water | Account::Spirit | Account::Volume) = parcel.from {
+        if let Source::Outside(
+            Account::Water | Account::Spirit | Account::Volume | Account::Difference,
+        ) = parcel.from
+        {
             let here = self.wine(to).makeup.clone();
             parcel.makeup = makeup::pro_rata(&here, parcel.volume, &self.ledger.things);
         }
@@ -151,7 +158,8 @@ impl Step<'_> {
                 if *account == Account::Must {
                     wine.deeds.entry(Deed::Begun).or_insert(now);
                 }
-                if (TOPPING_SHARE..1.0).contains(&arriving) {
+                let dilutes = *account != Account::Difference;
+                if dilutes && (TOPPING_SHARE..1.0).contains(&arriving) {
                     for known in wine.known.values_mut() {
                         known.estimated = true;
                     }
@@ -209,6 +217,9 @@ impl Step<'_> {
                 FillEvent::Refused => {}
             }
         }
+        let bottled = standing.iter().map(|(size_ml, count)| size_ml * count);
+        let spent = lost.iter().map(|((_, size_ml), count)| size_ml * count);
+        self.find_more(vessel, Volume::millilitres(bottled.chain(spent).sum()));
         for (size_ml, count) in standing {
             if count > 0 {
                 self.pour(vessel, run, Volume::millilitres(size_ml * count), None);
@@ -232,6 +243,16 @@ impl Step<'_> {
                 Volume::millilitres(size_ml * count),
                 None,
             );
+        }
+    }
+
+    /// Bottles counted are facts, and volumes are known to a glass or two: where more was filled
+    /// than the book had, the rest was in the vessel all along, up to a tenth of it.
+    fn find_more(&mut self, vessel: Key, filled: Volume) {
+        let held = self.held(vessel);
+        let missing = filled - held;
+        if missing > Volume::ZERO && missing <= held.share(1, FOUND_WITHOUT_QUESTION) {
+            self.pour(Account::Difference.key(), vessel, missing, None);
         }
     }
 

@@ -374,6 +374,43 @@ fn bottles_filled_one_by_one_empty_the_vessel_and_carry_their_wine_when_they_lea
 }
 
 #[test]
+fn bottles_counted_are_facts_up_to_a_tenth_more_than_the_book_had() {
+    let filled = |count| {
+        let mut book = Book::default();
+        book.receive(0, CARBOY, 22.0, BATCH)
+            .write(400, Kind::Bottle, |it| {
+                it.set(RUN, field::VESSEL, Value::Int(CARBOY.0));
+                let event = FillEvent::Filled;
+                it.fillings = vec![Filling {
+                    sequence: 1,
+                    event,
+                    size_ml: 750,
+                    count,
+                    at_ms: 0,
+                }];
+            });
+        book
+    };
+    // 30 · 0.75 = 22.5 L: half a litre more than the book had, of the same wine.
+    let ledger = filled(30).check(&[(CARBOY, 0.0), (RUN, 22.5)]);
+    assert_eq!(wine(&ledger, RUN).main_batch(), Some(BATCH));
+    assert_eq!(wine(&ledger, RUN).makeup.len(), 1);
+    // 33 · 0.75 = 24.75 L is more than a tenth above 22 L.
+    let fault = Fault::BelowZero {
+        held: Volume::litres(22.0),
+        taken: Volume::litres(24.75),
+    };
+    assert_eq!(
+        filled(33).fold().1,
+        [Finding {
+            entry: Key(2),
+            place: CARBOY,
+            fault
+        }]
+    );
+}
+
+#[test]
 fn what_is_said_of_an_empty_vessel_is_a_finding() {
     let mut book = Book::default();
     book.write(1, Kind::Degas, |it| it.subject = Some(JUG));
