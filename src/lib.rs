@@ -5,3 +5,4 @@
 
 pub mod cellar;
 pub mod store;
+pub mod tui;

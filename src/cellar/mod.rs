@@ -13,5 +13,6 @@ pub mod moment;
 pub mod snapshot;
 pub mod state;
 pub mod substance;
+pub mod telling;
 pub mod thing;
 pub mod verbs;

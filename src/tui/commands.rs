@@ -1,0 +1,425 @@
+//! The one command table. Matching, footer, help, palette, the manual's key table and
+//! `leesline keys` all read it; nothing else knows a key.
+
+use super::press::Press;
+
+/// Where keys are read: the pane on top.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Place {
+    /// The board.
+    Board,
+    /// The cellar book.
+    Book,
+    /// All of one vessel or run.
+    Detail,
+    /// Why something needs you.
+    Why,
+    /// A form.
+    Form,
+    /// Help.
+    Help,
+    /// Anything by name.
+    Palette,
+    /// What undoing would change.
+    Undo,
+}
+
+impl Place {
+    /// Every place.
+    pub const ALL: &'static [Place] = &[
+        Place::Board,
+        Place::Book,
+        Place::Detail,
+        Place::Why,
+        Place::Form,
+        Place::Help,
+        Place::Palette,
+        Place::Undo,
+    ];
+
+    /// As help and manual call it.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Place::Board => "Board",
+            Place::Book => "Book",
+            Place::Detail => "Vessel",
+            Place::Why => "Why",
+            Place::Form => "Form",
+            Place::Help => "Help",
+            Place::Palette => "Anything",
+            Place::Undo => "Undo",
+        }
+    }
+
+    /// Whether plain characters are typed into a text there, so that no command may take one.
+    pub const fn takes_text(self) -> bool {
+        matches!(self, Place::Form | Place::Palette)
+    }
+}
+
+/// What a key does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Id {
+    /// Up one.
+    Up,
+    /// Down one.
+    Down,
+    /// Left one.
+    Left,
+    /// Right one.
+    Right,
+    /// Up a screenful.
+    PageUp,
+    /// Down a screenful.
+    PageDown,
+    /// To the first.
+    First,
+    /// To the last.
+    Last,
+    /// Open, or do what is marked.
+    Open,
+    /// Step back.
+    Back,
+    /// Why it needs someone.
+    Why,
+    /// Put a reason off.
+    PutOff,
+    /// Dismiss a reason.
+    Dismiss,
+    /// The cellar round.
+    Round,
+    /// Open a verb's form, or the pane that does it better.
+    Verb(&'static str),
+    /// To a screen.
+    Screen(Place),
+    /// Anything by name.
+    Palette,
+    /// Undo.
+    Undo,
+    /// Help.
+    Help,
+    /// Leave the program.
+    Leave,
+    /// Stop for a moment and give the shell back.
+    Suspend,
+    /// Draw anew.
+    Redraw,
+    /// Void an entry of the book.
+    Void,
+    /// Write an entry anew.
+    Amend,
+    /// Next field.
+    Next,
+    /// Previous field.
+    Previous,
+    /// Write the form to the book.
+    Write,
+    /// Take the completion shown.
+    Take,
+    /// Empty a field.
+    Empty,
+}
+
+/// Groups of commands, in the order in which help lists them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// What is particular to the place.
+    Here,
+    /// Writing to the book.
+    Write,
+    /// Moving about.
+    Move,
+    /// The same everywhere.
+    Always,
+}
+
+impl Group {
+    /// As help heads it.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Group::Here => "Here",
+            Group::Write => "Write it down",
+            Group::Move => "Move",
+            Group::Always => "Everywhere",
+        }
+    }
+}
+
+/// A row of the table.
+#[derive(Debug)]
+pub struct Command {
+    /// What it does.
+    pub id: Id,
+    /// Keys that do it, the one to show first.
+    pub keys: &'static [Press],
+    /// Where they hold.
+    pub places: &'static [Place],
+    /// Short name, as the footer writes it.
+    pub name: &'static str,
+    /// What it does, one sentence.
+    pub sentence: &'static str,
+    /// Where help lists it.
+    pub group: Group,
+    /// Whether the footer shows it, room permitting.
+    pub foot: bool,
+}
+
+impl Command {
+    /// Its keys in words: `↑ k`.
+    pub fn keys_words(&self) -> String {
+        let words: Vec<String> = self.keys.iter().map(Press::to_string).collect();
+        words.join(" ")
+    }
+}
+
+/// The row that a key calls in a place.
+pub fn find(place: Place, press: Press) -> Option<&'static Command> {
+    at(place).find(|it| it.keys.contains(&press))
+}
+
+/// The row of a command.
+pub fn of(id: Id) -> Option<&'static Command> {
+    COMMANDS.iter().find(|it| it.id == id)
+}
+
+/// The rows that hold in a place, in order of the table.
+pub fn at(place: Place) -> impl Iterator<Item = &'static Command> {
+    COMMANDS.iter().filter(move |it| it.places.contains(&place))
+}
+
+/// The table as Markdown, for the manual and `leesline keys`.
+pub fn keys_table() -> String {
+    let mut lines = vec![
+        "| Keys | Does | Where |".to_owned(),
+        "|---|---|---|".to_owned(),
+    ];
+    let mut rows: Vec<&Command> = COMMANDS.iter().collect();
+    rows.sort_by_key(|it| it.group);
+    for row in rows {
+        let keys: Vec<String> = row.keys.iter().map(|key| format!("`{key}`")).collect();
+        let places: Vec<&str> = row.places.iter().map(|it| it.title()).collect();
+        let places = if row.places == ALL {
+            "everywhere".to_owned()
+        } else {
+            places.join(", ")
+        };
+        lines.push(format!(
+            "| {} | {} | {places} |",
+            keys.join(" "),
+            row.sentence
+        ));
+    }
+    lines.join("\n") + "\n"
+}
+
+use Press::{
+    BackTab, Char, Ctrl, Down, End, Enter, Esc, F, Home, Left, PageDown, PageUp, Right, Tab, Up,
+};
+
+/// Everywhere.
+const ALL: &[Place] = Place::ALL;
+/// Where no text is typed.
+const CALM: &[Place] = &[
+    Place::Board,
+    Place::Book,
+    Place::Detail,
+    Place::Why,
+    Place::Help,
+    Place::Undo,
+];
+/// Where a vessel is looked at, so that a letter opens a form for it.
+const QUICK: &[Place] = &[Place::Board, Place::Book, Place::Detail, Place::Why];
+/// Where reasons are looked at.
+const REASONS: &[Place] = &[Place::Board, Place::Detail, Place::Why];
+/// Where something is laid over a screen.
+const LAID_OVER: &[Place] = &[
+    Place::Detail,
+    Place::Why,
+    Place::Help,
+    Place::Palette,
+    Place::Undo,
+    Place::Form,
+];
+const FORM: &[Place] = &[Place::Form];
+const BOOK: &[Place] = &[Place::Book];
+const BOARD: &[Place] = &[Place::Board];
+
+const fn row(
+    id: Id,
+    keys: &'static [Press],
+    places: &'static [Place],
+    name: &'static str,
+    sentence: &'static str,
+    group: Group,
+) -> Command {
+    Command {
+        id,
+        keys,
+        places,
+        name,
+        sentence,
+        group,
+        foot: false,
+    }
+}
+
+/// The same row, shown in the footer.
+const fn foot(mut command: Command) -> Command {
+    command.foot = true;
+    command
+}
+
+const fn quick(
+    verb: &'static str,
+    keys: &'static [Press],
+    name: &'static str,
+    sentence: &'static str,
+) -> Command {
+    row(Id::Verb(verb), keys, QUICK, name, sentence, Group::Write)
+}
+
+const fn screen(place: Place, keys: &'static [Press], sentence: &'static str) -> Command {
+    row(
+        Id::Screen(place),
+        keys,
+        CALM,
+        place.title(),
+        sentence,
+        Group::Always,
+    )
+}
+
+/// Every command. In the footer they stand in this order.
+#[rustfmt::skip]
+pub static COMMANDS: &[Command] = &[
+    foot(row(Id::Open, &[Enter], &[Place::Board], "open", "Opens the vessel, or does what the marked line asks for.", Group::Here)),
+    foot(row(Id::Open, &[Enter], &[Place::Book], "open", "Shows all of the entry.", Group::Here)),
+    foot(row(Id::Open, &[Enter], &[Place::Detail, Place::Why], "do it", "Opens the form that deals with it, filled in.", Group::Here)),
+    foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
+    foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
+    foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
+    foot(row(Id::Next, &[Tab, Down], FORM, "next", "Goes to the next field.", Group::Here)),
+    row(Id::Previous, &[BackTab, Up], FORM, "previous", "Goes to the previous field.", Group::Here),
+    row(Id::Take, &[Right], FORM, "complete", "Takes the completion shown, or the next choice.", Group::Here),
+    row(Id::Empty, &[Ctrl('u')], &[Place::Form, Place::Palette], "empty", "Empties the field.", Group::Here),
+    foot(row(Id::Void, &[Char('v')], BOOK, "void", "Voids the marked entry, after showing what changes.", Group::Here)),
+    foot(row(Id::Amend, &[Char('e')], BOOK, "amend", "Writes the marked entry anew.", Group::Here)),
+    foot(row(Id::Back, &[Esc], LAID_OVER, "back", "Steps back.", Group::Move)),
+    row(Id::Back, &[Esc], &[Place::Board, Place::Book], "board", "Goes back to the board.", Group::Move),
+
+    foot(quick("dose", &[Char('d')], "dose", "Works out a dose of sulfite.")),
+    foot(quick("rack", &[Char('r')], "rack", "Racks off the sediment.")),
+    foot(quick("measure", &[Char('m')], "measure", "Writes down what was measured.")),
+    quick("add", &[Char('a')], "add", "Writes down what was put in."),
+    foot(quick("taste", &[Char('t')], "taste", "Writes down what it tasted of.")),
+    quick("top-up", &[Char('p')], "top up", "Tops up."),
+    quick("draw", &[Char('s')], "sample", "Writes down a sample drawn."),
+    foot(quick("bottle", &[Char('b')], "bottle", "Bottles it.")),
+    quick("buy", &[Char('B')], "bought", "Writes down a supply bought."),
+    quick("jot", &[Char('J')], "jot", "Saves a line now; entries can be made of it later."),
+    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Detail], "why", "Shows why it needs you, with the working.", Group::Here)),
+    row(Id::PutOff, &[Char('z')], REASONS, "put off", "Puts a reason off for some days.", Group::Here),
+    row(Id::Dismiss, &[Char('x')], REASONS, "dismiss", "Dismisses a reason for good.", Group::Here),
+    row(Id::Round, &[Char('R')], BOARD, "round", "Writes down a cellar round: airlocks, films and corks looked at.", Group::Write),
+
+    row(Id::Up, &[Up, Char('k')], CALM, "up", "Moves up.", Group::Move),
+    row(Id::Down, &[Down, Char('j')], CALM, "down", "Moves down.", Group::Move),
+    row(Id::Left, &[Left, Char('h')], BOARD, "left", "Moves left.", Group::Move),
+    row(Id::Right, &[Right, Char('l')], BOARD, "right", "Moves right.", Group::Move),
+    row(Id::Up, &[Up], &[Place::Palette], "up", "Moves up.", Group::Move),
+    row(Id::Down, &[Down], &[Place::Palette], "down", "Moves down.", Group::Move),
+    row(Id::PageUp, &[PageUp], CALM, "page up", "Moves up a screenful.", Group::Move),
+    row(Id::PageDown, &[PageDown], CALM, "page down", "Moves down a screenful.", Group::Move),
+    row(Id::First, &[Home, Char('g')], CALM, "first", "Moves to the first.", Group::Move),
+    row(Id::Last, &[End, Char('G')], CALM, "last", "Moves to the last.", Group::Move),
+
+    screen(Place::Board, &[Char('1')], "Shows the board: every vessel, and what needs you."),
+    screen(Place::Book, &[Char('3')], "Shows the cellar book."),
+
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Book, Place::Detail, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Help, &[Char('?'), F(1)], CALM, "help", "Shows every key that works here.", Group::Always)),
+    row(Id::Help, &[F(1)], &[Place::Form, Place::Palette], "help", "Shows every key that works here.", Group::Always),
+    foot(row(Id::Palette, &[Char(':')], CALM, "anything", "Finds any command, verb or calculator by name.", Group::Always)),
+    row(Id::Leave, &[Char('q'), Ctrl('c')], CALM, "leave", "Leaves; all that was written is on disk.", Group::Always),
+    row(Id::Leave, &[Ctrl('c')], &[Place::Form, Place::Palette], "leave", "Leaves, asking first if something typed is not written yet.", Group::Always),
+    row(Id::Suspend, &[Ctrl('z')], ALL, "suspend", "Gives the shell back for a moment.", Group::Always),
+    row(Id::Redraw, &[Ctrl('l')], ALL, "redraw", "Draws the screen anew.", Group::Always),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_rows_share_a_key_in_one_place() {
+        for place in Place::ALL {
+            let mut taken: Vec<(Press, Id)> = Vec::new();
+            for row in at(*place) {
+                for key in row.keys {
+                    if let Some((_, other)) = taken.iter().find(|(it, _)| it == key) {
+                        panic!("{key} in {place:?} is both {other:?} and {:?}", row.id);
+                    }
+                    taken.push((*key, row.id));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_row_is_reachable() {
+        for row in COMMANDS {
+            assert!(
+                !row.keys.is_empty() && !row.places.is_empty(),
+                "{:?}",
+                row.id
+            );
+            for place in row.places {
+                for key in row.keys {
+                    let found = find(*place, *key).map(|it| it.id);
+                    assert_eq!(found, Some(row.id), "{key} in {place:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_place_reaches_help_and_leaving() {
+        for place in Place::ALL {
+            for wanted in [Id::Help, Id::Leave, Id::Suspend] {
+                assert!(
+                    at(*place).any(|it| it.id == wanted),
+                    "{wanted:?} in {place:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn no_command_takes_a_character_where_text_is_typed() {
+        for place in Place::ALL.iter().filter(|it| it.takes_text()) {
+            for row in at(*place) {
+                let typed = row.keys.iter().find(|it| matches!(it, Press::Char(_)));
+                assert_eq!(typed, None, "{:?} in {place:?}", row.id);
+            }
+        }
+    }
+
+    #[test]
+    fn no_command_stands_on_a_character_of_altgr() {
+        for row in COMMANDS {
+            for key in row.keys {
+                if let Press::Char(c) = key {
+                    assert!(!"{[]}\\@~|€".contains(*c), "{:?} on {c}", row.id);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn sentences_are_sentences() {
+        for row in COMMANDS {
+            assert!(row.sentence.ends_with('.'), "{}", row.sentence);
+            assert!(!row.sentence.contains('|'), "{}", row.sentence);
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! What a field may be completed to.
+
+use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::verbs::Takes;
+use crate::tui::message::Facts;
+
+/// Every choice of a field, in the order in which they are offered.
+pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
+    let cellar = &facts.cellar;
+    let names = |sort: Sort| cellar.open(sort).map(|it| it.name().to_owned());
+    let holds = |it: &&Thing| cellar.wine(it.key).is_some();
+    match takes {
+        Takes::Thing(sort) => names(sort).collect(),
+        Takes::FullVessel => {
+            let full = cellar.open(Sort::Vessel).filter(holds);
+            full.map(|it| it.name().to_owned()).collect()
+        }
+        Takes::Place => names(Sort::Vessel).chain(names(Sort::Run)).collect(),
+        Takes::Pours => names(Sort::Vessel).collect(),
+        Takes::Choice(words) => words.iter().map(|it| (*it).to_owned()).collect(),
+        Takes::Date => ["now", "yesterday", "2 days ago", "3 days ago"]
+            .map(str::to_owned)
+            .into(),
+        Takes::Flag => vec!["yes".to_owned(), "no".to_owned()],
+        Takes::Volume => vec!["all".to_owned()],
+        Takes::NewName(_)
+        | Takes::Dose
+        | Takes::Count
+        | Takes::Reading(_)
+        | Takes::Number(_)
+        | Takes::Text
+        | Takes::Hidden => Vec::new(),
+    }
+}
+
+/// Choices that go on from what is typed.
+pub(super) fn fitting(takes: Takes, typed: &str, facts: &Facts) -> Vec<String> {
+    let begun = typed.trim_start().to_lowercase();
+    let mut choices = all(takes, facts);
+    choices.retain(|it| it.to_lowercase().starts_with(&begun));
+    choices
+}
+
+/// What the completion shown adds to what is typed; empty when nothing fits.
+pub(super) fn ghost(takes: Takes, typed: &str, facts: &Facts) -> String {
+    let begun = typed.trim_start();
+    if begun.is_empty() {
+        return String::new();
+    }
+    let first = fitting(takes, typed, facts).into_iter().next();
+    first.map_or_else(String::new, |it| {
+        it.chars().skip(begun.chars().count()).collect()
+    })
+}
+
+/// The text that the key for completing makes of what is typed: the first that fits, or the one
+/// after it where the text is a choice already.
+pub(super) fn next(takes: Takes, typed: &str, facts: &Facts) -> Option<String> {
+    let typed = typed.trim().to_lowercase();
+    let choices = all(takes, facts);
+    let chosen = choices.iter().position(|it| it.to_lowercase() == typed);
+    match chosen {
+        Some(at) => choices.get((at + 1) % choices.len()).cloned(),
+        None => fitting(takes, &typed, facts).into_iter().next(),
+    }
+}
+
+/// What may be typed, as an example to be seen while the field is empty.
+pub(super) const fn example(takes: Takes) -> &'static str {
+    match takes {
+        Takes::Volume => "22 L, about 22 L, all",
+        Takes::Pours => "Carboy A=22 L",
+        Takes::Dose => "5 g, 10 mL, a packet",
+        Takes::Count => "29",
+        Takes::Reading(_) => "a number, 24-26, <10",
+        Takes::Number(unit) => unit,
+        Takes::Date => "now",
+        Takes::Flag => "no",
+        Takes::Thing(_)
+        | Takes::FullVessel
+        | Takes::Place
+        | Takes::NewName(_)
+        | Takes::Choice(_)
+        | Takes::Text
+        | Takes::Hidden => "",
+    }
+}

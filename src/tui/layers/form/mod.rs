@@ -1,0 +1,250 @@
+//! A form for any verb, made from the fields that it declares.
+
+mod choices;
+mod view;
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+
+use crate::cellar::thing::Key;
+use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Call, Effect, Facts, Input, Reply};
+use crate::tui::press::Press;
+use crate::tui::screens::Pane;
+use crate::tui::theme::Theme;
+use crate::tui::widgets::field::Field;
+use crate::tui::widgets::scroll::Scroll;
+
+/// A form being filled.
+pub struct Form {
+    verb: &'static Verb,
+    rows: Vec<Row>,
+    /// Values that are never asked: the calculation behind an addition.
+    hidden: Vec<(String, String)>,
+    about: Option<Key>,
+    focus: usize,
+    /// What it would write, or why it would not.
+    outcome: Result<Prepared, Refusal>,
+    step: Step,
+    /// Whether the person typed anything.
+    touched: bool,
+    scroll: Scroll,
+}
+
+/// A line of the form. A field that may be given several times has a line for each.
+struct Row {
+    field: &'static verbs::Field,
+    text: Field,
+}
+
+/// How far a form is.
+#[derive(Clone, Debug, PartialEq)]
+enum Step {
+    /// Being filled.
+    Filling,
+    /// Enter was pressed and could not be followed; the sentence says why.
+    Refused(String),
+    /// It asks what it must; Enter again writes.
+    Asking,
+    /// Sent to the store.
+    Writing,
+    /// Esc was pressed with something typed.
+    Leaving,
+}
+
+impl Form {
+    /// For a verb, with what is known filled in. The first empty field that must be filled is where
+    /// typing begins.
+    pub fn of(verb: &'static Verb, call: &Call, facts: &Facts) -> Form {
+        let mut rows = Vec::new();
+        let mut hidden = call.values.clone();
+        let shown = verb
+            .fields
+            .iter()
+            .chain(COMMON)
+            .filter(|it| it.takes != Takes::Hidden);
+        for field in shown {
+            let given: Vec<String> = hidden
+                .extract_if(.., |(key, _)| key == field.key)
+                .map(|(_, text)| text)
+                .collect();
+            rows.extend(given.iter().map(|text| Row {
+                field,
+                text: Field::of(text),
+            }));
+            if given.is_empty() || field.need == Need::Many {
+                rows.push(Row {
+                    field,
+                    text: Field::default(),
+                });
+            }
+        }
+        let missing = rows
+            .iter()
+            .position(|it| it.needed() && it.text.text().is_empty());
+        let first = missing.or_else(|| rows.iter().position(|it| it.text.text().is_empty()));
+        let mut form = Form {
+            verb,
+            rows,
+            hidden,
+            about: call.about,
+            focus: first.unwrap_or(0),
+            outcome: Err(Refusal::input("", "")),
+            step: Step::Filling,
+            touched: false,
+            scroll: Scroll::default(),
+        };
+        form.prepare(facts);
+        form
+    }
+
+    fn prepare(&mut self, facts: &Facts) {
+        let mut form = verbs::Form::default();
+        for (key, text) in &self.hidden {
+            form.put(key, text);
+        }
+        for row in &self.rows {
+            let refused = row.field.takes == Takes::Flag
+                && row.text.text().trim().to_lowercase().starts_with('n');
+            if !refused {
+                form.put(row.field.key, row.text.text());
+            }
+        }
+        self.outcome = verbs::prepare(self.verb, &form, &facts.cellar);
+    }
+
+    /// The text of the focused field changed.
+    fn changed(&mut self, facts: &Facts) {
+        self.touched = true;
+        self.step = Step::Filling;
+        let row = &self.rows[self.focus];
+        let another = self.rows.get(self.focus + 1);
+        let last_of_many = row.field.need == Need::Many
+            && !row.text.text().trim().is_empty()
+            && another.is_none_or(|it| it.field.key != row.field.key);
+        if last_of_many {
+            let blank = Row {
+                field: row.field,
+                text: Field::default(),
+            };
+            self.rows.insert(self.focus + 1, blank);
+        }
+        self.prepare(facts);
+    }
+
+    fn write(&mut self, facts: &Facts) -> Vec<Ask> {
+        if self.step == Step::Writing {
+            return Vec::new();
+        }
+        self.prepare(facts);
+        match &self.outcome {
+            Err(refusal) => {
+                let at = self
+                    .rows
+                    .iter()
+                    .position(|it| Some(it.field.key) == refusal.field);
+                self.focus = at.unwrap_or(self.focus);
+                self.step = Step::Refused(refusal.sentence.clone());
+                Vec::new()
+            }
+            Ok(prepared) if !prepared.asks.is_empty() && self.step != Step::Asking => {
+                self.step = Step::Asking;
+                Vec::new()
+            }
+            Ok(prepared) => {
+                self.step = Step::Writing;
+                vec![Ask::Do(Effect::Write {
+                    draft: Box::new(prepared.draft.clone()),
+                    said: prepared.sentence.clone(),
+                })]
+            }
+        }
+    }
+
+    /// Takes the completion shown, or the next choice where the text is one already.
+    fn take(&mut self, facts: &Facts) {
+        let row = &mut self.rows[self.focus];
+        if !row.text.at_end() {
+            row.text.typed(Press::Right);
+            return;
+        }
+        if let Some(text) = choices::next(row.field.takes, row.text.text(), facts) {
+            row.text = Field::of(&text);
+            self.changed(facts);
+        }
+    }
+
+    fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        let total = self.rows.len();
+        match id {
+            Id::Back if self.step == Step::Asking => self.step = Step::Filling,
+            Id::Back if self.holds_work() => self.step = Step::Leaving,
+            Id::Back => return vec![Ask::Close],
+            Id::Write => return self.write(facts),
+            Id::Next => self.focus = (self.focus + 1) % total,
+            Id::Previous => self.focus = (self.focus + total - 1) % total,
+            Id::Take => self.take(facts),
+            Id::Empty => {
+                self.rows[self.focus].text = Field::default();
+                self.changed(facts);
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
+}
+
+impl Row {
+    fn needed(&self) -> bool {
+        self.field.need == Need::Required
+    }
+}
+
+impl Pane for Form {
+    fn place(&self) -> Place {
+        Place::Form
+    }
+
+    fn about(&self, _facts: &Facts) -> Option<Key> {
+        self.about
+    }
+
+    fn holds_work(&self) -> bool {
+        self.touched && self.rows.iter().any(|it| !it.text.text().trim().is_empty())
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        // Asked whether to throw it away: only `y` does, whatever else was meant.
+        if self.step == Step::Leaving && !matches!(input, Input::Reply(_)) {
+            self.step = Step::Filling;
+            let thrown_away = matches!(input, Input::Type(Press::Char('y' | 'Y')));
+            return if thrown_away {
+                vec![Ask::Close]
+            } else {
+                Vec::new()
+            };
+        }
+        match input {
+            Input::Command(id) => return self.command(*id, facts),
+            Input::Type(press) if self.rows[self.focus].text.typed(*press) => self.changed(facts),
+            Input::Paste(text) => {
+                self.rows[self.focus].text.paste(text);
+                self.changed(facts);
+            }
+            Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
+                return vec![Ask::Close];
+            }
+            Input::Reply(Reply::Refused(sentence)) if self.step == Step::Writing => {
+                self.step = Step::Refused(sentence.clone());
+            }
+            Input::Reply(Reply::Stale) => self.prepare(facts),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        view::draw(self, facts, theme, area, buf)
+    }
+}

@@ -1,0 +1,204 @@
+//! A form on the screen: its fields, help for the one being filled, and what would be written.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::{Form, Row, Step, choices};
+use crate::cellar::verbs::Need;
+use crate::tui::message::Facts;
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::{frame, text};
+
+/// Columns of a label with its mark.
+const LABEL: usize = 18;
+
+pub(super) fn draw(
+    form: &Form,
+    facts: &Facts,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Option<Position> {
+    let wanted = u16::try_from(form.rows.len() + 10).unwrap_or(u16::MAX);
+    let inner = frame::boxed(&title(form), (84, wanted.max(16)), theme, area, buf);
+    let foot = foot(form, theme, usize::from(inner.width));
+    let foot_height = u16::try_from(foot.len() + 1)
+        .unwrap_or(u16::MAX)
+        .min(inner.height);
+    let fields = Rect {
+        height: inner.height - foot_height,
+        ..inner
+    };
+    let cursor = draw_fields(form, facts, theme, fields, buf);
+    let below = Rect {
+        y: fields.bottom(),
+        height: foot_height,
+        ..inner
+    };
+    text::put(
+        buf,
+        below,
+        0,
+        Line::from(Span::styled(
+            "─".repeat(usize::from(below.width)),
+            theme.dim(),
+        )),
+    );
+    for (at, line) in foot.into_iter().enumerate() {
+        text::put(buf, below, at + 1, line);
+    }
+    cursor
+}
+
+fn title(form: &Form) -> String {
+    let name = form.verb.name.replace('-', " ");
+    let mut letters = name.chars();
+    let first = letters.next().map(|it| it.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+}
+
+fn draw_fields(
+    form: &Form,
+    facts: &Facts,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Option<Position> {
+    let cells = usize::from(area.width);
+    let help = help(form, facts, theme, cells.saturating_sub(LABEL));
+    let height = usize::from(area.height);
+    let total = form.rows.len() + help.len();
+    let end = form.focus + 1 + help.len();
+    let top = form.scroll.follow(form.focus, end, height, total);
+    let mut cursor = None;
+    let mut line = 0;
+    for (at, row) in form.rows.iter().enumerate() {
+        if line >= top {
+            let focused = at == form.focus;
+            let y = line - top;
+            text::put(buf, area, y, label(form, row, focused, theme));
+            let place = Rect {
+                x: area.x + (LABEL as u16).min(area.width),
+                y: area.y + (y as u16).min(area.height),
+                width: area.width.saturating_sub(LABEL as u16),
+                height: u16::from(y < height),
+            };
+            let placed = draw_value(row, facts, focused, theme, place, buf);
+            cursor = cursor.or(placed);
+        }
+        line += 1;
+        if at == form.focus {
+            for it in &help {
+                if line >= top {
+                    let place = Rect {
+                        x: area.x + (LABEL as u16).min(area.width),
+                        width: area.width.saturating_sub(LABEL as u16),
+                        ..area
+                    };
+                    text::put(buf, place, line - top, it.clone());
+                }
+                line += 1;
+            }
+        }
+    }
+    cursor
+}
+
+fn label<'a>(form: &Form, row: &Row, focused: bool, theme: Theme) -> Line<'a> {
+    let blamed = match (&form.step, &form.outcome) {
+        (Step::Refused(_), Err(refusal)) => refusal.field == Some(row.field.key),
+        _ => false,
+    };
+    let style = match row.field.need {
+        Need::Required => theme.strong(),
+        _ if focused => theme.text(),
+        _ => theme.dim(),
+    };
+    Line::from(vec![
+        Span::raw(if focused { MARK } else { " " }),
+        Span::styled(if blamed { "!" } else { " " }, theme.warn()),
+        Span::styled(text::fit(row.field.label, LABEL - 3), style),
+    ])
+}
+
+fn draw_value(
+    row: &Row,
+    facts: &Facts,
+    focused: bool,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Option<Position> {
+    let typed = row.text.text();
+    let ghost = if typed.is_empty() {
+        choices::example(row.field.takes).to_owned()
+    } else {
+        choices::ghost(row.field.takes, typed, facts)
+    };
+    if !focused && typed.is_empty() {
+        text::put(buf, area, 0, Line::from(Span::styled(ghost, theme.dim())));
+        return None;
+    }
+    row.text.view(&ghost, focused, theme, area, buf)
+}
+
+/// Lines below the focused field: what it is for, and what it may be completed to.
+fn help(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'static>> {
+    let Some(row) = form.rows.get(form.focus) else {
+        return Vec::new();
+    };
+    let mut lines: Vec<Line<'static>> = text::wrap(row.field.help, cells)
+        .into_iter()
+        .map(|it| Line::from(Span::styled(it, theme.dim())))
+        .collect();
+    let fitting = choices::fitting(row.field.takes, row.text.text(), facts);
+    if fitting.len() > 1 || fitting.first().is_some_and(|it| it != row.text.text()) {
+        let offered = text::cut(&fitting.join("  "), cells.saturating_sub(2));
+        lines.push(Line::from(vec![
+            Span::styled("→ ", theme.key()),
+            Span::raw(offered),
+        ]));
+    }
+    lines
+}
+
+/// What would be written, or why not, and what is asked.
+fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
+    let styled = |sentence: &str, style: Style| -> Vec<Line<'static>> {
+        let parts = text::wrap(sentence, cells).into_iter();
+        parts
+            .map(|it| Line::from(Span::styled(it, style)))
+            .collect()
+    };
+    let enter = |does: &str| {
+        Line::from(vec![
+            Span::styled("Enter", theme.key()),
+            Span::raw(format!(" {does}")),
+        ])
+    };
+    match (&form.step, &form.outcome) {
+        (Step::Leaving, _) => styled(
+            "Throw away what you typed? y throws it away, any other key goes on with it.",
+            theme.warn(),
+        ),
+        (Step::Refused(sentence), _) => styled(sentence, theme.warn()),
+        (Step::Writing, Ok(prepared)) => styled(&prepared.sentence, theme.dim()),
+        (Step::Asking, Ok(prepared)) => {
+            let mut lines: Vec<Line<'static>> = prepared
+                .asks
+                .iter()
+                .flat_map(|it| styled(it, theme.warn()))
+                .collect();
+            lines.push(enter("writes it all the same, Esc goes back to the form."));
+            lines
+        }
+        (_, Ok(prepared)) => {
+            let mut lines = styled(&prepared.sentence, theme.strong());
+            lines.push(enter("writes this to the book."));
+            lines
+        }
+        (_, Err(refusal)) => styled(&refusal.sentence, theme.dim()),
+    }
+}

@@ -1,0 +1,8 @@
+//! What is laid over a screen and taken away again with Esc.
+
+pub mod detail;
+pub mod form;
+pub mod help;
+pub mod palette;
+pub mod undo;
+pub mod why;

@@ -1,0 +1,101 @@
+//! Why something needs someone: each reason with its working.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use crate::cellar::attention::Reason;
+use crate::cellar::thing::Key;
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Facts, Input};
+use crate::tui::screens::Pane;
+use crate::tui::theme::Theme;
+use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::{frame, text};
+use crate::tui::words;
+
+/// The reasons of one vessel, run or batch.
+pub struct Why {
+    subject: Key,
+    marked: usize,
+    scroll: Scroll,
+}
+
+impl Why {
+    /// About that thing.
+    pub fn about(subject: Key) -> Why {
+        Why {
+            subject,
+            marked: 0,
+            scroll: Scroll::default(),
+        }
+    }
+}
+
+impl Pane for Why {
+    fn place(&self) -> Place {
+        Place::Why
+    }
+
+    fn about(&self, _facts: &Facts) -> Option<Key> {
+        Some(self.subject)
+    }
+
+    fn reason(&self, facts: &Facts) -> Option<Reason> {
+        facts.reasons_for(self.subject).nth(self.marked).cloned()
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let total = facts.reasons_for(self.subject).count();
+        match input {
+            Input::Command(Id::Back) => return vec![Ask::Close],
+            Input::Command(Id::Open) => {
+                return match self.reason(facts) {
+                    Some(reason) => vec![Ask::Close, words::deal_with(&reason)],
+                    None => vec![Ask::Close],
+                };
+            }
+            Input::Command(Id::Up) => self.marked = moved(self.marked, -1, total),
+            Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
+            Input::Command(Id::First | Id::PageUp) => self.marked = 0,
+            Input::Command(Id::Last | Id::PageDown) => self.marked = moved(total, 0, total),
+            Input::Reply(_) => self.marked = moved(self.marked, 0, total),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let title = format!("Why {}", facts.cellar.name(self.subject));
+        let inner = frame::boxed(&title, (92, area.height.min(24)), theme, area, buf);
+        let cells = usize::from(inner.width);
+        let mut lines: Vec<Line<'_>> = Vec::new();
+        let mut shown = (0, 1);
+        for (at, reason) in facts.reasons_for(self.subject).enumerate() {
+            let from = lines.len();
+            lines.extend(words::reason_lines(
+                reason,
+                facts,
+                theme,
+                cells,
+                at == self.marked,
+            ));
+            if at == self.marked {
+                shown = (from, lines.len());
+            }
+            lines.push(Line::default());
+        }
+        if lines.is_empty() {
+            lines.push(Line::from(Span::styled(
+                "Nothing here needs you.",
+                theme.dim(),
+            )));
+        }
+        let height = usize::from(inner.height);
+        let top = self.scroll.follow(shown.0, shown.1, height, lines.len());
+        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
+            text::put(buf, inner, at, line);
+        }
+        None
+    }
+}

@@ -1,0 +1,174 @@
+//! The board: what needs you, most pressing first, then every vessel.
+//!
+//! One mark moves through both, so that the letter keys are always about what is marked.
+
+mod cards;
+mod foot;
+mod needs;
+mod rows;
+
+use std::cell::Cell;
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+
+use super::Pane;
+use crate::cellar::attention::Reason;
+use crate::cellar::thing::Key;
+use crate::tui::commands::{Id, Place};
+use crate::tui::glance;
+use crate::tui::layers::detail::Detail;
+use crate::tui::message::{Ask, Facts, Input};
+use crate::tui::theme::Theme;
+use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::words;
+
+/// At most so many reasons show at once.
+const SHOWN: usize = 5;
+
+/// The board.
+#[derive(Default)]
+pub(super) struct Board {
+    /// Place of the mark: the reasons shown come first, then the vessels.
+    at: usize,
+    /// Vessels beside each other, as last drawn.
+    columns: Cell<usize>,
+    scroll: Scroll,
+}
+
+/// What the mark is on.
+enum Marked<'a> {
+    Reason(&'a Reason),
+    Vessel(Key),
+}
+
+impl Board {
+    fn marked<'a>(&self, facts: &'a Facts) -> Option<Marked<'a>> {
+        let reasons = shown(facts);
+        if let Some(reason) = reasons.get(self.at) {
+            return Some(Marked::Reason(reason));
+        }
+        let vessels = glance::vessels(facts);
+        let vessel = vessels.get(self.at - reasons.len())?;
+        Some(Marked::Vessel(vessel.thing.key))
+    }
+
+    /// Up and down: through the reasons one by one, through the vessels a row of pictures at a time.
+    fn step(&mut self, down: bool, facts: &Facts) {
+        let reasons = shown(facts).len();
+        let vessels = glance::vessels(facts).len();
+        let columns = self.columns.get().max(1);
+        self.at = match (down, self.at.checked_sub(reasons)) {
+            (true, None) => moved(self.at, 1, reasons + vessels),
+            (false, None) => moved(self.at, -1, reasons),
+            // The last row may be short: its last vessel is as near as any.
+            (true, Some(vessel)) if vessel / columns < vessels.saturating_sub(1) / columns => {
+                reasons + moved(vessel, columns as isize, vessels)
+            }
+            (true, Some(_)) => self.at,
+            (false, Some(vessel)) if vessel >= columns => self.at - columns,
+            (false, Some(_)) => reasons.saturating_sub(1),
+        };
+    }
+}
+
+/// The reasons that show.
+fn shown(facts: &Facts) -> &[Reason] {
+    &facts.reasons[..facts.reasons.len().min(SHOWN)]
+}
+
+impl Pane for Board {
+    fn place(&self) -> Place {
+        Place::Board
+    }
+
+    fn about(&self, facts: &Facts) -> Option<Key> {
+        match self.marked(facts)? {
+            Marked::Reason(reason) => Some(reason.subject),
+            Marked::Vessel(key) => Some(key),
+        }
+    }
+
+    fn reason(&self, facts: &Facts) -> Option<Reason> {
+        match self.marked(facts)? {
+            Marked::Reason(reason) => Some(reason.clone()),
+            Marked::Vessel(key) => facts.reasons_for(key).next().cloned(),
+        }
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let total = shown(facts).len() + glance::vessels(facts).len();
+        match input {
+            Input::Command(Id::Open) => {
+                return match self.marked(facts) {
+                    Some(Marked::Reason(reason)) => vec![words::deal_with(reason)],
+                    Some(Marked::Vessel(key)) => vec![
+                        Ask::Lay(Box::new(Detail::about(key))),
+                        Ask::Do(Detail::reads(key)),
+                    ],
+                    None => Vec::new(),
+                };
+            }
+            Input::Command(Id::Up) => self.step(false, facts),
+            Input::Command(Id::Down) => self.step(true, facts),
+            Input::Command(Id::Left) => self.at = moved(self.at, -1, total),
+            Input::Command(Id::Right) => self.at = moved(self.at, 1, total),
+            Input::Command(Id::PageUp | Id::First) => self.at = 0,
+            Input::Command(Id::PageDown | Id::Last) => self.at = moved(total, 0, total),
+            Input::Reply(_) => self.at = moved(self.at, 0, total),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let reasons = shown(facts);
+        let needs = needs::height(reasons.len()).min(area.height);
+        needs::draw(
+            facts,
+            self.at,
+            theme,
+            Rect {
+                height: needs,
+                ..area
+            },
+            buf,
+        );
+        let rest = Rect {
+            y: area.y + needs,
+            height: area.height - needs,
+            ..area
+        };
+        let feet = foot::lines(facts, theme, usize::from(area.width), rest.height);
+        let feet_height = (feet.len() as u16).min(rest.height);
+        let middle = Rect {
+            height: rest.height - feet_height,
+            ..rest
+        };
+        let marked = self.at.checked_sub(reasons.len());
+        if area.width >= 100 && middle.height >= cards::HEIGHT {
+            cards::draw(
+                facts,
+                marked,
+                &self.columns,
+                &self.scroll,
+                theme,
+                middle,
+                buf,
+            );
+        } else {
+            self.columns.set(1);
+            rows::draw(facts, marked, &self.scroll, theme, middle, buf);
+        }
+        foot::draw(
+            feet,
+            Rect {
+                y: middle.bottom(),
+                height: feet_height,
+                ..rest
+            },
+            buf,
+        );
+        None
+    }
+}

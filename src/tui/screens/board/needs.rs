@@ -1,0 +1,117 @@
+//! What needs you, at the top of the board.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::shown;
+use crate::cellar::attention::Reason;
+use crate::cellar::thing::Sort;
+use crate::tui::glance;
+use crate::tui::message::Facts;
+use crate::tui::theme::{self, MARK, Theme};
+use crate::tui::widgets::text;
+use crate::tui::words;
+
+/// Rows it takes for so many reasons, heading and rule included.
+pub(super) fn height(reasons: usize) -> u16 {
+    reasons.max(1) as u16 + 2
+}
+
+pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let cells = usize::from(area.width);
+    let reasons = shown(facts);
+    let total = facts.reasons.len();
+    let count = if total > reasons.len() {
+        format!("{} of {total} ", reasons.len())
+    } else {
+        String::new()
+    };
+    let heading = text::fit(" NEEDS YOU", cells.saturating_sub(text::width(&count)));
+    text::put(
+        buf,
+        area,
+        0,
+        Line::from(vec![
+            Span::styled(heading, theme.strong()),
+            Span::styled(count, theme.dim()),
+        ]),
+    );
+    for (at, reason) in reasons.iter().enumerate() {
+        text::put(
+            buf,
+            area,
+            at + 1,
+            row(reason, facts, at == marked, theme, cells),
+        );
+    }
+    if reasons.is_empty() {
+        let calm = "   Nothing today. The wine is better left alone.";
+        text::put(
+            buf,
+            area,
+            1,
+            Line::from(Span::styled(text::cut(calm, cells), theme.good())),
+        );
+    }
+    let rule = " ".to_owned() + &"─".repeat(cells.saturating_sub(2));
+    text::put(
+        buf,
+        area,
+        reasons.len().max(1) + 1,
+        Line::from(Span::styled(rule, theme.dim())),
+    );
+}
+
+fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
+    let wide = cells >= 100;
+    let subject = if wide { 26 } else { 12 };
+    let due = if cells >= 76 { 13 } else { 0 };
+    let next = if cells >= 50 { 12 } else { 2 };
+    let sentence = cells.saturating_sub(3 + subject + 2 + due + next + 1);
+    let (key, verb) = glance::next(reason);
+    let style = if marked {
+        theme.selected()
+    } else {
+        Style::new()
+    };
+    let due_words = words::due(reason.due, facts.cellar.now);
+    Line::from(vec![
+        Span::raw(if marked { MARK } else { " " }),
+        Span::styled(
+            format!("{} ", theme::sign(reason.rank)),
+            theme.rank(reason.rank),
+        ),
+        Span::styled(
+            text::fit(&named(reason, facts, wide), subject),
+            theme.strong().patch(style),
+        ),
+        Span::styled("  ", style),
+        Span::styled(text::fit(&reason.sentence, sentence), style),
+        Span::styled(text::fit_right(&due_words, due), theme.dim().patch(style)),
+        Span::raw("  "),
+        Span::styled(key.clone(), theme.key()),
+        Span::raw(text::cut(
+            &format!(" {verb}"),
+            next.saturating_sub(text::width(&key) + 1),
+        )),
+    ])
+}
+
+/// The subject by name, with what it holds where there is room.
+fn named(reason: &Reason, facts: &Facts, wide: bool) -> String {
+    let name = facts.cellar.name(reason.subject);
+    let thing = facts.cellar.thing(reason.subject);
+    match thing.filter(|it| wide && it.sort == Sort::Vessel) {
+        Some(vessel) => {
+            let glance = glance::glance(vessel, facts);
+            match glance.wine {
+                Some(_) => format!("{name}, {}", glance.holds),
+                None => name.to_owned(),
+            }
+        }
+        None if thing.is_some_and(|it| it.sort == Sort::Cellar) => "The cellar".to_owned(),
+        None => name.to_owned(),
+    }
+}

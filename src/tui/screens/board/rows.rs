@@ -1,0 +1,136 @@
+//! The vessels as rows, for a smaller screen.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use crate::cellar::amount::Volume;
+use crate::tui::glance::{self, Glance};
+use crate::tui::message::Facts;
+use crate::tui::theme::{self, MARK, Theme};
+use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::text;
+use crate::tui::words;
+
+/// Columns of a gauge.
+const GAUGE: usize = 8;
+
+pub(super) fn draw(
+    facts: &Facts,
+    marked: Option<usize>,
+    scroll: &Scroll,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) {
+    let vessels = glance::vessels(facts);
+    let cells = usize::from(area.width);
+    let wide = cells >= 76;
+    let heading = if wide {
+        format!(
+            "   {} {} {}  {}{} {} Next",
+            text::fit("Vessel", 12),
+            text::fit("Holds", 15),
+            text::fit("Full", GAUGE),
+            text::fit("L", 9),
+            text::fit_right("Age", 5),
+            text::fit(" SO2", 13),
+        )
+    } else {
+        format!(
+            "   {} {} {} Next",
+            text::fit("Vessel", 14),
+            text::fit("Full", GAUGE),
+            text::fit_right("L", 5)
+        )
+    };
+    text::put(
+        buf,
+        area,
+        0,
+        Line::from(Span::styled(text::cut(&heading, cells), theme.dim())),
+    );
+    let list = Rect {
+        y: area.y + area.height.min(1),
+        height: area.height.saturating_sub(1),
+        ..area
+    };
+    let height = usize::from(list.height);
+    let at = marked.unwrap_or(0);
+    let top = scroll.follow(at, at + 1, height, vessels.len());
+    for (at, glance) in vessels.iter().enumerate().skip(top).take(height) {
+        let line = row(glance, facts, marked == Some(at), wide, theme);
+        text::put(buf, list, at - top, line);
+    }
+}
+
+fn row(
+    glance: &Glance<'_>,
+    facts: &Facts,
+    marked: bool,
+    wide: bool,
+    theme: Theme,
+) -> Line<'static> {
+    let sign = glance.reason.map_or(" ", |it| theme::sign(it.rank));
+    let sign_style = glance.reason.map_or(theme.text(), |it| theme.rank(it.rank));
+    let name = if marked {
+        theme.selected()
+    } else {
+        theme.strong()
+    };
+    let litres = |litres: f64| format!("{litres:.1}");
+    let held = glance.wine.map(|it| it.volume.in_litres());
+    let capacity = glance.thing.capacity().map(Volume::in_litres);
+    let mut spans = vec![
+        Span::raw(if marked { MARK } else { " " }),
+        Span::styled(format!("{sign} "), sign_style),
+        Span::styled(
+            text::fit(glance.thing.name(), if wide { 12 } else { 14 }),
+            name,
+        ),
+        Span::raw(" "),
+    ];
+    if wide {
+        let style = if glance.wine.is_some() {
+            theme.text()
+        } else {
+            theme.dim()
+        };
+        spans.push(Span::styled(text::fit(&glance.holds, 15), style));
+        spans.push(Span::raw(" "));
+    }
+    spans.push(Span::styled(
+        gauge(glance.full().unwrap_or(0.0)),
+        theme.wine(glance.kind),
+    ));
+    spans.push(Span::raw(" "));
+    if wide {
+        let volume = match (held, capacity) {
+            (Some(held), Some(capacity)) => format!("{}/{}", litres(held), litres(capacity)),
+            (Some(volume), None) | (None, Some(volume)) => litres(volume),
+            (None, None) => String::new(),
+        };
+        spans.push(Span::raw(text::fit(&volume, 10)));
+        let age = glance.days(facts).map_or(String::new(), words::age);
+        spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
+        let so2 = glance.so2(facts).or(glance.gravity()).unwrap_or_default();
+        spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
+    } else {
+        let volume = held.or(capacity).map_or(String::new(), litres);
+        spans.push(Span::raw(format!("{} ", text::fit_right(&volume, 5))));
+    }
+    if let Some(reason) = glance.reason {
+        let (key, verb) = glance::next(reason);
+        spans.push(Span::styled(key, theme.key()));
+        spans.push(Span::raw(format!(" {verb}")));
+    }
+    Line::from(spans)
+}
+
+/// How full, lying down: eighths of a cell.
+fn gauge(full: f64) -> String {
+    const PARTS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (full.clamp(0.0, 1.0) * (GAUGE * 8) as f64).round() as usize;
+    let drawn = "█".repeat(eighths / 8) + PARTS[eighths % 8];
+    text::fit(&drawn, GAUGE)
+}

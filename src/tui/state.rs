@@ -1,0 +1,71 @@
+//! All that the program remembers while it runs.
+
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+
+use super::commands::Place;
+use super::message::{Facts, Notice};
+use super::screens::{self, Pane};
+
+/// The program's state. Only [`super::update::update`] changes it.
+pub struct State {
+    /// What is known of the cellar; `None` until it was first read.
+    pub facts: Option<Facts>,
+    /// What panes read before the cellar was.
+    pub nothing: Facts,
+    /// The screens, in the order of their digits.
+    pub screens: Vec<Box<dyn Pane>>,
+    /// Which screen is shown.
+    pub shown: usize,
+    /// What is laid over it, the topmost last.
+    pub layers: Vec<Box<dyn Pane>>,
+    /// A line said until the next key.
+    pub notice: Option<Notice>,
+    /// Asked whether to leave with something typed and not written.
+    pub asked_to_leave: bool,
+    /// Leave now.
+    pub leaving: bool,
+}
+
+impl State {
+    /// Before anything was read.
+    pub fn new(now: Moment) -> State {
+        State {
+            facts: None,
+            nothing: Facts {
+                cellar: Snapshot::empty(now),
+                reasons: Vec::new(),
+            },
+            screens: screens::all(),
+            shown: 0,
+            layers: Vec::new(),
+            notice: None,
+            asked_to_leave: false,
+            leaving: false,
+        }
+    }
+
+    /// What panes read.
+    pub fn facts(&self) -> &Facts {
+        self.facts.as_ref().unwrap_or(&self.nothing)
+    }
+
+    /// The pane that keys go to.
+    pub fn top(&self) -> &dyn Pane {
+        match self.layers.last() {
+            Some(layer) => layer.as_ref(),
+            None => self.screens[self.shown].as_ref(),
+        }
+    }
+
+    /// Where keys are read.
+    pub fn place(&self) -> Place {
+        self.top().place()
+    }
+
+    /// The pane beneath, for a layer that has no subject of its own.
+    pub fn panes_from_top(&self) -> impl Iterator<Item = &dyn Pane> {
+        let layers = self.layers.iter().rev().map(Box::as_ref);
+        layers.chain(std::iter::once(self.screens[self.shown].as_ref()))
+    }
+}

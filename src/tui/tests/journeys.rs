@@ -1,0 +1,192 @@
+//! What keys do, from the first press to what is asked of the store.
+
+use super::{after, cellar, draw, keys, picture};
+use crate::tui::commands::Place;
+use crate::tui::message::{Call, Effect, Message, Reply};
+use crate::tui::press::Press;
+use crate::tui::state::State;
+use crate::tui::update::update;
+
+fn with_form() -> State {
+    let mut state = after(cellar::facts(), &[]);
+    let form = cellar::form(&Call::default(), state.facts());
+    state.layers.push(Box::new(form));
+    state
+}
+
+/// Presses keys and gives what was asked for last.
+fn press(state: &mut State, words: &str) -> Vec<Effect> {
+    let mut asked = Vec::new();
+    for press in keys(words) {
+        asked = update(state, Message::Press(press), cellar::NOW);
+    }
+    asked
+}
+
+fn type_in(state: &mut State, text: &str) {
+    for c in text.chars() {
+        update(state, Message::Press(Press::Char(c)), cellar::NOW);
+    }
+}
+
+fn shows(state: &State, words: &str) -> bool {
+    picture(&draw(state, super::COLOR, 100, 30)).contains(words)
+}
+
+#[test]
+fn the_keys_of_every_place_step_back_to_the_board() {
+    for words in ["3", "?", ":", "u", "w", "j j j j Enter", "3 v"] {
+        let mut state = after(cellar::facts(), &keys(words));
+        press(&mut state, "Esc");
+        press(&mut state, "Esc");
+        assert_eq!(
+            (state.place(), state.layers.len()),
+            (Place::Board, 0),
+            "{words}"
+        );
+    }
+}
+
+#[test]
+fn q_leaves_and_a_text_takes_it_as_a_letter() {
+    let mut state = after(cellar::facts(), &keys("q"));
+    assert!(state.leaving);
+    state = with_form();
+    press(&mut state, "q");
+    assert!(!state.leaving && state.place() == Place::Form);
+}
+
+#[test]
+fn a_form_shows_what_it_would_write_and_writes_it_with_one_key() {
+    let mut state = with_form();
+    type_in(&mut state, "Demi");
+    assert!(shows(&state, "How much is missing"));
+    press(&mut state, "Right Tab");
+    type_in(&mut state, "2 L");
+    assert!(shows(&state, "Pour 2 L out of Demijohn 2."));
+    let asked = press(&mut state, "Enter");
+    assert!(
+        matches!(&asked[..], [Effect::Write { said, .. }] if said == "Pour 2 L out of Demijohn 2.")
+    );
+    let written = Reply::Written {
+        entry: cellar::DEMIJOHN,
+        said: "Pour 2 L out of Demijohn 2.".to_owned(),
+    };
+    update(&mut state, Message::Reply(written), cellar::NOW);
+    assert_eq!(state.place(), Place::Board);
+    assert!(shows(&state, "Pour 2 L out of Demijohn 2."));
+}
+
+#[test]
+fn what_a_form_asks_is_asked_once() {
+    let mut state = with_form();
+    type_in(&mut state, "Carboy A");
+    press(&mut state, "Tab");
+    type_in(&mut state, "6 L");
+    assert!(press(&mut state, "Enter").is_empty());
+    assert!(shows(&state, "That is more than 5 L at once."));
+    assert!(matches!(
+        &press(&mut state, "Enter")[..],
+        [Effect::Write { .. }]
+    ));
+}
+
+#[test]
+fn a_refusal_stands_at_its_field_and_nothing_typed_is_lost() {
+    let mut state = with_form();
+    type_in(&mut state, "Carboy X");
+    press(&mut state, "Tab");
+    type_in(&mut state, "some");
+    assert!(press(&mut state, "Enter").is_empty());
+    assert!(shows(&state, "no vessel is called `Carboy X`"));
+    assert!(shows(&state, "▌!Vessel"));
+    assert!(shows(&state, "some"));
+}
+
+#[test]
+fn what_the_store_refuses_is_said_in_the_form() {
+    let mut state = with_form();
+    type_in(&mut state, "Carboy A");
+    press(&mut state, "Tab");
+    type_in(&mut state, "2");
+    press(&mut state, "Enter");
+    let refused =
+        Reply::Refused("The disk is full; free some room and press Enter again.".to_owned());
+    update(&mut state, Message::Reply(refused), cellar::NOW);
+    assert_eq!(state.place(), Place::Form);
+    assert!(shows(&state, "The disk is full") && shows(&state, "Carboy A"));
+    assert!(matches!(
+        &press(&mut state, "Enter")[..],
+        [Effect::Write { .. }]
+    ));
+}
+
+#[test]
+fn esc_never_loses_typed_work_unasked() {
+    let mut state = with_form();
+    type_in(&mut state, "Carb");
+    press(&mut state, "Esc");
+    assert!(shows(&state, "Throw away what you typed?"));
+    press(&mut state, "Esc");
+    assert!(state.place() == Place::Form && shows(&state, "Carb"));
+    press(&mut state, "Esc y");
+    assert_eq!(state.place(), Place::Board);
+}
+
+#[test]
+fn leaving_with_typed_work_asks() {
+    let mut state = with_form();
+    type_in(&mut state, "Carb");
+    press(&mut state, "C-c");
+    assert!(!state.leaving && shows(&state, "is not written yet"));
+    press(&mut state, "x");
+    assert!(!state.leaving && shows(&state, "Carb"));
+    press(&mut state, "C-c y");
+    assert!(state.leaving);
+}
+
+#[test]
+fn a_paste_goes_only_to_a_field() {
+    let mut state = after(cellar::facts(), &[]);
+    update(&mut state, Message::Paste("q\nu\n".to_owned()), cellar::NOW);
+    assert!(!state.leaving && state.layers.is_empty());
+    state = with_form();
+    update(
+        &mut state,
+        Message::Paste("Carboy\nA".to_owned()),
+        cellar::NOW,
+    );
+    assert!(shows(&state, "Carboy A"));
+}
+
+#[test]
+fn undo_shows_what_changes_before_it_does() {
+    let mut state = after(cellar::facts(), &keys("u"));
+    assert!(shows(&state, "gravity 1.034 becomes 1.060"));
+    assert!(matches!(&press(&mut state, "Enter")[..], [Effect::Void(_)]));
+    update(
+        &mut state,
+        Message::Reply(Reply::Voided(cellar::DEMIJOHN)),
+        cellar::NOW,
+    );
+    assert_eq!(state.place(), Place::Board);
+    assert!(shows(&state, "Undone"));
+}
+
+#[test]
+fn the_palette_finds_by_part_of_a_name() {
+    let mut state = after(cellar::facts(), &keys(": c a r b o y Space b Enter"));
+    assert_eq!(state.place(), Place::Detail);
+    assert!(shows(&state, "Carboy B"));
+    press(&mut state, "Esc : h e l p Enter");
+    assert_eq!(state.place(), Place::Help);
+}
+
+#[test]
+fn a_key_that_does_nothing_says_so() {
+    let state = after(cellar::facts(), &keys("y"));
+    assert!(shows(
+        &state,
+        "y does nothing here; press ? for every key that does."
+    ));
+}

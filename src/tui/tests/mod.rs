@@ -1,0 +1,278 @@
+//! Whole screens: every one at every size, and a few held as pictures.
+
+mod cellar;
+mod journeys;
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::{Color, Modifier};
+
+use super::commands::{Id, Place};
+use super::message::{Call, Effect, Facts, Message, Reply};
+use super::press::Press;
+use super::state::State;
+use super::theme::Theme;
+use super::update::update;
+use super::view;
+
+const COLOR: Theme = Theme {
+    color: true,
+    ascii: false,
+};
+const MONO: Theme = Theme {
+    color: false,
+    ascii: false,
+};
+const ASCII: Theme = Theme {
+    color: false,
+    ascii: true,
+};
+
+/// The program with those facts, after those keys. Effects are answered as an unwilling store would.
+fn after(facts: Facts, presses: &[Press]) -> State {
+    let now = facts.cellar.now;
+    let mut state = State::new(now);
+    update(
+        &mut state,
+        Message::Reply(Reply::Loaded(Box::new(facts))),
+        now,
+    );
+    for press in presses {
+        let effects = update(&mut state, Message::Press(*press), now);
+        answer(&mut state, effects);
+    }
+    state
+}
+
+/// Answers what was asked from the test's own book.
+fn answer(state: &mut State, effects: Vec<Effect>) {
+    let now = state.facts().cellar.now;
+    for effect in effects {
+        let reply = match effect {
+            Effect::ReadBook { about, limit } => {
+                let mut entries = cellar::entries();
+                entries.retain(|it| about.is_none_or(|key| it.draft.places().contains(&key)));
+                Reply::Book {
+                    about,
+                    limit,
+                    entries,
+                }
+            }
+            Effect::PreviewVoid(_) => Reply::Preview(Box::new(cellar::preview())),
+            _ => continue,
+        };
+        let more = update(state, Message::Reply(reply), now);
+        answer(state, more);
+    }
+}
+
+fn keys(words: &str) -> Vec<Press> {
+    let press = |word: &str| match word {
+        "Enter" => Press::Enter,
+        "Esc" => Press::Esc,
+        "Tab" => Press::Tab,
+        "Right" => Press::Right,
+        "Up" => Press::Up,
+        "Down" => Press::Down,
+        "Space" => Press::Char(' '),
+        "F1" => Press::F(1),
+        "C-c" => Press::Ctrl('c'),
+        word => Press::Char(word.chars().next().unwrap()),
+    };
+    words.split_whitespace().map(press).collect()
+}
+
+fn draw(state: &State, theme: Theme, width: u16, height: u16) -> Buffer {
+    let area = Rect::new(0, 0, width, height);
+    let mut buffer = Buffer::empty(area);
+    view::draw(state, theme, area, &mut buffer);
+    buffer
+}
+
+/// Each row, and below it how its cells are styled where they are: a letter for the colour (capital
+/// when bold), `B` bold, `d` dim, `R` reversed.
+fn picture(buffer: &Buffer) -> String {
+    let mut lines = Vec::new();
+    for y in 0..buffer.area.height {
+        let mut row = String::new();
+        let mut styles = String::new();
+        let mut covered = 0;
+        for x in 0..buffer.area.width {
+            let cell = &buffer[(x, y)];
+            styles.push(style_of(cell.fg, cell.modifier));
+            if covered > 0 {
+                covered -= 1;
+                continue;
+            }
+            covered = super::widgets::text::width(cell.symbol()).saturating_sub(1);
+            row.push_str(cell.symbol());
+        }
+        lines.push(row.trim_end().to_owned());
+        if !styles.trim().is_empty() {
+            lines.push(styles.trim_end().to_owned());
+        }
+    }
+    lines.join("\n")
+}
+
+fn style_of(color: Color, modifier: Modifier) -> char {
+    let bold = modifier.contains(Modifier::BOLD);
+    let letter = match color {
+        Color::Red => 'r',
+        Color::LightRed => 'l',
+        Color::Green => 'g',
+        Color::Yellow => 'y',
+        Color::LightYellow => 'z',
+        Color::Blue => 'b',
+        Color::Magenta => 'm',
+        Color::Cyan => 'c',
+        Color::Gray => 'a',
+        _ if modifier.contains(Modifier::REVERSED) => return 'R',
+        _ if bold => return 'B',
+        _ if modifier.contains(Modifier::DIM) => return 'd',
+        _ => return ' ',
+    };
+    if bold {
+        letter.to_ascii_uppercase()
+    } else {
+        letter
+    }
+}
+
+fn check_picture(name: &str, state: &State, theme: Theme, (width, height): (u16, u16)) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| {
+        let drawn = picture(&draw(state, theme, width, height));
+        insta::assert_snapshot!(format!("{name}-{width}x{height}"), drawn);
+    });
+}
+
+/// The states that every test of drawing goes through.
+fn states() -> Vec<(&'static str, State)> {
+    let of = |words: &str| after(cellar::facts(), &keys(words));
+    let mut form = of("");
+    let call = Call {
+        about: Some(cellar::DEMIJOHN),
+        ..Call::default()
+    };
+    form.layers
+        .push(Box::new(cellar::form(&call, form.facts())));
+    vec![
+        ("opening", State::new(cellar::NOW)),
+        ("empty", after(cellar::empty(), &[])),
+        ("board", of("")),
+        ("board, marked below", of("j j j j l")),
+        ("hostile", after(cellar::hostile(), &[])),
+        (
+            "hostile, marked below",
+            after(cellar::hostile(), &keys("j j j j j j Enter")),
+        ),
+        ("book", of("3")),
+        ("detail", of("j j j j Enter")),
+        ("why", of("w")),
+        ("help", of("?")),
+        ("palette", of(": r a")),
+        ("undo", of("u")),
+        ("form", form),
+    ]
+}
+
+#[test]
+fn draws_at_every_size() {
+    for (name, state) in states() {
+        for theme in [COLOR, ASCII] {
+            for width in (0..=130).step_by(if theme.ascii { 13 } else { 1 }) {
+                for height in 0..=45 {
+                    let drawn = draw(&state, theme, width, height);
+                    assert_eq!(drawn.area.width, width, "{name}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn ascii_is_ascii() {
+    for (name, state) in states() {
+        if name.starts_with("hostile") {
+            continue;
+        }
+        for (width, height) in [(120, 40), (80, 24), (60, 16)] {
+            let drawn = draw(&state, ASCII, width, height);
+            let foreign: Vec<&str> = drawn
+                .content
+                .iter()
+                .map(ratatui::buffer::Cell::symbol)
+                .filter(|it| !it.is_ascii())
+                .collect();
+            assert!(foreign.is_empty(), "{name} {width}x{height}: {foreign:?}");
+        }
+    }
+}
+
+#[test]
+fn without_colour_nothing_is_coloured_and_the_mark_is_still_seen() {
+    for (name, state) in states() {
+        let drawn = draw(&state, MONO, 120, 40);
+        assert!(
+            drawn
+                .content
+                .iter()
+                .all(|it| it.fg == Color::Reset && it.bg == Color::Reset),
+            "{name}"
+        );
+    }
+    let drawn = draw(&after(cellar::facts(), &[]), MONO, 80, 24);
+    assert!(
+        drawn
+            .content
+            .iter()
+            .any(|it| it.symbol() == super::theme::MARK)
+    );
+}
+
+#[test]
+fn every_screen_says_how_to_get_help() {
+    for (name, state) in states() {
+        let drawn = picture(&draw(&state, COLOR, 80, 24));
+        let has_help = super::commands::at(state.place()).any(|it| it.id == Id::Help);
+        assert!(
+            has_help
+                && (drawn.contains("help")
+                    || state.place() == Place::Form
+                    || state.place() == Place::Palette),
+            "{name}\n{drawn}"
+        );
+    }
+}
+
+#[test]
+fn the_board_in_pictures() {
+    let state = after(cellar::facts(), &[]);
+    check_picture("board", &state, COLOR, (120, 40));
+    check_picture("board", &state, COLOR, (80, 24));
+    check_picture("board", &state, COLOR, (60, 16));
+    check_picture("board-mono", &state, MONO, (80, 24));
+    check_picture("board-ascii", &state, ASCII, (120, 40));
+    check_picture(
+        "board-hostile",
+        &after(cellar::hostile(), &[]),
+        COLOR,
+        (80, 24),
+    );
+}
+
+#[test]
+fn other_screens_in_pictures() {
+    for (name, state) in states() {
+        if ["book", "detail", "why", "help", "palette", "undo", "form"].contains(&name) {
+            check_picture(name, &state, COLOR, (80, 24));
+        }
+        if ["detail", "form"].contains(&name) {
+            check_picture(name, &state, COLOR, (120, 40));
+            check_picture(name, &state, COLOR, (60, 16));
+        }
+    }
+}

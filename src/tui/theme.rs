@@ -1,0 +1,185 @@
+//! What things look like: roles, never colours. The default uses the terminal's own sixteen
+//! colours on its own ground; without colour the same signs remain, for no role is told by colour
+//! alone.
+
+use ratatui::buffer::Buffer;
+use ratatui::style::{Color, Modifier, Style};
+
+use crate::cellar::attention::Rank;
+use crate::cellar::thing::Wine;
+
+/// How things are drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Theme {
+    /// Whether colours are used.
+    pub color: bool,
+    /// Whether only ASCII is drawn.
+    pub ascii: bool,
+}
+
+impl Theme {
+    fn colored(self, color: Color) -> Style {
+        if self.color {
+            Style::new().fg(color)
+        } else {
+            Style::new()
+        }
+    }
+
+    /// Ordinary words.
+    pub fn text(self) -> Style {
+        Style::new()
+    }
+
+    /// What may be overlooked: labels, rules, ages.
+    pub fn dim(self) -> Style {
+        Style::new().add_modifier(Modifier::DIM)
+    }
+
+    /// Names and headings.
+    pub fn strong(self) -> Style {
+        Style::new().add_modifier(Modifier::BOLD)
+    }
+
+    /// What is marked. Drawn with the mark `▌` beside it.
+    pub fn selected(self) -> Style {
+        Style::new().add_modifier(Modifier::REVERSED)
+    }
+
+    /// A key to press.
+    pub fn key(self) -> Style {
+        self.colored(Color::Cyan).add_modifier(Modifier::BOLD)
+    }
+
+    /// A hazard, or what was refused.
+    pub fn warn(self) -> Style {
+        self.colored(Color::Red).add_modifier(Modifier::BOLD)
+    }
+
+    /// What went well.
+    pub fn good(self) -> Style {
+        self.colored(Color::Green)
+    }
+
+    /// A forecast or an assumption, always with its `~`.
+    pub fn forecast(self) -> Style {
+        self.colored(Color::Blue)
+    }
+
+    /// The sign and words of a reason.
+    pub fn rank(self, rank: Rank) -> Style {
+        match rank {
+            Rank::Now => self.warn(),
+            Rank::Soon => self.colored(Color::Magenta),
+            Rank::Later => self.dim(),
+        }
+    }
+
+    /// Wine in a picture.
+    pub fn wine(self, wine: Wine) -> Style {
+        match wine {
+            Wine::Red => self.colored(Color::Red),
+            Wine::White => self.colored(Color::Yellow),
+            Wine::Rose => self.colored(Color::LightRed),
+            Wine::Fruit => self.colored(Color::Magenta),
+            Wine::Sweet => self.colored(Color::LightYellow),
+            Wine::Unknown => self.colored(Color::Gray),
+        }
+    }
+
+    /// Sediment in a picture.
+    pub fn lees(self) -> Style {
+        self.dim()
+    }
+}
+
+/// The sign of a rank, the same everywhere.
+pub fn sign(rank: Rank) -> &'static str {
+    match rank {
+        Rank::Now => "!",
+        Rank::Soon => "›",
+        Rank::Later => "·",
+    }
+}
+
+/// Where you are.
+pub const MARK: &str = "▌";
+
+/// Replaces every sign of ours by one of ASCII. Letters are left alone: a name is the person's own.
+pub fn to_ascii(buffer: &mut Buffer) {
+    for cell in &mut buffer.content {
+        let Some(sign) = cell.symbol().chars().next().filter(|it| !it.is_ascii()) else {
+            continue;
+        };
+        if let Some(plain) = ascii_of(sign) {
+            cell.set_char(plain);
+        }
+    }
+}
+
+/// Signs, and what stands for them in ASCII.
+const PLAIN: &[(&str, char)] = &[
+    ("─━–—−╌", '-'),
+    ("│┃┊╎╷╵▍▎▏", '|'),
+    ("▌›→▸↵≥", '>'),
+    ("←‹≤", '<'),
+    ("↑╱", '^'),
+    ("↓√✓", 'v'),
+    ("┌┐└┘├┤┬┴┼±", '+'),
+    ("╭╯", '/'),
+    ("╮╰", '\\'),
+    ("▁▂▃", '_'),
+    ("▄▅▆▇▀", '='),
+    ("█▊▉▋", '#'),
+    ("▒░▓", ':'),
+    ("°", 'o'),
+    ("·…•∙", '.'),
+    ("≈", '~'),
+    ("×", 'x'),
+];
+
+fn ascii_of(sign: char) -> Option<char> {
+    let found = PLAIN.iter().find(|(signs, _)| signs.contains(sign));
+    found.map(|(_, plain)| *plain)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn without_colour_no_role_has_one() {
+        let theme = Theme {
+            color: false,
+            ascii: false,
+        };
+        let mut styles = vec![
+            theme.text(),
+            theme.dim(),
+            theme.strong(),
+            theme.selected(),
+            theme.key(),
+            theme.warn(),
+            theme.good(),
+            theme.forecast(),
+            theme.lees(),
+        ];
+        styles.extend([Rank::Now, Rank::Soon, Rank::Later].map(|it| theme.rank(it)));
+        styles.extend(Wine::ALL.iter().map(|it| theme.wine(*it)));
+        for style in styles {
+            assert_eq!((style.fg, style.bg), (None, None));
+        }
+    }
+
+    #[test]
+    fn no_role_has_a_ground_of_its_own() {
+        let theme = Theme {
+            color: true,
+            ascii: false,
+        };
+        for style in Wine::ALL.iter().map(|it| theme.wine(*it)) {
+            assert_eq!(style.bg, None);
+        }
+        assert_eq!(theme.selected().bg, None);
+    }
+}

@@ -1,0 +1,299 @@
+//! What happened becomes what is remembered and what is asked for. Nothing here touches the store,
+//! the clock or the terminal.
+
+use crate::cellar::attention::Reason;
+use crate::cellar::moment::Moment;
+use crate::cellar::thing::{Key, Sort};
+use crate::cellar::verbs::{self, Takes};
+
+use super::commands::{self, Id, Place};
+use super::layers::{form::Form, help::Help, palette::Palette, undo::Undo, why::Why};
+use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
+use super::press::Press;
+use super::state::State;
+
+/// Takes in a message.
+pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
+    state.nothing.cellar.now = now;
+    match message {
+        Message::Started | Message::Stale => vec![Effect::Load],
+        Message::Press(press) => pressed(state, press),
+        Message::Paste(text) => {
+            if state.place().takes_text() {
+                tell(state, &Input::Paste(&text))
+            } else {
+                Vec::new()
+            }
+        }
+        Message::Reply(reply) => replied(state, reply),
+    }
+}
+
+fn pressed(state: &mut State, press: Press) -> Vec<Effect> {
+    state.notice = None;
+    if std::mem::take(&mut state.asked_to_leave) {
+        state.leaving = matches!(press, Press::Char('y' | 'Y'));
+        return Vec::new();
+    }
+    let place = state.place();
+    match commands::find(place, press) {
+        Some(command) => command_given(state, command.id),
+        None if place.takes_text() => tell(state, &Input::Type(press)),
+        None => {
+            state.notice = Some(Notice::note(format!(
+                "{press} does nothing here; press ? for every key that does."
+            )));
+            Vec::new()
+        }
+    }
+}
+
+fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
+    match id {
+        Id::Leave => leave(state),
+        Id::Suspend => vec![Effect::Suspend],
+        Id::Redraw => vec![Effect::Redraw],
+        Id::Help => {
+            if state.place() != Place::Help {
+                let place = state.place();
+                state.layers.push(Box::new(Help::of(place)));
+            }
+            Vec::new()
+        }
+        Id::Palette => {
+            let place = state.place();
+            state.layers.push(Box::new(Palette::of(place)));
+            Vec::new()
+        }
+        Id::Undo => {
+            state.layers.push(Box::new(Undo::default()));
+            vec![Effect::PreviewVoid(None)]
+        }
+        Id::Screen(place) => go(state, place, &Call::default()),
+        Id::Back if state.layers.is_empty() => go(state, Place::Board, &Call::default()),
+        Id::Verb(verb) => {
+            let call = called_from_marked(state, verb);
+            open_verb(state, call)
+        }
+        Id::Round => open_verb(
+            state,
+            Call {
+                name: "round".to_owned(),
+                ..Call::default()
+            },
+        ),
+        Id::Why => {
+            if let Some(key) = marked(state) {
+                state.layers.push(Box::new(Why::about(key)));
+            }
+            Vec::new()
+        }
+        Id::PutOff => silence(state, "snooze"),
+        Id::Dismiss => silence(state, "dismiss"),
+        _ => tell(state, &Input::Command(id)),
+    }
+}
+
+/// Leaves, or asks first where something typed would be lost.
+fn leave(state: &mut State) -> Vec<Effect> {
+    let work = state
+        .layers
+        .iter()
+        .chain(&state.screens)
+        .any(|it| it.holds_work());
+    if work {
+        state.asked_to_leave = true;
+        state.notice = Some(Notice::refused(
+            "Something typed is not written yet: y leaves and loses it, any other key goes back to it.",
+        ));
+    } else {
+        state.leaving = true;
+    }
+    Vec::new()
+}
+
+/// Tells the pane on top, and does what it asks.
+fn tell(state: &mut State, input: &Input<'_>) -> Vec<Effect> {
+    let facts = state.facts.as_ref().unwrap_or(&state.nothing);
+    let shown = state.shown;
+    let top = state.layers.last_mut().unwrap_or(&mut state.screens[shown]);
+    let asks = top.update(input, facts);
+    answer(state, asks)
+}
+
+fn answer(state: &mut State, asks: Vec<Ask>) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    for ask in asks {
+        match ask {
+            Ask::Do(effect) => effects.push(effect),
+            Ask::Go(place, call) => effects.extend(go(state, place, &call)),
+            Ask::Lay(pane) => state.layers.push(pane),
+            Ask::Verb(call) => effects.extend(open_verb(state, call)),
+            Ask::Close => {
+                state.layers.pop();
+            }
+            Ask::CloseAnd(id) => {
+                state.layers.pop();
+                effects.extend(command_given(state, id));
+            }
+            Ask::Say(notice) => state.notice = Some(notice),
+        }
+    }
+    effects
+}
+
+/// Shows a screen and tells it what for.
+fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
+    if let Some(found) = state.screens.iter().position(|it| it.place() == place) {
+        // A form with something typed in it stays on top until it is written or left.
+        if state.layers.iter().any(|it| it.holds_work()) {
+            state.notice = Some(Notice::note("Write this first, or leave it with Esc."));
+            return Vec::new();
+        }
+        state.layers.clear();
+        state.shown = found;
+        return tell(state, &Input::Called(call));
+    }
+    Vec::new()
+}
+
+fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    match &reply {
+        Reply::Written { said, .. } => {
+            state.notice = Some(Notice::done(said.clone()));
+            effects.push(Effect::Load);
+        }
+        Reply::Voided(_) => effects.push(Effect::Load),
+        Reply::Refused(sentence) => state.notice = Some(Notice::refused(sentence.clone())),
+        _ => {}
+    }
+    if let Reply::Loaded(facts) = reply {
+        state.facts = Some(*facts);
+        let told = Reply::Stale;
+        effects.extend(tell_all(state, &told));
+    } else {
+        effects.extend(tell_all(state, &reply));
+    }
+    effects
+}
+
+/// Every pane hears a reply. Layers may close themselves on it; from the top down, so that places
+/// in the pile stay true.
+fn tell_all(state: &mut State, reply: &Reply) -> Vec<Effect> {
+    let facts = state.facts.as_ref().unwrap_or(&state.nothing);
+    let mut asked: Vec<(Option<usize>, Vec<Ask>)> = Vec::new();
+    for (at, layer) in state.layers.iter_mut().enumerate().rev() {
+        asked.push((Some(at), layer.update(&Input::Reply(reply), facts)));
+    }
+    for screen in &mut state.screens {
+        asked.push((None, screen.update(&Input::Reply(reply), facts)));
+    }
+    let mut effects = Vec::new();
+    for (at, asks) in asked {
+        let (closing, rest): (Vec<Ask>, Vec<Ask>) =
+            asks.into_iter().partition(|it| matches!(it, Ask::Close));
+        if let (false, Some(at)) = (closing.is_empty(), at) {
+            state.layers.remove(at);
+        }
+        effects.extend(answer(state, rest));
+    }
+    effects
+}
+
+/// What is marked: by the pane on top, else by what is beneath it.
+fn marked(state: &State) -> Option<Key> {
+    state
+        .panes_from_top()
+        .find_map(|it| it.about(state.facts()))
+}
+
+fn marked_reason(state: &State) -> Option<Reason> {
+    state
+        .panes_from_top()
+        .find_map(|it| it.reason(state.facts()))
+}
+
+/// A verb for what is marked. Where a reason asks for that very verb, what it knows is filled in.
+fn called_from_marked(state: &State, verb: &'static str) -> Call {
+    let about = marked(state);
+    let reason = about.and_then(|key| {
+        let of_it = |it: &&Reason| it.suggestion.verb == verb;
+        state.facts().reasons_for(key).find(of_it)
+    });
+    let values = reason.map_or_else(Vec::new, filled);
+    Call {
+        about,
+        name: verb.to_owned(),
+        values,
+    }
+}
+
+/// What a reason's suggestion fills in.
+pub fn filled(reason: &Reason) -> Vec<(String, String)> {
+    let values = reason.suggestion.values.iter();
+    values
+        .map(|(key, text)| ((*key).to_owned(), text.clone()))
+        .collect()
+}
+
+/// Opens a verb's form about something, or the screen that does it better.
+fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
+    let better = match call.name.as_str() {
+        "dose" => Some("Dosing"),
+        "bottle" => Some("Bottling"),
+        _ => None,
+    };
+    if let Some(title) = better {
+        let place = Place::ALL.iter().copied().find(|it| it.title() == title);
+        if let Some(place) = place {
+            return go(state, place, &call);
+        }
+    }
+    let Some(verb) = verbs::find(&call.name) else {
+        state.notice = Some(Notice::refused(format!(
+            "There is no verb `{}` yet.",
+            call.name
+        )));
+        return Vec::new();
+    };
+    fill_subject(verb, &mut call, state.facts());
+    state
+        .layers
+        .push(Box::new(Form::of(verb, &call, state.facts())));
+    Vec::new()
+}
+
+/// Puts the name of what a form is about into the first field that takes such a name.
+fn fill_subject(verb: &verbs::Verb, call: &mut Call, facts: &Facts) {
+    let Some(thing) = call.about.and_then(|key| facts.cellar.thing(key)) else {
+        return;
+    };
+    let takes = |takes: Takes| match takes {
+        Takes::Thing(sort) => sort == thing.sort,
+        Takes::FullVessel => thing.sort == Sort::Vessel,
+        Takes::Place => matches!(thing.sort, Sort::Vessel | Sort::Run),
+        _ => false,
+    };
+    let field = verb.fields.iter().find(|it| takes(it.takes));
+    if let Some(field) = field
+        && !call.values.iter().any(|(key, _)| key == field.key)
+    {
+        call.values
+            .push((field.key.to_owned(), thing.name().to_owned()));
+    }
+}
+
+/// Opens the form that puts the marked reason off or dismisses it.
+fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
+    let Some(reason) = marked_reason(state) else {
+        state.notice = Some(Notice::note("Nothing marked here needs you."));
+        return Vec::new();
+    };
+    let call = Call {
+        about: Some(reason.subject),
+        name: verb.to_owned(),
+        values: vec![("reason".to_owned(), reason.kind.word().to_owned())],
+    };
+    open_verb(state, call)
+}

@@ -1,0 +1,138 @@
+//! The whole screen: what and when at the top, a screen with what is laid over it, a line for what
+//! was just said, and the keys that matter here.
+
+use ratatui::Frame;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use super::commands::{self, Id};
+use super::message::Tone;
+use super::state::State;
+use super::theme::{self, Theme};
+use super::widgets::{footer, text};
+
+/// The least size that something can be done on.
+const LEAST: (u16, u16) = (60, 16);
+
+/// Draws the whole screen.
+pub fn view(state: &State, theme: Theme, frame: &mut Frame<'_>) {
+    let area = frame.area();
+    if let Some(cursor) = draw(state, theme, area, frame.buffer_mut()) {
+        frame.set_cursor_position(cursor);
+    }
+}
+
+/// Draws the whole screen, and says where the cursor stands if text is typed.
+pub fn draw(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+    let cursor = if area.width < LEAST.0 || area.height < LEAST.1 {
+        too_small(area, buf);
+        None
+    } else {
+        draw_parts(state, theme, area, buf)
+    };
+    if theme.ascii {
+        theme::to_ascii(buf);
+    }
+    cursor.filter(|it| area.contains(*it))
+}
+
+fn too_small(area: Rect, buf: &mut Buffer) {
+    let need = format!(
+        "Leesline needs {} columns and {} rows; this is {} by {}. Make the window larger, or press q to leave.",
+        LEAST.0, LEAST.1, area.width, area.height
+    );
+    for (at, line) in text::wrap(&need, usize::from(area.width))
+        .into_iter()
+        .enumerate()
+    {
+        text::put(buf, area, at, line);
+    }
+}
+
+fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+    let cells = usize::from(area.width);
+    let facts = state.facts();
+    text::put(buf, area, 0, header(state, theme, cells));
+    let main = Rect {
+        y: area.y + 1,
+        height: area.height - 3,
+        ..area
+    };
+    let mut cursor = None;
+    if state.facts.is_some() {
+        cursor = state.screens[state.shown].view(facts, theme, main, buf);
+        for layer in &state.layers {
+            cursor = layer.view(facts, theme, main, buf);
+        }
+    } else {
+        text::put(
+            buf,
+            main,
+            1,
+            Line::from(Span::styled("   Opening the cellar book…", theme.dim())),
+        );
+    }
+    let below = Rect {
+        y: main.bottom(),
+        height: 2,
+        ..area
+    };
+    if let Some(notice) = &state.notice {
+        let (sign, style) = match notice.tone {
+            Tone::Done => ("√", theme.good()),
+            Tone::Note => ("·", theme.dim()),
+            Tone::Refused => ("!", theme.warn()),
+        };
+        let said = text::cut(&notice.sentence, cells.saturating_sub(4));
+        text::put(
+            buf,
+            below,
+            0,
+            Line::from(Span::styled(format!(" {sign} {said}"), style)),
+        );
+    }
+    text::put(buf, below, 1, footer::footer(state.place(), theme, cells));
+    cursor
+}
+
+/// The screens with their digits, the cellar's name, the date.
+fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
+    let mut spans = vec![Span::raw(" ")];
+    let mut used = 1;
+    for (at, screen) in state.screens.iter().enumerate() {
+        let place = screen.place();
+        let key =
+            commands::of(Id::Screen(place)).map_or(String::new(), |it| it.keys[0].to_string());
+        let style = if at == state.shown {
+            theme.selected()
+        } else {
+            theme.text()
+        };
+        let name = format!(" {} ", place.title());
+        used += text::width(&key) + text::width(&name) + 1;
+        spans.push(Span::styled(key, theme.key()));
+        spans.push(Span::styled(name, style));
+        spans.push(Span::raw(" "));
+    }
+    let cellar = &state.facts().cellar;
+    let settings = cellar.settings();
+    let long = cells >= 100;
+    let date = cellar
+        .now
+        .local()
+        .format(if long { "%a %-d %b %Y" } else { "%-d %b" })
+        .to_string();
+    let celsius = settings.temperature_c.filter(|_| long);
+    let celsius = celsius.map_or(String::new(), |it| format!("   {it} °C"));
+    let right = format!("   {date}{celsius} ");
+    let name = if state.facts.is_some() {
+        settings.name
+    } else {
+        String::new()
+    };
+    let room = cells.saturating_sub(used + text::width(&right));
+    spans.push(Span::styled(text::fit_right(&name, room), theme.strong()));
+    spans.push(Span::styled(right, theme.dim()));
+    Line::from(spans)
+}

@@ -1,0 +1,34 @@
+//! The keys that matter here, from the command table.
+
+use ratatui::text::{Line, Span};
+
+use super::text::width;
+use crate::tui::commands::{self, Command, Id, Place};
+use crate::tui::theme::Theme;
+
+/// As many of the place's keys as fit, in the table's order; help and the palette always.
+pub fn footer(place: Place, theme: Theme, cells: usize) -> Line<'static> {
+    let shown: Vec<&Command> = commands::at(place).filter(|it| it.foot).collect();
+    let always = |it: &Command| matches!(it.id, Id::Help | Id::Palette);
+    let mut room = cells.saturating_sub(1);
+    for command in shown.iter().filter(|it| always(it)) {
+        room = room.saturating_sub(cells_of(command));
+    }
+    let mut spans = vec![Span::raw(" ")];
+    for command in shown {
+        let taken = cells_of(command);
+        if !always(command) {
+            if taken > room {
+                continue;
+            }
+            room -= taken;
+        }
+        spans.push(Span::styled(command.keys[0].to_string(), theme.key()));
+        spans.push(Span::raw(format!(" {}   ", command.name)));
+    }
+    Line::from(spans)
+}
+
+fn cells_of(command: &Command) -> usize {
+    width(&command.keys[0].to_string()) + width(command.name) + 4
+}

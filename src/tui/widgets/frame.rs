@@ -1,0 +1,64 @@
+//! The box that something laid over a screen stands in.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+use ratatui::widgets::{Block, BorderType, Clear, Widget};
+
+use super::text;
+use crate::tui::theme::Theme;
+
+/// Clears a box of at most that size in the middle of an area, draws its edge and title, and gives
+/// what is left inside. A small screen is taken whole, without an edge.
+pub fn boxed(
+    title: &str,
+    (width, height): (u16, u16),
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Rect {
+    let area = area.intersection(buf.area);
+    if area.width < 84 || area.height < 16 {
+        Clear.render(area, buf);
+        let title = text::cut(title, usize::from(area.width).saturating_sub(1));
+        text::put(
+            buf,
+            area,
+            0,
+            Line::from(Span::styled(format!(" {title}"), theme.strong())),
+        );
+        let below = Rect {
+            y: area.y + area.height.min(1),
+            height: area.height.saturating_sub(1),
+            ..area
+        };
+        return inset(below, 1);
+    }
+    let width = width.min(area.width);
+    let height = height.min(area.height);
+    let place = Rect {
+        x: area.x + (area.width - width) / 2,
+        y: area.y + (area.height - height) / 2,
+        width,
+        height,
+    };
+    Clear.render(place, buf);
+    let title = text::cut(title, usize::from(width).saturating_sub(4));
+    let block = Block::bordered()
+        .border_type(BorderType::Rounded)
+        .border_style(theme.dim())
+        .title(Span::styled(format!(" {title} "), theme.strong()));
+    let inner = block.inner(place);
+    block.render(place, buf);
+    inset(inner, 1)
+}
+
+/// An area without so many columns at both sides.
+pub fn inset(area: Rect, columns: u16) -> Rect {
+    let columns = columns.min(area.width / 2);
+    Rect {
+        x: area.x + columns,
+        width: area.width - 2 * columns,
+        ..area
+    }
+}

@@ -1,0 +1,52 @@
+//! Where a list has scrolled to: the only thing that drawing changes.
+
+use std::cell::Cell;
+
+/// The first line shown of a list.
+#[derive(Debug, Default)]
+pub struct Scroll(Cell<usize>);
+
+impl Scroll {
+    /// Moves just so far that the lines `from..to` are shown in a window of `height`, and gives the
+    /// first line to draw.
+    pub fn follow(&self, from: usize, to: usize, height: usize, total: usize) -> usize {
+        let mut top = self.0.get();
+        top = top.max(to.saturating_sub(height)).min(from);
+        top = top.min(total.saturating_sub(height));
+        self.0.set(top);
+        top
+    }
+}
+
+/// Moves a mark by so many places within a list; an empty list keeps it at the start.
+pub fn moved(at: usize, by: isize, total: usize) -> usize {
+    at.saturating_add_signed(by).min(total.saturating_sub(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(scroll: &Scroll, marked: usize, expected: usize) {
+        assert_eq!(
+            scroll.follow(marked, marked + 1, 5, 12),
+            expected,
+            "{marked}"
+        );
+    }
+
+    #[test]
+    fn scrolls_no_further_than_the_mark_needs() {
+        let scroll = Scroll::default();
+        check(&scroll, 4, 0);
+        check(&scroll, 5, 1);
+        check(&scroll, 11, 7);
+        check(&scroll, 8, 7);
+        check(&scroll, 3, 3);
+    }
+
+    #[test]
+    fn a_mark_stays_in_its_list() {
+        assert_eq!([moved(0, -1, 3), moved(2, 1, 3), moved(0, 5, 0)], [0, 2, 0]);
+    }
+}
