@@ -4,21 +4,33 @@ use super::amount::Volume;
 use super::entry::{
     Addition, Amount, BottleMove, Dose, Draft, Found, Kind, Property, Spot, SupplyChange,
 };
+use super::fold::Flow;
 use super::snapshot::Snapshot;
+use super::state::{State, Stock, Wine};
 use super::thing::{Account, Key, Sort, field};
 
 /// What an entry says, without its date: `Racked 22.4 L from Bucket to Carboy A; 0.6 L to lees.`
 /// Names are those that things have now.
-pub fn sentence(draft: &Draft, cellar: &Snapshot) -> String {
+/// `flows` are what its movements came to; without them it says what was asked for.
+pub fn sentence(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
     let mut clauses = Vec::new();
-    clauses.extend(draft.movements.iter().map(|it| {
-        let about = if it.about { "about " } else { "" };
-        format!(
-            "{about}{} {}",
-            amount(it.amount),
-            way(it.from, it.to, cellar)
-        )
-    }));
+    if flows.is_empty() {
+        clauses.extend(draft.movements.iter().map(|it| {
+            let about = if it.about { "about " } else { "" };
+            let way = way(it.from, it.to, cellar);
+            format!("{about}{} {way}", amount(it.amount))
+        }));
+    } else {
+        let about = if draft.movements.iter().any(|it| it.about) {
+            "about "
+        } else {
+            ""
+        };
+        let flows = flows.iter();
+        clauses.extend(
+            flows.map(|it| format!("{about}{} {}", it.volume, way(it.from, it.to, cellar))),
+        );
+    }
     clauses.extend(draft.bottles.iter().map(|it| bottles(it, cellar)));
     clauses.extend(draft.additions.iter().map(|it| addition(it, cellar)));
     clauses.extend(readings(draft, cellar));
@@ -237,6 +249,50 @@ pub const fn unit(property: Property) -> &'static str {
     }
 }
 
+/// What a place holds differently, line by line: `volume 4.6 L becomes 5.0 L`.
+pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String> {
+    let wine = |state: Option<&State>| match state {
+        Some(State::Wine(wine)) => Some(wine.clone()),
+        None => Some(Wine::default()),
+        Some(State::Supply(_)) => None,
+    };
+    let stock = |state: Option<&State>| match state {
+        Some(State::Supply(Stock { left, .. })) => {
+            left.map_or("an amount unknown".to_owned(), dose)
+        }
+        _ => "nothing".to_owned(),
+    };
+    let (Some(one), Some(other)) = (wine(before), wine(after)) else {
+        return vec![format!("{} becomes {}", stock(before), stock(after))];
+    };
+    let mut lines = Vec::new();
+    if one.volume != other.volume {
+        lines.push(format!("{} becomes {}", one.volume, other.volume));
+    }
+    let (bottles, bottles_then) = (one.bottle_count(), other.bottle_count());
+    if bottles != bottles_then {
+        lines.push(format!("{bottles} bottles become {bottles_then}"));
+    }
+    for property in Property::ALL {
+        let known = |wine: &Wine| {
+            let known = wine.known.get(property);
+            known.map_or("not known".to_owned(), |it| found(*property, &it.found))
+        };
+        let (known, known_then) = (known(&one), known(&other));
+        if known != known_then {
+            lines.push(format!("{} {known} becomes {known_then}", property.label()));
+        }
+    }
+    if one.so2_added != other.so2_added {
+        let (added, added_then) = (one.so2_added_mg_l(), other.so2_added_mg_l());
+        lines.push(format!("SO2 added {added:.0} mg/L becomes {added_then:.0}"));
+    }
+    if lines.is_empty() {
+        lines.push("what was done to it".to_owned());
+    }
+    lines
+}
+
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
     match letters.next() {
@@ -279,7 +335,7 @@ mod tests {
     fn check(kind: Kind, fill: impl FnOnce(&mut Draft), expected: &str) {
         let mut draft = Draft::new(kind, NOW);
         fill(&mut draft);
-        assert_eq!(sentence(&draft, &cellar()), expected);
+        assert_eq!(sentence(&draft, &[], &cellar()), expected);
     }
 
     #[test]

@@ -314,7 +314,7 @@ pub static COMMANDS: &[Command] = &[
     foot(quick("taste", &[Char('t')], "taste", "Writes down what it tasted of.")),
     quick("top-up", &[Char('p')], "top up", "Tops up."),
     quick("draw", &[Char('s')], "sample", "Writes down a sample drawn."),
-    foot(quick("bottle", &[Char('b')], "bottle", "Bottles it.")),
+    foot(quick("bottle start", &[Char('b')], "bottle", "Bottles it.")),
     quick("buy", &[Char('B')], "bought", "Writes down a supply bought."),
     quick("jot", &[Char('J')], "jot", "Saves a line now; entries can be made of it later."),
     foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Detail], "why", "Shows why it needs you, with the working.", Group::Here)),

@@ -3,13 +3,11 @@
 use super::commands::{self, Id};
 use super::message::Facts;
 use super::widgets::vessel::Picture;
-use super::words;
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::{Rank, Reason};
+use crate::cellar::attention::{Holding, Reason, Stage};
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, Wine};
-use crate::cellar::telling;
-use crate::cellar::thing::{self, Key, Sort, Thing};
+use crate::cellar::thing::{self, Thing};
 
 /// A vessel at a glance.
 #[derive(Clone, Debug)]
@@ -22,24 +20,22 @@ pub struct Glance<'a> {
     pub holds: String,
     /// Kind of wine.
     pub kind: thing::Wine,
+    /// What it holds, to ask questions of.
+    pub holding: Option<Holding<'a>>,
+    /// Where its wine stands.
+    pub stage: Option<Stage>,
     /// The reason that presses most.
     pub reason: Option<&'a Reason>,
 }
 
-/// Every vessel in use: first those that need someone, most pressing first; then those that hold
-/// wine; then the empty ones; by name within each.
-pub fn vessels(facts: &Facts) -> Vec<Glance<'_>> {
-    let mut all: Vec<Glance<'_>> = facts
-        .cellar
-        .open(Sort::Vessel)
-        .map(|it| glance(it, facts))
-        .collect();
-    let place_of = |key: Key| facts.reasons.iter().position(|it| it.subject == key);
-    all.sort_by_cached_key(|it| {
-        let reason = place_of(it.thing.key).unwrap_or(usize::MAX);
-        (reason, it.wine.is_none(), it.thing.name().to_lowercase())
-    });
-    all
+/// Some of the vessels, in the order of the board.
+pub fn vessels(
+    facts: &Facts,
+    from: usize,
+    count: usize,
+) -> impl Iterator<Item = (usize, Glance<'_>)> {
+    let keys = facts.vessels.iter().enumerate().skip(from).take(count);
+    keys.filter_map(|(at, key)| Some((at, glance(facts.cellar.thing(*key)?, facts))))
 }
 
 /// One vessel.
@@ -63,8 +59,11 @@ pub fn glance<'a>(thing: &'a Thing, facts: &'a Facts) -> Glance<'a> {
             )
         }
     };
+    let holding = Holding::of(&facts.cellar, thing.key, &facts.policy);
     Glance {
         thing,
+        holding,
+        stage: holding.map(|it| it.stage()),
         wine,
         holds,
         kind: batch.map_or(thing::Wine::Unknown, Thing::wine),
@@ -114,14 +113,20 @@ impl Glance<'_> {
         Some(now.days_since(now.at(begun)))
     }
 
-    /// The last free SO2 with its age: `=22, 12 d`.
-    pub fn so2(&self, facts: &Facts) -> Option<String> {
-        let known = self.wine?.known.get(&Property::FreeSo2)?;
-        let now = facts.cellar.now;
-        let age = words::age(now.days_since(now.at(known.at_ms)));
-        let sign = if known.estimated { "~" } else { "=" };
-        let found = telling::found(Property::FreeSo2, &known.found);
-        Some(format!("{sign}{}, {age}", found.trim_end_matches(" mg/L")))
+    /// Free SO2 as expected now, with its aim: `~15 (12–19), aim 26`; `=22` on the day it was
+    /// measured.
+    pub fn so2(&self) -> Option<String> {
+        let band = self.holding?.expected_free_so2()?;
+        let read = self.wine?.known.get(&Property::FreeSo2);
+        let fresh = read.is_some_and(|it| self.holding.is_some_and(|all| all.days(it.at_ms) == 0));
+        let fresh = fresh && self.wine.is_some_and(|it| it.so2_since_reading.0 == 0);
+        let expected = if fresh {
+            format!("={:.0}", band.mid)
+        } else {
+            band.to_string()
+        };
+        let aim = band.aim.map(|it| format!(", aim {it:.0}"));
+        Some(expected + &aim.unwrap_or_default())
     }
 
     /// The last gravity and which way it goes: `1.034 ↓`.
@@ -137,16 +142,9 @@ impl Glance<'_> {
         ))
     }
 
-    /// Whether it ferments, as far as the readings say: falling and not yet dry.
+    /// Whether it ferments.
     pub fn ferments(&self) -> bool {
-        let Some(wine) = self.wine else {
-            return false;
-        };
-        let pitched = wine.when(Deed::Pitched).is_some();
-        let last = wine.gravities.last().map(|it| it.gravity);
-        pitched && last.is_none_or(|it| it > 0.998) && wine.when(Deed::Racked).is_none()
-            || last.is_some_and(|it| it > 1.005)
-                && self.gravity().is_some_and(|it| it.ends_with('↓'))
+        matches!(self.stage, Some(Stage::Fermenting))
     }
 
     /// Its picture.
@@ -175,9 +173,4 @@ pub fn next(reason: &Reason) -> (String, String) {
         key.unwrap_or_else(|| "↵".to_owned()),
         named.replace('-', " "),
     )
-}
-
-/// The sign of the reason that presses most, blank when nothing does.
-pub fn rank_of(glance: &Glance<'_>) -> Option<Rank> {
-    glance.reason.map(|it| it.rank)
 }

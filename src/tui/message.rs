@@ -1,9 +1,13 @@
 //! What comes in, what is asked for, and what comes back.
 
-use crate::cellar::attention::Reason;
+use std::collections::BTreeMap;
+
+use crate::cellar::attention::{self, Policy, Reason};
 use crate::cellar::entry::{Draft, Entry};
+use crate::cellar::fold::Flow;
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Sort};
 
 use super::commands::{Id, Place};
 use super::press::Press;
@@ -29,6 +33,8 @@ pub enum Message {
 pub enum Effect {
     /// Read the cellar and what needs someone.
     Load,
+    /// Read the cellar as it was at a moment, for an entry dated then.
+    LookBack(Moment),
     /// Write an entry. `said` is what it says it does.
     Write {
         /// The entry.
@@ -60,6 +66,8 @@ pub enum Reply {
     Loaded(Box<Facts>),
     /// What was read before may have changed; the facts are new.
     Stale,
+    /// The cellar as it was; its `now` is the moment asked for.
+    Past(Box<Snapshot>),
     /// An entry is on disk.
     Written {
         /// Its key.
@@ -74,7 +82,7 @@ pub enum Reply {
         /// As asked.
         limit: usize,
         /// The entries.
-        entries: Vec<Entry>,
+        entries: Vec<Told>,
     },
     /// What voiding an entry would change, in sentences.
     Preview(Box<Preview>),
@@ -84,41 +92,74 @@ pub enum Reply {
     Refused(String),
 }
 
+/// An entry with what it moved, resolved; nothing moved if it is voided.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// The entry.
+    pub entry: Entry,
+    /// What it moved.
+    pub flows: Vec<Flow>,
+}
+
 /// What voiding an entry would change.
 #[derive(Clone, Debug)]
 pub struct Preview {
     /// The entry.
-    pub entry: Entry,
+    pub told: Told,
     /// What changes, line by line.
     pub changes: Vec<String>,
     /// Why it cannot be voided, if it cannot.
     pub refused: Option<String>,
 }
 
-/// What every pane reads: the cellar, and what needs someone, most pressing first.
+/// What every pane reads: the cellar, and what needs someone. Derived once from a snapshot.
 #[derive(Clone, Debug)]
 pub struct Facts {
     /// The cellar as it is.
     pub cellar: Snapshot,
-    /// What needs someone, in the order of [`in_order`].
+    /// The thresholds it is judged by.
+    pub policy: Policy,
+    /// What needs someone, most pressing first.
     pub reasons: Vec<Reason>,
+    /// Vessels in use: first those that need someone, most pressing first; then those that hold
+    /// wine; then the empty ones; by name within each.
+    pub vessels: Vec<Key>,
 }
 
 impl Facts {
+    /// What follows from a snapshot.
+    pub fn of(cellar: Snapshot, policy: Policy) -> Facts {
+        let reasons = attention::attention(&cellar, &policy);
+        Facts::with_reasons(cellar, policy, reasons)
+    }
+
+    /// A snapshot with reasons found elsewhere.
+    pub fn with_reasons(cellar: Snapshot, policy: Policy, reasons: Vec<Reason>) -> Facts {
+        let mut vessels: Vec<Key> = cellar.open(Sort::Vessel).map(|it| it.key).collect();
+        let mut pressing: BTreeMap<Key, usize> = BTreeMap::new();
+        for (at, reason) in reasons.iter().enumerate() {
+            pressing.entry(reason.subject).or_insert(at);
+        }
+        vessels.sort_by_cached_key(|key| {
+            let place = pressing.get(key).copied().unwrap_or(usize::MAX);
+            (
+                place,
+                cellar.wine(*key).is_none(),
+                cellar.name(*key).to_lowercase(),
+            )
+        });
+        Facts {
+            cellar,
+            policy,
+            reasons,
+            vessels,
+        }
+    }
+
     /// Reasons about a thing, most pressing first.
     pub fn reasons_for(&self, key: Key) -> impl Iterator<Item = &Reason> {
         self.reasons.iter().filter(move |it| it.subject == key)
     }
-}
-
-/// Sorts reasons: by rank, then by what is lost by waiting, then by when they fell due.
-pub fn in_order(reasons: &mut [Reason]) {
-    reasons.sort_by(|one, other| {
-        (one.rank.cmp(&other.rank))
-            .then(other.weight.total_cmp(&one.weight))
-            .then(one.due.cmp(&other.due))
-            .then(one.subject.cmp(&other.subject))
-    });
 }
 
 /// What a pane is told.

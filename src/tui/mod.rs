@@ -2,9 +2,10 @@
 //!
 //! Keys become messages; [`update::update`] turns a message into changed state and effects, pure;
 //! [`effect`] alone touches the store; [`view`] draws. Reading order: the command table, messages,
-//! state, update, view, the screens and what is laid over them, then the terminal and the loop.
+//! state, update, view, the screens and what is laid over them, then the terminal and this loop.
 
 pub mod commands;
+pub mod effect;
 pub mod glance;
 pub mod layers;
 pub mod message;
@@ -17,6 +18,107 @@ pub mod update;
 pub mod view;
 pub mod widgets;
 pub mod words;
+
+use std::collections::VecDeque;
+use std::sync::mpsc::RecvTimeoutError;
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+use anyhow::Context;
+
+use crate::cellar::moment::{Moment, Zone};
+use crate::store::Store;
+use message::{Effect, Message};
+use state::State;
+use terminal::{Event, Terminal};
+use theme::Theme;
+
+/// How the program is run.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options {
+    /// Draw with ASCII alone.
+    pub ascii: bool,
+    /// Use colours.
+    pub color: bool,
+    /// What time it is taken to be; the real time if not given.
+    pub today: Option<Moment>,
+}
+
+/// How often the file is asked whether another program wrote to it.
+const LOOK: Duration = Duration::from_secs(2);
+
+/// Runs the terminal program until the person leaves it. Everything written is on disk by then.
+pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
+    let theme = Theme {
+        color: options.color,
+        ascii: options.ascii,
+    };
+    let mut zone = Zone::System;
+    let mut state = State::new(now(options, zone));
+    let mut terminal = Terminal::enter().context("the terminal could not be taken over")?;
+    // The first frame comes before anything slow.
+    terminal.draw(|frame| view::view(&state, theme, frame))?;
+    let events = terminal::events()?;
+    let mut waiting = VecDeque::from([Message::Started]);
+    let mut version = store.data_version()?;
+    loop {
+        let moment = now(options, zone);
+        while let Some(message) = waiting.pop_front() {
+            for effect in update::update(&mut state, message, moment) {
+                match effect {
+                    Effect::Suspend => terminal.suspend()?,
+                    Effect::Redraw => terminal.redraw()?,
+                    effect => {
+                        let reply = effect::perform(effect, &mut store, moment);
+                        waiting.extend(reply.map(Message::Reply));
+                    }
+                }
+            }
+        }
+        if state.leaving {
+            return Ok(());
+        }
+        zone = state.facts().cellar.settings().zone;
+        terminal.draw(|frame| view::view(&state, theme, frame))?;
+
+        let day = now(options, zone).date();
+        loop {
+            match events.recv_timeout(LOOK) {
+                Ok(event) => {
+                    // All that waits is taken in before the next frame.
+                    for event in std::iter::once(event).chain(events.try_iter()) {
+                        match event {
+                            Event::Press(press) => waiting.push_back(Message::Press(press)),
+                            Event::Paste(text) => waiting.push_back(Message::Paste(text)),
+                            Event::Resized => {}
+                            Event::Stop => terminal.suspend()?,
+                            Event::GoOn => terminal.go_on()?,
+                            Event::Go => return Ok(()),
+                        }
+                    }
+                    break;
+                }
+                Err(RecvTimeoutError::Timeout) => {
+                    let found = store.data_version()?;
+                    if found != version || now(options, zone).date() != day {
+                        version = found;
+                        waiting.push_back(Message::Stale);
+                        break;
+                    }
+                }
+                Err(RecvTimeoutError::Disconnected) => return Ok(()),
+            }
+        }
+    }
+}
+
+/// What time it is taken to be, on the cellar's wall clock.
+fn now(options: Options, zone: Zone) -> Moment {
+    let real = || {
+        let since = SystemTime::now().duration_since(UNIX_EPOCH);
+        since.map_or(0, |it| it.as_millis() as i64)
+    };
+    zone.moment(options.today.map_or_else(real, |it| it.utc_ms))
+}
 
 #[cfg(test)]
 mod tests;

@@ -1,5 +1,6 @@
 //! All that the program remembers while it runs.
 
+use crate::cellar::attention::Policy;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
@@ -32,10 +33,7 @@ impl State {
     pub fn new(now: Moment) -> State {
         State {
             facts: None,
-            nothing: Facts {
-                cellar: Snapshot::empty(now),
-                reasons: Vec::new(),
-            },
+            nothing: Facts::with_reasons(Snapshot::empty(now), Policy::default(), Vec::new()),
             screens: screens::all(),
             shown: 0,
             layers: Vec::new(),

@@ -3,7 +3,7 @@
 
 use crate::cellar::attention::Reason;
 use crate::cellar::moment::Moment;
-use crate::cellar::thing::{Key, Sort};
+use crate::cellar::thing::{CELLAR, Key, Sort};
 use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
@@ -15,6 +15,10 @@ use super::state::State;
 /// Takes in a message.
 pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
     state.nothing.cellar.now = now;
+    // What is written next happened now, however long ago the cellar was read.
+    if let Some(facts) = &mut state.facts {
+        facts.cellar.now = now;
+    }
     match message {
         Message::Started | Message::Stale => vec![Effect::Load],
         Message::Press(press) => pressed(state, press),
@@ -241,27 +245,22 @@ pub fn filled(reason: &Reason) -> Vec<(String, String)> {
 fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
     let better = match call.name.as_str() {
         "dose" => Some("Dosing"),
-        "bottle" => Some("Bottling"),
+        "bottle start" | "bottle finish" => Some("Bottling"),
         _ => None,
     };
-    if let Some(title) = better {
-        let place = Place::ALL.iter().copied().find(|it| it.title() == title);
-        if let Some(place) = place {
-            return go(state, place, &call);
-        }
+    let better = Place::ALL.iter().find(|it| Some(it.title()) == better);
+    if let Some(place) = better {
+        return go(state, *place, &call);
     }
     let Some(verb) = verbs::find(&call.name) else {
-        state.notice = Some(Notice::refused(format!(
-            "There is no verb `{}` yet.",
-            call.name
-        )));
+        let unknown = format!("There is no way to `{}` from here.", call.name);
+        state.notice = Some(Notice::refused(unknown));
         return Vec::new();
     };
     fill_subject(verb, &mut call, state.facts());
-    state
-        .layers
-        .push(Box::new(Form::of(verb, &call, state.facts())));
-    Vec::new()
+    let (form, asks) = Form::of(verb, &call, state.facts());
+    state.layers.push(Box::new(form));
+    answer(state, asks)
 }
 
 /// Puts the name of what a form is about into the first field that takes such a name.
@@ -290,10 +289,17 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
         state.notice = Some(Notice::note("Nothing marked here needs you."));
         return Vec::new();
     };
+    let subject = match reason.subject {
+        CELLAR => "cellar".to_owned(),
+        key => state.facts().cellar.name(key).to_owned(),
+    };
     let call = Call {
         about: Some(reason.subject),
         name: verb.to_owned(),
-        values: vec![("reason".to_owned(), reason.kind.word().to_owned())],
+        values: vec![
+            ("about".to_owned(), subject),
+            ("reason".to_owned(), reason.kind.word().to_owned()),
+        ],
     };
     open_verb(state, call)
 }

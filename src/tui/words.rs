@@ -2,45 +2,24 @@
 
 use ratatui::text::{Line, Span};
 
-use super::message::{Ask, Call, Facts};
+use super::message::{Ask, Call, Facts, Told};
 use super::theme::{self, MARK, Theme};
 use super::update::filled;
 use super::widgets::text;
 use crate::cellar::attention::Reason;
-use crate::cellar::entry::Entry;
+pub use crate::cellar::attention::words::{age, due};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 
 /// What an entry says, without its date.
-pub fn entry(entry: &Entry, facts: &Facts) -> String {
-    telling::sentence(&entry.draft, &facts.cellar)
+pub fn entry(told: &Told, facts: &Facts) -> String {
+    telling::sentence(&told.entry.draft, &told.flows, &facts.cellar)
 }
 
 /// When it happened, in words: `Wed 25 Nov 2026, 14:02, 3 days ago`.
 pub fn when(moment: Moment, facts: &Facts) -> String {
     let date = moment.local().format("%a %-d %b %Y, %H:%M");
     format!("{date}, {}", due(moment, facts.cellar.now))
-}
-
-/// An age for a column: `12 d`, `4 mo`, `3 y`.
-pub fn age(days: i64) -> String {
-    match days {
-        ..0 => "0 d".to_owned(),
-        0..100 => format!("{days} d"),
-        100..730 => format!("{:.0} mo", days as f64 / 30.4375),
-        _ => format!("{} y", days / 365),
-    }
-}
-
-/// When it falls due, seen from now.
-pub fn due(due: Moment, now: Moment) -> String {
-    match due.days_since(now) {
-        0 => "today".to_owned(),
-        1 => "tomorrow".to_owned(),
-        -1 => "yesterday".to_owned(),
-        days @ 2.. => format!("in {days} days"),
-        days => format!("{} days ago", -days),
-    }
 }
 
 /// Opens what deals with a reason, filled in.

@@ -5,10 +5,9 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::Reason;
-use crate::cellar::entry::Entry;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
-use crate::tui::message::{Ask, Effect, Facts, Input, Reply};
+use crate::tui::message::{Ask, Effect, Facts, Input, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::{frame, text};
@@ -20,7 +19,7 @@ const ENTRIES: usize = 200;
 /// A vessel or run, opened.
 pub struct Detail {
     key: Key,
-    entries: Vec<Entry>,
+    entries: Vec<Told>,
     top: usize,
 }
 
@@ -84,7 +83,7 @@ impl Pane for Detail {
         for entry in &self.entries {
             lines.push(Line::from(vec![
                 Span::styled(
-                    format!("{}  ", text::fit(&entry.draft.when.day_words(), 12)),
+                    format!("{}  ", text::fit(&entry.entry.draft.when.day_words(), 12)),
                     theme.dim(),
                 ),
                 Span::raw(text::cut(

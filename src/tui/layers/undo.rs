@@ -32,7 +32,7 @@ impl Pane for Undo {
                     && !self.asked
                 {
                     self.asked = true;
-                    return vec![Ask::Do(Effect::Void(preview.entry.key))];
+                    return vec![Ask::Do(Effect::Void(preview.told.entry.key))];
                 }
             }
             Input::Reply(Reply::Preview(preview)) => self.preview = Some(preview.as_ref().clone()),
@@ -55,10 +55,10 @@ impl Pane for Undo {
         let mut lines = Vec::new();
         if let Some(preview) = &self.preview {
             lines.push(Line::from(Span::styled(
-                text::cut(&words::when(preview.entry.draft.when, facts), cells),
+                text::cut(&words::when(preview.told.entry.draft.when, facts), cells),
                 theme.dim(),
             )));
-            let what = words::entry(&preview.entry, facts);
+            let what = words::entry(&preview.told, facts);
             let what = text::wrap(&what, cells).into_iter();
             lines.extend(what.map(|it| Line::from(Span::styled(it, theme.strong()))));
             lines.push(Line::default());

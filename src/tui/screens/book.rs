@@ -5,11 +5,10 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::Pane;
-use crate::cellar::entry::Entry;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::undo::Undo;
-use crate::tui::message::{Ask, Effect, Facts, Input, Reply};
+use crate::tui::message::{Ask, Effect, Facts, Input, Reply, Told};
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::text;
@@ -21,7 +20,7 @@ const PAGE: usize = 200;
 /// The book.
 #[derive(Default)]
 pub(super) struct Book {
-    entries: Vec<Entry>,
+    entries: Vec<Told>,
     limit: usize,
     at: usize,
     scroll: Scroll,
@@ -53,7 +52,13 @@ impl Pane for Book {
     }
 
     fn about(&self, _facts: &Facts) -> Option<Key> {
-        self.entries.get(self.at)?.draft.places().first().copied()
+        self.entries
+            .get(self.at)?
+            .entry
+            .draft
+            .places()
+            .first()
+            .copied()
     }
 
     fn update(&mut self, input: &Input<'_>, _facts: &Facts) -> Vec<Ask> {
@@ -78,7 +83,7 @@ impl Pane for Book {
                 if let Some(entry) = self.entries.get(self.at) {
                     return vec![
                         Ask::Lay(Box::new(Undo::default())),
-                        Ask::Do(Effect::PreviewVoid(Some(entry.key))),
+                        Ask::Do(Effect::PreviewVoid(Some(entry.entry.key))),
                     ];
                 }
             }
@@ -109,24 +114,20 @@ impl Pane for Book {
     }
 }
 
-fn row(entry: &Entry, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
+fn row(told: &Told, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
+    let entry = &told.entry;
     let date = entry.draft.when.local().format("%a %-d %b %Y").to_string();
-    let said = words::entry(entry, facts);
+    let said = words::entry(told, facts);
     let room = cells.saturating_sub(2 + 17);
-    let style = if entry.is_living() {
-        theme.text()
+    let (said, style) = if entry.is_living() {
+        (said, theme.text())
     } else {
-        theme.dim()
+        (format!("voided: {said}"), theme.dim())
     };
     let style = if marked {
         style.patch(theme.selected())
     } else {
         style
-    };
-    let said = if entry.is_living() {
-        said
-    } else {
-        format!("voided: {said}")
     };
     Line::from(vec![
         Span::raw(if marked { MARK } else { " " }),

@@ -3,7 +3,7 @@
 use uuid::Uuid;
 
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::attention::{Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::attention::{Policy, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::{
     Addition, Amount, Dose, Draft, Entry, Found, Kind, Posture, Property, Reading,
 };
@@ -13,7 +13,7 @@ use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State,
 use crate::cellar::thing::{Account, CELLAR, Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Field, Group, Need, Prepared, Refusal, Takes, Verb};
 use crate::tui::layers::form::Form;
-use crate::tui::message::{Call, Facts, Preview};
+use crate::tui::message::{Call, Facts, Preview, Told};
 
 /// 25 Nov 2026, 18:00 in the cellar.
 pub(super) const NOW: Moment = Moment {
@@ -111,10 +111,7 @@ fn reason(
 
 /// Nothing at all.
 pub(super) fn empty() -> Facts {
-    Facts {
-        cellar: Snapshot::empty(NOW),
-        reasons: Vec::new(),
-    }
+    Facts::with_reasons(Snapshot::empty(NOW), Policy::default(), Vec::new())
 }
 
 const FRUIT: Key = Key(220);
@@ -130,10 +127,7 @@ pub(super) fn facts() -> Facts {
         .extend(things().into_iter().map(|it| (it.key, it)));
     cellar.states.extend(states());
     cellar.last_round_ms = Some(days_ago(5));
-    Facts {
-        cellar,
-        reasons: reasons(),
-    }
+    Facts::with_reasons(cellar, Policy::default(), reasons())
 }
 
 fn things() -> Vec<Thing> {
@@ -272,18 +266,22 @@ pub(super) fn hostile() -> Facts {
         wanted.sentence = name.repeat(4);
         facts.reasons.insert(0, wanted);
     }
-    facts
+    Facts::with_reasons(facts.cellar, facts.policy, facts.reasons)
 }
 
-fn entry(key: i64, days: i64, kind: Kind, fill: impl FnOnce(&mut Draft)) -> Entry {
+fn entry(key: i64, days: i64, kind: Kind, fill: impl FnOnce(&mut Draft)) -> Told {
     let mut draft = Draft::new(kind, NOW.plus_days(-days));
     fill(&mut draft);
-    Entry {
+    let entry = Entry {
         key: Key(key),
         uid: Uuid::nil(),
         recorded_ms: 0,
         draft,
         voided_by: None,
+    };
+    Told {
+        entry,
+        flows: Vec::new(),
     }
 }
 
@@ -299,7 +297,7 @@ fn measured(place: Key, property: Property, value: f64) -> Reading {
 }
 
 /// A short book, newest first.
-pub(super) fn entries() -> Vec<Entry> {
+pub(super) fn entries() -> Vec<Told> {
     let rest = Amount::RestLeaving(Volume::millilitres(600));
     let mut entries = vec![
         entry(9, 1, Kind::Measure, |it| {
@@ -336,13 +334,13 @@ pub(super) fn entries() -> Vec<Entry> {
             );
         }),
     ];
-    entries[5].voided_by = Some(Key(10));
+    entries[5].entry.voided_by = Some(Key(10));
     entries
 }
 
 pub(super) fn preview() -> Preview {
     Preview {
-        entry: entries().remove(0),
+        told: entries().remove(0),
         changes: vec!["Bucket: gravity 1.034 becomes 1.060.".to_owned()],
         refused: None,
     }
@@ -421,5 +419,5 @@ pub(super) static POUR: Verb = Verb {
 /// A form of [`POUR`].
 pub(super) fn form(call: &Call, facts: &Facts) -> Form {
     let _ = verbs::VERBS;
-    Form::of(&POUR, call, facts)
+    Form::of(&POUR, call, facts).0
 }

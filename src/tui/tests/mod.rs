@@ -51,12 +51,17 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
         let reply = match effect {
             Effect::ReadBook { about, limit } => {
                 let mut entries = cellar::entries();
-                entries.retain(|it| about.is_none_or(|key| it.draft.places().contains(&key)));
+                entries.retain(|it| about.is_none_or(|key| it.entry.draft.places().contains(&key)));
                 Reply::Book {
                     about,
                     limit,
                     entries,
                 }
+            }
+            Effect::LookBack(then) => {
+                let mut past = state.facts().cellar.clone();
+                past.now = then;
+                Reply::Past(Box::new(past))
             }
             Effect::PreviewVoid(_) => Reply::Preview(Box::new(cellar::preview())),
             _ => continue,

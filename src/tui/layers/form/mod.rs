@@ -6,6 +6,7 @@ mod view;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
 use crate::tui::commands::{Id, Place};
@@ -24,6 +25,8 @@ pub struct Form {
     hidden: Vec<(String, String)>,
     about: Option<Key>,
     focus: usize,
+    /// The cellar as it was when it happened, for what is not written on the day.
+    past: Option<Box<Snapshot>>,
     /// What it would write, or why it would not.
     outcome: Result<Prepared, Refusal>,
     step: Step,
@@ -56,7 +59,7 @@ enum Step {
 impl Form {
     /// For a verb, with what is known filled in. The first empty field that must be filled is where
     /// typing begins.
-    pub fn of(verb: &'static Verb, call: &Call, facts: &Facts) -> Form {
+    pub fn of(verb: &'static Verb, call: &Call, facts: &Facts) -> (Form, Vec<Ask>) {
         let mut rows = Vec::new();
         let mut hidden = call.values.clone();
         let shown = verb
@@ -89,17 +92,41 @@ impl Form {
             rows,
             hidden,
             about: call.about,
+            past: None,
             focus: first.unwrap_or(0),
             outcome: Err(Refusal::input("", "")),
             step: Step::Filling,
             touched: false,
             scroll: Scroll::default(),
         };
-        form.prepare(facts);
-        form
+        let asks = form.prepare(facts);
+        (form, asks)
     }
 
-    fn prepare(&mut self, facts: &Facts) {
+    /// Works out what would be written. Asks for the cellar as it was when it happened.
+    fn prepare(&mut self, facts: &Facts) -> Vec<Ask> {
+        let form = self.typed();
+        let now = facts.cellar.now;
+        let said = match verbs::when(&form, now, facts.cellar.settings().zone) {
+            Ok(said) => said,
+            Err(refusal) => {
+                self.outcome = Err(refusal);
+                return Vec::new();
+            }
+        };
+        if said.moment == now {
+            self.past = None;
+        }
+        let past = self.past.as_deref().filter(|it| it.now == said.moment);
+        self.outcome = verbs::prepare(self.verb, &form, past.unwrap_or(&facts.cellar), &said);
+        if said.moment != now && past.is_none() {
+            return vec![Ask::Do(Effect::LookBack(said.moment))];
+        }
+        Vec::new()
+    }
+
+    /// What is typed, as the verb reads it.
+    fn typed(&self) -> verbs::Form {
         let mut form = verbs::Form::default();
         for (key, text) in &self.hidden {
             form.put(key, text);
@@ -111,11 +138,11 @@ impl Form {
                 form.put(row.field.key, row.text.text());
             }
         }
-        self.outcome = verbs::prepare(self.verb, &form, &facts.cellar);
+        form
     }
 
     /// The text of the focused field changed.
-    fn changed(&mut self, facts: &Facts) {
+    fn changed(&mut self, facts: &Facts) -> Vec<Ask> {
         self.touched = true;
         self.step = Step::Filling;
         let row = &self.rows[self.focus];
@@ -130,14 +157,17 @@ impl Form {
             };
             self.rows.insert(self.focus + 1, blank);
         }
-        self.prepare(facts);
+        self.prepare(facts)
     }
 
     fn write(&mut self, facts: &Facts) -> Vec<Ask> {
         if self.step == Step::Writing {
             return Vec::new();
         }
-        self.prepare(facts);
+        let asks = self.prepare(facts);
+        if !asks.is_empty() {
+            return asks;
+        }
         match &self.outcome {
             Err(refusal) => {
                 let at = self
@@ -163,16 +193,17 @@ impl Form {
     }
 
     /// Takes the completion shown, or the next choice where the text is one already.
-    fn take(&mut self, facts: &Facts) {
+    fn take(&mut self, facts: &Facts) -> Vec<Ask> {
         let row = &mut self.rows[self.focus];
         if !row.text.at_end() {
             row.text.typed(Press::Right);
-            return;
+            return Vec::new();
         }
         if let Some(text) = choices::next(row.field.takes, row.text.text(), facts) {
             row.text = Field::of(&text);
-            self.changed(facts);
+            return self.changed(facts);
         }
+        Vec::new()
     }
 
     fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
@@ -184,10 +215,10 @@ impl Form {
             Id::Write => return self.write(facts),
             Id::Next => self.focus = (self.focus + 1) % total,
             Id::Previous => self.focus = (self.focus + total - 1) % total,
-            Id::Take => self.take(facts),
+            Id::Take => return self.take(facts),
             Id::Empty => {
                 self.rows[self.focus].text = Field::default();
-                self.changed(facts);
+                return self.changed(facts);
             }
             _ => {}
         }
@@ -227,10 +258,16 @@ impl Pane for Form {
         }
         match input {
             Input::Command(id) => return self.command(*id, facts),
-            Input::Type(press) if self.rows[self.focus].text.typed(*press) => self.changed(facts),
+            Input::Type(press) if self.rows[self.focus].text.typed(*press) => {
+                return self.changed(facts);
+            }
             Input::Paste(text) => {
                 self.rows[self.focus].text.paste(text);
-                self.changed(facts);
+                return self.changed(facts);
+            }
+            Input::Reply(Reply::Past(past)) => {
+                self.past = Some(past.clone());
+                return self.prepare(facts);
             }
             Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
                 return vec![Ask::Close];
@@ -238,7 +275,10 @@ impl Pane for Form {
             Input::Reply(Reply::Refused(sentence)) if self.step == Step::Writing => {
                 self.step = Step::Refused(sentence.clone());
             }
-            Input::Reply(Reply::Stale) => self.prepare(facts),
+            Input::Reply(Reply::Stale) => {
+                self.past = None;
+                return self.prepare(facts);
+            }
             _ => {}
         }
         Vec::new()

@@ -29,25 +29,20 @@ pub(super) fn draw(
     area: Rect,
     buf: &mut Buffer,
 ) {
-    let vessels = glance::vessels(facts);
-    if vessels.is_empty() {
+    let total = facts.vessels.len();
+    if total == 0 {
         let help = "   No vessels yet. Press : and type `here` or `vessel add`.";
         text::put(buf, area, 1, Line::from(Span::styled(help, theme.dim())));
         return;
     }
     let across = usize::from((area.width / WIDTH).max(1));
     columns.set(across);
-    let lines = vessels.len().div_ceil(across);
+    let lines = total.div_ceil(across);
     let shown = usize::from(area.height / HEIGHT).max(1);
     let at = marked.unwrap_or(0) / across;
     let top = scroll.follow(at, at + 1, shown, lines);
     let width = area.width / across as u16;
-    for (at, glance) in vessels
-        .iter()
-        .enumerate()
-        .skip(top * across)
-        .take(shown * across)
-    {
+    for (at, glance) in glance::vessels(facts, top * across, shown * across) {
         let place = Rect {
             x: area.x + (at % across) as u16 * width,
             y: area.y + (at / across - top) as u16 * HEIGHT,
@@ -55,7 +50,7 @@ pub(super) fn draw(
             height: HEIGHT,
         };
         card(
-            glance,
+            &glance,
             facts,
             marked == Some(at),
             theme,
@@ -64,7 +59,7 @@ pub(super) fn draw(
         );
     }
     if lines > top + shown {
-        let more = format!("{} more below ", vessels.len() - (top + shown) * across);
+        let more = format!("{} more below ", total - (top + shown) * across);
         let more = text::fit_right(&more, usize::from(area.width));
         let last = usize::from(area.height).saturating_sub(1);
         text::put(buf, area, last, Line::from(Span::styled(more, theme.dim())));
@@ -132,7 +127,7 @@ fn said(glance: &Glance<'_>, facts: &Facts, theme: Theme, cells: usize) -> Vec<L
         if let Some(days) = glance.days(facts) {
             lines.push(dim(&format!("{} old", words::age(days))));
         }
-        let chemistry = match (glance.so2(facts), glance.gravity()) {
+        let chemistry = match (glance.so2(), glance.gravity()) {
             (_, Some(gravity)) if glance.ferments() => Some(gravity),
             (Some(so2), _) => Some(format!("SO2 {so2}")),
             (None, gravity) => gravity,

@@ -13,18 +13,14 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
-use crate::cellar::attention::Reason;
+use crate::cellar::attention::{self, Reason};
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
-use crate::tui::glance;
 use crate::tui::layers::detail::Detail;
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::words;
-
-/// At most so many reasons show at once.
-const SHOWN: usize = 5;
 
 /// The board.
 #[derive(Default)]
@@ -48,15 +44,14 @@ impl Board {
         if let Some(reason) = reasons.get(self.at) {
             return Some(Marked::Reason(reason));
         }
-        let vessels = glance::vessels(facts);
-        let vessel = vessels.get(self.at - reasons.len())?;
-        Some(Marked::Vessel(vessel.thing.key))
+        let vessel = facts.vessels.get(self.at - reasons.len())?;
+        Some(Marked::Vessel(*vessel))
     }
 
     /// Up and down: through the reasons one by one, through the vessels a row of pictures at a time.
     fn step(&mut self, down: bool, facts: &Facts) {
         let reasons = shown(facts).len();
-        let vessels = glance::vessels(facts).len();
+        let vessels = facts.vessels.len();
         let columns = self.columns.get().max(1);
         self.at = match (down, self.at.checked_sub(reasons)) {
             (true, None) => moved(self.at, 1, reasons + vessels),
@@ -74,7 +69,7 @@ impl Board {
 
 /// The reasons that show.
 fn shown(facts: &Facts) -> &[Reason] {
-    &facts.reasons[..facts.reasons.len().min(SHOWN)]
+    attention::glance(&facts.reasons)
 }
 
 impl Pane for Board {
@@ -97,7 +92,7 @@ impl Pane for Board {
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
-        let total = shown(facts).len() + glance::vessels(facts).len();
+        let total = shown(facts).len() + facts.vessels.len();
         match input {
             Input::Command(Id::Open) => {
                 return match self.marked(facts) {

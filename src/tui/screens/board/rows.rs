@@ -23,7 +23,6 @@ pub(super) fn draw(
     area: Rect,
     buf: &mut Buffer,
 ) {
-    let vessels = glance::vessels(facts);
     let cells = usize::from(area.width);
     let wide = cells >= 76;
     let heading = if wide {
@@ -57,9 +56,9 @@ pub(super) fn draw(
     };
     let height = usize::from(list.height);
     let at = marked.unwrap_or(0);
-    let top = scroll.follow(at, at + 1, height, vessels.len());
-    for (at, glance) in vessels.iter().enumerate().skip(top).take(height) {
-        let line = row(glance, facts, marked == Some(at), wide, theme);
+    let top = scroll.follow(at, at + 1, height, facts.vessels.len());
+    for (at, glance) in glance::vessels(facts, top, height) {
+        let line = row(&glance, facts, marked == Some(at), wide, theme);
         text::put(buf, list, at - top, line);
     }
 }
@@ -113,7 +112,7 @@ fn row(
         spans.push(Span::raw(text::fit(&volume, 10)));
         let age = glance.days(facts).map_or(String::new(), words::age);
         spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
-        let so2 = glance.so2(facts).or(glance.gravity()).unwrap_or_default();
+        let so2 = glance.so2().or(glance.gravity()).unwrap_or_default();
         spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
     } else {
         let volume = held.or(capacity).map_or(String::new(), litres);
