@@ -184,18 +184,40 @@ fn states() -> Vec<(&'static str, State)> {
     ]
 }
 
+/// Every screen at every size, in colour and in ASCII by turns. Screens are shared out among threads,
+/// each of which makes its own: there are some 80,000 drawings.
 #[test]
 fn draws_at_every_size() {
-    for (name, state) in states() {
-        for theme in [COLOR, ASCII] {
-            for width in (0..=130).step_by(if theme.ascii { 13 } else { 1 }) {
-                for height in 0..=45 {
-                    let drawn = draw(&state, theme, width, height);
-                    assert_eq!(drawn.area.width, width, "{name}");
-                }
-            }
+    let draw_all = |at: usize| {
+        let (name, state) = states().swap_remove(at);
+        for (width, height) in (0..=130).flat_map(|it| (0..=45).map(move |other| (it, other))) {
+            let theme = if (width + height) % 2 == 0 {
+                COLOR
+            } else {
+                ASCII
+            };
+            assert_eq!(
+                draw(&state, theme, width, height).area.height,
+                height,
+                "{name}"
+            );
         }
-    }
+    };
+    let next = std::sync::atomic::AtomicUsize::new(0);
+    let total = states().len();
+    std::thread::scope(|scope| {
+        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(|| {
+                loop {
+                    let at = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+                    if at >= total {
+                        return;
+                    }
+                    draw_all(at);
+                }
+            });
+        }
+    });
 }
 
 #[test]
