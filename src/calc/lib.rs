@@ -25,7 +25,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! The numeric cores behind the calculators ([`sulfite`], [`oxygen`], [`density`]) are plain functions on plain
+//! The numeric cores behind the calculators ([`sulfite`], [`oxygen`], [`density`], [`must`],
+//! [`hydrometer`], [`ferment`]) are plain functions on plain
 //! numbers, for models that need them thousands of times. The crate has no I/O, no clock and no settings:
 //! dates come in as a [`day::Day`], preferences as [`quantity::Units`].
 
@@ -40,6 +41,9 @@ mod error;
 
 pub mod day;
 pub mod density;
+pub mod ferment;
+pub mod hydrometer;
+pub mod must;
 pub mod oxygen;
 pub mod quantity;
 pub mod spread;

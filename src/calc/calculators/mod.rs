@@ -1,8 +1,13 @@
-//! The calculators, one a file. A new one is its file, and its name in this list.
+//! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
+mod alcohol;
 mod headspace;
+mod hydrometer;
+mod potential_alcohol;
 mod so2_molecular;
 mod so2_need;
+mod sugar;
+mod sugar_inputs;
 mod sulfite_by_spoon;
 mod sulfite_check;
 mod sulfite_dose;
@@ -18,4 +23,8 @@ pub static CALCULATORS: &[&Calculator] = &[
     &so2_need::CALCULATOR,
     &so2_molecular::CALCULATOR,
     &headspace::CALCULATOR,
+    &alcohol::CALCULATOR,
+    &potential_alcohol::CALCULATOR,
+    &sugar::CALCULATOR,
+    &hydrometer::CALCULATOR,
 ];

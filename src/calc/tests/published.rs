@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use leesline_calc::quantity::{POUND_G, US_GALLON_L, Units};
-use leesline_calc::{Answer, CalcError, density, registry, sulfite};
+use leesline_calc::{Answer, CalcError, density, must, registry, sulfite};
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
@@ -119,6 +119,16 @@ fn core(name: &str, arguments: &[f64]) -> f64 {
             sulfite::pk1_oiv(temperature, alcohol).expect("the table is well formed")
         }
         ("ethanol_density_20", &[mass]) => density::ethanol_density_20(mass),
+        ("water_density", &[t]) => density::water_density(t).expect("in range"),
+        ("ethanol_density", &[mass, t]) => density::ethanol_density(mass, t),
+        ("sucrose_density", &[mass, t]) => density::sucrose_density(mass, t),
+        ("volume_against_20", &[alcohol, extract_g_l, t]) => {
+            let wine = wine_of(alcohol, extract_g_l);
+            density::mixture_density(wine, 20.0) / density::mixture_density(wine, t)
+        }
+        ("must_brix_from_density", &[kg_l]) => {
+            must::brix_from_sg(kg_l * 1e3 / density::WATER_20).unwrap_or(f64::NAN)
+        }
         ("alcohol_by_mass", &[pct]) => density::alcohol_by_mass(pct),
         ("alcohol_by_volume", &[pct]) => density::alcohol_by_volume(pct),
         ("brix_from_sg", &[sg]) => density::brix_from_sg(sg).expect("the table is well formed"),
@@ -131,6 +141,17 @@ fn core(name: &str, arguments: &[f64]) -> f64 {
         }
         _ => panic!("no core {name} of {} arguments", arguments.len()),
     }
+}
+
+/// The make-up of a wine by its label: s·ρ = extract and p·ρ = strength, by repeating until it stands.
+fn wine_of(alcohol: f64, extract_g_l: f64) -> density::Solutes {
+    let of = |rho: f64| density::Solutes {
+        sugar: extract_g_l / rho,
+        ethanol: alcohol / 100.0 * density::pure_ethanol_20() / rho,
+    };
+    (0..50).fold(of(1000.0), |wine, _| {
+        of(density::mixture_density(wine, 20.0))
+    })
 }
 
 #[test]
