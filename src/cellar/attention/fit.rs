@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::holding::Holding;
 use super::policy::Policy;
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
@@ -13,6 +14,8 @@ pub(super) struct Look<'a> {
     pub(super) policy: &'a Policy,
     /// Empty vessels of known size, smallest first.
     empties: Vec<(Volume, &'a Thing)>,
+    /// Those of them that keep wine.
+    keepers: Vec<(Volume, &'a Thing)>,
     /// Vessels by the batch that makes up most of them, with what they hold, least first.
     of_batch: BTreeMap<Key, Vec<(Volume, &'a Thing)>>,
 }
@@ -41,6 +44,11 @@ impl<'a> Look<'a> {
             }
         }
         empties.sort_by_key(|(capacity, vessel)| (*capacity, vessel.key));
+        let keepers = empties
+            .iter()
+            .filter(|it| it.1.vessel_kind() != VesselKind::Bucket)
+            .copied()
+            .collect();
         for vessels in of_batch.values_mut() {
             vessels.sort_by_key(|(volume, vessel)| (*volume, vessel.key));
         }
@@ -48,6 +56,7 @@ impl<'a> Look<'a> {
             cellar,
             policy,
             empties,
+            keepers,
             of_batch,
         }
     }
@@ -55,16 +64,15 @@ impl<'a> Look<'a> {
     /// The empty vessel that so much wine would keep best in: the smallest that takes it all and
     /// stays all but full, else the largest that it fills. Buckets do not keep wine.
     pub(super) fn to_keep(&self, volume: Volume) -> Option<Fit<'a>> {
-        let keeps = |it: &&(Volume, &Thing)| it.1.vessel_kind() != VesselKind::Bucket;
-        let fits = |capacity: Volume| {
-            let empty = (capacity - volume).in_litres();
-            empty >= 0.0 && empty <= capacity.in_litres() * self.policy.fit_share
-        };
-        let whole = self.empties.iter().filter(keeps).find(|it| fits(it.0));
+        let smaller = self.keepers.partition_point(|it| it.0 < volume);
+        let whole = self.keepers.get(smaller).filter(|(capacity, _)| {
+            let empty = (*capacity - volume).in_litres();
+            empty <= capacity.in_litres() * self.policy.fit_share
+        });
         let filled = || {
-            let smaller = self.empties.iter().filter(keeps).rfind(|it| it.0 < volume);
-            // Half the wine left over is no racking but a split, which a person should plan.
-            smaller.filter(|it| it.0.0 > volume.0 / 2)
+            let largest = self.keepers[..smaller].last();
+            // With half the wine left over it is no racking but a split, which a person should plan.
+            largest.filter(|it| it.0.0 > volume.0 / 2)
         };
         whole.or_else(filled).map(|&(capacity, vessel)| Fit {
             vessel,
@@ -74,27 +82,28 @@ impl<'a> Look<'a> {
 
     /// The smallest empty vessel with room for foam above so much must.
     pub(super) fn to_ferment(&self, volume: Volume) -> Option<&'a Thing> {
-        let room = |capacity: Volume| {
-            (capacity - volume).in_litres() >= capacity.in_litres() * self.policy.foam_share
-        };
-        self.empties.iter().find(|it| room(it.0)).map(|it| it.1)
+        let room = |capacity: Volume| capacity.in_litres() * self.policy.foam_share;
+        let first = self
+            .empties
+            .partition_point(|it| (it.0 - volume).in_litres() < room(it.0));
+        self.empties.get(first).map(|it| it.1)
     }
 
-    /// Another vessel of the same batch that would fill so much headspace, the one with least in it
-    /// first: it is the one to be used up.
-    pub(super) fn to_top_up(&self, vessel: Key, batch: Key, room: Volume) -> Option<&'a Thing> {
-        let here = self.of_batch.get(&batch)?;
-        let own = here.iter().find(|it| it.1.key == vessel)?.0;
-        let other = here
+    /// A vessel of the same batch that holds less than this one, and enough to fill so much headspace:
+    /// the one with least in it, which is to be used up.
+    pub(super) fn to_top_up(&self, holding: &Holding, room: Volume) -> Option<&'a Thing> {
+        let here = self.of_batch.get(&holding.wine.main_batch()?)?;
+        let first = here.partition_point(|it| it.0 < room);
+        let other = here[first..]
             .iter()
-            .find(|it| it.1.key != vessel && it.0 >= room && it.0 < own)?;
-        Some(other.1)
+            .find(|it| it.1.key != holding.place.key)?;
+        (other.0 < holding.wine.volume).then_some(other.1)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{BATCH, CARBOY, Cellar, policy};
+    use super::super::trial::{Cellar, policy};
     use super::*;
 
     fn check_keep(litres: f64, expected: Option<(&str, f64)>) {
@@ -132,8 +141,9 @@ mod tests {
         cellar.spare(1, "jug", "jug", 3.8).fill(Key(1), 2.0);
         let policy = policy();
         let look = Look::at(&cellar.0, &policy);
+        let holding = cellar.holding(&policy);
         let name = |room| {
-            look.to_top_up(CARBOY, BATCH, Volume::litres(room))
+            look.to_top_up(&holding, Volume::litres(room))
                 .map(Thing::name)
         };
         assert_eq!(name(1.0), Some("jug"));

@@ -89,10 +89,8 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
 /// More of the same wine, or a vessel that it fills better.
 fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) {
     let name = holding.place.name();
-    let batch = holding.wine.main_batch();
-    let other = batch.and_then(|it| look.to_top_up(holding.place.key, it, room));
     let top_up = || Suggestion::of("top-up").with("into", name);
-    if let Some(other) = other {
+    if let Some(other) = look.to_top_up(holding, room) {
         // How much is left out: the verb takes what fits, to the microlitre.
         let suggestion = top_up().with("from", other.name());
         return (format!("top up from {}", other.name()), suggestion);

@@ -1,7 +1,7 @@
 //! The cellar round: every chore without a measurement, as one line for the whole cellar.
 
 use super::fit::Look;
-use super::words::span;
+use super::words::{count, span};
 use super::{Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::{CELLAR, Sort};
 
@@ -29,8 +29,9 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
         sentence: format!("cellar round: airlocks, film, corks; {last_said}"),
         why: vec![
             format!(
-                "Every {:.0} days (common practice), over {holding} vessels that hold wine.",
-                policy.round_days
+                "Every {:.0} days (common practice), over {} with wine.",
+                policy.round_days,
+                count(holding as i64, "vessel")
             ),
             "Airlocks filled, no film on the wine, corks level, nothing leaks; note what is not so.".to_owned(),
         ],

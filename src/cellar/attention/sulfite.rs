@@ -52,6 +52,13 @@ impl Holding<'_> {
         )
     }
 
+    /// Sulfite added since the last reading by an amount that nobody wrote down, UTC ms.
+    fn dose_of_unknown_weight(&self) -> Option<i64> {
+        let decline = self.decline()?;
+        let dosed = self.wine.when(Deed::Sulfited)?;
+        (dosed > decline.read_ms && decline.added <= 0.0).then_some(dosed)
+    }
+
     fn just_dosed(&self) -> bool {
         self.days_since(Deed::Sulfited)
             .is_some_and(|it| (it as f64) < self.policy.binding_days)
@@ -62,7 +69,9 @@ impl Holding<'_> {
         let aim = band.aim?;
         let pressing = aim - self.margin(aim);
         let decline = self.decline()?;
-        let (rank, due_ms, says) = if band.mid < pressing && ferment == Ferment::Over {
+        let unweighed = self.dose_of_unknown_weight();
+        let is_sure = ferment == Ferment::Over && unweighed.is_none();
+        let (rank, due_ms, says) = if band.mid < pressing && is_sure {
             (Rank::Now, decline.reaches(pressing), "below it now")
         } else if band.mid < pressing {
             (Rank::Soon, decline.reaches(pressing), "below it now")
@@ -87,6 +96,12 @@ impl Holding<'_> {
         ));
         if aim > MOST_AT_ONCE_MG_L {
             why.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
+        }
+        if let Some(at) = unweighed {
+            why.push(format!(
+                "The sulfite of {} went in by an amount not written down, and is not counted.",
+                self.day(at)
+            ));
         }
         if ferment != Ferment::Over {
             why.push("That its ferment is over was not measured.".to_owned());
@@ -269,6 +284,19 @@ mod tests {
             },
             "› free SO2 ~17 (13–20) mg/L, aim 26: below it now",
         );
+    }
+
+    #[test]
+    fn a_packet_of_unknown_weight_makes_it_less_sure() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        read(20.0, 41)(&mut cellar);
+        cellar.did(Deed::Sulfited, 30);
+        let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
+        assert_eq!(reason.rank, Rank::Soon);
+        let said =
+            "The sulfite of 26 Oct 2026 went in by an amount not written down, and is not counted.";
+        assert!(reason.why.iter().any(|it| it == said), "{:#?}", reason.why);
     }
 
     #[test]
