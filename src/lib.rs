@@ -5,4 +5,8 @@
 
 pub mod cellar;
 pub mod store;
+
+pub mod exchange;
+
+pub mod cli;
 pub mod tui;

@@ -1,3 +1,7 @@
 //! Leesline's entry point.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    leesline::cli::main(std::env::args_os())
+}

@@ -5,4 +5,5 @@
     reason = "a test that can't go on fails where it stands"
 )]
 
+mod cli;
 mod house;

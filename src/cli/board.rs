@@ -1,0 +1,143 @@
+//! `board`: what needs someone, and what every vessel holds. Words and columns only, so that a
+//! prompt, a mail and a screen reader can take it.
+
+use clap::{ArgMatches, Command};
+use serde_json::Value;
+
+use crate::cellar::attention::{Holding, Policy, Reason, glance, words};
+use crate::cellar::entry::Property;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Sort, Thing};
+use crate::exchange::json;
+use crate::exchange::page::Page;
+
+use super::failure::Failure;
+use super::session::Session;
+use super::{LISTS, Own, Said, due};
+
+pub(super) static BOARD: Own = Own {
+    name: "board",
+    sentence: "Show what needs you, and what every vessel holds.",
+    heading: LISTS,
+    arguments: |it: Command| it,
+    run,
+};
+
+fn run(session: &Session, _: &ArgMatches) -> Result<Said, Failure> {
+    let opened = session.open()?;
+    let reasons = opened.reasons();
+    if session.json {
+        return Ok(Said::json(&document(&opened.cellar, &reasons)));
+    }
+    Ok(words_of(&opened.cellar, &reasons).into())
+}
+
+fn document(cellar: &Snapshot, reasons: &[Reason]) -> Value {
+    let policy = Policy::default();
+    let of = |key: Key| -> Vec<Value> {
+        let its = reasons.iter().filter(|it| it.subject == key);
+        its.map(|it| json::reason(it, cellar)).collect()
+    };
+    let vessels = cellar.open(Sort::Vessel).map(|it| {
+        let mut object = json::vessel(it, cellar, &policy);
+        object.put("reasons", of(it.key));
+        object.value()
+    });
+    let runs = cellar
+        .open(Sort::Run)
+        .filter(|it| cellar.wine(it.key).is_some())
+        .map(|it| {
+            let mut object = json::run(it, cellar, &policy);
+            object.put("reasons", of(it.key));
+            object.value()
+        });
+    let mut object = json::heading(cellar);
+    object
+        .put("vessels", vessels.collect::<Vec<_>>())
+        .put("bottles", runs.collect::<Vec<_>>())
+        .put(
+            "reasons",
+            reasons
+                .iter()
+                .map(|it| json::reason(it, cellar))
+                .collect::<Vec<_>>(),
+        );
+    object.value()
+}
+
+fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
+    let mut page = Page::default();
+    page.line(format!(
+        "{}, {}",
+        cellar.settings().name,
+        cellar.now.day_words()
+    ));
+    page.line("");
+    let shown = glance(reasons);
+    match (shown.len(), reasons.len()) {
+        (_, 0) => page.line("Nothing needs you."),
+        (shown, all) if shown < all => page.line(format!(
+            "Needs you ({shown} of {all}; `leesline due` lists them all)"
+        )),
+        _ => page.line("Needs you"),
+    }
+    page.rows(&due::rows(cellar, shown));
+    let vessels: Vec<&Thing> = cellar.open(Sort::Vessel).collect();
+    if !vessels.is_empty() {
+        page.line("\nVessels");
+        let rows: Vec<Vec<String>> = vessels.into_iter().map(|it| row(it, cellar)).collect();
+        page.rows(&rows);
+    }
+    let runs: Vec<Vec<String>> = cellar
+        .open(Sort::Run)
+        .filter_map(|it| {
+            let count = cellar.wine(it.key)?.bottle_count();
+            Some(vec![
+                format!("  {}", it.name()),
+                words::count(count, "bottle"),
+            ])
+        })
+        .collect();
+    if !runs.is_empty() {
+        page.line("\nBottles");
+        page.rows(&runs);
+    }
+    page
+}
+
+/// Name, wine, how full, how old, free SO2 or gravity.
+fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let policy = Policy::default();
+    let name = format!("  {}", vessel.name());
+    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
+        return vec![name, "empty".to_owned()];
+    };
+    let batch = holding.batch.map_or("wine", Thing::name).to_owned();
+    let about = if holding.wine.about { "about " } else { "" };
+    let volume = match vessel.capacity() {
+        Some(full) => format!("{about}{} of {full}", holding.wine.volume),
+        None => format!("{about}{}", holding.wine.volume),
+    };
+    let stage = holding.stage();
+    let words = match (stage, holding.wine.number(Property::Gravity)) {
+        (crate::cellar::attention::Stage::Fermenting, Some(gravity)) => {
+            format!("{}, {}", stage.label(), words::gravity(gravity))
+        }
+        _ => stage.label().to_owned(),
+    };
+    vec![name, batch, volume, words, free_so2(&holding)]
+}
+
+/// `free SO2 about 15 mg/L (12 to 19), aim 26`.
+pub(super) fn free_so2(holding: &Holding) -> String {
+    let Some(band) = holding.expected_free_so2() else {
+        return String::new();
+    };
+    let aim = band
+        .aim
+        .map_or_else(String::new, |it| format!(", aim {it:.0}"));
+    format!(
+        "free SO2 about {:.0} mg/L ({:.0} to {:.0}){aim}",
+        band.mid, band.low, band.high
+    )
+}

@@ -1,0 +1,224 @@
+//! The whole command line as clap knows it, built from the registries of verbs and calculators and
+//! from the lists below, so that nothing can be in one and not in the other.
+
+use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
+use clap::{Arg, ArgAction, Command};
+
+use crate::cellar::thing::Sort;
+use crate::cellar::verbs::{COMMON, Field, Group, Need, Takes, VERBS, Verb};
+
+use crate::exchange::page::Page;
+
+use super::{OWN, Own, calc};
+
+/// One leaf: the words that name it, where help lists it, and its command.
+struct Leaf {
+    name: &'static str,
+    sentence: &'static str,
+    heading: &'static str,
+    command: Command,
+}
+
+/// The whole command.
+pub(super) fn command() -> Command {
+    let leaves = leaves();
+    let help = grouped(&leaves);
+    let mut command = Command::new("leesline")
+        .about("A cellar dashboard for the terminal. Without a verb it opens on the board.")
+        .version(env!("CARGO_PKG_VERSION"))
+        .disable_help_subcommand(true)
+        .help_template("{about}\n\n{usage-heading} {usage}\n{after-help}\nOptions:\n{options}")
+        .after_help(help)
+        .args(globals());
+    for branch in branches(leaves) {
+        command = command.subcommand(branch);
+    }
+    command
+}
+
+fn globals() -> [Arg; 3] {
+    [
+        Arg::new("cellar")
+            .long("cellar")
+            .value_name("FILE")
+            .help("The cellar file; else LEESLINE_CELLAR, else the one in your data folder."),
+        Arg::new("json")
+            .long("json")
+            .action(ArgAction::SetTrue)
+            .help("Print one JSON document instead of words."),
+        Arg::new("today")
+            .long("today")
+            .value_name("DATE")
+            .help("Take this as now: 2026-11-25, or 2026-11-25 14:30."),
+    ]
+    .map(|it| it.global(true))
+}
+
+fn leaves() -> Vec<Leaf> {
+    let own = OWN.iter().map(|it| Leaf {
+        name: it.name,
+        sentence: it.sentence,
+        heading: it.heading,
+        command: of_own(it),
+    });
+    let verbs = VERBS.iter().map(|it| Leaf {
+        name: it.name,
+        sentence: it.sentence,
+        heading: heading(it.group),
+        command: of_verb(it),
+    });
+    own.chain(verbs).collect()
+}
+
+fn of_own(own: &Own) -> Command {
+    let command = Command::new(last_word(own.name)).about(own.sentence);
+    (own.arguments)(command)
+}
+
+fn of_verb(verb: &Verb) -> Command {
+    let last_positional = verb.fields.iter().rfind(|it| is_positional(it));
+    let command = Command::new(last_word(verb.name)).about(verb.sentence);
+    verb.fields
+        .iter()
+        .chain(COMMON)
+        .fold(command, |command, field| {
+            let is_last = last_positional.is_some_and(|it| it.key == field.key);
+            command.arg(of_field(field, is_last))
+        })
+}
+
+fn is_positional(field: &Field) -> bool {
+    field.need == Need::Required && !matches!(field.takes, Takes::Flag | Takes::Hidden)
+}
+
+fn of_field(field: &Field, is_last_positional: bool) -> Arg {
+    let arg = Arg::new(field.key).help(field.help);
+    let arg = if is_positional(field) {
+        arg.required(true).value_name(placeholder(field))
+    } else {
+        arg.long(field.key)
+    };
+    let arg = match field.takes {
+        Takes::Flag => return arg.action(ArgAction::SetTrue),
+        Takes::Hidden => arg.hide(true),
+        Takes::Choice(words) => arg.value_parser(OneOf(words)),
+        // A jot is typed in a hurry, without quotes.
+        Takes::Text if is_last_positional => arg.num_args(1..),
+        _ => arg,
+    };
+    let arg = if field.need == Need::Many {
+        arg.action(ArgAction::Append)
+    } else {
+        arg
+    };
+    if is_positional(field) {
+        arg.allow_negative_numbers(true)
+    } else {
+        arg.value_name(placeholder(field))
+    }
+}
+
+/// Words for help and completion. The verb does the reading, so that every face takes the same.
+#[derive(Clone)]
+struct OneOf(&'static [&'static str]);
+
+impl TypedValueParser for OneOf {
+    type Value = String;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        arg: Option<&Arg>,
+        value: &std::ffi::OsStr,
+    ) -> Result<String, clap::Error> {
+        StringValueParser::new().parse_ref(command, arg, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new(self.0.iter().map(PossibleValue::new)))
+    }
+}
+
+fn placeholder(field: &Field) -> String {
+    match field.takes {
+        Takes::Thing(sort) | Takes::NewName(sort) => sort.word().to_uppercase(),
+        Takes::FullVessel => Sort::Vessel.word().to_uppercase(),
+        Takes::Place => "VESSEL OR RUN".to_owned(),
+        Takes::Pours => "VESSEL=VOLUME".to_owned(),
+        Takes::Volume => "VOLUME".to_owned(),
+        Takes::Dose => "AMOUNT".to_owned(),
+        Takes::Count => "NUMBER".to_owned(),
+        Takes::Number("") | Takes::Reading(_) => "VALUE".to_owned(),
+        Takes::Number(unit) => unit.to_uppercase(),
+        Takes::Date => "DATE".to_owned(),
+        Takes::Choice(_) | Takes::Text | Takes::Flag | Takes::Hidden => field.key.to_uppercase(),
+    }
+}
+
+/// Puts leaves of two words under their first word.
+fn branches(leaves: Vec<Leaf>) -> Vec<Command> {
+    let mut branches: Vec<Command> = Vec::new();
+    let (nested, plain): (Vec<Leaf>, Vec<Leaf>) =
+        leaves.into_iter().partition(|it| it.name.contains(' '));
+    branches.extend(plain.into_iter().map(|it| it.command));
+    branches.push(calc::command());
+    for leaf in nested {
+        let parent = leaf.name.split(' ').next().unwrap_or_default();
+        let at = branches.iter().position(|it| it.get_name() == parent);
+        let branch = match at {
+            Some(at) => branches.remove(at),
+            None => Command::new(parent)
+                .subcommand_required(true)
+                .disable_help_subcommand(true),
+        };
+        let branch = branch
+            .disable_help_subcommand(true)
+            .subcommand(leaf.command);
+        branches.insert(at.unwrap_or(branches.len()), branch);
+    }
+    branches
+}
+
+fn last_word(name: &'static str) -> &'static str {
+    name.rsplit(' ').next().unwrap_or(name)
+}
+
+const fn heading(group: Group) -> &'static str {
+    match group {
+        Group::Cellar => "What there is",
+        Group::Wine => "Wine on the move",
+        Group::Additions => "Putting in and treating",
+        Group::Looking => "Measuring and tasting",
+        Group::Bottles => "Bottling and after",
+        Group::Supplies => "Supplies",
+        Group::Notes => "Notes, plans and reasons",
+    }
+}
+
+/// The list of verbs under their headings, in the order of the registries.
+fn grouped(leaves: &[Leaf]) -> String {
+    let calc = Leaf {
+        name: "calc",
+        sentence: calc::SENTENCE,
+        heading: super::LISTS,
+        command: Command::new("calc"),
+    };
+    let mut headings: Vec<&str> = Vec::new();
+    for leaf in leaves {
+        if !headings.contains(&leaf.heading) {
+            headings.push(leaf.heading);
+        }
+    }
+    let mut page = Page::default();
+    for heading in headings {
+        page.line(format!("\n{heading}:"));
+        let rows: Vec<Vec<String>> = leaves
+            .iter()
+            .chain([&calc])
+            .filter(|it| it.heading == heading)
+            .map(|it| vec![format!("  {}", it.name), it.sentence.to_owned()])
+            .collect();
+        page.rows(&rows);
+    }
+    page.text()
+}

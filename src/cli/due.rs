@@ -1,0 +1,115 @@
+//! `due`: everything that needs someone, the most pressing first, with the command that deals with it.
+
+use clap::{Arg, ArgAction, ArgMatches, Command};
+
+use crate::cellar::attention::{Rank, Reason, words};
+use crate::cellar::snapshot::Snapshot;
+use crate::exchange::json;
+use crate::exchange::page::Page;
+
+use super::failure::Failure;
+use super::session::Session;
+use super::{LISTS, Own, Said, calc};
+
+pub(super) static DUE: Own = Own {
+    name: "due",
+    sentence: "List what needs you, the most pressing first.",
+    heading: LISTS,
+    arguments,
+    run,
+};
+
+fn arguments(command: Command) -> Command {
+    command
+        .arg(
+            Arg::new("within")
+                .long("within")
+                .value_name("DAYS")
+                .help("Only what falls due within so many days: `7d`, or `7`."),
+        )
+        .arg(
+            Arg::new("why")
+                .long("why")
+                .action(ArgAction::SetTrue)
+                .help("Also say how each came about, and the command that deals with it."),
+        )
+}
+
+fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let within = matches
+        .get_one::<String>("within")
+        .map(|it| days(it))
+        .transpose()?;
+    let opened = session.open()?;
+    let cellar = &opened.cellar;
+    let mut reasons = opened.reasons();
+    if let Some(days) = within {
+        reasons.retain(|it| it.due.days_since(cellar.now) <= days);
+    }
+    if session.json {
+        let all: Vec<_> = reasons.iter().map(|it| json::reason(it, cellar)).collect();
+        let mut object = json::heading(cellar);
+        object.put("reasons", all);
+        return Ok(Said::json(&object.value()));
+    }
+    let mut page = Page::default();
+    if reasons.is_empty() {
+        page.line("Nothing needs you.");
+    } else if matches.get_flag("why") {
+        for reason in &reasons {
+            page.rows(&rows(cellar, std::slice::from_ref(reason)));
+            page.add(&explained(reason));
+        }
+    } else {
+        page.rows(&rows(cellar, &reasons));
+    }
+    Ok(page.into())
+}
+
+/// `7d` or `7`.
+fn days(text: &str) -> Result<i64, Failure> {
+    let number = text.trim().trim_end_matches(['d', 'D']).trim();
+    match number.parse::<i64>() {
+        Ok(days @ 0..=36_500) => Ok(days),
+        _ => Err(Failure::input(format!(
+            "`{text}` is no number of days; write 7d, or 7."
+        ))),
+    }
+}
+
+/// One row a reason: how pressing, what, why, when.
+pub(super) fn rows(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Vec<String>> {
+    let row = |reason: &Reason| {
+        let rank = match reason.rank {
+            Rank::Now => "now",
+            Rank::Soon => "soon",
+            Rank::Later => "later",
+        };
+        vec![
+            format!("  {rank}"),
+            cellar.name(reason.subject).to_owned(),
+            words::due(reason.due, cellar.now),
+            reason.sentence.clone(),
+        ]
+    };
+    reasons.iter().map(row).collect()
+}
+
+fn explained(reason: &Reason) -> Page {
+    let mut page = Page::default();
+    for line in &reason.why {
+        page.line(format!("      {line}"));
+    }
+    let command: Vec<String> = json::command(&reason.suggestion)
+        .iter()
+        .map(|it| calc::shell_word(it))
+        .collect();
+    page.line(format!("      {}", command.join(" ")));
+    if !reason.suggestion.needs.is_empty() {
+        page.line(format!(
+            "      and say: {}",
+            reason.suggestion.needs.join(", ")
+        ));
+    }
+    page
+}

@@ -1,0 +1,134 @@
+//! The file itself: `init`, `backup`, `restore`, `check`.
+
+use std::path::PathBuf;
+
+use clap::{Arg, ArgMatches, value_parser};
+use serde_json::json;
+
+use crate::cellar::verbs::{self, Form};
+use crate::store::Store;
+
+use super::failure::Failure;
+use super::session::Session;
+use super::{Own, Said, record};
+
+const SAFETY: &str = "The file";
+
+pub(super) static INIT: Own = Own {
+    name: "init",
+    sentence: "Make a new cellar.",
+    heading: SAFETY,
+    arguments: |it| {
+        it.arg(
+            Arg::new("name")
+                .long("name")
+                .value_name("NAME")
+                .help("What the cellar is called."),
+        )
+    },
+    run: init,
+};
+
+pub(super) static BACKUP: Own = Own {
+    name: "backup",
+    sentence: "Copy the cellar to a new file.",
+    heading: SAFETY,
+    arguments: |it| it.arg(file("The copy; nothing may be there yet.")),
+    run: backup,
+};
+
+pub(super) static RESTORE: Own = Own {
+    name: "restore",
+    sentence: "Put a copy in the cellar's place; what was there is kept beside it.",
+    heading: SAFETY,
+    arguments: |it| it.arg(file("The copy to bring back.")),
+    run: restore,
+};
+
+pub(super) static CHECK: Own = Own {
+    name: "check",
+    sentence: "Fold the whole book anew and compare it with what is kept.",
+    heading: SAFETY,
+    arguments: |it| it,
+    run: check,
+};
+
+fn file(help: &'static str) -> Arg {
+    Arg::new("file")
+        .value_name("FILE")
+        .required(true)
+        .value_parser(value_parser!(PathBuf))
+        .help(help)
+}
+
+fn given(matches: &ArgMatches) -> PathBuf {
+    matches
+        .get_one::<PathBuf>("file")
+        .cloned()
+        .unwrap_or_default()
+}
+
+fn done(session: &Session, key: &str, path: &std::path::Path, sentence: &str) -> Said {
+    if session.json {
+        Said::json(&json!({ key: path.display().to_string(), "sentence": sentence }))
+    } else {
+        format!("{sentence}\n").into()
+    }
+}
+
+fn init(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let path = session.file()?;
+    let mut opened = session.over(Store::create(&path)?)?;
+    if let (Some(name), Some(verb)) = (matches.get_one::<String>("name"), verbs::find("settings")) {
+        let form = Form::of([("name", name.as_str())]);
+        let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
+        let prepared = record::prepare(&opened, verb, &form, &when)?;
+        let clock = opened.clock();
+        opened.store.append(&prepared.draft, clock)?;
+    }
+    let sentence = format!("Made a cellar at {}.", path.display());
+    Ok(done(session, "made", &path, &sentence))
+}
+
+fn backup(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let to = given(matches);
+    session.open()?.store.backup(&to)?;
+    let sentence = format!("Copied the cellar to {}.", to.display());
+    Ok(done(session, "copy", &to, &sentence))
+}
+
+fn restore(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let (copy, cellar) = (given(matches), session.file()?);
+    let aside = Store::restore(&copy, &cellar)?;
+    let kept = aside.map_or_else(String::new, |it| {
+        format!(" What was there is kept as {}.", it.display())
+    });
+    let sentence = format!(
+        "Brought {} back as {}.{kept}",
+        copy.display(),
+        cellar.display()
+    );
+    Ok(done(session, "restored", &cellar, &sentence))
+}
+
+fn check(session: &Session, _: &ArgMatches) -> Result<Said, Failure> {
+    let opened = session.open()?;
+    let wrong = opened.store.check()?;
+    match wrong.as_slice() {
+        [] if session.json => Ok(Said::json(&json!({ "faults": [] }))),
+        [] => Ok(
+            "The book and what is kept of it agree; the file is whole.\n"
+                .to_owned()
+                .into(),
+        ),
+        [first, rest @ ..] => {
+            let more = match rest.len() {
+                0 => String::new(),
+                more => format!(" ({more} more like it)"),
+            };
+            Err(Failure::fault(format!(
+                "{first}{more} Mend the entry named, or bring back a copy with `leesline restore`."
+            )))
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! Short lists of what there is: vessels, batches, plans, supplies, bottles.
+
+use clap::Command;
+use serde_json::{Value, json as value};
+
+use crate::cellar::attention::Policy;
+use crate::cellar::attention::words;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Sort, Thing, field};
+use crate::exchange::page::Page;
+use crate::exchange::{json, say};
+
+use super::failure::Failure;
+use super::session::Session;
+use super::{LISTS, Own, Said};
+
+pub(super) static VESSELS: Own = Own {
+    name: "vessel list",
+    sentence: "List the vessels.",
+    heading: LISTS,
+    arguments: nothing,
+    run: |session, _| {
+        let policy = Policy::default();
+        list(session, "vessels", Sort::Vessel, vessel, |it, cellar| {
+            json::vessel(it, cellar, &policy).value()
+        })
+    },
+};
+
+pub(super) static BATCHES: Own = Own {
+    name: "batch list",
+    sentence: "List the batches.",
+    heading: LISTS,
+    arguments: nothing,
+    run: |session, _| list(session, "batches", Sort::Batch, batch, batch_json),
+};
+
+pub(super) static PLANS: Own = Own {
+    name: "plan list",
+    sentence: "List the plans that can be started.",
+    heading: LISTS,
+    arguments: nothing,
+    run: |session, _| list(session, "plans", Sort::Plan, plan, plan_json),
+};
+
+pub(super) static STOCK: Own = Own {
+    name: "stock",
+    sentence: "List the supplies and what is left of them.",
+    heading: LISTS,
+    arguments: nothing,
+    run: |session, _| {
+        list(session, "supplies", Sort::Supply, supply, |it, cellar| {
+            json::supply(it, cellar).value()
+        })
+    },
+};
+
+pub(super) static BOTTLES: Own = Own {
+    name: "bottles",
+    sentence: "List the bottles by run.",
+    heading: LISTS,
+    arguments: nothing,
+    run: |session, _| {
+        let policy = Policy::default();
+        list(session, "bottles", Sort::Run, run, |it, cellar| {
+            json::run(it, cellar, &policy).value()
+        })
+    },
+};
+
+fn nothing(command: Command) -> Command {
+    command
+}
+
+/// Things of a sort that are in use, a row or an object each.
+fn list(
+    session: &Session,
+    key: &str,
+    sort: Sort,
+    row: impl Fn(&Thing, &Snapshot) -> Vec<String>,
+    object: impl Fn(&Thing, &Snapshot) -> Value,
+) -> Result<Said, Failure> {
+    let opened = session.open()?;
+    let cellar = &opened.cellar;
+    let things: Vec<&Thing> = cellar.open(sort).collect();
+    if session.json {
+        let mut document = json::heading(cellar);
+        document.put(
+            key,
+            things
+                .iter()
+                .map(|it| object(it, cellar))
+                .collect::<Vec<_>>(),
+        );
+        return Ok(Said::json(&document.value()));
+    }
+    let mut page = Page::default();
+    if things.is_empty() {
+        page.line(format!("There are no {key} yet."));
+    }
+    let rows: Vec<Vec<String>> = things.iter().map(|it| row(it, cellar)).collect();
+    page.rows(&rows);
+    Ok(page.into())
+}
+
+fn vessel(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let holds = cellar.wine(vessel.key).map_or("empty".to_owned(), |wine| {
+        let batch = wine.main_batch().map_or("wine", |it| cellar.name(it));
+        format!("{} of {batch}", wine.volume)
+    });
+    let size = vessel
+        .capacity()
+        .map_or_else(String::new, |it| it.to_string());
+    let kind = vessel.vessel_kind().label().to_owned();
+    vec![
+        vessel.name().to_owned(),
+        kind,
+        size,
+        vessel.text(field::ROOM).to_owned(),
+        holds,
+    ]
+}
+
+/// Where wine of a batch is now: vessels and runs by name.
+fn places<'a>(batch: &Thing, cellar: &'a Snapshot) -> Vec<&'a Thing> {
+    let holds = |place: &&Thing| {
+        cellar
+            .wine(place.key)
+            .is_some_and(|it| it.makeup.iter().any(|it| it.batch == Some(batch.key)))
+    };
+    cellar.things.values().filter(holds).collect()
+}
+
+fn batch(batch: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let places: Vec<&str> = places(batch, cellar).into_iter().map(Thing::name).collect();
+    vec![
+        batch.name().to_owned(),
+        batch.wine().label().to_owned(),
+        batch.text(field::KIND).to_owned(),
+        places.join(", "),
+    ]
+}
+
+fn batch_json(batch: &Thing, cellar: &Snapshot) -> Value {
+    let places: Vec<Value> = places(batch, cellar)
+        .into_iter()
+        .map(|it| json::reference(it.key, cellar))
+        .collect();
+    value!({
+        "uid": batch.uid.to_string(),
+        "name": batch.name(),
+        "wine": batch.wine().word(),
+        "source": batch.text(field::KIND),
+        "malo": batch.malo().word(),
+        "vintage": batch.int(field::VINTAGE),
+        "aim_molecular_mg_l": batch.real(field::AIM),
+        "places": places,
+    })
+}
+
+fn plan(plan: &Thing, _: &Snapshot) -> Vec<String> {
+    let steps = plan.text(field::STEPS).lines().count() as i64;
+    vec![plan.name().to_owned(), words::count(steps, "step")]
+}
+
+fn plan_json(plan: &Thing, _: &Snapshot) -> Value {
+    let steps: Vec<Value> = plan
+        .text(field::STEPS)
+        .lines()
+        .map(|it| value!({ "sentence": it }))
+        .collect();
+    value!({ "uid": plan.uid.to_string(), "name": plan.name(), "steps": steps })
+}
+
+fn supply(lot: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let left = cellar.stock(lot.key).and_then(|it| it.left);
+    let age = lot.int(field::BOUGHT).map_or_else(String::new, |it| {
+        format!("bought {}", cellar.now.at(it).day_words())
+    });
+    let left = left.map_or("amount not known".to_owned(), say::dose);
+    vec![lot.name().to_owned(), left, age]
+}
+
+fn run(run: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let lots = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
+    let lots: Vec<String> = lots
+        .iter()
+        .map(|it| {
+            let reserved = if it.reserved.is_empty() {
+                String::new()
+            } else {
+                format!(" for {}", it.reserved)
+            };
+            let words = format!(
+                "{} of {} mL {} {}{reserved}",
+                it.count,
+                it.size_ml,
+                it.posture.word(),
+                it.at
+            );
+            words.trim_end().to_owned()
+        })
+        .collect();
+    let lots = if lots.is_empty() {
+        "none left".to_owned()
+    } else {
+        lots.join("; ")
+    };
+    vec![run.name().to_owned(), lots]
+}

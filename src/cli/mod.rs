@@ -1,0 +1,190 @@
+//! The command line: parse, run, print. What may be typed comes from the registries of verbs and
+//! calculators and from the table of lists below; each list is a file of its own.
+//!
+//! Nothing is printed before a verb has succeeded: a failure is one line on stderr and no more.
+
+mod failure;
+mod session;
+
+mod command;
+mod record;
+
+mod board;
+mod book;
+mod due;
+mod lists;
+mod show;
+
+mod calc;
+mod count;
+mod mend;
+
+mod about;
+mod files;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::{ArgMatches, Command};
+
+use crate::cellar::verbs;
+use crate::exchange::page::Page;
+
+use failure::Failure;
+use session::Session;
+
+/// Where help puts what shows the cellar.
+const LISTS: &str = "Looking around";
+
+/// A verb that is not in the registry, because it shows, mends or copies instead of writing an entry.
+struct Own {
+    /// As typed: one word, or two for a sub-command of a sub-command.
+    name: &'static str,
+    /// What it does, one sentence.
+    sentence: &'static str,
+    /// Where help lists it.
+    heading: &'static str,
+    /// Adds its arguments.
+    arguments: fn(Command) -> Command,
+    /// Does it.
+    run: fn(&Session, &ArgMatches) -> Result<Said, Failure>,
+}
+
+/// Every verb of the command line's own, in the order of help.
+static OWN: &[&Own] = &[
+    &board::BOARD,
+    &due::DUE,
+    &show::SHOW,
+    &book::BOOK,
+    &lists::STOCK,
+    &lists::BOTTLES,
+    &lists::VESSELS,
+    &lists::BATCHES,
+    &lists::PLANS,
+    &mend::UNDO,
+    &mend::VOID,
+    &mend::AMEND,
+    &count::COUNT,
+    &files::INIT,
+    &files::BACKUP,
+    &files::RESTORE,
+    &files::CHECK,
+    &about::COMPLETIONS,
+    &about::MAN,
+];
+
+/// What a verb has to say once it is done.
+#[derive(Debug, Default)]
+struct Said {
+    /// For stdout.
+    out: String,
+    /// For stderr, one line each.
+    notes: Vec<String>,
+}
+
+impl From<String> for Said {
+    fn from(out: String) -> Said {
+        Said {
+            out,
+            notes: Vec::new(),
+        }
+    }
+}
+
+impl From<Page> for Said {
+    fn from(page: Page) -> Said {
+        Said::from(page.text())
+    }
+}
+
+impl Said {
+    /// A document for another program.
+    fn json(document: &serde_json::Value) -> Said {
+        Said::from(format!("{document:#}\n"))
+    }
+}
+
+/// Parses, runs and prints: 0 done, 1 refused, 2 not understood, 3 a fault found.
+pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
+    match run(typed) {
+        Ok(said) => {
+            for note in &said.notes {
+                print(&mut io::stderr(), &format!("{note}\n"));
+            }
+            print(&mut io::stdout(), &said.out);
+            ExitCode::SUCCESS
+        }
+        Err(failure) => {
+            print(&mut io::stderr(), &format!("{}\n", failure.sentence));
+            ExitCode::from(failure.code)
+        }
+    }
+}
+
+/// A reader that has seen enough closes the pipe; that is no error, and there is nobody left to tell.
+fn print(to: &mut dyn Write, text: &str) {
+    let _ = to.write_all(text.as_bytes()).and_then(|()| to.flush());
+}
+
+fn run(typed: impl IntoIterator<Item = OsString>) -> Result<Said, Failure> {
+    let typed = glue_negatives(typed.into_iter().collect());
+    let matches = match command::command().try_get_matches_from(typed) {
+        Ok(matches) => matches,
+        Err(told) if told.use_stderr() => return Err(Failure::from(&told)),
+        // Help and version are what was asked for.
+        Err(told) => return Ok(Said::from(told.to_string())),
+    };
+    let session = Session::of(&matches);
+    let (name, matches) = chosen(&matches);
+    dispatch(&session, &name, matches)
+}
+
+/// The words of the verb chosen, and what was typed after them.
+fn chosen(matches: &ArgMatches) -> (String, &ArgMatches) {
+    let mut words: Vec<&str> = Vec::new();
+    let mut at = matches;
+    while let Some((word, below)) = at.subcommand() {
+        words.push(word);
+        at = below;
+    }
+    (words.join(" "), at)
+}
+
+fn dispatch(session: &Session, name: &str, matches: &ArgMatches) -> Result<Said, Failure> {
+    if let Some(own) = OWN.iter().find(|it| it.name == name) {
+        return (own.run)(session, matches);
+    }
+    if let Some(verb) = verbs::find(name) {
+        return record::run(session, verb, matches);
+    }
+    if let Some(calculator) = name.strip_prefix("calc") {
+        return calc::run(session, calculator.trim(), matches);
+    }
+    Err(Failure::input(
+        "Without a verb leesline opens the terminal program, and this is no terminal: give a verb, such as `leesline board`.",
+    ))
+}
+
+/// `--temperature -2C` means what it says: a minus before a digit belongs to the flag before it.
+fn glue_negatives(typed: Vec<OsString>) -> Vec<OsString> {
+    let is_negative = |it: &OsString| {
+        let bytes = it.as_encoded_bytes();
+        matches!(bytes, [b'-', b'0'..=b'9' | b'.', ..])
+    };
+    let is_flag = |it: &OsString| {
+        let bytes = it.as_encoded_bytes();
+        bytes.starts_with(b"--") && bytes.len() > 2 && !bytes.contains(&b'=')
+    };
+    let mut glued: Vec<OsString> = Vec::new();
+    for word in typed {
+        match glued.last_mut() {
+            Some(flag) if is_negative(&word) && is_flag(flag) => {
+                flag.push("=");
+                flag.push(word);
+            }
+            _ => glued.push(word),
+        }
+    }
+    glued
+}

@@ -1,0 +1,141 @@
+//! What writes to the book: any verb of the registry, from what was typed to one sentence of what
+//! was written.
+
+use clap::ArgMatches;
+
+use crate::cellar::entry::Entry;
+use crate::cellar::moment::Said as When;
+use crate::cellar::thing::Key;
+use crate::cellar::verbs::{self, COMMON, Field, Form, Prepared, Takes, Verb};
+use crate::exchange::json;
+use crate::store::{Filter, Listed};
+
+use super::Said;
+use super::failure::Failure;
+use super::session::{Opened, Session};
+
+/// Writes what a verb prepared.
+pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
+    let mut opened = session.open()?;
+    let form = form(verb, matches)?;
+    let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
+    let prepared = prepare(&opened, verb, &form, &when)?;
+    let written = opened.store.append(&prepared.draft, opened.clock())?;
+    opened.refresh()?;
+    told(session, &opened, prepared, written.key())
+}
+
+/// An entry in the light of the cellar as it was when it happened.
+pub(super) fn prepare(
+    opened: &Opened,
+    verb: &Verb,
+    form: &Form,
+    when: &When,
+) -> Result<Prepared, Failure> {
+    let then = opened.at(when.moment)?;
+    Ok(verbs::prepare(verb, form, &then, when)?)
+}
+
+/// One sentence of what was written, or the entry; what a person should know goes to stderr.
+pub(super) fn told(
+    session: &Session,
+    opened: &Opened,
+    prepared: Prepared,
+    key: Key,
+) -> Result<Said, Failure> {
+    let mut said = if session.json {
+        Said::json(&entry_json(opened, key)?)
+    } else {
+        Said::from(format!("{} (entry {})\n", prepared.sentence, key.0))
+    };
+    said.notes = prepared.asks;
+    Ok(said)
+}
+
+/// What was typed, by field.
+pub(super) fn form(verb: &Verb, matches: &ArgMatches) -> Result<Form, Failure> {
+    let mut form = Form::default();
+    for field in verb.fields.iter().chain(COMMON) {
+        fill(&mut form, field, matches)?;
+    }
+    Ok(form)
+}
+
+fn fill(form: &mut Form, field: &Field, matches: &ArgMatches) -> Result<(), Failure> {
+    if field.takes == Takes::Flag {
+        if matches.get_flag(field.key) {
+            form.put(field.key, "yes");
+        }
+        return Ok(());
+    }
+    let texts = matches.get_many::<String>(field.key);
+    let texts: Vec<&str> = texts.into_iter().flatten().map(String::as_str).collect();
+    if texts.iter().any(|it| it.chars().any(char::is_control)) {
+        return Err(Failure::input(format!(
+            "{} holds a line break or another control character; write it in one line.",
+            field.label
+        )));
+    }
+    if field.need == verbs::Need::Many {
+        for text in texts {
+            form.put(field.key, text);
+        }
+    } else {
+        // Words of a sentence typed without quotes.
+        form.put(field.key, &texts.join(" "));
+    }
+    Ok(())
+}
+
+/// An entry with what it moved, as lists give it.
+pub(super) fn listed(opened: &Opened, entry: &Entry) -> Result<Listed, Failure> {
+    let moment = Some(entry.draft.when.utc_ms);
+    let filter = Filter {
+        from_ms: moment,
+        until_ms: moment,
+        ..Filter::default()
+    };
+    let found = opened.store.entries(&filter)?;
+    let found = found.into_iter().find(|it| it.entry.key == entry.key);
+    found.ok_or_else(|| {
+        Failure::book("The entry just written is not in the book; run `leesline check`.")
+    })
+}
+
+/// An entry as JSON.
+pub(super) fn entry_json(opened: &Opened, key: Key) -> Result<serde_json::Value, Failure> {
+    let entry = opened.store.entry(key)?;
+    let listed = listed(opened, &entry)?;
+    let uids = uids(opened, std::slice::from_ref(&listed))?;
+    Ok(json::entry(
+        &listed.entry,
+        &listed.flows,
+        &opened.cellar,
+        &uids,
+    ))
+}
+
+/// Uids of the entries that those name.
+pub(super) fn uids(opened: &Opened, listed: &[Listed]) -> Result<json::Uids, Failure> {
+    let mut uids: json::Uids = listed
+        .iter()
+        .map(|it| (it.entry.key, it.entry.uid))
+        .collect();
+    for it in listed {
+        let draft = &it.entry.draft;
+        for key in [
+            it.entry.voided_by,
+            draft.voids,
+            draft.amends,
+            draft.from_jot,
+        ]
+        .into_iter()
+        .flatten()
+        {
+            if let std::collections::btree_map::Entry::Vacant(vacant) = uids.entry(key) {
+                vacant.insert(opened.store.entry(key)?.uid);
+            }
+        }
+    }
+    Ok(uids)
+}

@@ -1,0 +1,122 @@
+//! What holds for a whole run of the program: which file, which now, which form of answer.
+
+use std::path::PathBuf;
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use clap::ArgMatches;
+use etcetera::BaseStrategy;
+use leesline_calc::quantity::Units;
+
+use crate::cellar::attention::{Policy, Reason, attention};
+use crate::cellar::moment::{self, Moment, Zone};
+use crate::cellar::snapshot::Snapshot;
+use crate::store::{Clock, Store};
+
+use super::failure::Failure;
+
+/// The global options, read.
+#[derive(Clone, Debug)]
+pub(super) struct Session {
+    /// `--cellar`, as typed.
+    file: Option<PathBuf>,
+    /// `--today`, as typed.
+    pub(super) today: Option<String>,
+    /// Whether an answer is one JSON document.
+    pub(super) json: bool,
+}
+
+/// An open cellar, and how it stands now.
+pub(super) struct Opened {
+    /// The file.
+    pub(super) store: Store,
+    /// How it stands; its `now` is now.
+    pub(super) cellar: Snapshot,
+    /// Its zone.
+    pub(super) zone: Zone,
+}
+
+impl Session {
+    /// From the global options.
+    pub(super) fn of(matches: &ArgMatches) -> Session {
+        let text = |id: &str| matches.get_one::<String>(id);
+        Session {
+            file: text("cellar").map(PathBuf::from),
+            today: text("today").cloned(),
+            json: matches.get_flag("json"),
+        }
+    }
+
+    /// The cellar file: `--cellar`, else `LEESLINE_CELLAR`, else the one in the data folder.
+    pub(super) fn file(&self) -> Result<PathBuf, Failure> {
+        if let Some(file) = &self.file {
+            return Ok(file.clone());
+        }
+        if let Some(file) = std::env::var_os("LEESLINE_CELLAR").filter(|it| !it.is_empty()) {
+            return Ok(PathBuf::from(file));
+        }
+        let folders = etcetera::choose_base_strategy().map_err(|_| {
+            Failure::book("This computer names no data folder; name the cellar file with --cellar.")
+        })?;
+        Ok(folders.data_dir().join("leesline").join("cellar.leesline"))
+    }
+
+    /// Opens the cellar as it stands now.
+    pub(super) fn open(&self) -> Result<Opened, Failure> {
+        self.over(Store::open(&self.file()?)?)
+    }
+
+    /// An open file as it stands now.
+    pub(super) fn over(&self, store: Store) -> Result<Opened, Failure> {
+        let real = Zone::System.moment(real_ms());
+        let mut cellar = store.snapshot(real)?;
+        let zone = cellar.settings().zone;
+        cellar.now = zone.moment(real.utc_ms);
+        if let Some(today) = &self.today {
+            let now = moment::read(today, cellar.now, zone)?.moment;
+            cellar = store.snapshot(now)?;
+        }
+        Ok(Opened {
+            store,
+            cellar,
+            zone,
+        })
+    }
+
+    /// The measures to read and show figures in: the cellar's if there is one that can be opened.
+    /// A calculation needs no cellar, so that a fault of the file is not its affair.
+    pub(super) fn units(&self) -> Units {
+        let file = self.file().ok().filter(|it| it.is_file());
+        let opened = file.and_then(|it| self.over(Store::open(&it).ok()?).ok());
+        opened.map_or_else(Units::default, |it| it.cellar.settings().units)
+    }
+}
+
+impl Opened {
+    /// Now, as the store takes it.
+    pub(super) fn clock(&self) -> Clock {
+        Clock {
+            now_ms: self.cellar.now.utc_ms,
+        }
+    }
+
+    /// The cellar as it was at a moment.
+    pub(super) fn at(&self, moment: Moment) -> Result<Snapshot, Failure> {
+        Ok(self.store.snapshot(moment)?)
+    }
+
+    /// Looks again after something was written.
+    pub(super) fn refresh(&mut self) -> Result<(), Failure> {
+        self.cellar = self.store.snapshot(self.cellar.now)?;
+        Ok(())
+    }
+
+    /// Everything that needs someone, the most pressing first.
+    pub(super) fn reasons(&self) -> Vec<Reason> {
+        attention(&self.cellar, &Policy::default())
+    }
+}
+
+fn real_ms() -> i64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH);
+    since.map_or(0, |it| i64::try_from(it.as_millis()).unwrap_or(i64::MAX))
+}

@@ -1,0 +1,226 @@
+//! `show NAME`: one vessel, batch, run or supply with its history.
+
+use clap::{Arg, ArgMatches, Command};
+use serde_json::{Value, json as value};
+
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Deed;
+use crate::cellar::thing::{Sort, Thing};
+use crate::exchange::page::Page;
+use crate::exchange::{json, say};
+use crate::store::Filter;
+
+use super::failure::Failure;
+use super::session::{Opened, Session};
+use super::{LISTS, Own, Said, board, book, due, record};
+
+pub(super) static SHOW: Own = Own {
+    name: "show",
+    sentence: "Show one vessel, batch, run or supply with its history.",
+    heading: LISTS,
+    arguments,
+    run,
+};
+
+fn arguments(command: Command) -> Command {
+    command.arg(
+        Arg::new("name")
+            .required(true)
+            .value_name("NAME")
+            .help("What it is called."),
+    )
+}
+
+/// The thing of that name, whatever its sort; what is in use and holds wine comes first.
+pub(super) fn find<'a>(cellar: &'a Snapshot, name: &str) -> Result<&'a Thing, Failure> {
+    let wanted = name.trim().to_lowercase();
+    let whole = cellar
+        .things
+        .values()
+        .filter(|it| it.name().to_lowercase() == wanted);
+    if let Some(found) = whole.min_by_key(|it| (!it.is_open(), it.sort)) {
+        return Ok(found);
+    }
+    let sorts = [
+        Sort::Vessel,
+        Sort::Run,
+        Sort::Batch,
+        Sort::Supply,
+        Sort::Plan,
+    ];
+    let mut nearest: Vec<String> = Vec::new();
+    for sort in sorts {
+        match cellar.find(sort, name) {
+            Ok(found) => return Ok(found),
+            Err(unknown) => nearest.extend(unknown.nearest.into_iter().take(1)),
+        }
+    }
+    let near = match nearest.as_slice() {
+        [] => "there is nothing yet".to_owned(),
+        [one] => format!("the nearest is {one}"),
+        many => format!("the nearest are {}", many.join(", ")),
+    };
+    Err(Failure::input(format!(
+        "Nothing is called `{}`; {near}.",
+        name.trim()
+    )))
+}
+
+fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let name = matches.get_one::<String>("name").map_or("", String::as_str);
+    let opened = session.open()?;
+    let thing = find(&opened.cellar, name)?;
+    let filter = Filter {
+        thing: Some(thing.key),
+        ..Filter::default()
+    };
+    let listed = opened.store.entries(&filter)?;
+    if session.json {
+        let uids = record::uids(&opened, &listed)?;
+        let entries: Vec<Value> = listed
+            .iter()
+            .map(|it| json::entry(&it.entry, &it.flows, &opened.cellar, &uids))
+            .collect();
+        return Ok(Said::json(&document(thing, &opened, entries)));
+    }
+    let mut page = facts(thing, &opened.cellar);
+    let reasons: Vec<_> = opened
+        .reasons()
+        .into_iter()
+        .filter(|it| it.subject == thing.key)
+        .collect();
+    if !reasons.is_empty() {
+        page.line("\nNeeds you");
+        page.rows(&due::rows(&opened.cellar, &reasons));
+    }
+    page.line("\nBook");
+    let rows: Vec<Vec<String>> = listed.iter().map(|it| book::row(it, &opened)).collect();
+    page.rows(&rows);
+    Ok(page.into())
+}
+
+fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>) -> Value {
+    let (cellar, policy) = (&opened.cellar, Policy::default());
+    let reasons = opened.reasons();
+    let its = reasons.iter().filter(|it| it.subject == thing.key);
+    let mut object = json::heading(cellar);
+    object.put("sort", thing.sort.word());
+    match thing.sort {
+        Sort::Vessel => object.put("vessel", json::vessel(thing, cellar, &policy).value()),
+        Sort::Run => object.put("run", json::run(thing, cellar, &policy).value()),
+        Sort::Supply => object.put("supply", json::supply(thing, cellar).value()),
+        _ => object.put(
+            "thing",
+            value!({
+                "uid": thing.uid.to_string(), "name": thing.name(), "attributes": thing.attributes,
+            }),
+        ),
+    };
+    object
+        .put(
+            "reasons",
+            its.map(|it| json::reason(it, cellar)).collect::<Vec<_>>(),
+        )
+        .put("entries", entries);
+    object.value()
+}
+
+fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
+    let policy = Policy::default();
+    let mut page = Page::default();
+    page.line(format!("{} ({})", thing.name(), thing.sort.word()));
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut fact = |name: &str, words: String| {
+        if !words.is_empty() {
+            rows.push(vec![format!("  {name}"), words]);
+        }
+    };
+    match thing.sort {
+        Sort::Supply => {
+            let left = cellar.stock(thing.key).and_then(|it| it.left);
+            fact("left", left.map_or("not known".to_owned(), say::dose));
+        }
+        Sort::Vessel | Sort::Run => match Holding::of(cellar, thing.key, &policy) {
+            Some(holding) => holds(&holding, &mut fact, cellar),
+            None => fact("holds", "nothing".to_owned()),
+        },
+        _ => {
+            let places = cellar.things.values().filter(|it| {
+                cellar.wine(it.key).is_some_and(|wine| {
+                    wine.makeup
+                        .iter()
+                        .any(|share| share.batch == Some(thing.key))
+                })
+            });
+            let names: Vec<&str> = places.map(Thing::name).collect();
+            fact("is in", names.join(", "));
+        }
+    }
+    page.rows(&rows);
+    page
+}
+
+fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapshot) {
+    let wine = holding.wine;
+    fact(
+        "holds",
+        holding.batch.map_or("wine", Thing::name).to_owned(),
+    );
+    if holding.is_bottled() {
+        for lot in &wine.bottles {
+            let reserved = if lot.reserved.is_empty() {
+                String::new()
+            } else {
+                format!(", for {}", lot.reserved)
+            };
+            fact(
+                "bottles",
+                format!(
+                    "{} of {} mL {} {}{reserved}",
+                    lot.count,
+                    lot.size_ml,
+                    lot.posture.word(),
+                    lot.at
+                ),
+            );
+        }
+    } else {
+        let full = holding
+            .place
+            .capacity()
+            .map_or_else(String::new, |it| format!(" of {it}"));
+        fact("volume", format!("{}{full}", wine.volume));
+    }
+    if wine.makeup.len() > 1 {
+        let shares = wine.makeup.iter().map(|it| {
+            format!(
+                "{} {}",
+                it.volume,
+                it.batch.map_or("unnamed", |it| cellar.name(it))
+            )
+        });
+        fact("make-up", shares.collect::<Vec<_>>().join(", "));
+    }
+    fact("stage", holding.stage().label().to_owned());
+    let racked = wine
+        .when(Deed::Racked)
+        .map(|it| cellar.now.at(it).day_words());
+    fact("racked", racked.unwrap_or_default());
+    fact("forecast", board::free_so2(holding));
+    for (property, known) in &wine.known {
+        let when = cellar.now.at(known.at_ms).day_words();
+        fact(
+            property.label(),
+            format!("{}, {when}", say::found(*property, &known.found)),
+        );
+    }
+    fact(
+        "allergens",
+        wine.allergens
+            .iter()
+            .cloned()
+            .collect::<Vec<_>>()
+            .join(", "),
+    );
+}

@@ -1,0 +1,162 @@
+//! What there is: vessels, runs of bottles, lots of supply, and the wine in them.
+
+use serde_json::{Value, json};
+
+use super::{Object, reference, text, time, time_if};
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::entry::Found;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Key, Thing, field};
+
+/// A vessel: what it is, and what it holds (null when empty).
+pub fn vessel(vessel: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
+    let mut object = Object::default();
+    object
+        .put("uid", vessel.uid.to_string())
+        .put("name", vessel.name())
+        .put("kind", vessel.vessel_kind().word())
+        .put("material", text(vessel, field::MATERIAL))
+        .put("closure", text(vessel, field::CLOSURE))
+        .put("room", text(vessel, field::ROOM))
+        .volume("mark", vessel.mark())
+        .volume("brim", vessel.brim())
+        .put("retired", time_if(vessel.int(field::CLOSED), cellar))
+        .put("holds", holding(vessel.key, cellar, policy));
+    object
+}
+
+/// A bottling run: what it is, and the bottles left of it.
+pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
+    let mut object = Object::default();
+    object
+        .put("uid", run.uid.to_string())
+        .put("name", run.name())
+        .put("mark", text(run, field::RUN_MARK))
+        .put("size_ml", json!(run.int(field::SIZE)))
+        .put("closure", text(run, field::CLOSURE))
+        .put("finished", time_if(run.int(field::FINISHED), cellar))
+        .put("rest_until", time_if(run.int(field::REST_UNTIL), cellar))
+        .put("since", text(run, field::SINCE_WORDS));
+    let lots = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
+    let lots: Vec<Value> = lots
+        .iter()
+        .map(|it| {
+            json!({
+                "size_ml": it.size_ml,
+                "count": it.count,
+                "posture": it.posture.word(),
+                "at": it.at,
+                "reserved": it.reserved,
+            })
+        })
+        .collect();
+    let count = cellar.wine(run.key).map_or(0, Wine::bottle_count);
+    object
+        .put("count", count)
+        .put("bottles", lots)
+        .put("holds", holding(run.key, cellar, policy));
+    object
+}
+
+/// A lot of supply and what is left of it.
+pub fn supply(lot: &Thing, cellar: &Snapshot) -> Object {
+    let stock = cellar.stock(lot.key);
+    let mut object = Object::default();
+    object
+        .put("uid", lot.uid.to_string())
+        .put("name", lot.name())
+        .put("substance", text(lot, field::SUBSTANCE))
+        .put("makers_lot", text(lot, field::MAKERS_LOT))
+        .put("bought", time_if(lot.int(field::BOUGHT), cellar))
+        .put("opened", time_if(lot.int(field::OPENED), cellar))
+        .put("strength_pct", json!(lot.real(field::STRENGTH)))
+        .put("cost_minor", json!(lot.int(field::COST)))
+        .dose("left", stock.and_then(|it| it.left))
+        .put(
+            "counted",
+            time_if(stock.and_then(|it| it.counted_ms), cellar),
+        );
+    object
+}
+
+/// The wine in a vessel or run with what is known and expected of it; null where there is none.
+pub fn holding(place: Key, cellar: &Snapshot, policy: &Policy) -> Value {
+    let Some(holding) = Holding::of(cellar, place, policy) else {
+        return Value::Null;
+    };
+    let wine = holding.wine;
+    let batch = wine.main_batch().map(|it| reference(it, cellar));
+    let makeup: Vec<Value> = wine
+        .makeup
+        .iter()
+        .map(|it| {
+            let mut share = Object::default();
+            share
+                .put("batch", json!(it.batch.map(|it| reference(it, cellar))))
+                .volume("volume", Some(it.volume));
+            share.value()
+        })
+        .collect();
+    let deeds: Vec<Value> = wine
+        .deeds
+        .iter()
+        .map(|(deed, at)| json!({ "deed": deed, "at": time(*at, cellar) }))
+        .collect();
+    let mut object = Object::default();
+    object
+        .put("batch", json!(batch))
+        .volume("volume", Some(wine.volume))
+        .put("about", wine.about)
+        .volume("headspace", holding.headspace())
+        .put("make_up", makeup)
+        .put("stage", holding.stage().word())
+        .put("last_readings", last_readings(wine, cellar))
+        .put("forecast", forecast(&holding))
+        .put("so2_added_mg_l", json!(wine.so2_added_mg_l()))
+        .put("deeds", deeds)
+        .put("allergens", json!(wine.allergens));
+    object.value()
+}
+
+fn last_readings(wine: &Wine, cellar: &Snapshot) -> Vec<Value> {
+    let readings = wine.known.iter().map(|(property, known)| {
+        let mut object = Object::default();
+        object
+            .put("property", property.word())
+            .put("at", time(known.at_ms, cellar))
+            .put("estimated", known.estimated);
+        found(&mut object, &known.found);
+        object.value()
+    });
+    readings.collect()
+}
+
+/// A found value: `value`, or `low` and `high` where it is a range or a bound, or a `word`.
+pub(super) fn found(object: &mut Object, found: &Found) {
+    let (value, low, high, word) = match found {
+        Found::Number(value) => (Some(*value), None, None, None),
+        Found::Between(low, high) => (None, Some(*low), Some(*high), None),
+        Found::Below(high) => (None, None, Some(*high), None),
+        Found::Above(low) => (None, Some(*low), None, None),
+        Found::Word(word) => (None, None, None, Some(word)),
+    };
+    object
+        .put("value", json!(value))
+        .put("low", json!(low))
+        .put("high", json!(high))
+        .put("word", json!(word));
+}
+
+/// Free SO2 as expected now, with the tenth below and above it; null where it was never measured.
+fn forecast(holding: &Holding) -> Value {
+    match holding.expected_free_so2() {
+        Some(band) => json!({
+            "free_so2_mg_l": band.mid,
+            "free_so2_mg_l_low": band.low,
+            "free_so2_mg_l_high": band.high,
+            "aim_free_so2_mg_l": band.aim,
+        }),
+        None => Value::Null,
+    }
+}

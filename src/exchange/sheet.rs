@@ -1,0 +1,205 @@
+//! A page to hang on a vessel: what it holds, what was measured, what comes next, what to mind, and
+//! lines to write on with wet hands. 80 columns of plain text.
+
+use super::page::Page;
+use super::say;
+use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, words};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Deed;
+use crate::cellar::thing::{Malo, Thing, VesselKind, field};
+
+const WIDTH: usize = 80;
+/// Lines left to write on.
+const BLANK_LINES: usize = 8;
+/// Jobs shown: what someone can keep in mind on the way to the vessel.
+const JOBS: usize = 3;
+
+/// The page for a vessel; `reasons` are those of the whole cellar, the most pressing first.
+pub fn sheet(vessel: &Thing, cellar: &Snapshot, reasons: &[Reason]) -> Page {
+    let policy = Policy::default();
+    let its: Vec<&Reason> = reasons
+        .iter()
+        .filter(|it| it.subject == vessel.key)
+        .collect();
+    let mut page = Page::default();
+    head(&mut page, vessel, cellar);
+    match Holding::of(cellar, vessel.key, &policy) {
+        Some(holding) => {
+            wine(&mut page, &holding, cellar);
+            next(&mut page, &its, cellar);
+            mind(&mut page, &holding, &its);
+        }
+        None => item(&mut page, "Holds", "nothing; clean it before it is filled."),
+    }
+    page.line("");
+    page.line(format!("{:<12}{:<60}By", "Date", "What"));
+    for _ in 0..BLANK_LINES {
+        page.line("");
+        page.line(format!(
+            "{}  {}  {}",
+            "_".repeat(10),
+            "_".repeat(58),
+            "_".repeat(8)
+        ));
+    }
+    page
+}
+
+fn head(page: &mut Page, vessel: &Thing, cellar: &Snapshot) {
+    let right = format!("{}, {}", cellar.settings().name, cellar.now.day_words());
+    let gap = WIDTH
+        .saturating_sub(vessel.name().chars().count() + right.chars().count())
+        .max(2);
+    page.line(format!("{}{}{right}", vessel.name(), " ".repeat(gap)));
+    let mut facts = vec![vessel.vessel_kind().label().to_owned()];
+    facts.extend(vessel.capacity().map(|it| format!("holds {it}")));
+    for (name, lead) in [
+        (field::MATERIAL, ""),
+        (field::CLOSURE, "under "),
+        (field::ROOM, "in "),
+    ] {
+        let words = vessel.text(name);
+        facts.extend((!words.is_empty()).then(|| format!("{lead}{words}")));
+    }
+    page.line(facts.join(", "));
+    page.line("-".repeat(WIDTH));
+}
+
+fn item(page: &mut Page, heading: &str, words: &str) {
+    page.wrapped(&format!("{heading:<12}"), words, WIDTH);
+}
+
+fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
+    let wine = holding.wine;
+    let batch = holding.batch.map_or("wine", Thing::name);
+    let about = if wine.about { "about " } else { "" };
+    let room = holding
+        .headspace()
+        .map_or_else(String::new, |it| format!(", headspace {it}"));
+    item(
+        page,
+        "Holds",
+        &format!("{batch}, {about}{}{room}", wine.volume),
+    );
+    if wine.makeup.len() > 1 {
+        let shares = wine.makeup.iter().map(|it| {
+            format!(
+                "{} {}",
+                it.volume,
+                it.batch.map_or("unnamed", |it| cellar.name(it))
+            )
+        });
+        item(page, "Made up of", &shares.collect::<Vec<_>>().join(", "));
+    }
+    item(page, "Stage", holding.stage().label());
+    let dates = [
+        (Deed::Begun, "begun"),
+        (Deed::Pitched, "yeast"),
+        (Deed::Pressed, "pressed"),
+        (Deed::MaloStarted, "malolactic started"),
+        (Deed::MaloFinished, "malolactic finished"),
+        (Deed::Racked, "racked"),
+        (Deed::Sulfited, "sulfited"),
+        (Deed::Oaked, "oak in"),
+        (Deed::Tasted, "tasted"),
+    ];
+    let dates = dates.iter().filter_map(|(deed, word)| {
+        Some(format!(
+            "{word} {}",
+            cellar.now.at(wine.when(*deed)?).day_words()
+        ))
+    });
+    item(page, "Dates", &dates.collect::<Vec<_>>().join(", "));
+    let readings = wine.known.iter().map(|(property, known)| {
+        let day = cellar.now.at(known.at_ms).day_words();
+        format!(
+            "{} {} ({day})",
+            property.label(),
+            say::found(*property, &known.found)
+        )
+    });
+    let readings: Vec<String> = readings.collect();
+    let none = "none yet".to_owned();
+    item(
+        page,
+        "Measured",
+        &if readings.is_empty() {
+            none
+        } else {
+            readings.join("; ")
+        },
+    );
+    if let Some(band) = holding.expected_free_so2() {
+        let aim = band
+            .aim
+            .map_or_else(String::new, |it| format!("; aim {it:.0}"));
+        let words = format!(
+            "free SO2 about {:.0} mg/L today ({:.0} to {:.0}){aim}",
+            band.mid, band.low, band.high
+        );
+        item(page, "Expected", &words);
+    }
+    let allergens: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
+    if !allergens.is_empty() {
+        item(page, "Contains", &allergens.join(", "));
+    }
+}
+
+fn next(page: &mut Page, reasons: &[&Reason], cellar: &Snapshot) {
+    page.line("");
+    if reasons.is_empty() {
+        item(page, "Next", "nothing for now; the cellar round.");
+    }
+    for (at, reason) in reasons.iter().take(JOBS).enumerate() {
+        let heading = if at == 0 { "Next" } else { "" };
+        let due = words::due(reason.due, cellar.now);
+        item(
+            page,
+            heading,
+            &format!("{}. {} ({due})", at + 1, reason.sentence),
+        );
+    }
+}
+
+/// A hazard, then what to do; where it comes from stands behind it.
+const FUMES: &str = "Sulfite fumes sting and can bring on an asthma attack: someone with asthma lets another do it; window open, dissolved in a little cool water, poured in slowly, stirred through, face away; never with acid or bleach in the same dish (common practice).";
+const GAS: &str = "The gas of a ferment fills low rooms and gives no warning: air the room before going in, and go out if light-headed (common practice).";
+const PRESSURE: &str = "A stopper on a working or warming wine is shot out or bursts the glass: airlock, not bung, and 2 to 3 cm of room below it (common practice).";
+const GLASS: &str = "Glass breaks in wet hands: use a carrier, never the neck; no hot water in cold glass; chipped or crazed ware is out; never put it under pressure, and vacuum can implode it (common practice).";
+const SORBATE: &str = "Sorbate where malolactic bacteria live turns to a geranium smell that nothing cures: none in this wine (common practice).";
+const BOTTLE: &str = "Sugar that ferments in a closed bottle can burst it: bottle only when finished, or stabilised and waited for (common practice).";
+
+fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
+    let stage = holding.stage();
+    let is_working = matches!(
+        stage,
+        Stage::Must | Stage::Fermenting | Stage::Malo | Stage::Stuck
+    );
+    let is_glass = holding.place.text(field::MATERIAL) == "glass"
+        || matches!(
+            holding.place.vessel_kind(),
+            VesselKind::Carboy | VesselKind::Demijohn | VesselKind::Jug
+        );
+    let needs_sulfite = reasons.iter().any(|it| {
+        matches!(
+            it.kind,
+            ReasonKind::SulfiteLow | ReasonKind::MaloUnprotected
+        )
+    });
+    let has_bacteria =
+        holding.malo() == Malo::Wanted || holding.wine.when(Deed::MaloStarted).is_some();
+    let cautions = [
+        (is_working, GAS),
+        (is_working, PRESSURE),
+        (needs_sulfite, FUMES),
+        (has_bacteria, SORBATE),
+        (!is_working, BOTTLE),
+        (is_glass, GLASS),
+    ];
+    page.line("");
+    let mut heading = "Mind";
+    for (_, caution) in cautions.into_iter().filter(|it| it.0) {
+        item(page, heading, caution);
+        heading = "";
+    }
+}
