@@ -36,7 +36,7 @@ pub(super) fn command() -> Command {
     command
 }
 
-fn globals() -> [Arg; 3] {
+fn globals() -> [Arg; 4] {
     [
         Arg::new("cellar")
             .long("cellar")
@@ -50,6 +50,10 @@ fn globals() -> [Arg; 3] {
             .long("today")
             .value_name("DATE")
             .help("Take this as now: 2026-11-25, or 2026-11-25 14:30."),
+        Arg::new("ascii")
+            .long("ascii")
+            .action(ArgAction::SetTrue)
+            .help("Draw the terminal program without box and block characters."),
     ]
     .map(|it| it.global(true))
 }

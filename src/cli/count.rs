@@ -71,7 +71,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         (false, event) => event.unwrap_or(FillEvent::Filled),
     };
     let now_ms = opened.cellar.now.utc_ms;
-    let effects = opened
+    opened
         .store
         .fill(key, event, size_ml, number.abs(), now_ms)?;
     opened.refresh()?;
@@ -79,7 +79,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .cellar
         .wine(key)
         .map_or(0, crate::cellar::state::Wine::bottle_count);
-    let mut said = if session.json {
+    Ok(if session.json {
         let mut object = json::heading(&opened.cellar);
         object
             .put("run", json::reference(key, &opened.cellar))
@@ -87,7 +87,5 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         Said::json(&object.value())
     } else {
         format!("{name}: {count} bottles.\n").into()
-    };
-    said.notes = effects.findings;
-    Ok(said)
+    })
 }

@@ -21,6 +21,7 @@ mod mend;
 
 mod about;
 mod files;
+mod screen;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -161,9 +162,7 @@ fn dispatch(session: &Session, name: &str, matches: &ArgMatches) -> Result<Said,
     if let Some(calculator) = name.strip_prefix("calc") {
         return calc::run(session, calculator.trim(), matches);
     }
-    Err(Failure::input(
-        "Without a verb leesline opens the terminal program, and this is no terminal: give a verb, such as `leesline board`.",
-    ))
+    screen::open(session)
 }
 
 /// `--temperature -2C` means what it says: a minus before a digit belongs to the flag before it.

@@ -23,6 +23,8 @@ pub(super) struct Session {
     pub(super) today: Option<String>,
     /// Whether an answer is one JSON document.
     pub(super) json: bool,
+    /// Whether the terminal program keeps to ASCII.
+    pub(super) ascii: bool,
 }
 
 /// An open cellar, and how it stands now.
@@ -43,6 +45,7 @@ impl Session {
             file: text("cellar").map(PathBuf::from),
             today: text("today").cloned(),
             json: matches.get_flag("json"),
+            ascii: matches.get_flag("ascii"),
         }
     }
 
