@@ -7,3 +7,5 @@
 
 mod cli;
 mod house;
+mod program;
+mod year;
