@@ -2,8 +2,10 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::inputs::Inputs;
-use crate::quantity::Value;
+use crate::day::Day;
+use crate::hazards::Hazard;
+use crate::inputs::{Field, Inputs};
+use crate::quantity::{Quantity, Value};
 use crate::spread::Spread;
 
 /// An answer. Its `Serialize` is the JSON that `leesline calc NAME --json` prints.
@@ -99,6 +101,8 @@ pub struct Caution {
     pub kind: CautionKind,
     /// The hazard, then what to do.
     pub sentence: String,
+    /// The same in a few words, for when it has been shown in full before.
+    pub short: Option<&'static str>,
     /// A question to be answered with yes before the dose is given; a program stops here.
     pub asks: Option<String>,
     /// Where it comes from.
@@ -126,10 +130,7 @@ impl Answer {
     pub fn new(calc: &'static str, inputs: &Inputs) -> Self {
         let mut fields = Fields::default();
         for field in inputs.fields() {
-            fields.put(
-                field.input.key,
-                field.value.as_ref().map_or(FieldValue::Missing, Into::into),
-            );
+            fields.put(field.input.key, FieldValue::of(field));
         }
         Self {
             calc,
@@ -234,6 +235,25 @@ impl Answer {
         self.cautions.push(Caution {
             kind,
             sentence: sentence.into(),
+            short: None,
+            asks: None,
+            source,
+        });
+    }
+
+    /// Adds a hazard.
+    pub fn hazard(
+        &mut self,
+        Hazard {
+            sentence,
+            short,
+            source,
+        }: Hazard,
+    ) {
+        self.cautions.push(Caution {
+            kind: CautionKind::Hazard,
+            sentence: sentence.to_owned(),
+            short: Some(short),
             asks: None,
             source,
         });
@@ -251,6 +271,7 @@ impl Answer {
         self.cautions.push(Caution {
             kind,
             sentence: sentence.into(),
+            short: None,
             asks,
             source,
         });
@@ -295,6 +316,17 @@ impl Fields {
     /// Keys and values in order.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &FieldValue)> {
         self.0.iter().map(|(key, value)| (key.as_str(), value))
+    }
+}
+
+impl FieldValue {
+    /// An input's value; a date is written as one.
+    fn of(field: &Field) -> Self {
+        match (&field.value, field.input.quantity) {
+            (None, _) => Self::Missing,
+            (Some(Value::Number(days)), Quantity::Date) => Self::Text(Day(*days).to_string()),
+            (Some(value), _) => value.into(),
+        }
     }
 }
 

@@ -42,6 +42,7 @@ mod error;
 pub mod day;
 pub mod density;
 pub mod ferment;
+pub mod hazards;
 pub mod hydrometer;
 pub mod must;
 pub mod oxygen;

@@ -1,9 +1,10 @@
 //! The strength of a wine from its gravity before and now.
 
 use super::sugar_inputs::{GROUP, ICUMSA, R22};
-use crate::answer::{Answer, CautionKind, Source, Standing};
+use crate::answer::{Answer, Source, Standing};
 use crate::error::CalcError;
 use crate::ferment::{NoFerment, fermented};
+use crate::hazards::REFERMENTING;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
@@ -120,12 +121,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         answer.source(source);
     }
     if now > 0.996 && result.attenuation_pct > 0.0 {
-        answer.caution(
-            CautionKind::Hazard,
-            "common practice",
-            "A steady gravity above 0.996 may be a stuck ferment, and bottled it bursts: finished means three equal readings \
-             over 14 days at 15 °C or warmer and the expected end, or sugar tested below 2 g/L.",
-        );
+        answer.hazard(REFERMENTING);
     }
     Ok(answer)
 }

@@ -2,6 +2,7 @@
 
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
+use crate::hazards::GAS_IN_A_ROOM;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_HIGH, SO2_PER_OXYGEN_LOW, air_oxygen_mg};
@@ -104,10 +105,6 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             "That is more oxygen than the wine can hold at once, and it goes on taking it in: top up, or move the wine to a vessel it fills.",
         );
     }
-    answer.caution(
-        CautionKind::Hazard,
-        "common practice",
-        "Nitrogen, argon and carbon dioxide used to drive the air out also drive it from a room: keep a window open, never breathe at the bung, never close a vessel on dry ice.",
-    );
+    answer.hazard(GAS_IN_A_ROOM);
     Ok(answer)
 }

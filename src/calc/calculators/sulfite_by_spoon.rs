@@ -2,10 +2,11 @@
 
 use super::sulfite_inputs::{
     ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, GROUP, POTENCY, SALT, SPOON,
-    TEASPOON, TEASPOON_SPREAD_G, TEMPERATURE, VOLUME, YIELD, fumes, product,
+    TEASPOON, TEASPOON_SPREAD_G, TEMPERATURE, VOLUME, YIELD, product,
 };
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
+use crate::hazards::SULFITE_FUMES;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
@@ -259,7 +260,7 @@ fn stays_free_spread(inputs: &Inputs, answer: &mut Answer) -> Result<Spread, Cal
 }
 
 fn warn(answer: &mut Answer, spoons: f64, added: Spread) {
-    fumes(answer);
+    answer.hazard(SULFITE_FUMES);
     answer.caution(
         CautionKind::Practice,
         "common practice",

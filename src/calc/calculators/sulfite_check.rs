@@ -1,10 +1,11 @@
 //! How much SO2 an amount of powder brings.
 
 use super::sulfite_inputs::{
-    GROUP, POTENCY, SALT, SPOON, TEASPOON, TEASPOON_SPREAD_G, VOLUME, YIELD, fumes, product,
+    GROUP, POTENCY, SALT, SPOON, TEASPOON, TEASPOON_SPREAD_G, VOLUME, YIELD, product,
 };
 use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
+use crate::hazards::SULFITE_FUMES;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
@@ -100,7 +101,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         }
     };
     answer.work("added", work(grams));
-    fumes(&mut answer);
+    answer.hazard(SULFITE_FUMES);
     if added(most) > MOST_AT_ONCE_MG_L {
         answer.caution(
             CautionKind::Limit,

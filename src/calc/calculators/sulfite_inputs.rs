@@ -246,17 +246,6 @@ pub(super) fn product(inputs: &Inputs) -> Result<(Metabisulfite, f64), CalcError
     Ok((salt, inputs.require("potency_pct")? / 100.0))
 }
 
-/// The caution that stands beside every amount of sulfite.
-pub(super) fn fumes(answer: &mut Answer) {
-    answer.caution(
-        CautionKind::Hazard,
-        "NIOSH, sulfur dioxide: short-term limit 5 ppm; common practice",
-        "Sulfite fumes sting and can bring on an asthma attack. If you have asthma, let someone else do it: \
-         window open, dissolve in a little cool water, never in acid or near bleach, pour in slowly, stir through, \
-         face away.",
-    );
-}
-
 /// A red wine's test reads sulfite that its colour holds.
 pub(super) fn red_colour(answer: &mut Answer) {
     answer.caution(

@@ -37,7 +37,7 @@ fn check_state(state: &str, words: &str, waits: bool) {
         waits,
         "{state}"
     );
-    assert_eq!(answer.results.get("half_now_g").is_none(), waits, "{state}");
+    assert_eq!(answer.number("half_now_g").is_none(), waits, "{state}");
 }
 
 #[test]
@@ -97,7 +97,7 @@ fn the_kind_of_wine_sets_aim_and_ceiling() {
     assert!(says(
         &dose(&[("wine", "sweet")]),
         CautionKind::Hazard,
-        "bottles burst"
+        "the bottle bursts"
     ));
     assert!(says(
         &dose(&[("wine", "red")]),

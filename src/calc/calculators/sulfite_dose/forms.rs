@@ -107,20 +107,26 @@ pub(super) fn offer(
         None => answer.result("teaspoons", None),
     }
     answer.result("tablets", tablets);
-    if dose_g == 0.0 {
-        answer.result("first_form", "none");
-        answer.work(
-            "first",
+    // Nothing is to be given now where nothing is missing, or where yeast or bacteria are at work.
+    let not_now = if dose_g == 0.0 {
+        Some((
+            "none",
             "The aim is already met: add nothing, and test again in a month.",
-        );
-        return Ok(());
-    }
-    if state::waits(inputs) {
-        answer.result("first_form", "wait");
-        answer.work(
-            "first",
+        ))
+    } else if state::waits(inputs) {
+        Some((
+            "wait",
             "None of it now: wait until the wine is finished, then test and reckon again.",
-        );
+        ))
+    } else {
+        None
+    };
+    if let Some((form, sentence)) = not_now {
+        answer.result("first_form", form);
+        answer.work("first", sentence);
+        for key in ["half_now_g", "half_now_ml", "half_now_tsp"] {
+            answer.result(key, None);
+        }
         return Ok(());
     }
     let half_spoons = spoons

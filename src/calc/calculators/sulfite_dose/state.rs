@@ -1,10 +1,11 @@
 //! What must be known of the wine before it is dosed: its state, its kind, and what it has had already.
 
 use super::super::so2_need::high_ph_sentence;
-use super::super::sulfite_inputs::{fumes, red_colour};
+use super::super::sulfite_inputs::red_colour;
 use super::aim::{Aim, Molecular};
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
+use crate::hazards::{REFERMENTING, SULFITE_FUMES};
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::{Quantity, Value};
@@ -150,7 +151,7 @@ pub(super) fn warn(
         );
     }
     if added > 0.0 {
-        fumes(answer);
+        answer.hazard(SULFITE_FUMES);
         answer.caution(
             CautionKind::Practice,
             "common practice",
@@ -163,11 +164,11 @@ pub(super) fn warn(
     }
     if inputs.word("wine").starts_with("sweet") {
         answer.caution(
-            CautionKind::Hazard,
+            CautionKind::State,
             "common practice",
-            "Sulfite alone does not keep a sweet wine from fermenting again, and bottles burst: stabilise it besides, by \
-             sorbate with sulfite, sterile filtration or 18 % vol, and wait two weeks before bottling.",
+            "Sulfite alone does not keep a sweet wine from fermenting again: stabilise it besides, before it is bottled.",
         );
+        answer.hazard(REFERMENTING);
     }
     Ok(())
 }

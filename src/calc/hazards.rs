@@ -1,0 +1,38 @@
+//! Hazards that more than one calculation, step or reason carries: said in full once, then short.
+
+/// What can hurt someone, and what to do about it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Hazard {
+    /// The hazard, then what to do.
+    pub sentence: &'static str,
+    /// The same in a few words, once it has been shown in full.
+    pub short: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// Handling metabisulfite.
+pub const SULFITE_FUMES: Hazard = Hazard {
+    sentence: "Sulfite fumes sting and can bring on an asthma attack. If you have asthma, let someone else do it: window \
+               open, dissolve in a little cool water, never in acid or near bleach, pour in slowly, stir through, face \
+               away.",
+    short: "Sulfite fumes: window open, cool water, face away; not with asthma.",
+    source: "NIOSH, sulfur dioxide: 5 ppm at most for 15 minutes; common practice",
+};
+
+/// A sweet or unfinished wine in bottles.
+pub const REFERMENTING: Hazard = Hazard {
+    sentence: "Sugar left in a bottle can ferment again, and the bottle bursts. Finished means three equal readings over 14 \
+               days at 15 °C or warmer and the expected end, or sugar tested below 2 g/L; a sweet wine needs sorbate with \
+               sulfite, sterile filtration or 18 % vol, and two weeks' wait before bottling.",
+    short: "Sweet or unfinished wine bursts bottles: stabilise it, or let it finish.",
+    source: "common practice",
+};
+
+/// Gas used to keep air from wine.
+pub const GAS_IN_A_ROOM: Hazard = Hazard {
+    sentence: "Nitrogen, argon and carbon dioxide drive the air from a room as well as from a vessel. Keep a window open, \
+               never breathe at the bung, go out if light-headed, and never close a vessel on dry ice.",
+    short: "Gas drives out the air you breathe: window open, never dry ice in a closed vessel.",
+    source: "common practice",
+};
