@@ -113,20 +113,23 @@ impl Glance<'_> {
         Some(now.days_since(now.at(begun)))
     }
 
-    /// Free SO2 as expected now, with its aim: `~15 (12–19), aim 26`; `=22` on the day it was
-    /// measured.
-    pub fn so2(&self) -> Option<String> {
-        let band = self.holding?.expected_free_so2()?;
-        let read = self.wine?.known.get(&Property::FreeSo2);
-        let fresh = read.is_some_and(|it| self.holding.is_some_and(|all| all.days(it.at_ms) == 0));
-        let fresh = fresh && self.wine.is_some_and(|it| it.so2_since_reading.0 == 0);
-        let expected = if fresh {
+    /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured.
+    pub fn free_so2(&self) -> Option<String> {
+        let (holding, wine) = (self.holding?, self.wine?);
+        let band = holding.expected_free_so2()?;
+        let read = wine.known.get(&Property::FreeSo2)?;
+        let is_fresh = holding.days(read.at_ms) == 0 && wine.so2_since_reading.0 == 0;
+        Some(if is_fresh {
             format!("={:.0}", band.mid)
         } else {
             band.to_string()
-        };
-        let aim = band.aim.map(|it| format!(", aim {it:.0}"));
-        Some(expected + &aim.unwrap_or_default())
+        })
+    }
+
+    /// What free SO2 should be: `aim 26 mg/L`; nothing while the pH is not known.
+    pub fn aim(&self) -> Option<String> {
+        let aim = self.holding?.free_so2_aim()?;
+        Some(format!("aim {aim:.0} mg/L"))
     }
 
     /// The last gravity and which way it goes: `1.034 ↓`.

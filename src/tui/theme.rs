@@ -63,7 +63,7 @@ impl Theme {
 
     /// A forecast or an assumption, always with its `~`.
     pub fn forecast(self) -> Style {
-        self.colored(Color::Blue)
+        self.colored(Color::Cyan)
     }
 
     /// The sign and words of a reason.

@@ -7,7 +7,7 @@ use super::theme::{self, MARK, Theme};
 use super::update::filled;
 use super::widgets::text;
 use crate::cellar::attention::Reason;
-pub use crate::cellar::attention::words::{age, due};
+pub use crate::cellar::attention::words::{age, due, span};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 

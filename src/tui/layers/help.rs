@@ -71,12 +71,12 @@ impl Pane for Help {
         };
         match id {
             Id::Back => return vec![Ask::Close],
-            Id::Up => self.top = self.top.saturating_sub(1),
-            Id::Down => self.top += 1,
-            Id::PageUp => self.top = self.top.saturating_sub(10),
-            Id::PageDown => self.top += 10,
+            Id::Up => self.top = self.scroll.top().saturating_sub(1),
+            Id::Down => self.top = self.scroll.top() + 1,
+            Id::PageUp => self.top = self.scroll.top().saturating_sub(10),
+            Id::PageDown => self.top = self.scroll.top() + 10,
             Id::First => self.top = 0,
-            Id::Last => self.top = commands::COMMANDS.len() * 2,
+            Id::Last => self.top = usize::MAX,
             _ => {}
         }
         Vec::new()

@@ -34,6 +34,8 @@ pub fn boxed(
         };
         return inset(below, 1);
     }
+    // What lies beneath steps back.
+    buf.set_style(area, theme.dim());
     let width = width.min(area.width);
     let height = height.min(area.height);
     let place = Rect {

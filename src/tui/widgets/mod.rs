@@ -1,5 +1,6 @@
 //! Parts that screens are drawn with.
 
+pub mod chart;
 pub mod field;
 pub mod footer;
 pub mod frame;

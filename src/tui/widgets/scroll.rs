@@ -7,6 +7,11 @@ use std::cell::Cell;
 pub struct Scroll(Cell<usize>);
 
 impl Scroll {
+    /// The first line shown, as last drawn.
+    pub fn top(&self) -> usize {
+        self.0.get()
+    }
+
     /// Moves just so far that the lines `from..to` are shown in a window of `height`, and gives the
     /// first line to draw.
     pub fn follow(&self, from: usize, to: usize, height: usize, total: usize) -> usize {

@@ -6,6 +6,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::cellar::attention::Stage;
 use crate::tui::glance::{self, Glance};
 use crate::tui::message::Facts;
 use crate::tui::theme::{self, MARK, Theme};
@@ -113,27 +114,28 @@ fn card(
 fn said(glance: &Glance<'_>, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'static>> {
     let plain = |words: &str| Line::from(format!(" {}", text::cut(words, cells)));
     let dim = |words: &str| {
-        Line::from(Span::styled(
-            format!(" {}", text::cut(words, cells)),
-            theme.dim(),
-        ))
+        let words = text::cut(words, cells);
+        Line::from(Span::styled(format!(" {words}"), theme.dim()))
     };
-    let mut lines = Vec::new();
     if glance.wine.is_none() {
-        lines.push(dim(&format!("empty, {}", glance.volume())));
-    } else {
-        lines.push(plain(&glance.holds));
-        lines.push(plain(&glance.volume()));
-        if let Some(days) = glance.days(facts) {
-            lines.push(dim(&format!("{} old", words::age(days))));
+        return vec![dim(&format!("empty, {}", glance.volume()))];
+    }
+    let mut lines = vec![plain(&glance.holds), plain(&glance.volume())];
+    let age = glance.days(facts).map(words::age);
+    let stage = glance
+        .stage
+        .filter(|it| *it != Stage::Unsaid)
+        .map(|it| it.label().to_owned());
+    let age: Vec<String> = age.into_iter().chain(stage).collect();
+    lines.push(dim(&age.join(", ")));
+    match (glance.gravity(), glance.free_so2()) {
+        (Some(gravity), _) if glance.ferments() => lines.push(plain(&gravity)),
+        (_, Some(free)) => {
+            lines.push(plain(&format!("SO2 {free}")));
+            lines.extend(glance.aim().map(|it| dim(&it)));
         }
-        let chemistry = match (glance.so2(), glance.gravity()) {
-            (_, Some(gravity)) if glance.ferments() => Some(gravity),
-            (Some(so2), _) => Some(format!("SO2 {so2}")),
-            (None, gravity) => gravity,
-        };
-        lines.extend(chemistry.map(|it| plain(&it)));
-        lines.extend(glance.headspace().map(|it| dim(&it)));
+        (Some(gravity), None) => lines.push(dim(&gravity)),
+        (None, None) => {}
     }
     if let Some(reason) = glance.reason {
         let (key, verb) = glance::next(reason);

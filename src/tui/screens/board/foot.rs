@@ -80,7 +80,19 @@ fn sulfite(facts: &Facts) -> Option<String> {
             Dose::Volume(_) | Dose::Count(_) => None,
         })
         .collect();
-    (!left.is_empty()).then(|| format!("sulfite {:.0} g", left.iter().sum::<f64>()))
+    if left.is_empty() {
+        return None;
+    }
+    let left: f64 = left.iter().sum();
+    let vessels = facts.vessels.iter().filter_map(|it| facts.cellar.wine(*it));
+    let litres: f64 = vessels.map(|it| it.volume.in_litres().max(0.0)).sum();
+    let doses = left / (litres * facts.policy.next_dose_g_l);
+    let lasts = if doses.is_finite() {
+        format!(", {doses:.0} usual doses of all vessels")
+    } else {
+        String::new()
+    };
+    Some(format!("sulfite {left:.0} g{lasts}"))
 }
 
 fn round(facts: &Facts) -> String {

@@ -112,7 +112,7 @@ fn row(
         spans.push(Span::raw(text::fit(&volume, 10)));
         let age = glance.days(facts).map_or(String::new(), words::age);
         spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
-        let so2 = glance.so2().or(glance.gravity()).unwrap_or_default();
+        let so2 = glance.free_so2().or(glance.gravity()).unwrap_or_default();
         spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
     } else {
         let volume = held.or(capacity).map_or(String::new(), litres);

@@ -1,16 +1,19 @@
-//! All of one vessel or run: what it holds, its readings, what was done, what needs you.
+//! All of one vessel or run: what it holds, what needs you, its readings, what was done.
+
+mod lines;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
-use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::Reason;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
-use crate::tui::message::{Ask, Effect, Facts, Input, Reply, Told};
+use crate::tui::glance;
+use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::{frame, text};
+use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::{frame, text, vessel};
 use crate::tui::words;
 
 /// Entries read for the history.
@@ -19,8 +22,10 @@ const ENTRIES: usize = 200;
 /// A vessel or run, opened.
 pub struct Detail {
     key: Key,
+    /// Newest first.
     entries: Vec<Told>,
     top: usize,
+    scroll: Scroll,
 }
 
 impl Detail {
@@ -30,6 +35,7 @@ impl Detail {
             key,
             entries: Vec::new(),
             top: 0,
+            scroll: Scroll::default(),
         }
     }
 
@@ -59,10 +65,17 @@ impl Pane for Detail {
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],
             Input::Command(Id::Open) => {
-                return self.reason(facts).iter().map(words::deal_with).collect();
+                return vec![match self.reason(facts) {
+                    Some(reason) => words::deal_with(&reason),
+                    None => Ask::Say(Notice::note("Nothing here needs you.")),
+                }];
             }
-            Input::Command(Id::Up) => self.top = self.top.saturating_sub(1),
-            Input::Command(Id::Down) => self.top += 1,
+            Input::Command(Id::Up) => self.top = self.scroll.top().saturating_sub(1),
+            Input::Command(Id::Down) => self.top = self.scroll.top() + 1,
+            Input::Command(Id::PageUp) => self.top = self.scroll.top().saturating_sub(10),
+            Input::Command(Id::PageDown) => self.top = self.scroll.top() + 10,
+            Input::Command(Id::First) => self.top = 0,
+            Input::Command(Id::Last) => self.top = usize::MAX,
             Input::Reply(Reply::Book { about, entries, .. }) if *about == Some(self.key) => {
                 self.entries.clone_from(entries);
             }
@@ -73,29 +86,26 @@ impl Pane for Detail {
     }
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-        let title = facts.cellar.name(self.key);
-        let inner = frame::boxed(title, (100, area.height), theme, area, buf);
+        let Some(thing) = facts.cellar.thing(self.key) else {
+            frame::boxed("No longer there", (60, 5), theme, area, buf);
+            return None;
+        };
+        let glance = glance::glance(thing, facts);
+        let title = match glance.wine {
+            Some(_) if thing.sort == Sort::Vessel => format!("{}, {}", thing.name(), glance.holds),
+            _ => thing.name().to_owned(),
+        };
+        let inner = frame::boxed(&title, (104, area.height), theme, area, buf);
         let cells = usize::from(inner.width);
-        let mut lines: Vec<Line<'_>> = Vec::new();
-        for reason in facts.reasons_for(self.key) {
-            lines.extend(words::reason_lines(reason, facts, theme, cells, false));
-        }
-        for entry in &self.entries {
-            lines.push(Line::from(vec![
-                Span::styled(
-                    format!("{}  ", text::fit(&entry.entry.draft.when.day_words(), 12)),
-                    theme.dim(),
-                ),
-                Span::raw(text::cut(
-                    &words::entry(entry, facts),
-                    cells.saturating_sub(14),
-                )),
-            ]));
-        }
+        let lines = lines::all(&glance, &self.entries, facts, theme, cells);
         let height = usize::from(inner.height);
         let top = self.top.min(lines.len().saturating_sub(height));
+        let top = self.scroll.follow(top, top + height, height, lines.len());
         for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
             text::put(buf, inner, at, line);
+        }
+        if top == 0 && thing.sort == Sort::Vessel {
+            vessel::draw(&glance.picture(theme.wine(glance.kind)), theme, inner, buf);
         }
         None
     }
