@@ -338,7 +338,7 @@ pub static COMMANDS: &[Command] = &[
 
     foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Book, Place::Detail, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], CALM, "help", "Shows every key that works here.", Group::Always)),
-    row(Id::Help, &[F(1)], &[Place::Form, Place::Palette], "help", "Shows every key that works here.", Group::Always),
+    foot(row(Id::Help, &[F(1)], &[Place::Form, Place::Palette], "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], CALM, "anything", "Finds any command, verb or calculator by name.", Group::Always)),
     row(Id::Leave, &[Char('q'), Ctrl('c')], CALM, "leave", "Leaves; all that was written is on disk.", Group::Always),
     row(Id::Leave, &[Ctrl('c')], &[Place::Form, Place::Palette], "leave", "Leaves, asking first if something typed is not written yet.", Group::Always),

@@ -4,6 +4,8 @@
 //! carboy's neck holds next to nothing: a third of a litre missing empties the neck, as in glass,
 //! and headspace shows at a glance.
 
+mod outline;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
@@ -11,10 +13,32 @@ use ratatui::style::{Modifier, Style};
 use crate::cellar::thing::VesselKind;
 use crate::tui::theme::Theme;
 
-/// Columns of a picture.
-pub const WIDTH: u16 = 9;
-/// Rows of a picture.
-pub const HEIGHT: u16 = 7;
+/// How large a picture is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Size {
+    /// 9 columns by 7 rows.
+    Small,
+    /// 13 columns by 9 rows.
+    Large,
+}
+
+impl Size {
+    /// Columns of a picture.
+    pub const fn width(self) -> u16 {
+        match self {
+            Size::Small => 9,
+            Size::Large => 13,
+        }
+    }
+
+    /// Rows of a picture.
+    pub const fn height(self) -> u16 {
+        match self {
+            Size::Small => 7,
+            Size::Large => 9,
+        }
+    }
+}
 
 /// What a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,130 +55,57 @@ pub struct Picture {
     pub bubbles: bool,
 }
 
-/// Outlines, from the top. `w` is a cell that wine can stand in; the last row is the ground, whose
-/// cells hold wine or sediment, and are drawn as a line when there is none.
-const fn outline(kind: VesselKind) -> [&'static str; HEIGHT as usize] {
-    match kind {
-        VesselKind::Carboy | VesselKind::Other => [
-            "   ╷ ╷   ",
-            "   │w│   ",
-            " ╭─╯w╰─╮ ",
-            "╭╯wwwww╰╮",
-            "│wwwwwww│",
-            "│wwwwwww│",
-            "╰wwwwwww╯",
-        ],
-        VesselKind::Demijohn => [
-            "   ╷ ╷   ",
-            "   │w│   ",
-            "  ╭╯w╰╮  ",
-            " ╭╯www╰╮ ",
-            "╭╯wwwww╰╮",
-            "╰╮wwwww╭╯",
-            " ╰wwwww╯ ",
-        ],
-        VesselKind::Jug => [
-            "   ╷ ╷   ",
-            "   │w├─╮ ",
-            "  ╭╯w╰╮│ ",
-            " ╭╯www╰┤ ",
-            " │wwwww│ ",
-            " │wwwww│ ",
-            " ╰wwwww╯ ",
-        ],
-        VesselKind::Bucket => [
-            "┌───────┐",
-            "├wwwwwww┤",
-            "│wwwwwww│",
-            "│wwwwwww│",
-            "╰╮wwwww╭╯",
-            " │wwwww│ ",
-            " ╰wwwww╯ ",
-        ],
-        VesselKind::Tank => [
-            "  ╭─┴─╮  ",
-            "╭─╯www╰─╮",
-            "│wwwwwww│",
-            "│wwwwwww│",
-            "│wwwwwww│",
-            "├wwwwwww┤",
-            "╵       ╵",
-        ],
-        VesselKind::Barrel => [
-            " ╭──┬──╮ ",
-            "╭┤wwwww├╮",
-            "│┊wwwww┊│",
-            "│┊wwwww┊│",
-            "│┊wwwww┊│",
-            "╰┤wwwww├╯",
-            " ╰─────╯ ",
-        ],
-        VesselKind::Keg => [
-            " ╭┬─┴─┬╮ ",
-            " ├wwwww┤ ",
-            " │wwwww│ ",
-            " │wwwww│ ",
-            " │wwwww│ ",
-            " │wwwww│ ",
-            " ╰wwwww╯ ",
-        ],
-    }
-}
-
 const EIGHTHS: [&str; 9] = [" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"];
 
 /// Draws a picture at the top left of an area, as much of it as fits.
-pub fn draw(picture: &Picture, theme: Theme, area: Rect, buf: &mut Buffer) {
-    let rows = outline(picture.kind);
-    let levels = levels(&rows, picture.full);
+pub fn draw(picture: &Picture, size: Size, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let rows = outline::of(picture.kind, size);
+    let levels = levels(rows, picture.full);
     let ground = rows.iter().rposition(|it| it.contains('w')).unwrap_or(0);
     let area = area.intersection(buf.area);
     for (y, row) in rows.iter().enumerate().take(usize::from(area.height)) {
-        let inside: Vec<usize> = cells(row).collect();
         for (x, sign) in row.chars().enumerate().take(usize::from(area.width)) {
             let cell = &mut buf[(area.x + x as u16, area.y + y as u16)];
-            if !inside.contains(&x) {
-                if sign != ' ' {
-                    cell.set_char(sign).set_style(theme.text());
+            let (symbol, style) = match sign {
+                ' ' => continue,
+                'w' if y == ground && picture.lees && picture.full > 0.0 => ("▒", theme.lees()),
+                'w' if y == ground && levels[y] == 0 => ("─", theme.text()),
+                'w' if picture.bubbles && levels[y] == 8 && (x + 2 * y).is_multiple_of(3) => {
+                    ("°", picture.wine.add_modifier(Modifier::REVERSED))
                 }
-            } else if y == ground && picture.lees && picture.full > 0.0 {
-                cell.set_symbol("▒").set_style(theme.lees());
-            } else if y == ground && levels[y] == 0 {
-                cell.set_symbol("─").set_style(theme.text());
-            } else if picture.bubbles && levels[y] == 8 && (x + 2 * y) % 3 == 0 {
-                cell.set_symbol("°")
-                    .set_style(picture.wine.add_modifier(Modifier::REVERSED));
-            } else {
-                cell.set_symbol(EIGHTHS[levels[y]]).set_style(picture.wine);
-            }
+                'w' => (EIGHTHS[levels[y]], picture.wine),
+                wall => {
+                    cell.set_char(wall).set_style(theme.text());
+                    continue;
+                }
+            };
+            cell.set_symbol(symbol).set_style(style);
         }
     }
 }
 
-fn cells(row: &str) -> impl Iterator<Item = usize> {
-    row.chars()
-        .enumerate()
-        .filter(|(_, it)| *it == 'w')
-        .map(|(x, _)| x)
+/// How much a row holds: it is a disc as wide as it is drawn.
+fn holds(row: &str) -> f64 {
+    (row.matches('w').count() as f64).powi(2)
 }
 
 /// Eighths of each row that stand in wine. Whatever is in a vessel shows at least an eighth, and
 /// whatever is missing from it at least an eighth too.
-fn levels(rows: &[&str; HEIGHT as usize], full: f64) -> [usize; HEIGHT as usize] {
-    let mut levels = [0; HEIGHT as usize];
-    let holds = rows.map(|row| (cells(row).count() as f64).powi(2));
-    let whole: f64 = holds.iter().sum();
+fn levels(rows: &[&str], full: f64) -> Vec<usize> {
+    let mut levels = vec![0; rows.len()];
+    let whole: f64 = rows.iter().map(|it| holds(it)).sum();
     let mut left = full.clamp(0.0, 1.0) * whole;
-    let mut lowest = true;
-    for y in (0..rows.len()).rev().filter(|y| holds[*y] > 0.0) {
-        let share = (left / holds[y]).clamp(0.0, 1.0);
-        let mut eighths = (share * 8.0).round() as usize;
-        if lowest && left > 0.0 {
-            eighths = eighths.max(1);
-        }
-        levels[y] = eighths;
-        left = (left - holds[y]).max(0.0);
-        lowest = false;
+    for (y, row) in rows
+        .iter()
+        .enumerate()
+        .rev()
+        .filter(|(_, it)| holds(it) > 0.0)
+    {
+        let share = (left / holds(row)).clamp(0.0, 1.0);
+        let is_lowest = left >= full.clamp(0.0, 1.0) * whole;
+        let least = usize::from(is_lowest && left > 0.0);
+        levels[y] = ((share * 8.0).round() as usize).max(least);
+        left = (left - holds(row)).max(0.0);
     }
     let top = rows.iter().position(|it| it.contains('w'));
     if let Some(top) = top.filter(|top| full < 1.0 && levels[*top] == 8) {
@@ -168,7 +119,8 @@ mod tests {
     use super::*;
 
     fn check(kind: VesselKind, full: f64, expected: [usize; 7]) {
-        assert_eq!(levels(&outline(kind), full), expected, "{kind:?} {full}");
+        let levels = levels(outline::of(kind, Size::Small), full);
+        assert_eq!(levels, expected, "{kind:?} {full}");
     }
 
     #[test]
@@ -186,10 +138,14 @@ mod tests {
     }
 
     #[test]
-    fn every_outline_is_as_wide_as_it_says() {
+    fn every_outline_is_as_large_as_it_says() {
         for kind in VesselKind::ALL {
-            for row in outline(*kind) {
-                assert_eq!(row.chars().count(), usize::from(WIDTH), "{kind:?} {row}");
+            for size in [Size::Small, Size::Large] {
+                let rows = outline::of(*kind, size);
+                assert_eq!(rows.len(), usize::from(size.height()), "{kind:?}");
+                for row in rows {
+                    assert_eq!(row.chars().count(), usize::from(size.width()), "{row}");
+                }
             }
         }
     }

@@ -9,7 +9,8 @@ use crate::cellar::thing::{Sort, field};
 use crate::tui::glance::{self, Glance};
 use crate::tui::message::{Facts, Told};
 use crate::tui::theme::{self, Theme};
-use crate::tui::widgets::{chart, text, vessel};
+use crate::tui::widgets::vessel::Size;
+use crate::tui::widgets::{chart, text};
 use crate::tui::words;
 
 /// Columns of a label.
@@ -82,7 +83,7 @@ fn heading(lines: &mut Vec<Line<'static>>, title: &'static str, theme: Theme) {
 fn head(glance: &Glance<'_>, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'static>> {
     let is_vessel = glance.thing.sort == Sort::Vessel;
     let indent = if is_vessel {
-        usize::from(vessel::WIDTH) + 2
+        usize::from(Size::Small.width()) + 2
     } else {
         1
     };
@@ -112,7 +113,7 @@ fn head(glance: &Glance<'_>, facts: &Facts, theme: Theme, cells: usize) -> Vec<L
         }
     }
     let least = if is_vessel {
-        usize::from(vessel::HEIGHT)
+        usize::from(Size::Small.height())
     } else {
         0
     };

@@ -13,6 +13,7 @@ use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::vessel::Size;
 use crate::tui::widgets::{frame, text, vessel};
 use crate::tui::words;
 
@@ -105,7 +106,8 @@ impl Pane for Detail {
             text::put(buf, inner, at, line);
         }
         if top == 0 && thing.sort == Sort::Vessel {
-            vessel::draw(&glance.picture(theme.wine(glance.kind)), theme, inner, buf);
+            let picture = glance.picture(theme.wine(glance.kind));
+            vessel::draw(&picture, Size::Small, theme, inner, buf);
         }
         None
     }

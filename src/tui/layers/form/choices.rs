@@ -1,5 +1,6 @@
 //! What a field may be completed to.
 
+use crate::cellar::entry::Property;
 use crate::cellar::thing::{Sort, Thing};
 use crate::cellar::verbs::Takes;
 use crate::tui::message::Facts;
@@ -72,15 +73,22 @@ pub(super) const fn example(takes: Takes) -> &'static str {
         Takes::Pours => "Carboy A=22 L",
         Takes::Dose => "5 g, 10 mL, a packet",
         Takes::Count => "29",
-        Takes::Reading(_) => "a number, 24-26, <10",
+        Takes::Reading(Property::Gravity) => "1.012",
+        Takes::Reading(Property::Temperature) => "18 C, 64 F",
+        Takes::Reading(Property::Ph) => "3.31",
+        Takes::Reading(Property::FreeSo2 | Property::TotalSo2) => "24, 24-26, <10",
+        Takes::Reading(Property::Malic) => "strong, faint, gone, 0.2",
+        Takes::Reading(Property::Clarity) => "clear, hazy",
+        Takes::Reading(Property::Gas) => "much, some, none",
+        Takes::Reading(_) => "a number, a range, <2",
         Takes::Number(unit) => unit,
-        Takes::Date => "now",
-        Takes::Flag => "no",
+        Takes::Date => "now, yesterday, 3 days ago, 24 Nov",
         Takes::Thing(_)
         | Takes::FullVessel
         | Takes::Place
         | Takes::NewName(_)
         | Takes::Choice(_)
+        | Takes::Flag
         | Takes::Text
         | Takes::Hidden => "",
     }

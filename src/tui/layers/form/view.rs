@@ -132,15 +132,18 @@ fn draw_value(
     buf: &mut Buffer,
 ) -> Option<Position> {
     let typed = row.text.text();
-    let ghost = if typed.is_empty() {
-        choices::example(row.field.takes).to_owned()
-    } else {
-        choices::ghost(row.field.takes, typed, facts)
-    };
     if !focused && typed.is_empty() {
-        text::put(buf, area, 0, Line::from(Span::styled(ghost, theme.dim())));
+        text::put(buf, area, 0, Line::from(Span::styled("·", theme.dim())));
         return None;
     }
+    let example = choices::example(row.field.takes);
+    let ghost = if !typed.is_empty() {
+        choices::ghost(row.field.takes, typed, facts)
+    } else if example.is_empty() {
+        String::new()
+    } else {
+        format!("  such as {example}")
+    };
     row.text.view(&ghost, focused, theme, area, buf)
 }
 

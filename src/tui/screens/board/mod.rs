@@ -142,9 +142,13 @@ impl Pane for Board {
         };
         let marked = self.at.checked_sub(reasons.len());
         if area.width >= 100 && middle.height >= cards::HEIGHT {
+            let marks = cards::Marks {
+                vessel: marked,
+                subject: reasons.get(self.at).map(|it| it.subject),
+            };
             cards::draw(
                 facts,
-                marked,
+                &marks,
                 &self.columns,
                 &self.scroll,
                 theme,
