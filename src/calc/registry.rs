@@ -108,7 +108,8 @@ impl Calculator {
                     CautionKind::Range,
                     "the sources of this calculation",
                     format!(
-                        "{key} {number} is outside {low} to {high}, since {why}: take the answer as a rough one."
+                        "{key} {number} is outside {low} to {high}, since {why}: take the answer as a \
+                         rough one."
                     ),
                 );
             }

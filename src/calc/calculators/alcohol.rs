@@ -18,7 +18,8 @@ const BALANCE: Source = Source {
     standing: Standing::Opened,
 };
 const YIELD: Source = Source {
-    sentence: "2.1324 g of sugar to 1 g of ethanol goes with the convention of 16.83 g/L to 1 % vol; 2.0665 is Balling's",
+    sentence: "2.1324 g of sugar to 1 g of ethanol goes with the convention of 16.83 g/L to 1 % vol; \
+     2.0665 is Balling's",
     standing: Standing::Derived,
 };
 
@@ -98,7 +99,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             "extract_per_ethanol",
             per_ethanol,
             SPREAD,
-            "2.1324 g of extract is taken to go into a gram of ethanol, as the convention for wine has it; by yeast it is 2.07 to 2.18.",
+            "2.1324 g of extract is taken to go into a gram of ethanol, as the convention for wine has \
+             it; by yeast it is 2.07 to 2.18.",
         );
     }
     answer.result("real_extract_g_l", result.real_extract_g_l);
@@ -106,7 +108,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     answer.work(
         "balance",
         format!(
-            "of the extract behind SG {start:.4}, {:.1} % fermented at {per_ethanol} g to 1 g of ethanol brings it to SG {now:.4}",
+            "of the extract behind SG {start:.4}, {:.1} % fermented at {per_ethanol} g to 1 g of \
+             ethanol brings it to SG {now:.4}",
             result.attenuation_pct
         ),
     );
@@ -131,13 +134,15 @@ fn refuse(why: &NoFerment, start: f64, now: f64) -> CalcError {
         NoFerment::Rising => (
             "now_sg",
             format!(
-                "{now:.4} is above {start:.4}, and a ferment only falls: check both readings, or count sugar added since in start_sg"
+                "{now:.4} is above {start:.4}, and a ferment only falls: check both readings, or count \
+                 sugar added since in start_sg"
             ),
         ),
         NoFerment::BelowAllFermented(floor) => (
             "now_sg",
             format!(
-                "{now:.4} is below {floor:.4}, where all extract would have fermented: check the temperature of the readings and the hydrometer in water"
+                "{now:.4} is below {floor:.4}, where all extract would have fermented: check the \
+                 temperature of the readings and the hydrometer in water"
             ),
         ),
         NoFerment::NoMust => (

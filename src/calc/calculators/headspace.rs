@@ -91,7 +91,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         standing: Standing::Derived,
     });
     answer.source(Source {
-        sentence: "Pascal, Diéval and Vidal, infowine, abstract: 2.5 mg of free SO2 to 1 mg of oxygen, mean of 100 bottled wines",
+        sentence: "Pascal, Diéval and Vidal, infowine, abstract: 2.5 mg of free SO2 to 1 mg of oxygen, \
+         mean of 100 bottled wines",
         standing: Standing::Opened,
     });
     answer.source(Source {
@@ -102,7 +103,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "That is more oxygen than the wine can hold at once, and it goes on taking it in: top up, or move the wine to a vessel it fills.",
+            "That is more oxygen than the wine can hold at once, and it goes on taking it in: top up, \
+             or move the wine to a vessel it fills.",
         );
     }
     answer.hazard(GAS_IN_A_ROOM);

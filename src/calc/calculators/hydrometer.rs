@@ -85,7 +85,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     answer.work(
         "density",
         format!(
-            "{reading:.4} × {:.2} / (1 + 25·10⁻⁶ × ({sample:.1} − {calibration:.1})) = {:.2} kg/m³ at {sample:.1} °C",
+            "{reading:.4} × {:.2} / (1 + 25·10⁻⁶ × ({sample:.1} − {calibration:.1})) = {:.2} kg/m³ at \
+             {sample:.1} °C",
             water_density_sucrose(calibration),
             floats_in(reading, sample, calibration)
         ),

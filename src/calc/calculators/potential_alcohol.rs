@@ -92,7 +92,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "Few yeasts go beyond 16 % vol: what they leave stays as sugar, and the wine must be stabilised as a sweet one.",
+            "Few yeasts go beyond 16 % vol: what they leave stays as sugar, and the wine must be \
+             stabilised as a sweet one.",
         );
     }
     Ok(answer)
@@ -119,7 +120,10 @@ fn fermentable(inputs: &Inputs, answer: &mut Answer) -> Result<f64, CalcError> {
         answer.source(ICUMSA);
         answer.work(
             "sugar",
-            format!("{brix:.1} °Bx of sucrose is {sucrose:.1} g/L, × {INVERT} as invert sugar = {sugar:.1} g/L"),
+            format!(
+                "{brix:.1} °Bx of sucrose is {sucrose:.1} g/L, × {INVERT} as invert sugar = \
+             {sugar:.1} g/L"
+            ),
         );
         return Ok(sugar);
     }

@@ -54,7 +54,11 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         }
     };
     let mut answer = Answer::new(CALCULATOR.name, inputs);
-    let (sg, sugar) = (sg_from_brix(brix), sucrose_g_l(brix));
+    // What was given stands as given, and is not sent round through the others.
+    let sg = inputs.number("sg").unwrap_or_else(|| sg_from_brix(brix));
+    let sugar = inputs
+        .number("sugar_g_l")
+        .unwrap_or_else(|| sucrose_g_l(brix));
     let of_must = must::sugar_g_l(brix);
     answer.result("sg", sg);
     answer.result("brix", brix);
@@ -75,7 +79,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             answer.work(
                 "must",
                 format!(
-                    "as grape must {of_must:.1} g/L of sugar, since its acids and salts count in the reading too; never mix the two"
+                    "as grape must {of_must:.1} g/L of sugar, since its acids and salts count in the \
+                     reading too; never mix the two"
                 ),
             );
         }

@@ -233,7 +233,8 @@ fn teaspoon_spread(inputs: &Inputs, answer: &mut Answer) -> Result<Spread, CalcE
         grams,
         TEASPOON_SPREAD_G,
         format!(
-            "A level teaspoon of {:.2} mL is taken as 6 g of powder; by grind and packing it is 5 to 8. Weigh one of yours, once.",
+            "A level teaspoon of {:.2} mL is taken as 6 g of powder; by grind and packing it is 5 to 8. \
+             Weigh one of yours, once.",
             inputs.units().gallon.teaspoon_l() * 1e3
         ),
     );
@@ -271,7 +272,8 @@ fn warn(answer: &mut Answer, spoons: f64, added: Spread) {
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "That is less than 1/8 teaspoon, which no spoon measures: dissolve 10 g in 100 mL of water and measure that by syringe.",
+            "That is less than 1/8 teaspoon, which no spoon measures: dissolve 10 g in 100 mL of water \
+             and measure that by syringe.",
         );
     }
     if added.high > MOST_AT_ONCE_MG_L {
@@ -279,7 +281,8 @@ fn warn(answer: &mut Answer, spoons: f64, added: Spread) {
             CautionKind::Limit,
             "common practice",
             format!(
-                "A heaped or tightly packed spoon brings {:.0} mg/L at once, and more than 50 is tasted and cannot be taken out again: level the spoon with a knife, or give half.",
+                "A heaped or tightly packed spoon brings {:.0} mg/L at once, and more than 50 is tasted \
+                 and cannot be taken out again: level the spoon with a knife, or give half.",
                 added.high
             ),
             "Give up to that much at once?",

@@ -87,7 +87,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
                     "teaspoon_g",
                     teaspoon,
                     TEASPOON_SPREAD_G,
-                    "A level teaspoon is taken as 6 g; by grind and packing it is 5 to 8. Weigh one of yours, once.",
+                    "A level teaspoon is taken as 6 g; by grind and packing it is 5 to 8. Weigh one of \
+                     yours, once.",
                 );
                 answer.band(
                     "added_so2_mg_l",
@@ -107,7 +108,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             CautionKind::Limit,
             "common practice",
             format!(
-                "This can bring {:.0} mg/L at once, and more than 50 is tasted and cannot be taken out again: give half, test, then give the rest.",
+                "This can bring {:.0} mg/L at once, and more than 50 is tasted and cannot be taken out \
+                 again: give half, test, then give the rest.",
                 added(most)
             ),
         );

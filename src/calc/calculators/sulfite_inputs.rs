@@ -118,7 +118,8 @@ pub(super) const TEASPOON_SPREAD_G: (f64, f64) = (5.0, 8.0);
 pub(super) const BOUND_SPREAD: (f64, f64) = (0.25, 0.5);
 
 pub(super) const UCCE: Source = Source {
-    sentence: "University of California Cooperative Extension, Enology Briefs I(1), 1982: free and molecular SO2 by pH, pK1 = 1.81",
+    sentence: "University of California Cooperative Extension, Enology Briefs I(1), 1982: free and \
+     molecular SO2 by pH, pK1 = 1.81",
     standing: Standing::Opened,
 };
 const OIV_FORM: Source = Source {
@@ -201,7 +202,8 @@ impl Constants {
                 CautionKind::Range,
                 "OIV-MA-AS323-04C, Table II",
                 format!(
-                    "The OIV table begins at 20 °C; its figure for {temperature_c:.1} °C is extrapolated: take it as a rough one."
+                    "The OIV table begins at 20 °C; its figure for {temperature_c:.1} °C is \
+                     extrapolated: take it as a rough one."
                 ),
             );
         }
@@ -216,7 +218,8 @@ impl Constants {
             Some(pk1) => with(pk1, &mut fields),
             None => fields.put(
                 "sentence",
-                "The OIV table reaches from 20 to 40 °C (15 °C extrapolated) and to 20 % vol, so it has no figure here.",
+                "The OIV table reaches from 20 to 40 °C (15 °C extrapolated) and to 20 % vol, so it has \
+                 no figure here.",
             ),
         }
         fields
@@ -232,7 +235,8 @@ fn beyond_oiv(temperature_c: f64, alcohol_pct_vol: f64) -> CalcError {
     CalcError::Refused {
         key,
         sentence: format!(
-            "{given} is outside the OIV table, which holds for 15 to 40 °C and 0 to 20 % vol, and a guess beyond it is off by a quarter: choose the extension constant"
+            "{given} is outside the OIV table, which holds for 15 to 40 °C and 0 to 20 % vol, and a \
+             guess beyond it is off by a quarter: choose the extension constant"
         ),
     }
 }

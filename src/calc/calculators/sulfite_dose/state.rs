@@ -41,7 +41,8 @@ pub(super) const ADDED_SO_FAR: Input = Input::new(
 
 const EU: &str = "Delegated Regulation (EU) 2019/934, Annex I Part B";
 const EU_CEILING: Source = Source {
-    sentence: "Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 in bottled wine, red 150, white and rosé 200, 50 more from 5 g/L of sugar",
+    sentence: "Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 in bottled wine, red 150, \
+     white and rosé 200, 50 more from 5 g/L of sugar",
     standing: Standing::Opened,
 };
 const FRUIT_CEILING: Source = Source {
@@ -49,7 +50,8 @@ const FRUIT_CEILING: Source = Source {
     standing: Standing::FromMemory,
 };
 const US_CEILING: Source = Source {
-    sentence: "27 CFR 4.22(b)(1): 350 ppm total SO2 in any wine; 27 CFR 4.32(e): \"contains sulfites\" from 10 ppm",
+    sentence: "27 CFR 4.22(b)(1): 350 ppm total SO2 in any wine; 27 CFR 4.32(e): \"contains sulfites\" \
+     from 10 ppm",
     standing: Standing::Opened,
 };
 
@@ -90,11 +92,13 @@ pub(super) fn begin(inputs: &Inputs, answer: &mut Answer) {
             "Add sulfite to a fermenting wine all the same?",
         ),
         "malo-wanted" => stop(
-            "Malolactic fermentation is still wanted, and sulfite keeps its bacteria from starting: dose once it is finished.",
+            "Malolactic fermentation is still wanted, and sulfite keeps its bacteria from starting: \
+             dose once it is finished.",
             "Give up the malolactic fermentation and dose now?",
         ),
         "malo-running" => stop(
-            "Malolactic fermentation is running, and sulfite would stop it half done: dose once it is finished.",
+            "Malolactic fermentation is running, and sulfite would stop it half done: dose once it is \
+             finished.",
             "Stop the malolactic fermentation and dose now?",
         ),
         "yeast-to-follow" => stop(
@@ -110,7 +114,8 @@ pub(super) fn begin(inputs: &Inputs, answer: &mut Answer) {
         "kit-sulfited" => answer.caution(
             CautionKind::State,
             "common practice",
-            "The kit's own sulfite is already in: count its packet in added_so_far_mg_l, so that the sum is right.",
+            "The kit's own sulfite is already in: count its packet in added_so_far_mg_l, so that the \
+             sum is right.",
         ),
         _ => {}
     }
@@ -126,8 +131,11 @@ pub(super) fn warn(
     sums(inputs, answer, added);
     if !inputs.is_given("free_so2_mg_l") {
         let free = inputs.require("free_so2_mg_l")?;
-        answer.assume_plainly("free_so2_mg_l", &Value::Number(free),
-            "Free SO2 was not given and is taken as none; whatever is in the wine already comes on top of the aim.",
+        answer.assume_plainly(
+            "free_so2_mg_l",
+            &Value::Number(free),
+            "Free SO2 was not given and is taken as none; whatever is in the wine already comes on top \
+             of the aim.",
         );
     }
     if let Some(Molecular {
@@ -145,7 +153,8 @@ pub(super) fn warn(
             CautionKind::Limit,
             "common practice",
             format!(
-                "Above about 50 mg/L free SO2 is tasted, and this aims at {:.0}: let it fall before the wine is served.",
+                "Above about 50 mg/L free SO2 is tasted, and this aims at {:.0}: let it fall before the \
+                 wine is served.",
                 aim.free_mg_l
             ),
         );
@@ -155,7 +164,8 @@ pub(super) fn warn(
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "How much gets bound is an estimate: give half, test in two or three days, then give what is still missing.",
+            "How much gets bound is an estimate: give half, test in two or three days, then give what \
+             is still missing.",
         );
     }
     match inputs.word("wine") {
@@ -166,7 +176,8 @@ pub(super) fn warn(
         answer.caution(
             CautionKind::State,
             "common practice",
-            "Sulfite alone does not keep a sweet wine from fermenting again: stabilise it besides, before it is bottled.",
+            "Sulfite alone does not keep a sweet wine from fermenting again: stabilise it besides, \
+             before it is bottled.",
         );
         answer.hazard(REFERMENTING);
     }
@@ -191,15 +202,24 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64) {
     answer.work(
         "sum",
         match so_far {
-            Some(so_far) => format!("{so_far:.0} + {added:.0} = {total:.0} mg/L added since the must; the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"),
-            None => format!("{added:.0} mg/L with this dose, and what was added before is not known; the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"),
+            Some(so_far) => format!(
+                "{so_far:.0} + {added:.0} = {total:.0} mg/L added since the must; \
+             the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"
+            ),
+            None => format!(
+                "{added:.0} mg/L with this dose, and what was added before is not known; \
+             the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"
+            ),
         },
     );
     if added > MOST_AT_ONCE_MG_L {
         answer.stop(
             CautionKind::Limit,
             "common practice",
-            format!("This brings {added:.0} mg/L at once, and more than 50 is tasted and cannot be taken out again: check pH, free SO2 and volume, and give half first."),
+            format!(
+                "This brings {added:.0} mg/L at once, and more than 50 is tasted and cannot be \
+             taken out again: check pH, free SO2 and volume, and give half first."
+            ),
             format!("Add {added:.0} mg/L at once?"),
         );
     }
@@ -207,14 +227,17 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64) {
         answer.stop(
             CautionKind::Limit,
             if wine == "fruit" { "Regulation (EC) 1333/2008, from memory" } else { EU },
-            format!("With this the wine has had {total:.0} mg/L, over the {ceiling:.0} that bottled {wine} wine may hold in the EU: aim lower, or drink it soon. Your local code holds, not this figure."),
+            format!("With this the wine has had {total:.0} mg/L, over the {ceiling:.0} that bottled \
+             {wine} wine may hold in the EU: aim lower, or drink it soon. Your local code holds, not \
+             this figure."),
             "Go over the legal ceiling for this kind of wine?",
         );
     } else if total >= 10.0 {
         answer.caution(
             CautionKind::Limit,
             "27 CFR 4.32(e)",
-            "Someone may be sensitive to it: wine with 10 mg/L or more is labelled \"contains sulfites\"; say so when you give it away.",
+            "Someone may be sensitive to it: wine with 10 mg/L or more is labelled \"contains \
+             sulfites\"; say so when you give it away.",
         );
     }
 }
