@@ -173,6 +173,8 @@ pub struct Settings {
     pub scale_step_g: Option<f64>,
     /// The smallest step of the owned syringe, mL; `None` without one.
     pub syringe_step_ml: Option<f64>,
+    /// Temperature the owned hydrometer was made for, °C; 20 unless set.
+    pub hydrometer_c: f64,
     /// Usual temperature of the cellar, °C.
     pub temperature_c: Option<f64>,
 }
@@ -192,6 +194,7 @@ impl Settings {
                 .unwrap_or_default(),
             scale_step_g: real(field::SCALE),
             syringe_step_ml: real(field::SYRINGE),
+            hydrometer_c: real(field::HYDROMETER).unwrap_or(20.0),
             temperature_c: real(field::TEMPERATURE),
         }
     }

@@ -226,6 +226,8 @@ pub mod field {
     pub const SCALE: &str = "scale_step_g";
     /// Smallest step of the owned syringe, mL.
     pub const SYRINGE: &str = "syringe_step_ml";
+    /// Temperature the owned hydrometer was made for, °C.
+    pub const HYDROMETER: &str = "hydrometer_c";
     /// Usual temperature of the cellar, °C.
     pub const TEMPERATURE: &str = "temperature_c";
     /// A date that is not known to the day, as the person said it.

@@ -1,5 +1,6 @@
 //! Reading what was typed into the book's own numbers, with refusals that say what to do.
 
+use leesline_calc::hydrometer;
 use leesline_calc::quantity::{Quantity, parse};
 
 use super::{Form, Refusal};
@@ -333,14 +334,16 @@ pub(super) fn reading(
         _ => (typed, None),
     };
     let found = found(key, property, about(value).1, cellar)?;
-    let rule = match measured_at {
-        Some(at) => {
-            let celsius = parse(Quantity::Temperature, at, &cellar.settings().units)
-                .map_err(|it| Refusal::input(key, it.to_string()))?;
-            within(key, at, celsius, (0.0, 40.0))?;
-            format!("as read at {celsius:.1} °C")
+    let (found, rule) = match (measured_at, found) {
+        (Some(at), Found::Number(read)) => corrected(key, read, at, cellar)?,
+        (Some(_), _) => {
+            let help = "give a single reading with its temperature, such as `1.012 at 68 F`.";
+            return Err(Refusal::input(
+                key,
+                format!("`{typed}` can't be corrected; {help}"),
+            ));
         }
-        None => String::new(),
+        (None, found) => (found, String::new()),
     };
     let instrument = form.get("instrument").unwrap_or_default().to_owned();
     Ok(Some(Reading {
@@ -393,4 +396,25 @@ fn found(
         return Ok(Found::Between(low.min(high), low.max(high)));
     }
     Ok(Found::Number(read(text)?))
+}
+
+/// A gravity read off the hydrometer's own temperature, as it would be at 20 °C.
+fn corrected(
+    key: &'static str,
+    read: f64,
+    at: &str,
+    cellar: &Snapshot,
+) -> Result<(Found, String), Refusal> {
+    let settings = cellar.settings();
+    let celsius = parse(Quantity::Temperature, at, &settings.units)
+        .map_err(|it| Refusal::input(key, it.to_string()))?;
+    within(key, at, celsius, (0.0, 45.0))?;
+    let gravity = hydrometer::must(read, celsius, settings.hydrometer_c).sg;
+    // A hydrometer is read to half a thousandth; more digits would claim more than was seen.
+    let gravity = (gravity * 1e4).round() / 1e4;
+    let rule = format!(
+        "hydrometer of {:.0} °C read at {celsius:.1} °C, as must",
+        settings.hydrometer_c
+    );
+    Ok((Found::Number(gravity), rule))
 }

@@ -293,6 +293,19 @@ fn readings_are_numbers_ranges_bounds_and_words() {
 }
 
 #[test]
+fn a_gravity_read_warm_is_corrected_and_kept_as_typed() {
+    let cellar = with_must();
+    let typed = [("place", "Bucket"), ("gravity", "1.060 at 30 C")];
+    let reading = cellar.prepare("measure", &typed).unwrap().draft.readings[0].clone();
+    assert_eq!(reading.typed, "1.060 at 30 C");
+    assert_eq!(reading.rule, "hydrometer of 20 °C read at 30.0 °C, as must");
+    // Water alone thins by 0.0025 from 20 to 30 °C (998.21 to 995.65 kg/m³, CIPM 2001) and the
+    // glass gives back 0.00025: a must is to be raised by a little more than that.
+    let gravity = reading.found.number().unwrap();
+    assert!((1.0623..1.0635).contains(&gravity), "{gravity}");
+}
+
+#[test]
 fn an_unknown_vessel_is_refused_with_the_nearest_names() {
     let cellar = with_must();
     cellar.check(

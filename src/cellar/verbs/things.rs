@@ -276,6 +276,12 @@ pub(super) static SETTINGS: Verb = Verb {
             Takes::Number("mL"),
         ),
         flag(
+            "hydrometer",
+            "Hydrometer",
+            "Temperature your hydrometer was made for; 20 °C if left out.",
+            Takes::Number("°C"),
+        ),
+        flag(
             "temperature",
             "Temperature",
             "Usual temperature of the cellar.",
@@ -316,6 +322,12 @@ pub(super) static SETTINGS: Verb = Verb {
                 field::SYRINGE,
                 Quantity::SmallVolume,
                 (0.01, 100.0),
+            ),
+            (
+                "hydrometer",
+                field::HYDROMETER,
+                Quantity::Temperature,
+                (10.0, 30.0),
             ),
             (
                 "temperature",
