@@ -10,6 +10,8 @@ use crate::cellar::state::{Deed, GravityReading};
 pub struct Finish {
     /// Whether it is finished.
     pub finished: Finished,
+    /// Whether it was warm enough while its readings were equal; `None` when that is not known.
+    pub warm: Option<bool>,
     /// What it rests on, one sentence a line.
     pub evidence: Vec<String>,
 }
@@ -87,6 +89,7 @@ impl Holding<'_> {
         let Some(plateau) = Plateau::of(before, self.policy.equal_gravity) else {
             return Finish {
                 finished: Finished::Unknown,
+                warm: None,
                 evidence: vec!["No gravity was measured.".to_owned()],
             };
         };
@@ -95,17 +98,18 @@ impl Holding<'_> {
             evidence.push(line);
             return Finish {
                 finished: Finished::NotYet,
+                warm: None,
                 evidence,
             };
         }
         let long_enough = self.is_steady(&plateau);
-        let warmth = self.warmth_during(&plateau);
-        evidence.push(warmth.1);
+        let (warm, line) = self.warmth_during(&plateau);
+        evidence.push(line);
         let at_end = self.is_at_its_end(plateau.gravity);
         evidence.push(self.end_line(plateau.gravity));
         let gas = self.gas();
         evidence.push(self.gas_line(gas));
-        let finished = if !long_enough || warmth.0 == Some(false) {
+        let finished = if !long_enough || warm == Some(false) {
             Finished::NotYet
         } else if !at_end {
             Finished::Steady
@@ -116,7 +120,11 @@ impl Holding<'_> {
                 Gas::Unsaid => Finished::Unknown,
             }
         };
-        Finish { finished, evidence }
+        Finish {
+            finished,
+            warm,
+            evidence,
+        }
     }
 
     /// Whether equal readings are as many, and over as many days, as the policy asks.
@@ -166,7 +174,7 @@ impl Holding<'_> {
     }
 
     /// Whether it was warm enough while the readings were equal, if that is known, and the sentence.
-    pub(super) fn warmth_during(&self, plateau: &Plateau) -> (Option<bool>, String) {
+    fn warmth_during(&self, plateau: &Plateau) -> (Option<bool>, String) {
         let warm = self.policy.warm_c;
         let measured = self
             .known_between(Property::Temperature, -20.0, 60.0)
@@ -317,6 +325,16 @@ mod tests {
             |it| it.gravities(&[(6, 0.995), (6, 0.995), (6, 0.995)]),
             Finished::NotYet,
         );
+    }
+
+    #[test]
+    fn half_a_mark_of_a_hydrometer_is_equal_and_more_is_not() {
+        let readings =
+            |first| move |it: &mut Cellar| it.gravities(&[(20, first), (10, 0.996), (6, 0.996)]);
+        check(readings(0.9955), Finished::Yes);
+        check(readings(0.9954), Finished::NotYet);
+        check(readings(0.9965), Finished::Yes);
+        check(readings(0.9966), Finished::NotYet);
     }
 
     #[test]

@@ -124,6 +124,8 @@ mod tests {
     #[test]
     fn a_vessel_that_takes_it_all_and_stays_full_comes_first() {
         check_keep(4.9, Some(("demijohn", 0.0)));
+        check_keep(4.76, Some(("demijohn", 0.0)));
+        check_keep(4.74, Some(("jug", 0.94)));
         check_keep(4.2, Some(("jug", 0.4)));
         check_keep(22.5, Some(("carboy", 0.0)));
     }

@@ -1,7 +1,7 @@
 //! The gate before bottling: seven questions, each answered from the book.
 
 use super::Suggestion;
-use super::finished::{Finished, Gas, Plateau};
+use super::finished::{Finished, Gas};
 use super::holding::Holding;
 use super::words::span;
 use crate::cellar::entry::Property;
@@ -69,7 +69,9 @@ impl Holding<'_> {
         let found = self.finished();
         let mut evidence = found.evidence;
         let (answer, what_to_do, ask) = match found.finished {
-            Finished::Yes if self.is_tested_dry() || self.was_warm() => (Answer::Yes, "", None),
+            Finished::Yes if self.is_tested_dry() || found.warm == Some(true) => {
+                (Answer::Yes, "", None)
+            }
             Finished::Yes => (
                 Answer::NotKnown,
                 "Measure its temperature: readings of a cold wine prove little.",
@@ -313,11 +315,6 @@ impl Holding<'_> {
             hazard,
         }
     }
-
-    fn was_warm(&self) -> bool {
-        Plateau::of(&self.wine.gravities, self.policy.equal_gravity)
-            .is_some_and(|it| self.warmth_during(&it).0 == Some(true))
-    }
 }
 
 #[cfg(test)]
@@ -352,6 +349,18 @@ mod tests {
             it.knows(Property::Sugar, 1.0, 5);
         };
         check(ask, tested, Answer::Yes, gravity);
+        // Sweetened since: the temperature that counts is that of the dry readings before.
+        let sweetened = |it: &mut Cellar| {
+            it.did(Deed::Sweetened, 30);
+            it.gravities(&[
+                (80, 0.995),
+                (70, 0.995),
+                (62, 0.995),
+                (29, 1.005),
+                (5, 1.005),
+            ]);
+        };
+        check(ask, sweetened, Answer::Yes, gravity);
         let none = |it: &mut Cellar| it.gravities(&[]);
         check(ask, none, Answer::NotKnown, "No gravity was measured.");
     }

@@ -135,6 +135,17 @@ mod tests {
             "› headspace 500 mL, may cost 15 mg/L SO2: top up",
         );
         check(22.8, |_| (), "");
+        // Oxygen per litre of wine: 8.10, 7.46, 4.31 and 3.68 mg.
+        let says = |litres| {
+            let mut cellar = Cellar::with_vessel(23.0, litres);
+            let found = cellar.finished().reason(ReasonKind::Headspace);
+            found.map(|it| (it.rank, it.due.days_since(cellar.0.now)))
+        };
+        // Racked 60 days ago, and given a week.
+        assert_eq!(says(22.35), Some((Rank::Now, -53)));
+        assert_eq!(says(22.40), Some((Rank::Soon, -53)));
+        assert_eq!(says(22.65), Some((Rank::Soon, -53)));
+        assert_eq!(says(22.70), None);
     }
 
     // Derived: 1 L of air at 20 °C is 278.6 mg of oxygen; over 23 L of wine 12.11 mg/L, which may cost

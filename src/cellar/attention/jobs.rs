@@ -136,7 +136,8 @@ mod tests {
         check(CARBOY, Due::On(days_ago(3)), "› oak out: 3 days ago");
         check(CARBOY, Due::On(days_ago(-1)), "› oak out: tomorrow");
         check(CARBOY, Due::On(days_ago(-5)), "  oak out: in 5 days");
-        check(CARBOY, Due::On(days_ago(-20)), "");
+        check(CARBOY, Due::On(days_ago(-14)), "  oak out: in 14 days");
+        check(CARBOY, Due::On(days_ago(-15)), "");
     }
 
     #[test]

@@ -78,6 +78,13 @@ mod tests {
     }
 
     #[test]
+    fn it_falls_due_on_the_third_day() {
+        let cellar = Cellar::with_bottles(29, 2);
+        let reason = cellar.reason(ReasonKind::LayDown).unwrap();
+        assert_eq!(reason.due.days_since(cellar.0.now), 1);
+    }
+
+    #[test]
     fn caps_need_no_laying_down() {
         check(9, "screw-cap", "");
         check(9, "crown-cap", "");

@@ -128,6 +128,7 @@ mod tests {
     fn gross_lees_are_left_within_four_weeks() {
         check(over_since(34), "! 34 days on gross lees: rack it");
         check(over_since(28), "! 28 days on gross lees: rack it");
+        check(over_since(27), "  27 days on gross lees: rack it");
         check(over_since(20), "  20 days on gross lees: rack it");
         check(over_since(5), "");
     }
@@ -206,6 +207,14 @@ mod tests {
             },
             "",
         );
+        let clear = |days| {
+            move |it: &mut Cellar| {
+                racked(days)(it);
+                it.says(Property::Clarity, "clear", 20);
+            }
+        };
+        check(clear(179), "  6 months since the last racking: rack it");
+        check(clear(180), "› 6 months since the last racking: rack it");
     }
 
     #[test]

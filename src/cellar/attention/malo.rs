@@ -125,5 +125,17 @@ mod tests {
             "",
         );
         check(kind, |_| (), "");
+        let tested = |days| {
+            move |it: &mut Cellar| {
+                wanted(it);
+                it.says(Property::Malic, "faint", days);
+            }
+        };
+        check(kind, tested(59), "");
+        check(
+            kind,
+            tested(60),
+            "› malolactic not seen to finish, 4 months on: test malic",
+        );
     }
 }

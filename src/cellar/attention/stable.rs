@@ -177,6 +177,11 @@ mod tests {
             Answer::Yes,
             "Alcohol 18.5 % vol, at which yeast stays still.",
         );
+        let nearly = |it: &mut Cellar| {
+            it.did(Deed::Sweetened, 30);
+            it.knows(Property::Alcohol, 17.9, 20);
+        };
+        check(nearly, Answer::No, line);
         let tested = |it: &mut Cellar| {
             it.did(Deed::Sweetened, 60).knows(Property::Sugar, 1.0, 5);
         };

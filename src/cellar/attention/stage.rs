@@ -219,6 +219,8 @@ mod tests {
     #[test]
     fn must_is_high_and_unpitched() {
         check(|it| it.gravities(&[(1, 1.090)]), Stage::Must);
+        check(|it| it.gravities(&[(1, 1.040)]), Stage::Must);
+        check(|it| it.gravities(&[(1, 1.039)]), Stage::Unsaid);
         check(
             |it| _ = it.did(Deed::Begun, 1).did(Deed::Sulfited, 1),
             Stage::Must,
@@ -280,6 +282,28 @@ mod tests {
             |it| _ = it.did(Deed::Pitched, 30).did(Deed::Sulfited, 8),
             Stage::OnLees,
         );
+    }
+
+    #[test]
+    fn where_a_ferment_is_taken_as_over() {
+        let read = |gravity| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Pitched, 40);
+                it.gravities(&[(2, gravity)]);
+            }
+        };
+        check(read(0.998), Stage::OnLees);
+        check(read(0.999), Stage::Fermenting);
+        let pitched = |days| move |it: &mut Cellar| _ = it.did(Deed::Pitched, days);
+        check(pitched(61), Stage::OnLees);
+        check(pitched(60), Stage::Fermenting);
+        let sulfited = |days| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Pitched, 30).did(Deed::Sulfited, days);
+            }
+        };
+        check(sulfited(23), Stage::OnLees);
+        check(sulfited(24), Stage::Fermenting);
     }
 
     #[test]

@@ -287,6 +287,19 @@ mod tests {
     }
 
     #[test]
+    fn the_margin_is_three_mg_per_litre_at_least() {
+        // White at pH 3.0 wants 13.2: 15 % of it is 2.0, so the margin is 3 and 10.2 is pressing.
+        let rank = |free| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished().knows(Property::Ph, 3.0, 2);
+            cellar.knows(Property::FreeSo2, free, 0);
+            cellar.reason(ReasonKind::SulfiteLow).map(|it| it.rank)
+        };
+        assert_eq!(rank(10.0), Some(Rank::Now));
+        assert_eq!(rank(10.4), Some(Rank::Later));
+    }
+
+    #[test]
     fn a_packet_of_unknown_weight_makes_it_less_sure() {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);
         cellar.finished();
@@ -346,7 +359,15 @@ mod tests {
         });
         quiet(&|it| _ = it.did(Deed::MaloStarted, 20));
         quiet(&|it| _ = it.set(BATCH, field::MALO, "wanted"));
-        quiet(&|it| _ = it.did(Deed::Sulfited, 1));
+        quiet(&|it| _ = it.did(Deed::Sulfited, 2));
+        check(
+            ReasonKind::SulfiteLow,
+            |it| {
+                read(5.0, 41)(it);
+                it.did(Deed::Sulfited, 3);
+            },
+            "› free SO2 ~4 (1–7) mg/L, aim 26: below it now",
+        );
     }
 
     #[test]
@@ -356,6 +377,13 @@ mod tests {
             old,
             |it| _ = it.did(Deed::Sulfited, 62),
             "› SO2 never measured; 62 days since the last sulfite",
+        );
+        check(old, |it| _ = it.did(Deed::Sulfited, 59), "");
+        // 13·e^(−0.16) = 11.1, above the 10 that protects at all.
+        check(
+            old,
+            |it| _ = it.knows(Property::FreeSo2, 13.0, 40),
+            "  free SO2 ~11 (8–14) mg/L, pH never measured",
         );
         check(old, |it| _ = it.did(Deed::Sulfited, 40), "");
         check(
@@ -386,6 +414,15 @@ mod tests {
                     .knows(Property::FreeSo2, 60.0, 150);
             },
             "› free SO2 last measured 5 months ago",
+        );
+        check(
+            ReasonKind::SulfiteOld,
+            |it| {
+                it.set(CARBOY, field::CLOSURE, "bung");
+                it.knows(Property::Ph, 3.0, 120)
+                    .knows(Property::FreeSo2, 60.0, 120);
+            },
+            "",
         );
     }
 }

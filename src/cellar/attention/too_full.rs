@@ -120,7 +120,19 @@ mod tests {
             fresh,
             "! fermenting with 4 % room for foam: take some out",
         );
-        check(19.0, fresh, "");
+        check(
+            19.8,
+            fresh,
+            "! fermenting with 14 % room for foam: take some out",
+        );
+        check(19.5, fresh, "");
+        let pitched = |days| move |it: &mut Cellar| _ = it.did(Deed::Pitched, days);
+        check(
+            22.0,
+            pitched(5),
+            "! fermenting with 4 % room for foam: take some out",
+        );
+        check(22.0, pitched(6), "");
         check(
             22.0,
             |it| {
