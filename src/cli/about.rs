@@ -1,13 +1,24 @@
-//! About the program itself: `completions` and `man`.
+//! About the program itself: `keys`, `completions` and `man`.
 
 use clap::{Arg, ArgMatches, value_parser};
 use clap_complete::Shell;
+use serde_json::json;
+
+use crate::tui::commands;
 
 use super::failure::Failure;
 use super::session::Session;
 use super::{Own, Said, command};
 
 const ABOUT: &str = "About itself";
+
+pub(super) static KEYS: Own = Own {
+    name: "keys",
+    sentence: "List the keys of the terminal program.",
+    heading: ABOUT,
+    arguments: |it| it,
+    run: |session, _| Ok(keys(session)),
+};
 
 pub(super) static COMPLETIONS: Own = Own {
     name: "completions",
@@ -39,6 +50,24 @@ pub(super) static MAN: Own = Own {
     },
     run: man,
 };
+
+fn keys(session: &Session) -> Said {
+    if !session.json {
+        return commands::keys_table().into();
+    }
+    let keys: Vec<_> = commands::COMMANDS
+        .iter()
+        .map(|it| {
+            json!({
+                "keys": it.keys.iter().map(ToString::to_string).collect::<Vec<_>>(),
+                "places": it.places.iter().map(|it| it.title()).collect::<Vec<_>>(),
+                "name": it.name,
+                "sentence": it.sentence,
+            })
+        })
+        .collect();
+    Said::json(&json!({ "keys": keys }))
+}
 
 fn completions(matches: &ArgMatches) -> Said {
     let shell = matches

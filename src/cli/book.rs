@@ -4,8 +4,9 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use crate::cellar::entry::Kind;
 use crate::cellar::moment;
+use crate::cellar::telling;
+use crate::exchange::json;
 use crate::exchange::page::Page;
-use crate::exchange::{json, say};
 use crate::store::{Filter, Listed};
 
 use super::failure::Failure;
@@ -126,9 +127,10 @@ fn filter(
 /// Number, date, what was done, and the note.
 pub(super) fn row(listed: &Listed, opened: &Opened) -> Vec<String> {
     let entry = &listed.entry;
-    let mut words = say::entry(entry, &listed.flows, &opened.cellar);
-    if !entry.draft.note.is_empty() {
-        words = format!("{words}. {}", entry.draft.note);
+    let mut words = telling::sentence(&entry.draft, &listed.flows, &opened.cellar);
+    let note = entry.draft.note.as_str();
+    if !words.contains(note) {
+        words = format!("{words} {note}");
     }
     if let Some(by) = entry.voided_by {
         words = format!("(voided by {}) {words}", by.0);

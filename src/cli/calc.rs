@@ -82,6 +82,16 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
             Some((flag, value))
         })
         .collect();
+    answer(session, calculator, &given, units)
+}
+
+/// What a calculator answers to names and text as typed, as words or as JSON.
+pub(super) fn answer(
+    session: &Session,
+    calculator: &Calculator,
+    given: &[(String, String)],
+    units: Units,
+) -> Result<Said, Failure> {
     let given: Vec<(&str, &str)> = given
         .iter()
         .map(|(flag, value)| (flag.as_str(), value.as_str()))

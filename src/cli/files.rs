@@ -13,6 +13,8 @@ use super::session::Session;
 use super::{Own, Said, record};
 
 const SAFETY: &str = "The file";
+/// Where help puts what leaves the program as a file or a page.
+pub(super) const OUT: &str = "Pages and exports";
 
 pub(super) static INIT: Own = Own {
     name: "init",

@@ -6,9 +6,10 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::Policy;
 use crate::cellar::attention::words;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing, field};
+use crate::exchange::json;
 use crate::exchange::page::Page;
-use crate::exchange::{json, say};
 
 use super::failure::Failure;
 use super::session::Session;
@@ -177,7 +178,7 @@ fn supply(lot: &Thing, cellar: &Snapshot) -> Vec<String> {
     let age = lot.int(field::BOUGHT).map_or_else(String::new, |it| {
         format!("bought {}", cellar.now.at(it).day_words())
     });
-    let left = left.map_or("amount not known".to_owned(), say::dose);
+    let left = left.map_or("amount not known".to_owned(), telling::dose);
     vec![lot.name().to_owned(), left, age]
 }
 

@@ -9,9 +9,9 @@ use clap::{Arg, ArgAction, ArgMatches};
 use crate::cellar::entry::Entry;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs;
-use crate::exchange::say;
 use crate::store::Effects;
 
 use super::failure::Failure;
@@ -102,11 +102,11 @@ fn undo(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 fn agreed(what: &str) -> Result<bool, Failure> {
     if !io::stdin().is_terminal() {
         return Err(Failure::book(format!(
-            "This would undo entry {what}; to do so add --yes."
+            "This would undo entry {what} To do so add --yes."
         )));
     }
     let asked =
-        write!(io::stderr(), "Undo entry {what}? [y/N] ").and_then(|()| io::stderr().flush());
+        write!(io::stderr(), "Undo entry {what} Yes? [y/N] ").and_then(|()| io::stderr().flush());
     let mut answer = String::new();
     let read = asked.and_then(|()| io::stdin().lock().read_line(&mut answer));
     Ok(read.is_ok() && matches!(answer.trim(), "y" | "Y" | "yes" | "Yes"))
@@ -131,7 +131,7 @@ fn cancel(
     if session.json {
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));
     }
-    Ok(format!("Voided entry {what}.{}\n", follows(&written.effects)).into())
+    Ok(format!("Voided entry {what}{}\n", follows(&written.effects)).into())
 }
 
 fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -202,12 +202,12 @@ fn without(opened: &mut Opened, entry: &Entry, at: Moment) -> Result<Snapshot, F
     Ok(then)
 }
 
-/// `12, racked: Bucket, 22.4 L to Carboy A, on 3 Nov 2026`.
+/// `12 of 3 Nov 2026: Racked 22.4 L from Bucket to Carboy A.`
 fn sentence(opened: &Opened, entry: &Entry) -> Result<String, Failure> {
     let listed = record::listed(opened, entry)?;
-    let words = say::entry(entry, &listed.flows, &opened.cellar);
+    let words = telling::sentence(&entry.draft, &listed.flows, &opened.cellar);
     Ok(format!(
-        "{}, {words}, on {}",
+        "{} of {}: {words}",
         entry.key.0,
         entry.draft.when.day_words()
     ))

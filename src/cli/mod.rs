@@ -17,11 +17,17 @@ mod show;
 
 mod calc;
 mod count;
+mod dose;
 mod mend;
 
 mod about;
+mod export;
 mod files;
 mod screen;
+mod sheet;
+
+mod demo;
+mod script;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -66,11 +72,16 @@ static OWN: &[&Own] = &[
     &mend::UNDO,
     &mend::VOID,
     &mend::AMEND,
+    &dose::DOSE,
     &count::COUNT,
+    &sheet::SHEET,
+    &export::EXPORT,
+    &demo::DEMO,
     &files::INIT,
     &files::BACKUP,
     &files::RESTORE,
     &files::CHECK,
+    &about::KEYS,
     &about::COMPLETIONS,
     &about::MAN,
 ];

@@ -6,9 +6,10 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
+use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing};
+use crate::exchange::json;
 use crate::exchange::page::Page;
-use crate::exchange::{json, say};
 use crate::store::Filter;
 
 use super::failure::Failure;
@@ -139,7 +140,7 @@ fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
     match thing.sort {
         Sort::Supply => {
             let left = cellar.stock(thing.key).and_then(|it| it.left);
-            fact("left", left.map_or("not known".to_owned(), say::dose));
+            fact("left", left.map_or("not known".to_owned(), telling::dose));
         }
         Sort::Vessel | Sort::Run => match Holding::of(cellar, thing.key, &policy) {
             Some(holding) => holds(&holding, &mut fact, cellar),
@@ -212,7 +213,7 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
         let when = cellar.now.at(known.at_ms).day_words();
         fact(
             property.label(),
-            format!("{}, {when}", say::found(*property, &known.found)),
+            format!("{}, {when}", telling::found(*property, &known.found)),
         );
     }
     fact(

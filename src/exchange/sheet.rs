@@ -2,10 +2,10 @@
 //! lines to write on with wet hands. 80 columns of plain text.
 
 use super::page::Page;
-use super::say;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, words};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
+use crate::cellar::telling;
 use crate::cellar::thing::{Malo, Thing, VesselKind, field};
 
 const WIDTH: usize = 80;
@@ -55,8 +55,8 @@ fn head(page: &mut Page, vessel: &Thing, cellar: &Snapshot) {
     facts.extend(vessel.capacity().map(|it| format!("holds {it}")));
     for (name, lead) in [
         (field::MATERIAL, ""),
-        (field::CLOSURE, "under "),
-        (field::ROOM, "in "),
+        (field::CLOSURE, "closed by "),
+        (field::ROOM, ""),
     ] {
         let words = vessel.text(name);
         facts.extend((!words.is_empty()).then(|| format!("{lead}{words}")));
@@ -115,7 +115,7 @@ fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
         format!(
             "{} {} ({day})",
             property.label(),
-            say::found(*property, &known.found)
+            telling::found(*property, &known.found)
         )
     });
     let readings: Vec<String> = readings.collect();

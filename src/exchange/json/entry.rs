@@ -10,6 +10,7 @@ use super::{Object, reference, time};
 use crate::cellar::entry::{Draft, Due, Entry, Spot, SupplyChange};
 use crate::cellar::fold::Flow;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
 use crate::cellar::thing::Key;
 
 /// Uids of entries by key, for entries that name each other.
@@ -26,6 +27,7 @@ pub fn entry(entry: &Entry, flows: &[Flow], cellar: &Snapshot, uids: &Uids) -> V
         .put("when", draft.when.to_string())
         .put("recorded", time(entry.recorded_ms, cellar))
         .put("kind", draft.kind.word())
+        .put("sentence", telling::sentence(draft, flows, cellar))
         .put("by", draft.by.clone())
         .put("note", draft.note.clone())
         .put(

@@ -1,0 +1,92 @@
+//! `export`: everything comes out again, as a table or as one document.
+
+use clap::{Arg, ArgMatches};
+use serde_json::Value;
+
+use crate::cellar::attention::Policy;
+use crate::cellar::thing::{Sort, Thing};
+use crate::exchange::{csv, json};
+use crate::store::{Direction, Filter};
+
+use super::failure::Failure;
+use super::session::Session;
+use super::{Own, Said, record};
+
+pub(super) static EXPORT: Own = Own {
+    name: "export",
+    sentence: "Print the whole book: as CSV, or with --json as one document.",
+    heading: super::files::OUT,
+    arguments: |it| {
+        it.arg(
+            Arg::new("as")
+                .long("as")
+                .value_name("FORM")
+                .value_parser(["csv", "json"])
+                .help("csv if left out."),
+        )
+    },
+    run,
+};
+
+fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let form = matches.get_one::<String>("as").map(String::as_str);
+    let opened = session.open()?;
+    let cellar = &opened.cellar;
+    let filter = Filter {
+        direction: Direction::OldestFirst,
+        ..Filter::default()
+    };
+    let listed = opened.store.entries(&filter)?;
+    let uids = record::uids(&opened, &listed)?;
+    if !session.json && form != Some("json") {
+        let entries = listed.iter().map(|it| (&it.entry, it.flows.as_slice()));
+        return Ok(csv::book(entries, cellar, &uids).into());
+    }
+    let policy = Policy::default();
+    let of = |sort, object: &dyn Fn(&Thing) -> Value| -> Vec<Value> {
+        cellar
+            .things
+            .values()
+            .filter(|it| it.sort == sort)
+            .map(object)
+            .collect()
+    };
+    let things: Vec<Value> = cellar
+        .things
+        .values()
+        .map(|it| {
+            let mut object = json::Object::default();
+            object
+                .put("uid", it.uid.to_string())
+                .put("sort", it.sort.word())
+                .put("name", it.name())
+                .put("attributes", serde_json::json!(it.attributes));
+            object.value()
+        })
+        .collect();
+    let mut document = json::heading(cellar);
+    document
+        .put("things", things)
+        .put(
+            "vessels",
+            of(Sort::Vessel, &|it| {
+                json::vessel(it, cellar, &policy).value()
+            }),
+        )
+        .put(
+            "bottles",
+            of(Sort::Run, &|it| json::run(it, cellar, &policy).value()),
+        )
+        .put(
+            "supplies",
+            of(Sort::Supply, &|it| json::supply(it, cellar).value()),
+        )
+        .put(
+            "entries",
+            listed
+                .iter()
+                .map(|it| json::entry(&it.entry, &it.flows, cellar, &uids))
+                .collect::<Vec<_>>(),
+        );
+    Ok(Said::json(&document.value()))
+}
