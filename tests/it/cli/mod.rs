@@ -1,0 +1,132 @@
+//! The command line as scripts see it: exit codes, one-line errors, JSON keys.
+
+mod answers;
+mod contract;
+mod demo;
+mod refusals;
+mod writing;
+
+use assert_cmd::Command;
+use serde_json::Value;
+
+/// The program, away from any cellar of the person who runs the tests.
+fn leesline() -> Command {
+    let mut command = Command::cargo_bin("leesline").unwrap();
+    command
+        .env_remove("LEESLINE_CELLAR")
+        .env("XDG_DATA_HOME", "/nonexistent")
+        .env("HOME", "/nonexistent")
+        .env("TZ", "UTC");
+    command
+}
+
+/// Runs it, and gives exit code, stdout and stderr.
+fn run(arguments: &[&str]) -> (i32, String, String) {
+    let output = leesline().args(arguments).output().unwrap();
+    (
+        output.status.code().unwrap(),
+        String::from_utf8(output.stdout).unwrap(),
+        String::from_utf8(output.stderr).unwrap(),
+    )
+}
+
+/// A failure: that exit code, nothing on stdout, one line on stderr with those words in it.
+#[track_caller]
+fn check_refused(arguments: &[&str], code: i32, words: &str) {
+    let (got, out, told) = run(arguments);
+    assert_eq!((got, out.as_str()), (code, ""), "{arguments:?}: {told}");
+    assert_eq!(told.lines().count(), 1, "{arguments:?}: {told}");
+    assert!(told.contains(words), "{arguments:?}: {told}");
+}
+
+#[track_caller]
+fn json(arguments: &[&str]) -> Value {
+    let (code, out, told) = run(arguments);
+    assert_eq!(code, 0, "{arguments:?}: {told}");
+    serde_json::from_str(&out).unwrap()
+}
+
+#[track_caller]
+fn check_near(value: &Value, expected: f64, tolerance: f64) {
+    let number = value.as_f64().unwrap();
+    assert!(
+        (number - expected).abs() <= tolerance,
+        "{number} is not {expected} ± {tolerance}"
+    );
+}
+
+/// A new cellar in a folder of its own.
+struct Cellar {
+    folder: tempfile::TempDir,
+}
+
+impl Cellar {
+    fn new() -> Cellar {
+        let cellar = Cellar {
+            folder: tempfile::tempdir().unwrap(),
+        };
+        cellar.done(&["init", "--name", "Test"]);
+        cellar
+    }
+
+    /// The Quarry Row cellar.
+    fn demo() -> Cellar {
+        let cellar = Cellar {
+            folder: tempfile::tempdir().unwrap(),
+        };
+        let (code, _, told) = run(&["demo", "--file", &cellar.file()]);
+        assert_eq!(code, 0, "{told}");
+        cellar
+    }
+
+    fn file(&self) -> String {
+        let path = self.folder.path().join("cellar.leesline");
+        path.to_str().unwrap().to_owned()
+    }
+
+    /// Runs it, and gives what it printed.
+    #[track_caller]
+    fn done(&self, arguments: &[&str]) -> String {
+        let file = self.file();
+        let (code, out, told) = run(&[&["--cellar", &file], arguments].concat());
+        assert_eq!(code, 0, "{arguments:?}: {told}");
+        out
+    }
+
+    #[track_caller]
+    fn json(&self, arguments: &[&str]) -> Value {
+        let file = self.file();
+        json(&[&["--cellar", &file], arguments, &["--json"]].concat())
+    }
+
+    #[track_caller]
+    fn check_refused(&self, arguments: &[&str], code: i32, words: &str) {
+        let file = self.file();
+        check_refused(&[&["--cellar", &file], arguments].concat(), code, words);
+    }
+
+    fn with_carboy(self) -> Cellar {
+        self.done(&["vessel", "add", "Carboy A", "--mark", "23 L"]);
+        self.done(&[
+            "receive",
+            "Carboy A",
+            "--amount",
+            "22.7 L",
+            "--batch",
+            "Riesling",
+            "--gravity",
+            "1.085",
+            "--at",
+            "-60d",
+        ]);
+        self
+    }
+}
+
+#[track_caller]
+fn check_keys(object: &Value, expected: &[&str]) {
+    let object = object.as_object().unwrap();
+    for key in expected {
+        assert!(object.contains_key(*key), "no {key} in {object:?}");
+    }
+}

@@ -1,0 +1,158 @@
+//! What is refused: exit codes, one line, nothing on stdout, nothing written.
+
+use super::{Cellar, check_refused, run};
+
+#[test]
+fn what_cannot_be_understood_is_refused_with_2_in_one_line() {
+    check_refused(&["rakk"], 2, "Nothing here is called `rakk`");
+    check_refused(
+        &["calc", "so2-nead"],
+        2,
+        "the nearest are so2-molecular, so2-need",
+    );
+    check_refused(&["calc", "so2-need", "--ph", "9"], 2, "outside 2 to 5");
+    check_refused(&["calc", "so2-need", "--ph", "acid"], 2, "`acid` is no pH");
+    check_refused(
+        &["calc", "so2-need", "--phh", "3"],
+        2,
+        "the nearest is --ph",
+    );
+    check_refused(&["calc", "so2-need", "--ph"], 2, "--ph has no value");
+    check_refused(
+        &["calc", "so2-need", "--ph", "3", "--ph", "4"],
+        2,
+        "given twice",
+    );
+    check_refused(&["calc", "so2-need"], 2, "ph is missing");
+    check_refused(
+        &["calc", "sulfite-dose", "--volume", "5 stone", "--ph", "3.4"],
+        2,
+        "`5 stone` is no volume",
+    );
+}
+
+#[test]
+fn without_a_verb_and_without_a_terminal_it_says_so() {
+    check_refused(&[], 2, "no terminal");
+    check_refused(&["demo"], 2, "no terminal");
+}
+
+#[test]
+fn a_file_that_is_missing_or_no_cellar_is_refused_with_1() {
+    let folder = tempfile::tempdir().unwrap();
+    let missing = folder.path().join("none.leesline");
+    check_refused(
+        &["--cellar", missing.to_str().unwrap(), "board"],
+        1,
+        "leesline init",
+    );
+    let other = folder.path().join("notes.txt");
+    std::fs::write(&other, "x".repeat(200)).unwrap();
+    check_refused(
+        &["--cellar", other.to_str().unwrap(), "board"],
+        1,
+        "not a cellar",
+    );
+    assert_eq!(std::fs::read_to_string(&other).unwrap(), "x".repeat(200));
+    check_refused(
+        &["--cellar", folder.path().to_str().unwrap(), "board"],
+        1,
+        "is a folder",
+    );
+}
+
+#[test]
+fn what_is_there_is_never_written_over() {
+    let cellar = Cellar::new();
+    cellar.check_refused(&["init"], 1, "already there");
+    check_refused(&["demo", "--file", &cellar.file()], 1, "already there");
+    cellar.check_refused(&["backup", &cellar.file()], 1, "already there");
+}
+
+#[test]
+fn an_unknown_vessel_offers_the_nearest() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.check_refused(
+        &["measure", "Carboi A", "--ph", "3.3"],
+        2,
+        "the nearest is Carboy A",
+    );
+    cellar.check_refused(&["show", "Carboi A"], 2, "Carboy A");
+    cellar.check_refused(&["sheet", "Carboi A"], 2, "Carboy A");
+}
+
+#[test]
+fn a_figure_that_no_wine_has_is_refused_with_2() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.check_refused(&["measure", "Carboy A", "--ph", "9"], 2, "outside 2 to 5");
+    cellar.check_refused(&["measure", "Carboy A", "--ph", "sour"], 2, "sour");
+    cellar.check_refused(
+        &[
+            "top-up", "Carboy A", "--from", "water", "--amount", "3 stones",
+        ],
+        2,
+        "3 stones",
+    );
+    cellar.check_refused(
+        &["measure", "Carboy A", "--at", "soonish", "--ph", "3"],
+        2,
+        "not a date",
+    );
+}
+
+#[test]
+fn what_has_not_happened_is_refused_with_1() {
+    let cellar = Cellar::new().with_carboy();
+    let tomorrow = "2026-11-26";
+    cellar.check_refused(
+        &[
+            "--today",
+            "2026-11-25",
+            "measure",
+            "Carboy A",
+            "--ph",
+            "3.3",
+            "--at",
+            tomorrow,
+        ],
+        1,
+        "is after now",
+    );
+    assert_eq!(
+        cellar.json(&["book"])["entries"].as_array().unwrap().len(),
+        3
+    );
+}
+
+#[test]
+fn what_the_book_cannot_hold_is_refused_with_1_and_nothing_is_written() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Jug", "--mark", "3.8 L", "--brim", "4 L"]);
+    let before = cellar.json(&["book"]);
+    cellar.check_refused(&["rack", "Carboy A", "--to", "Jug=20 L"], 1, "Jug");
+    cellar.check_refused(&["measure", "Jug", "--ph", "3.3"], 1, "empty");
+    assert_eq!(cellar.json(&["book"])["entries"], before["entries"]);
+}
+
+#[test]
+fn a_reader_that_leaves_early_is_no_error() {
+    let cellar = Cellar::demo();
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_leesline"))
+        .args(["--cellar", &cellar.file(), "export", "--json"])
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(
+        (output.status.code(), output.stderr.as_slice()),
+        (Some(0), &b""[..])
+    );
+}
+
+#[test]
+fn help_and_version_are_no_failure() {
+    assert!(run(&["--help"]).1.contains("Usage: leesline"));
+    assert!(run(&["--version"]).1.starts_with("leesline "));
+}

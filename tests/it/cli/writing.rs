@@ -1,0 +1,168 @@
+//! Writing to the book, and mending it.
+
+use serde_json::Value;
+
+use super::{Cellar, leesline, run};
+
+#[test]
+fn the_environment_names_the_cellar_and_the_option_wins() {
+    let (one, other) = (Cellar::new(), Cellar::new());
+    one.done(&["vessel", "add", "One"]);
+    let list = |file: &str, arguments: &[&str]| {
+        let output = leesline()
+            .env("LEESLINE_CELLAR", file)
+            .args(arguments)
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert!(list(&one.file(), &["vessel", "list"]).contains("One"));
+    assert!(!list(&one.file(), &["--cellar", &other.file(), "vessel", "list"]).contains("One"));
+}
+
+#[test]
+fn a_wine_may_be_colder_than_ice() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["measure", "Carboy A", "--temperature", "-2C"]);
+    let entry = &cellar.json(&["book", "--limit", "1"])["entries"][0];
+    assert_eq!(entry["readings"][0]["property"], "temperature_c");
+    assert_eq!(entry["readings"][0]["value"], -2.0);
+}
+
+#[test]
+fn a_jot_needs_no_quotes() {
+    let cellar = Cellar::new();
+    cellar.done(&["jot", "bought", "new", "bungs"]);
+    assert_eq!(
+        cellar.json(&["book", "--limit", "1"])["entries"][0]["note"],
+        "bought new bungs"
+    );
+}
+
+#[test]
+fn every_verb_of_the_registry_can_be_typed() {
+    for verb in leesline::cellar::verbs::VERBS {
+        let words: Vec<&str> = verb.name.split(' ').chain(["--help"]).collect();
+        let (code, out, told) = run(&words);
+        assert_eq!(code, 0, "{}: {told}", verb.name);
+        assert!(out.contains("Usage:"), "{}: {out}", verb.name);
+        let shown = |it: &&leesline::cellar::verbs::Field| {
+            !matches!(it.takes, leesline::cellar::verbs::Takes::Hidden)
+        };
+        for field in verb.fields.iter().filter(shown) {
+            let first = field.help.split(' ').next().unwrap();
+            assert!(
+                out.contains(first),
+                "{} says nothing of {}",
+                verb.name,
+                field.key
+            );
+        }
+    }
+    let help = run(&["--help"]).1;
+    for verb in leesline::cellar::verbs::VERBS {
+        assert!(help.contains(&format!("  {} ", verb.name)), "{}", verb.name);
+    }
+}
+
+#[test]
+fn undo_asks_unless_told() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.check_refused(&["undo"], 1, "add --yes");
+    cellar.done(&["undo", "--yes"]);
+    let board = cellar.json(&["board"]);
+    assert_eq!(board["vessels"][0]["holds"], Value::Null);
+}
+
+#[test]
+fn an_entry_is_named_by_its_number_or_its_uid() {
+    let cellar = Cellar::new().with_carboy();
+    let written = cellar.json(&["measure", "Carboy A", "--ph", "3.3"]);
+    let uid = written["uid"].as_str().unwrap();
+    let end = &uid[uid.len() - 6..];
+    assert!(cellar.done(&["void", end]).contains("pH 3.3"));
+    cellar.check_refused(&["void", &written["number"].to_string()], 1, "voided");
+    cellar.check_refused(&["void", "99"], 2, "99");
+}
+
+#[test]
+fn amending_keeps_the_date_and_what_was_begun() {
+    let cellar = Cellar::new().with_carboy();
+    let received = cellar.json(&["book"])["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|it| it["kind"] == "receive")
+        .unwrap()
+        .clone();
+    let number = received["number"].to_string();
+    cellar.done(&["measure", "Carboy A", "--ph", "3.3"]);
+    cellar.done(&[
+        "amend", &number, "receive", "Carboy A", "--amount", "21 L", "--batch", "Riesling",
+    ]);
+    let board = cellar.json(&["board"]);
+    assert_eq!(board["vessels"][0]["holds"]["volume_ul"], 21_000_000);
+    let entries = cellar.json(&["book"]);
+    let amended = entries["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|it| it["amends"] == received["uid"])
+        .unwrap();
+    assert_eq!(amended["when"], received["when"]);
+    cellar.check_refused(&["amend", &number, "board"], 2, "writes no entry");
+}
+
+#[test]
+fn a_racking_can_be_amended_though_its_vessel_is_empty_by_it() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Carboy B", "--mark", "23 L"]);
+    let racked = cellar.json(&["rack", "Carboy A", "--to", "Carboy B=22.3 L"]);
+    cellar.done(&[
+        "amend",
+        &racked["number"].to_string(),
+        "rack",
+        "Carboy A",
+        "--to",
+        "Carboy B=22.0 L",
+    ]);
+    let board = cellar.json(&["board"]);
+    assert_eq!(board["vessels"][1]["holds"]["volume_ul"], 22_000_000);
+}
+
+#[test]
+fn bottles_are_counted_one_by_one() {
+    let cellar = Cellar::demo();
+    cellar.done(&["bottle", "start", "Carboy B", "--name", "Test run"]);
+    cellar.done(&["bottle", "count", "Test run", "6"]);
+    let counted = cellar.json(&["bottle", "count", "Test run", "-1"]);
+    assert_eq!(counted["count"], 5);
+    cellar.check_refused(
+        &["bottle", "count", "Test run", "-9"],
+        1,
+        "cannot be taken back",
+    );
+    cellar.check_refused(&["bottle", "count", "Test run", "some"], 2, "whole number");
+    let board = cellar.json(&["board"]);
+    let carboy = board["vessels"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|it| it["name"] == "Carboy B")
+        .unwrap();
+    assert_eq!(carboy["holds"]["volume_ul"], 18_900_000 - 5 * 750_000);
+}
+
+#[test]
+fn a_copy_brings_the_cellar_back() {
+    let cellar = Cellar::new().with_carboy();
+    let copy = cellar.folder.path().join("copy.leesline");
+    let copy = copy.to_str().unwrap();
+    cellar.done(&["backup", copy]);
+    cellar.done(&["discard", "Carboy A", "--amount", "all"]);
+    cellar.done(&["restore", copy]);
+    assert_eq!(
+        cellar.json(&["board"])["vessels"][0]["holds"]["volume_ul"],
+        22_700_000
+    );
+}
