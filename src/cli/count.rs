@@ -28,7 +28,7 @@ fn arguments(command: Command) -> Command {
                 .help("Which bottles."),
         )
         .arg(
-            Arg::new("number")
+            Arg::new("filled")
                 .value_name("NUMBER")
                 .required(true)
                 .allow_negative_numbers(true)
@@ -58,7 +58,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .filter(|it| (-100_000..=100_000).contains(it) && *it != 0)
             .ok_or_else(|| Failure::input(format!("`{text}` is no {id}; write a whole number.")))
     };
-    let number = whole("number of bottles", text("number").unwrap_or_default())?;
+    let number = whole("number of bottles", text("filled").unwrap_or_default())?;
     let size = text("size").map(|it| whole("size in mL", it)).transpose()?;
     let mut opened = session.open()?;
     let run = opened

@@ -83,3 +83,41 @@ fn the_export_has_a_line_for_every_part_of_the_book() {
         "{csv}"
     );
 }
+
+#[test]
+fn the_demo_doses_are_those_of_the_calculator() {
+    let cellar = Cellar::demo();
+    let book = cellar.json(&["book"]);
+    let mut held = 0;
+    for entry in book["entries"].as_array().unwrap() {
+        let addition = &entry["additions"][0];
+        let is_sulfite = addition["substance"] == "potassium-metabisulfite";
+        let is_more_on_purpose = entry["note"].as_str().unwrap().contains("a little over");
+        if !is_sulfite || is_more_on_purpose {
+            continue;
+        }
+        let given = addition["dose_g"].as_f64().unwrap();
+        // 0.5763 g SO2 per g of fresh potassium metabisulfite, from IUPAC atomic masses.
+        let strength = addition["so2_mg"].as_f64().unwrap() / given / 5.763;
+        let when = chrono::DateTime::parse_from_rfc3339(entry["when"].as_str().unwrap()).unwrap();
+        let before = (when - chrono::Duration::minutes(1))
+            .format("%Y-%m-%d %H:%M")
+            .to_string();
+        let place = addition["place"]["name"].as_str().unwrap();
+        let potency = format!("potency={strength:.1}");
+        let answer = cellar.json(&["--today", &before, "dose", place, "--with", &potency]);
+        // Musts are dosed by the litre before the yeast, not for a molecular aim.
+        if answer["inputs"]["state"] == "fermenting" {
+            continue;
+        }
+        let asked = answer["results"]["metabisulfite_g"].as_f64().unwrap();
+        // Weighed to 0.1 g, or drawn to 0.5 mL of a stock of 10 g in 100 mL.
+        let step = if given < 0.2 { 0.025 } else { 0.05 };
+        assert!(
+            (asked - given).abs() <= step + 0.005,
+            "{before} {place}: {given} g, asked {asked} g"
+        );
+        held += 1;
+    }
+    assert!(held >= 10, "only {held} doses were looked at");
+}
