@@ -1,8 +1,8 @@
 //! The trade's rule of thumb, taken at its word: what it gives, how far it may be off, what measuring would buy.
 
 use super::sulfite_inputs::{
-    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, GROUP, POTENCY, SALT, SPOON,
-    TEASPOON, TEASPOON_SPREAD_G, TEMPERATURE, VOLUME, YIELD, product,
+    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, GROUP, POTENCY, SALT, TEASPOON,
+    TEASPOON_SPREAD_G, TEMPERATURE, VOLUME, YIELD, assume_teaspoon, product,
 };
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
@@ -109,7 +109,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let constants = Constants::read(inputs)?;
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     constants.explain(&mut answer);
-    for source in [RULE, SPOON, BINDING, YIELD] {
+    for source in [RULE, BINDING, YIELD] {
         answer.source(source);
     }
 
@@ -228,16 +228,7 @@ fn teaspoon_spread(inputs: &Inputs, answer: &mut Answer) -> Result<Spread, CalcE
     if inputs.is_given("teaspoon_g") {
         return Ok(Spread::known(grams));
     }
-    answer.assume(
-        "teaspoon_g",
-        grams,
-        TEASPOON_SPREAD_G,
-        format!(
-            "A level teaspoon of {:.2} mL is taken as 6 g of powder; by grind and packing it is 5 to 8. \
-             Weigh one of yours, once.",
-            inputs.units().gallon.teaspoon_l() * 1e3
-        ),
-    );
+    assume_teaspoon(inputs, answer, grams);
     Ok(Spread::new(TEASPOON_SPREAD_G.0, grams, TEASPOON_SPREAD_G.1))
 }
 

@@ -1,7 +1,7 @@
 //! How much SO2 an amount of powder brings.
 
 use super::sulfite_inputs::{
-    GROUP, POTENCY, SALT, SPOON, TEASPOON, TEASPOON_SPREAD_G, VOLUME, YIELD, product,
+    GROUP, POTENCY, SALT, TEASPOON, TEASPOON_SPREAD_G, VOLUME, YIELD, assume_teaspoon, product,
 };
 use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
@@ -82,14 +82,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
                 (grams, grams)
             } else {
                 let (low, high) = TEASPOON_SPREAD_G;
-                answer.source(SPOON);
-                answer.assume(
-                    "teaspoon_g",
-                    teaspoon,
-                    TEASPOON_SPREAD_G,
-                    "A level teaspoon is taken as 6 g; by grind and packing it is 5 to 8. Weigh one of \
-                     yours, once.",
-                );
+                assume_teaspoon(inputs, &mut answer, teaspoon);
                 answer.band(
                     "added_so2_mg_l",
                     added(spoons * low),

@@ -134,7 +134,7 @@ pub(super) const YIELD: Source = Source {
     sentence: "SO2 in metabisulfite: 0.5763 (potassium), 0.6740 (sodium), from IUPAC atomic masses",
     standing: Standing::Derived,
 };
-pub(super) const SPOON: Source = Source {
+const SPOON: Source = Source {
     sentence: "A level teaspoon of potassium metabisulfite weighs 5 to 8 g, 6 as a rule",
     standing: Standing::CommonPractice,
 };
@@ -248,6 +248,21 @@ pub(super) fn product(inputs: &Inputs) -> Result<(Metabisulfite, f64), CalcError
         _ => Metabisulfite::Potassium,
     };
     Ok((salt, inputs.require("potency_pct")? / 100.0))
+}
+
+/// Says what a level teaspoon is taken to weigh, and which teaspoon.
+pub(super) fn assume_teaspoon(inputs: &Inputs, answer: &mut Answer, teaspoon_g: f64) {
+    answer.source(SPOON);
+    answer.assume(
+        "teaspoon_g",
+        teaspoon_g,
+        TEASPOON_SPREAD_G,
+        format!(
+            "A level teaspoon of {:.2} mL is taken as {teaspoon_g} g of powder; by grind and packing it is \
+             5 to 8. Weigh one of yours, once.",
+            inputs.units().gallon.teaspoon_l() * 1e3
+        ),
+    );
 }
 
 /// A red wine's test reads sulfite that its colour holds.

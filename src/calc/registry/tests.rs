@@ -315,3 +315,94 @@ fn a_result_that_is_no_number_is_refused() {
     assert!(CLEAN.ask(&[], &Units::default()).is_ok());
     assert!(BROKEN.ask(&[], &Units::default()).is_err());
 }
+
+#[test]
+fn what_was_taken_is_said_once_and_what_was_given_is_not() {
+    let keys = |name, given: &[(&str, &str)]| -> Vec<&'static str> {
+        let answer = ask(name, given).unwrap();
+        answer
+            .assumptions
+            .iter()
+            .map(|assumption| assumption.key)
+            .collect()
+    };
+    let given = [("free-so2", "32"), ("ph", "3.4"), ("temperature", "20")];
+    assert_eq!(
+        keys("so2-molecular", &given),
+        ["constant", "alcohol_pct_vol"]
+    );
+    let given = [
+        ("volume", "23 L"),
+        ("teaspoons", "1/4"),
+        ("salt", "potassium"),
+        ("potency", "100"),
+    ];
+    assert_eq!(keys("sulfite-check", &given), ["teaspoon_g"]);
+    let given = [
+        ("volume", "23 L"),
+        ("metabisulfite", "1 g"),
+        ("salt", "sodium"),
+        ("potency", "90"),
+    ];
+    assert_eq!(keys("sulfite-check", &given), ["teaspoon_g"]);
+}
+
+#[test]
+fn a_number_beyond_the_sources_is_answered_with_a_warning() {
+    let warnings = |ph| {
+        let answer = ask("so2-molecular", &[("free-so2", "32"), ("ph", ph)]).unwrap();
+        let of_range = |c: &&crate::answer::Caution| c.kind == CautionKind::Range;
+        answer
+            .cautions
+            .iter()
+            .filter(of_range)
+            .map(|c| c.sentence.clone())
+            .collect::<Vec<_>>()
+    };
+    let sentence = "ph 4.3 is outside 2.8 to 4.2, since the tables for wine end there: take the answer as a rough one.";
+    assert_eq!(warnings("4.3"), [sentence]);
+    assert_eq!(warnings("2.7").len(), 1);
+    assert!(warnings("4.2").is_empty() && warnings("2.8").is_empty());
+}
+
+#[test]
+fn an_input_is_what_its_declaration_says() {
+    let input = Input::new("x_g", Quantity::Mass, "x")
+        .default("1")
+        .allowed(0.0, 2.0, "so")
+        .sourced(0.5, 1.5, "so too");
+    assert_eq!(input.need, Need::Optional);
+    assert_eq!(input.required().need, Need::Always);
+    assert_eq!(input.one_of("x").need, Need::OneOf("x"));
+    assert_eq!(input.default, Some("1"));
+    assert!(
+        input
+            .allowed
+            .is_some_and(|range| range.holds(2.0) && !range.holds(2.1))
+    );
+    assert!(
+        input
+            .sourced
+            .is_some_and(|range| range.holds(0.5) && !range.holds(0.4))
+    );
+}
+
+#[test]
+fn what_is_required_is_missed_before_anything_is_solved() {
+    static NEEDY: Calculator = Calculator {
+        name: "needy",
+        sentence: "",
+        group: "",
+        inputs: &[Input::new("x_g", Quantity::Mass, "x")
+            .required()
+            .allowed(0.0, 2.0, "so")],
+        results: &[],
+        example: &[],
+        solve: |inputs| Ok(Answer::new("needy", inputs)),
+    };
+    assert!(matches!(
+        NEEDY.ask(&[], &Units::default()),
+        Err(CalcError::Missing { key: "x_g", .. })
+    ));
+    assert!(NEEDY.ask(&[("x", "1")], &Units::default()).is_ok());
+}

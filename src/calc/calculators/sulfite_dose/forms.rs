@@ -1,6 +1,6 @@
 //! The forms a dose can be given in, and which of them the tools at hand give within a tenth.
 
-use super::super::sulfite_inputs::{SPOON as SPOON_SOURCE, TEASPOON_SPREAD_G};
+use super::super::sulfite_inputs::{TEASPOON_SPREAD_G, assume_teaspoon};
 use super::state;
 use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
@@ -179,17 +179,7 @@ fn by_spoon(
         "or by spoon",
         format!("{sum}, and that may hold a sixth less or a third more: weigh it"),
     );
-    answer.source(SPOON_SOURCE);
-    answer.assume(
-        "teaspoon_g",
-        teaspoon_g,
-        TEASPOON_SPREAD_G,
-        format!(
-            "A level teaspoon of {:.2} mL is taken as {teaspoon_g} g of powder; by grind and packing it is \
-             5 to 8. Weigh one of yours, once.",
-            inputs.units().gallon.teaspoon_l() * 1e3
-        ),
-    );
+    assume_teaspoon(inputs, answer, teaspoon_g);
     Ok(())
 }
 
