@@ -2,8 +2,9 @@
 
 use std::fmt;
 
+use crate::day::Day;
 use crate::input::Range;
-use crate::quantity::{ParseError, quoted};
+use crate::quantity::{ParseError, Quantity, quoted};
 
 /// A refusal. It names the input, what was given, what is allowed and why; `Display` is one plain sentence.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,8 +45,8 @@ pub enum CalcError {
         given: String,
         /// What is allowed, and why.
         range: Range,
-        /// The unit of the range.
-        unit: &'static str,
+        /// What the input measures, and with it the unit of the range.
+        quantity: Quantity,
     },
     /// An input without which there is no answer.
     Missing {
@@ -85,6 +86,16 @@ impl CalcError {
     }
 }
 
+/// The ends of a range in words, with their unit.
+fn between(Range { low, high, .. }: Range, quantity: Quantity) -> String {
+    match quantity {
+        Quantity::Date => format!("{} to {}", Day(low), Day(high)),
+        _ => format!("{low} to {high} {}", quantity.unit())
+            .trim_end()
+            .to_owned(),
+    }
+}
+
 impl fmt::Display for CalcError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -106,20 +117,14 @@ impl fmt::Display for CalcError {
                 key,
                 given,
                 range,
-                unit,
-            } => {
-                let Range { low, high, why } = range;
-                let unit = if unit.is_empty() {
-                    String::new()
-                } else {
-                    format!(" {unit}")
-                };
-                write!(
-                    f,
-                    "{key}: {} is outside {low} to {high}{unit}, and {why}: check the figure and give it again",
-                    quoted(given)
-                )
-            }
+                quantity,
+            } => write!(
+                f,
+                "{key}: {} is outside {}, and {}: check the figure and give it again",
+                quoted(given),
+                between(*range, *quantity),
+                range.why
+            ),
             Self::Missing { key, help } => write!(f, "{key} is missing ({help}): give it"),
             Self::OneOf { keys, given } if given.is_empty() => {
                 write!(

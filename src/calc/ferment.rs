@@ -69,3 +69,34 @@ pub fn fermented(
         attenuation_pct: 100.0 * f / extract,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check_refused(start_sg: f64, now_sg: f64, why: NoFerment) {
+        assert_eq!(
+            fermented(start_sg, now_sg, BALLING_EXTRACT_PER_ETHANOL),
+            Err(why)
+        );
+    }
+
+    #[test]
+    fn what_is_no_ferment_says_why() {
+        check_refused(1.0, 0.99, NoFerment::NoMust);
+        check_refused(0.995, 0.99, NoFerment::NoMust);
+        check_refused(1.5, 1.0, NoFerment::NoMust);
+        check_refused(1.05, 1.051, NoFerment::Rising);
+        // The floor of 1.090 by Balling is 0.98120: mass balance reckoned outside this crate.
+        match fermented(1.09, 0.98, BALLING_EXTRACT_PER_ETHANOL) {
+            Err(NoFerment::BelowAllFermented(floor)) => assert!((floor - 0.98120).abs() < 1e-5),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_must_not_yet_fermenting_has_no_alcohol() {
+        let none = fermented(1.09, 1.09, WINE_EXTRACT_PER_ETHANOL).unwrap();
+        assert!(none.alcohol_pct_vol.abs() < 1e-3 && none.attenuation_pct.abs() < 1e-2);
+    }
+}

@@ -2,7 +2,7 @@
 
 use crate::error::CalcError;
 use crate::input::{Input, Need, stem};
-use crate::quantity::{Quantity, Reading, Units, Value};
+use crate::quantity::{Reading, Units, Value};
 use crate::registry::Calculator;
 
 /// Everything a calculator needs to answer, in the order it declares its inputs.
@@ -169,15 +169,14 @@ fn find(calculator: &Calculator, name: &str, text: &str) -> Result<usize, CalcEr
     let mut sharing: Vec<usize> = (0..inputs.len())
         .filter(|&at| stem(inputs[at].key) == key)
         .collect();
-    if sharing.len() > 1 {
-        let named: Vec<usize> = sharing
-            .iter()
-            .copied()
-            .filter(|&at| inputs[at].quantity.is_named_in(text))
-            .collect();
-        if named.len() == 1 {
-            sharing = named;
-        }
+    // A unit behind the number tells which of two is meant.
+    let named: Vec<usize> = sharing
+        .iter()
+        .copied()
+        .filter(|&at| inputs[at].quantity.is_named_in(text))
+        .collect();
+    if named.len() == 1 {
+        sharing = named;
     }
     match sharing[..] {
         [] => Err(CalcError::UnknownInput {
@@ -209,16 +208,8 @@ fn read_one(input: &'static Input, text: &str, units: Units) -> Result<Reading, 
             key: input.key,
             given: text.to_owned(),
             range,
-            unit: unit_of_range(input.quantity),
+            quantity: input.quantity,
         });
     }
     Ok(reading)
-}
-
-/// Dates are held as days, and a range of days would say nothing in a sentence.
-const fn unit_of_range(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::Date => "days since 1970-01-01",
-        _ => quantity.unit(),
-    }
 }

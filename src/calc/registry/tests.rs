@@ -406,3 +406,34 @@ fn what_is_required_is_missed_before_anything_is_solved() {
     ));
     assert!(NEEDY.ask(&[("x", "1")], &Units::default()).is_ok());
 }
+
+#[test]
+fn dates_and_text_are_inputs_too() {
+    static DATED: Calculator = Calculator {
+        name: "dated",
+        sentence: "",
+        group: "",
+        inputs: &[
+            Input::new("from", Quantity::Date, "").allowed(0.0, 36_525.0, "books begin in 1970"),
+            Input::new("readings", Quantity::Text, ""),
+        ],
+        results: &[],
+        example: &[],
+        solve: |inputs| {
+            let mut answer = Answer::new("dated", inputs);
+            answer.result("from_days", inputs.number("from"));
+            answer.result("readings", inputs.text("readings").unwrap_or("none"));
+            Ok(answer)
+        },
+    };
+    let ask = |given: &[(&str, &str)]| DATED.ask(given, &Units::default());
+    let answer = ask(&[("from", "2026-11-25"), ("readings", " 1.090, 1.040 ")]).unwrap();
+    assert_eq!(answer.inputs.text("from"), Some("2026-11-25"));
+    assert_eq!(answer.number("from_days"), Some(20_782.0));
+    assert_eq!(answer.results.text("readings"), Some("1.090, 1.040"));
+    assert_eq!(ask(&[]).unwrap().results.text("readings"), Some("none"));
+    assert_eq!(
+        ask(&[("from", "1969-12-31")]).unwrap_err().to_string(),
+        "from: `1969-12-31` is outside 1970-01-01 to 2070-01-01, and books begin in 1970: check the figure and give it again"
+    );
+}
