@@ -49,6 +49,7 @@ pub fn sentence(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
         }
     }));
     clauses.extend(draft.jobs.iter().map(|it| it.title.clone()));
+    clauses.extend(draft.voids.map(|it| format!("entry {}", it.0)));
     if clauses.is_empty() {
         clauses.extend(changes(draft, cellar));
     }
@@ -90,6 +91,7 @@ fn reads_on(draft: &Draft) -> bool {
         || draft.kind == Kind::Measure
         || draft.kind == Kind::Taste
         || draft.kind == Kind::Buy
+        || draft.kind == Kind::Void
 }
 
 fn readings(draft: &Draft, cellar: &Snapshot) -> Option<String> {
@@ -304,8 +306,10 @@ fn capital(word: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::amount::Mass;
     use crate::cellar::entry::{Movement, Reading};
     use crate::cellar::moment::Moment;
+    use crate::cellar::state::Known;
     use crate::cellar::thing::{Thing, Value};
     use uuid::Uuid;
 
@@ -402,5 +406,49 @@ mod tests {
             },
             "Vessel change: Demijohn 3; brim 5.1 L.",
         );
+    }
+
+    fn wine_of(litres: f64, free: Option<f64>) -> State {
+        let volume = Volume::litres(litres);
+        let mut wine = Wine {
+            volume,
+            ..Wine::default()
+        };
+        if let Some(free) = free {
+            let known = Known {
+                at_ms: 0,
+                found: Found::Number(free),
+                estimated: false,
+            };
+            wine.known.insert(Property::FreeSo2, known);
+        }
+        State::Wine(wine)
+    }
+
+    fn stock_of(grams: f64) -> State {
+        State::Supply(Stock {
+            left: Some(Dose::Mass(Mass::grams(grams))),
+            counted_ms: None,
+            used: 0,
+        })
+    }
+
+    fn check_difference(before: Option<&State>, after: &State, expected: &str) {
+        assert_eq!(differences(before, Some(after)), [expected]);
+    }
+
+    #[test]
+    fn a_change_says_what_becomes_of_what() {
+        let five = wine_of(5.0, None);
+        let measured = wine_of(5.0, Some(22.0));
+        check_difference(Some(&wine_of(4.6, None)), &five, "4.6 L becomes 5.0 L");
+        check_difference(None, &five, "0.0 L becomes 5.0 L");
+        check_difference(Some(&measured), &five, "free SO2 22 mg/L becomes not known");
+        check_difference(
+            Some(&stock_of(5.0)),
+            &stock_of(7.0),
+            "5.00 g becomes 7.00 g",
+        );
+        check_difference(Some(&five), &five, "what was done to it");
     }
 }

@@ -7,10 +7,8 @@ use std::io::{self, BufRead, IsTerminal, Write};
 use clap::{Arg, ArgAction, ArgMatches};
 
 use crate::cellar::entry::Entry;
-use crate::cellar::moment::Moment;
-use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::{Key, field};
+use crate::cellar::thing::Key;
 use crate::cellar::verbs;
 use crate::store::Effects;
 
@@ -158,7 +156,7 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         when.moment = entry.draft.when;
     }
     let clock = opened.clock();
-    let then = without(&mut opened, &entry, when.moment)?;
+    let then = opened.store.without(&entry, when.moment, clock)?;
     let prepared = verbs::prepare(verb, &form, &then, &when)?;
     let written = opened.store.amend(entry.key, &prepared.draft, clock)?;
     opened.refresh()?;
@@ -168,38 +166,6 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         said.out = format!("{}Entry {} is voided.{follows}\n", said.out, entry.key.0);
     }
     Ok(said)
-}
-
-/// The cellar at a moment as if the entry were not in the book: what it began is not there yet, and
-/// what it poured away still is.
-fn without(opened: &mut Opened, entry: &Entry, at: Moment) -> Result<Snapshot, Failure> {
-    let mut then = opened.at(at)?;
-    let clock = opened.clock();
-    if let Ok(effects) = opened.store.preview_void(entry.key, clock) {
-        for shift in effects.shifts {
-            if shift.when.utc_ms > at.utc_ms {
-                continue;
-            }
-            match shift.after {
-                Some(state) => then.states.insert(shift.place, state),
-                None => then.states.remove(&shift.place),
-            };
-        }
-    } else {
-        // Later entries speak of what it began, so it cannot be voided alone; what was there before
-        // it is known all the same.
-        then = opened.at(at.at(at.utc_ms.min(entry.draft.when.utc_ms) - 1))?;
-        then.now = at;
-    }
-    let names = entry
-        .draft
-        .changes
-        .iter()
-        .filter(|it| it.field == field::NAME);
-    for begun in names.take(entry.draft.new_things.len()) {
-        then.things.remove(&begun.thing);
-    }
-    Ok(then)
 }
 
 /// `12 of 3 Nov 2026: Racked 22.4 L from Bucket to Carboy A.`

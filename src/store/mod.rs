@@ -22,6 +22,7 @@ mod read;
 mod refusal;
 mod snapshot;
 mod things;
+mod without;
 mod write;
 
 use std::cell::RefCell;

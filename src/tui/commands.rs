@@ -12,6 +12,8 @@ pub enum Place {
     Book,
     /// All of one vessel or run.
     Detail,
+    /// All of one entry of the book.
+    Entry,
     /// Why something needs you.
     Why,
     /// A form.
@@ -30,6 +32,7 @@ impl Place {
         Place::Board,
         Place::Book,
         Place::Detail,
+        Place::Entry,
         Place::Why,
         Place::Form,
         Place::Help,
@@ -43,6 +46,7 @@ impl Place {
             Place::Board => "Board",
             Place::Book => "Book",
             Place::Detail => "Vessel",
+            Place::Entry => "Entry",
             Place::Why => "Why",
             Place::Form => "Form",
             Place::Help => "Help",
@@ -223,6 +227,7 @@ const CALM: &[Place] = &[
     Place::Board,
     Place::Book,
     Place::Detail,
+    Place::Entry,
     Place::Why,
     Place::Help,
     Place::Undo,
@@ -234,6 +239,7 @@ const REASONS: &[Place] = &[Place::Board, Place::Detail, Place::Why];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
     Place::Detail,
+    Place::Entry,
     Place::Why,
     Place::Help,
     Place::Palette,
@@ -241,7 +247,7 @@ const LAID_OVER: &[Place] = &[
     Place::Form,
 ];
 const FORM: &[Place] = &[Place::Form];
-const BOOK: &[Place] = &[Place::Book];
+const BOOK: &[Place] = &[Place::Book, Place::Entry];
 const BOARD: &[Place] = &[Place::Board];
 
 const fn row(
@@ -336,7 +342,7 @@ pub static COMMANDS: &[Command] = &[
     screen(Place::Board, &[Char('1')], "Shows the board: every vessel, and what needs you."),
     screen(Place::Book, &[Char('3')], "Shows the cellar book."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Book, Place::Detail, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Book, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], CALM, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], &[Place::Form, Place::Palette], "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], CALM, "anything", "Finds any command, verb or calculator by name.", Group::Always)),

@@ -33,10 +33,18 @@ pub enum Message {
 pub enum Effect {
     /// Read the cellar and what needs someone.
     Load,
-    /// Read the cellar as it was at a moment, for an entry dated then.
-    LookBack(Moment),
+    /// Read the cellar as it was at a moment, for an entry dated then; as if the entry that is to
+    /// be amended had never been.
+    LookBack {
+        /// The moment.
+        then: Moment,
+        /// The entry to be amended.
+        without: Option<Box<Entry>>,
+    },
     /// Write an entry. `said` is what it says it does.
     Write {
+        /// The entry that it amends.
+        amends: Option<Key>,
         /// The entry.
         draft: Box<Draft>,
         /// Its sentence, told again once it is on disk.

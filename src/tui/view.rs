@@ -10,16 +10,16 @@ use super::commands::{self, Id};
 use super::message::Tone;
 use super::state::State;
 use super::theme::{self, Theme};
-use super::widgets::{footer, text};
+use super::widgets::{footer, frame, text};
 
 /// The least size that something can be done on.
 const LEAST: (u16, u16) = (60, 16);
 
 /// Draws the whole screen.
-pub fn view(state: &State, theme: Theme, frame: &mut Frame<'_>) {
-    let area = frame.area();
-    if let Some(cursor) = draw(state, theme, area, frame.buffer_mut()) {
-        frame.set_cursor_position(cursor);
+pub fn view(state: &State, theme: Theme, screen: &mut Frame<'_>) {
+    let area = screen.area();
+    if let Some(cursor) = draw(state, theme, area, screen.buffer_mut()) {
+        screen.set_cursor_position(cursor);
     }
 }
 
@@ -61,7 +61,9 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
     };
     let mut cursor = None;
     if state.facts.is_some() {
-        cursor = state.screens[state.shown].view(facts, theme, main, buf);
+        if state.layers.is_empty() || !frame::covers(main) {
+            cursor = state.screens[state.shown].view(facts, theme, main, buf);
+        }
         for layer in &state.layers {
             cursor = layer.view(facts, theme, main, buf);
         }

@@ -11,9 +11,23 @@ pub use crate::cellar::attention::words::{age, due, span};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 
-/// What an entry says, without its date.
+/// What an entry says, without its date, with its note.
 pub fn entry(told: &Told, facts: &Facts) -> String {
-    telling::sentence(&told.entry.draft, &told.flows, &facts.cellar)
+    let draft = &told.entry.draft;
+    let said = telling::sentence(draft, &told.flows, &facts.cellar);
+    match draft.note.as_str() {
+        "" => said,
+        note if said.contains(note) => said,
+        note => format!("{said} {note}"),
+    }
+}
+
+/// With its first letter large: the store's sentences begin small, to follow the program's name on
+/// the command line.
+pub fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().map(|it| it.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// When it happened, in words: `Wed 25 Nov 2026, 14:02, 3 days ago`.

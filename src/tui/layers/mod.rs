@@ -1,6 +1,7 @@
 //! What is laid over a screen and taken away again with Esc.
 
 pub mod detail;
+pub mod entry;
 pub mod form;
 pub mod help;
 pub mod palette;

@@ -7,7 +7,7 @@ use ratatui::text::{Line, Span};
 use super::Pane;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
-use crate::tui::layers::undo::Undo;
+use crate::tui::layers::entry::{self, Entry};
 use crate::tui::message::{Ask, Effect, Facts, Input, Reply, Told};
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::scroll::{Scroll, moved};
@@ -61,7 +61,7 @@ impl Pane for Book {
             .copied()
     }
 
-    fn update(&mut self, input: &Input<'_>, _facts: &Facts) -> Vec<Ask> {
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
             Input::Called(_) => return self.reads(),
             Input::Reply(Reply::Stale) if self.limit > 0 => return self.reads(),
@@ -79,13 +79,19 @@ impl Pane for Book {
             Input::Command(Id::PageDown) => return self.go(15),
             Input::Command(Id::First) => self.at = 0,
             Input::Command(Id::Last) => return self.go(self.entries.len() as isize),
+            Input::Command(Id::Open) => {
+                let told = self.entries.get(self.at);
+                return told
+                    .map(|it| Ask::Lay(Box::new(Entry::of(it.clone()))))
+                    .into_iter()
+                    .collect();
+            }
             Input::Command(Id::Void) => {
-                if let Some(entry) = self.entries.get(self.at) {
-                    return vec![
-                        Ask::Lay(Box::new(Undo::default())),
-                        Ask::Do(Effect::PreviewVoid(Some(entry.entry.key))),
-                    ];
-                }
+                return self.entries.get(self.at).map_or_else(Vec::new, entry::void);
+            }
+            Input::Command(Id::Amend) => {
+                let told = self.entries.get(self.at);
+                return told.map_or_else(Vec::new, |it| entry::amend(it, facts));
             }
             _ => {}
         }
@@ -117,8 +123,9 @@ impl Pane for Book {
 fn row(told: &Told, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
     let entry = &told.entry;
     let date = entry.draft.when.local().format("%a %-d %b %Y").to_string();
+    let number = format!("{} ", entry.key.0);
     let said = words::entry(told, facts);
-    let room = cells.saturating_sub(2 + 17);
+    let room = cells.saturating_sub(1 + 6 + 17);
     let (said, style) = if entry.is_living() {
         (said, theme.text())
     } else {
@@ -131,7 +138,7 @@ fn row(told: &Told, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> 
     };
     Line::from(vec![
         Span::raw(if marked { MARK } else { " " }),
-        Span::raw(" "),
+        Span::styled(text::fit_right(&number, 6), theme.dim()),
         Span::styled(text::fit(&date, 17), theme.dim()),
         Span::styled(text::cut(&said, room), style),
     ])

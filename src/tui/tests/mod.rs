@@ -2,6 +2,7 @@
 
 mod cellar;
 mod journeys;
+mod on_file;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -58,7 +59,7 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                     entries,
                 }
             }
-            Effect::LookBack(then) => {
+            Effect::LookBack { then, .. } => {
                 let mut past = state.facts().cellar.clone();
                 past.now = then;
                 Reply::Past(Box::new(past))
@@ -175,6 +176,7 @@ fn states() -> Vec<(&'static str, State)> {
             after(cellar::hostile(), &keys("j j j j j j Enter")),
         ),
         ("book", of("3")),
+        ("entry", of("3 j Enter")),
         ("detail", of("j j j j Enter")),
         ("why", of("w")),
         ("help", of("?")),
@@ -294,7 +296,11 @@ fn the_board_in_pictures() {
 #[test]
 fn other_screens_in_pictures() {
     for (name, state) in states() {
-        if ["book", "detail", "why", "help", "palette", "undo", "form"].contains(&name) {
+        if [
+            "book", "entry", "detail", "why", "help", "palette", "undo", "form",
+        ]
+        .contains(&name)
+        {
             check_picture(name, &state, COLOR, (80, 24));
         }
         if ["detail", "form"].contains(&name) {

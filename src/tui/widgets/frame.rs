@@ -18,7 +18,7 @@ pub fn boxed(
     buf: &mut Buffer,
 ) -> Rect {
     let area = area.intersection(buf.area);
-    if area.width < 84 || area.height < 16 {
+    if covers(area) {
         Clear.render(area, buf);
         let title = text::cut(title, usize::from(area.width).saturating_sub(1));
         text::put(
@@ -53,6 +53,11 @@ pub fn boxed(
     let inner = block.inner(place);
     block.render(place, buf);
     inset(inner, 1)
+}
+
+/// Whether a box takes the whole of an area, so that nothing beneath it is seen.
+pub fn covers(area: Rect) -> bool {
+    area.width < 84 || area.height < 16
 }
 
 /// An area without so many columns at both sides.

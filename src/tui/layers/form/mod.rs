@@ -1,11 +1,13 @@
 //! A form for any verb, made from the fields that it declares.
 
+mod again;
 mod choices;
 mod view;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
+use crate::cellar::entry::Entry;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
@@ -24,6 +26,8 @@ pub struct Form {
     /// Values that are never asked: the calculation behind an addition.
     hidden: Vec<(String, String)>,
     about: Option<Key>,
+    /// The entry it writes anew, and its date as the form shows it.
+    amends: Option<(Box<Entry>, String)>,
     focus: usize,
     /// The cellar as it was when it happened, for what is not written on the day.
     past: Option<Box<Snapshot>>,
@@ -92,6 +96,7 @@ impl Form {
             rows,
             hidden,
             about: call.about,
+            amends: None,
             past: None,
             focus: first.unwrap_or(0),
             outcome: Err(Refusal::input("", "")),
@@ -103,26 +108,54 @@ impl Form {
         (form, asks)
     }
 
+    /// For an entry of the book, to be written anew; nothing for kinds that no verb writes.
+    pub fn again(entry: &Entry, facts: &Facts) -> Option<(Form, Vec<Ask>)> {
+        let (verb, values) = again::filled(entry, &facts.cellar)?;
+        let about = entry.draft.places().first().copied();
+        let date = values.iter().find(|(key, _)| key == "at");
+        let date = date.map_or(String::new(), |(_, text)| text.clone());
+        let call = Call {
+            about,
+            name: verb.name.to_owned(),
+            values,
+        };
+        let (mut form, _) = Form::of(verb, &call, facts);
+        form.amends = Some((Box::new(entry.clone()), date));
+        form.focus = 0;
+        let asks = form.prepare(facts);
+        Some((form, asks))
+    }
+
     /// Works out what would be written. Asks for the cellar as it was when it happened.
     fn prepare(&mut self, facts: &Facts) -> Vec<Ask> {
         let form = self.typed();
         let now = facts.cellar.now;
-        let said = match verbs::when(&form, now, facts.cellar.settings().zone) {
+        let mut said = match verbs::when(&form, now, facts.cellar.settings().zone) {
             Ok(said) => said,
             Err(refusal) => {
                 self.outcome = Err(refusal);
                 return Vec::new();
             }
         };
-        if said.moment == now {
+        // A date left as it was is the very moment it was, to the millisecond.
+        if let Some((entry, date)) = &self.amends
+            && form.get("at") == Some(date.as_str())
+        {
+            said.moment = entry.draft.when;
+        }
+        if said.moment == now && self.amends.is_none() {
             self.past = None;
         }
         let past = self.past.as_deref().filter(|it| it.now == said.moment);
         self.outcome = verbs::prepare(self.verb, &form, past.unwrap_or(&facts.cellar), &said);
-        if said.moment != now && past.is_none() {
-            return vec![Ask::Do(Effect::LookBack(said.moment))];
+        let is_now = said.moment == now && self.amends.is_none();
+        if past.is_some() || is_now {
+            return Vec::new();
         }
-        Vec::new()
+        vec![Ask::Do(Effect::LookBack {
+            then: said.moment,
+            without: self.amends.as_ref().map(|(entry, _)| entry.clone()),
+        })]
     }
 
     /// What is typed, as the verb reads it.
@@ -185,6 +218,7 @@ impl Form {
             Ok(prepared) => {
                 self.step = Step::Writing;
                 vec![Ask::Do(Effect::Write {
+                    amends: self.amends.as_ref().map(|(entry, _)| entry.key),
                     draft: Box::new(prepared.draft.clone()),
                     said: prepared.sentence.clone(),
                 })]

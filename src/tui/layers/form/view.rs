@@ -10,6 +10,7 @@ use crate::cellar::verbs::Need;
 use crate::tui::message::Facts;
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::{frame, text};
+use crate::tui::words;
 
 /// Columns of a label with its mark.
 const LABEL: usize = 18;
@@ -53,10 +54,7 @@ pub(super) fn draw(
 }
 
 fn title(form: &Form) -> String {
-    let name = form.verb.name.replace('-', " ");
-    let mut letters = name.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+    words::capital(&form.verb.name.replace('-', " "))
 }
 
 fn draw_fields(

@@ -1,0 +1,46 @@
+//! The cellar as if an entry were not in the book: what amending an entry is written against.
+
+use crate::cellar::entry::Entry;
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::field;
+
+use super::{Clock, Store, StoreError};
+
+impl Store {
+    /// The cellar at a moment without an entry: what it began is not there yet, and what it poured
+    /// away still is.
+    pub fn without(
+        &mut self,
+        entry: &Entry,
+        at: Moment,
+        clock: Clock,
+    ) -> Result<Snapshot, StoreError> {
+        let mut then = self.snapshot(at)?;
+        if let Ok(effects) = self.preview_void(entry.key, clock) {
+            for shift in effects.shifts {
+                if shift.when.utc_ms > at.utc_ms {
+                    continue;
+                }
+                match shift.after {
+                    Some(state) => then.states.insert(shift.place, state),
+                    None => then.states.remove(&shift.place),
+                };
+            }
+        } else {
+            // Later entries speak of what it began, so it cannot be voided alone; what was there
+            // before it is known all the same.
+            then = self.snapshot(at.at(at.utc_ms.min(entry.draft.when.utc_ms) - 1))?;
+            then.now = at;
+        }
+        let names = entry
+            .draft
+            .changes
+            .iter()
+            .filter(|it| it.field == field::NAME);
+        for begun in names.take(entry.draft.new_things.len()) {
+            then.things.remove(&begun.thing);
+        }
+        Ok(then)
+    }
+}

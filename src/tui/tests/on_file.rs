@@ -1,0 +1,226 @@
+//! Journeys on a real cellar file, in memory: what keys write is in the book, and the screen says
+//! so only once it is.
+
+use super::{COLOR, draw, keys, picture};
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Kind, Property};
+use crate::cellar::moment::{Moment, Zone};
+use crate::cellar::thing::Sort;
+use crate::cellar::verbs::{self, Form};
+use crate::store::{Clock, Filter, Store};
+use crate::tui::commands::Place;
+use crate::tui::effect;
+use crate::tui::message::Message;
+use crate::tui::press::Press;
+use crate::tui::state::State;
+use crate::tui::update::update;
+
+/// 25 Nov 2026, 18:00 in the cellar.
+const NOW: Moment = Moment {
+    utc_ms: 1_795_626_000_000,
+    offset_min: 60,
+};
+
+/// The program on a file, without a terminal.
+struct Program {
+    store: Store,
+    state: State,
+}
+
+impl Program {
+    /// On a cellar that those verbs wrote.
+    fn after(lines: &[(&str, &[(&str, &str)])]) -> Program {
+        let mut store = Store::in_memory().unwrap();
+        let zone = [("zone", "+01:00"), ("at", "2026-01-01")];
+        for (verb, fields) in [("settings", &zone[..])].iter().chain(lines) {
+            let form = Form::of(fields.iter().copied());
+            let said = verbs::when(&form, NOW, Zone::Fixed(60)).unwrap();
+            let then = store.snapshot(said.moment).unwrap();
+            let verb = verbs::find(verb).unwrap();
+            let prepared = verbs::prepare(verb, &form, &then, &said).unwrap();
+            let clock = Clock { now_ms: NOW.utc_ms };
+            store.append(&prepared.draft, clock).unwrap();
+        }
+        let state = State::new(NOW);
+        let mut program = Program { store, state };
+        program.take(Message::Started);
+        program
+    }
+
+    fn take(&mut self, message: Message) {
+        let mut waiting = vec![message];
+        while let Some(message) = waiting.pop() {
+            for effect in update(&mut self.state, message, NOW) {
+                let reply = effect::perform(effect, &mut self.store, NOW);
+                waiting.extend(reply.map(Message::Reply));
+            }
+        }
+    }
+
+    fn press(&mut self, words: &str) {
+        for press in keys(words) {
+            self.take(Message::Press(press));
+        }
+    }
+
+    fn type_in(&mut self, text: &str) {
+        for c in text.chars() {
+            self.take(Message::Press(Press::Char(c)));
+        }
+    }
+
+    #[track_caller]
+    fn shows(&self, words: &str) {
+        let drawn = picture(&draw(&self.state, COLOR, 100, 30));
+        assert!(drawn.contains(words), "no `{words}` in\n{drawn}");
+    }
+
+    /// Kinds of the living entries, newest first.
+    fn kinds(&self) -> Vec<Kind> {
+        let living = Filter {
+            living: true,
+            ..Filter::default()
+        };
+        let entries = self.store.entries(&living).unwrap();
+        entries.iter().map(|it| it.entry.draft.kind).collect()
+    }
+
+    fn number(&self, vessel: &str, property: Property) -> Option<f64> {
+        let cellar = self.store.snapshot(NOW).unwrap();
+        let key = cellar.find(Sort::Vessel, vessel).unwrap().key;
+        cellar.wine(key)?.number(property)
+    }
+}
+
+fn with_riesling() -> Program {
+    Program::after(&[
+        (
+            "vessel add",
+            &[("name", "Carboy A"), ("brim", "23 L"), ("at", "2026-09-01")],
+        ),
+        (
+            "vessel add",
+            &[("name", "Carboy B"), ("brim", "23 L"), ("at", "2026-09-01")],
+        ),
+        (
+            "receive",
+            &[
+                ("into", "Carboy A"),
+                ("amount", "22 L"),
+                ("batch", "Riesling"),
+                ("at", "2026-09-02"),
+            ],
+        ),
+        (
+            "measure",
+            &[("place", "Carboy A"), ("ph", "3.3"), ("at", "2026-09-03")],
+        ),
+    ])
+}
+
+#[test]
+fn a_quick_form_writes_to_the_file() {
+    let mut program = with_riesling();
+    program.press("m");
+    program.shows("Carboy A");
+    program.type_in("0.994");
+    program.press("Enter");
+    assert_eq!(program.state.place(), Place::Board);
+    assert_eq!(program.number("Carboy A", Property::Gravity), Some(0.994));
+    program.shows("√ Carboy A: gravity 0.994.");
+}
+
+#[test]
+fn what_is_written_up_later_is_judged_by_the_cellar_of_that_day() {
+    let mut program = with_riesling();
+    program.press("m");
+    program.type_in("1.080");
+    program.press("Up Up Up Up");
+    program.type_in("2026-09-01");
+    program.shows("empty by the book");
+    program.press("Enter");
+    assert_eq!(program.state.place(), Place::Form);
+    assert_eq!(program.number("Carboy A", Property::Gravity), None);
+}
+
+#[test]
+fn undo_takes_back_what_was_written_last() {
+    let mut program = with_riesling();
+    program.press("u");
+    program.shows("Carboy A: pH 3.30 becomes not known.");
+    program.press("Enter");
+    assert_eq!(program.number("Carboy A", Property::Ph), None);
+    program.shows("Undone");
+}
+
+#[test]
+fn an_empty_book_has_nothing_to_undo_but_its_settings() {
+    let mut program = Program::after(&[]);
+    program.press("u Enter u");
+    assert_eq!(program.state.place(), Place::Board);
+    program.shows("There is nothing in the book to undo.");
+}
+
+#[test]
+fn the_book_amends_an_entry_as_it_was() {
+    let mut program = with_riesling();
+    program.press("3 e");
+    program.shows("2026-09-03 12:00:00");
+    program.press("Tab Tab Tab");
+    program.shows("▌ pH");
+    program.take(Message::Press(Press::Ctrl('u')));
+    program.type_in("3.41");
+    program.press("Enter");
+    assert_eq!(program.number("Carboy A", Property::Ph), Some(3.41));
+    assert_eq!(
+        program
+            .kinds()
+            .iter()
+            .filter(|it| **it == Kind::Measure)
+            .count(),
+        1
+    );
+    assert_eq!(program.state.place(), Place::Book);
+    program.shows("voided: Measured Carboy A: pH 3.30.");
+}
+
+#[test]
+fn amending_where_the_wine_came_from_is_judged_without_the_entry_itself() {
+    let mut program = with_riesling();
+    program.press("3 j e");
+    program.shows("22 L");
+    program.press("Tab");
+    program.take(Message::Press(Press::Ctrl('u')));
+    program.type_in("21 L");
+    program.press("Enter");
+    let cellar = program.store.snapshot(NOW).unwrap();
+    let key = cellar.find(Sort::Vessel, "Carboy A").unwrap().key;
+    assert_eq!(cellar.wine(key).unwrap().volume, Volume::litres(21.0));
+}
+
+#[test]
+fn what_others_point_at_says_so_instead_of_being_voided() {
+    let mut program = with_riesling();
+    let before = program.kinds();
+    program.press("3 j j j v Enter");
+    assert_eq!(program.state.place(), Place::Undo);
+    assert_eq!(program.kinds(), before);
+    program.shows("Carboy A");
+    program.press("Esc");
+    assert_eq!(program.state.place(), Place::Book);
+}
+
+#[test]
+fn over_the_brim_is_refused_in_the_form_and_the_form_stays() {
+    let mut program = with_riesling();
+    program.press("p");
+    program.press("Tab");
+    program.type_in("bought-wine");
+    program.press("Tab");
+    program.type_in("4 L");
+    program.press("Enter Enter");
+    assert_eq!(program.state.place(), Place::Form);
+    program.shows("! ");
+    program.shows("4 L");
+    assert!(!program.kinds().contains(&Kind::TopUp));
+}
