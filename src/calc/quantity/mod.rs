@@ -164,12 +164,10 @@ impl Quantity {
     }
 
     fn read_number(self, text: &str, units: Units) -> Result<Reading, Problem> {
-        let bare = match self {
-            Self::Ph => text
-                .trim()
-                .trim_start_matches(['p', 'P'])
-                .trim_start_matches(['h', 'H']),
-            _ => text,
+        let trimmed = text.trim();
+        let bare = match trimmed.get(..2) {
+            Some(prefix) if self == Self::Ph && prefix.eq_ignore_ascii_case("ph") => &trimmed[2..],
+            _ => trimmed,
         };
         let (typed, unit) = number::split(bare, self == Self::Gravity)?;
         let value = if unit.is_empty() || self.is_own_unit(&unit) {

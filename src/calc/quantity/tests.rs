@@ -140,6 +140,16 @@ fn what_measures_something_else_is_refused_in_one_sentence() {
         "`3.4 mg` is no pH: write it in plain figures, such as 3.4",
     );
     check_refused(
+        Quantity::Ph,
+        "pHpH 3.4",
+        "`pHpH 3.4` is no pH: write it in plain figures, such as 3.4",
+    );
+    check_refused(
+        Quantity::Ph,
+        "p 3.4",
+        "`p 3.4` is no pH: write it in plain figures, such as 3.4",
+    );
+    check_refused(
         Quantity::Mass,
         "1,250 g",
         "`1,250 g` could be thousands or a decimal comma: write it with a point, or without a separator",

@@ -311,3 +311,114 @@ fn each_measurement_narrows_the_rule_of_thumb() {
     assert!(width("molecular_with_test_mg_l") < width("molecular_so2_mg_l"));
     assert_eq!(rule.asks().count(), 1, "a packed spoon brings 61 mg/L");
 }
+
+fn check_limit(given: &[(&str, &str)], words: &str, expected: bool) {
+    assert_eq!(
+        says(&dose(given), CautionKind::Limit, words),
+        expected,
+        "{given:?}: {words}"
+    );
+}
+
+#[test]
+fn each_limit_begins_where_it_says() {
+    let at_ph = |ph| {
+        ask(
+            "sulfite-dose",
+            &[("volume", "23 L"), ("ph", ph), ("free-so2", "30")],
+        )
+    };
+    assert!(!says(&at_ph("3.7"), CautionKind::Limit, "honest"));
+    assert!(says(&at_ph("3.71"), CautionKind::Limit, "honest"));
+    assert!(says(&at_ph("3.7"), CautionKind::Limit, "this aims at 63"));
+
+    let free = |aim, so_far| {
+        [
+            ("target-free-so2", aim),
+            ("bound-fraction", "0"),
+            ("added-so-far", so_far),
+        ]
+    };
+    check_limit(&free("50", "0"), "is tasted, and this aims", false);
+    check_limit(&free("51", "0"), "is tasted, and this aims", true);
+    // 10 mg/L is in the wine: the aim of 19 adds 9, and nothing more is known of.
+    check_limit(&free("19", "0"), "contains sulfites", false);
+    check_limit(&free("20", "0"), "contains sulfites", true);
+    check_limit(&free("40", "170"), "over the 200", false);
+    check_limit(&free("40", "170.5"), "over the 200", true);
+}
+
+#[test]
+fn free_so2_that_is_not_given_is_taken_as_none_and_said() {
+    let said = |answer: &Answer| {
+        answer
+            .assumptions
+            .iter()
+            .any(|a| a.sentence.contains("taken as none"))
+    };
+    assert!(said(&ask(
+        "sulfite-dose",
+        &[("volume", "23 L"), ("ph", "3.4")]
+    )));
+    assert!(!said(&dose(&[])));
+}
+
+#[test]
+fn the_ceiling_is_cited_by_kind_of_wine() {
+    let cites = |wine, words: &str| {
+        dose(&[("wine", wine)])
+            .sources
+            .iter()
+            .any(|source| source.sentence.contains(words))
+    };
+    assert!(cites("fruit", "1333/2008") && !cites("fruit", "2019/934"));
+    assert!(cites("white", "2019/934") && !cites("white", "1333/2008"));
+}
+
+#[test]
+fn a_spoon_of_exactly_an_eighth_is_still_a_spoon() {
+    // 10 mg/L in 57.63 L at 0.5763 is 1 g: an eighth of a teaspoon that holds 8 g.
+    let grams = |text: &'static str| {
+        [
+            ("volume", text),
+            ("target-free-so2", "10"),
+            ("bound-fraction", "0"),
+            ("teaspoon", "8 g"),
+        ]
+    };
+    assert!(
+        ask("sulfite-dose", &grams("57.631 L"))
+            .number("teaspoons")
+            .is_some()
+    );
+    assert!(
+        ask("sulfite-dose", &grams("57.629 L"))
+            .number("teaspoons")
+            .is_none()
+    );
+    assert!(
+        ask("sulfite-dose", &grams("115.27 L"))
+            .number("half_now_tsp")
+            .is_some()
+    );
+    assert!(
+        ask("sulfite-dose", &grams("115.25 L"))
+            .number("half_now_tsp")
+            .is_none()
+    );
+}
+
+#[test]
+fn a_red_wine_takes_its_own_aim_only_where_none_is_given() {
+    let aim = |more: &[(&str, &str)]| dose(more).number("aim_molecular_mg_l");
+    assert_eq!(aim(&[("wine", "red")]), Some(0.5));
+    assert_eq!(
+        aim(&[("wine", "red"), ("target-molecular", "0.6")]),
+        Some(0.6)
+    );
+    assert_eq!(
+        aim(&[("wine", "white"), ("target-molecular", "0.6")]),
+        Some(0.6)
+    );
+    assert_eq!(aim(&[]), Some(0.8));
+}
