@@ -2,29 +2,29 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{Connection, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::fold::{Ledger, Outcome};
 use crate::cellar::thing::{Key, Thing};
 
 use super::columns::{key, to_json};
-use super::project::{finding_of, reached, write_outcome};
-use super::read::flow_of;
+use super::project::{outcome_of, reached, write_latest, write_outcome, write_row};
 use super::{Store, StoreError, read, refusal, things, write};
 
 /// Every table that is derived from the book.
-const DERIVED: [&str; 5] = ["mention", "present", "standing", "flow", "finding"];
+const DERIVED: [&str; 6] = [
+    "mention", "present", "standing", "latest", "flow", "finding",
+];
 
 impl Store {
     /// Refolds the whole book and compares it with the projection row by row, and asks SQLite for
     /// faults of the file. What is wrong comes back as sentences; none means that all is well.
     pub fn check(&self) -> Result<Vec<String>, StoreError> {
         let mut wrong = self.faults_of_the_file()?;
-        let derived = Derived::of(&self.conn)?;
-        let kept = Derived::kept(&self.conn)?;
-        wrong.extend(derived.broken.clone());
-        wrong.extend(derived.differs_from(&kept));
+        // One transaction, so that nobody writes between the rows.
+        let transaction = self.conn.unchecked_transaction()?;
+        wrong.extend(compare(&transaction)?);
         Ok(wrong)
     }
 
@@ -32,11 +32,10 @@ impl Store {
     pub fn rebuild(&mut self) -> Result<(), StoreError> {
         self.things.replace(None);
         let transaction = self.begin()?;
-        let derived = Derived::of(&transaction)?;
         for table in DERIVED {
             transaction.execute(&format!("DELETE FROM {table}"), [])?;
         }
-        derived.write(&transaction)?;
+        rebuild(&transaction)?;
         transaction.commit()?;
         Ok(())
     }
@@ -65,173 +64,179 @@ impl Store {
     }
 }
 
-/// Place, when and entry of a row of `standing`.
-type At = (Key, i64, Key);
-
-/// Everything derived from the book: as the full fold has it, or as the file keeps it.
-#[derive(Debug, Default)]
-struct Derived {
-    things: BTreeMap<Key, Thing>,
-    mentions: Vec<At>,
-    standing: BTreeMap<At, Option<String>>,
-    outcomes: BTreeMap<Key, Outcome>,
-    /// Rules that the book breaks, as sentences.
-    broken: Vec<String>,
-}
-
-impl Derived {
-    /// By the full fold.
-    fn of(conn: &Connection) -> rusqlite::Result<Derived> {
-        let entries = read::all(conn)?;
-        let mut derived = Derived {
-            things: things_of_the_book(conn)?,
-            ..Derived::default()
-        };
-        for entry in &entries {
-            let begun: Vec<Key> = if entry.draft.new_things.is_empty() {
-                Vec::new()
-            } else {
-                let begun = write::begun_by(conn, entry.key)?;
-                begun.into_iter().map(|(thing, _)| thing).collect()
-            };
-            let named = write::mentions(&entry.draft, &begun);
-            let when_ms = entry.draft.when.utc_ms;
-            derived
-                .mentions
-                .extend(named.into_iter().map(|it| (it, when_ms, entry.key)));
-        }
-        derived.mentions.sort_unstable();
-        let mut ledger = Ledger {
-            things: std::mem::take(&mut derived.things),
-            states: BTreeMap::new(),
-        };
-        let mut living: Vec<&Entry> = entries.iter().filter(|it| it.is_living()).collect();
-        living.sort_by_key(|it| it.order());
-        for entry in living {
-            derived.apply(&mut ledger, entry)?;
-        }
-        derived.things = ledger.things;
-        Ok(derived)
+/// Derives everything, row by row, into empty tables.
+fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
+    let things = things_of_the_book(conn)?;
+    let mut insert =
+        conn.prepare("INSERT INTO present (thing, attributes) VALUES (:thing, :attributes)")?;
+    for (at, thing) in &things {
+        insert.execute(named_params! {
+            ":thing": at.0, ":attributes": to_json(&thing.attributes)?,
+        })?;
     }
-
-    fn apply(&mut self, ledger: &mut Ledger, entry: &Entry) -> rusqlite::Result<()> {
-        let outcome = ledger.apply(entry);
+    let ledger = full_fold(conn, things, |ledger, entry, begun, outcome| {
+        write::write_mentions(conn, entry, begun)?;
+        let Some(outcome) = outcome else {
+            return Ok(());
+        };
         for place in reached(entry) {
             let state = ledger.states.get(&place).map(to_json).transpose()?;
-            self.standing
-                .insert((place, entry.draft.when.utc_ms, entry.key), state);
+            write_row(conn, place, entry, state.as_deref())?;
+        }
+        write_outcome(conn, entry.key, &outcome)
+    })?;
+    for place in ledger.things.keys() {
+        write_latest(conn, *place)?;
+    }
+    Ok(())
+}
+
+/// Derives everything and compares it with what is kept.
+fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut attributes = Differences::default();
+    let mut contents = Differences::default();
+    let mut movements = Differences::default();
+    let mut histories = Differences::default();
+    let mut broken = Vec::new();
+
+    let things = things_of_the_book(conn)?;
+    let kept = things::all(conn)?;
+    for (at, _) in things.iter().filter(|(at, it)| kept.get(at) != Some(it)) {
+        attributes.note(refusal::name(&things, *at));
+    }
+    for at in kept.keys().filter(|it| !things.contains_key(it)) {
+        attributes.note(refusal::name(&kept, *at));
+    }
+
+    let mut standing = conn.prepare(
+        "SELECT state FROM standing
+         WHERE place = :place AND when_ms = :when_ms AND entry = :entry",
+    )?;
+    let mut mention = conn.prepare(
+        "SELECT 1 FROM mention WHERE thing = :place AND when_ms = :when_ms AND entry = :entry",
+    )?;
+    let mut last: BTreeMap<Key, (i64, Option<String>)> = BTreeMap::new();
+    let ledger = full_fold(conn, things, |ledger, entry, begun, outcome| {
+        let when_ms = entry.draft.when.utc_ms;
+        let row = |place: Key| -> [i64; 3] { [place.0, when_ms, entry.key.0] };
+        for thing in write::mentions(&entry.draft, begun) {
+            histories.seen += 1;
+            if !mention.exists(row(thing))? {
+                histories.note(refusal::name(&ledger.things, thing));
+            }
+        }
+        let Some(outcome) = outcome else {
+            return Ok(());
+        };
+        for place in reached(entry) {
+            contents.seen += 1;
+            let state = ledger.states.get(&place).map(to_json).transpose()?;
+            let there: Option<Option<String>> = standing
+                .query_row(row(place), |row| row.get("state"))
+                .optional()?;
+            if there.as_ref() != Some(&state) {
+                contents.note(refusal::name(&ledger.things, place));
+            }
+            last.insert(place, (when_ms, state));
         }
         for finding in &outcome.findings {
-            self.broken.push(format!(
+            broken.push(format!(
                 "{} breaks a rule: {}",
                 capital(&refusal::the_entry(entry)),
                 refusal::fault(&ledger.things, finding, "then")
             ));
         }
-        if outcome != Outcome::default() {
-            self.outcomes.insert(entry.key, outcome);
+        movements.seen += (outcome.flows.len() + outcome.findings.len()) as i64;
+        if outcome_of(conn, entry.key)? != outcome {
+            movements.note(refusal::the_entry(entry));
         }
         Ok(())
-    }
+    })?;
 
-    /// As the file keeps it.
-    fn kept(conn: &Connection) -> rusqlite::Result<Derived> {
-        let mut kept = Derived {
-            things: things::all(conn)?,
-            ..Derived::default()
-        };
-        let at = |row: &rusqlite::Row, place: &str| -> rusqlite::Result<At> {
-            Ok((key(row, place)?, row.get("when_ms")?, key(row, "entry")?))
-        };
-        kept.mentions = conn
-            .prepare("SELECT * FROM mention ORDER BY thing, when_ms, entry")?
-            .query_map([], |row| at(row, "thing"))?
-            .collect::<rusqlite::Result<_>>()?;
-        kept.standing = conn
-            .prepare("SELECT * FROM standing ORDER BY place, when_ms, entry")?
-            .query_map([], |row| Ok((at(row, "place")?, row.get("state")?)))?
-            .collect::<rusqlite::Result<_>>()?;
-        let mut select = conn.prepare("SELECT * FROM flow ORDER BY entry, seq")?;
-        let mut rows = select.query([])?;
-        while let Some(row) = rows.next()? {
-            let outcome = kept.outcomes.entry(key(row, "entry")?).or_default();
-            outcome.flows.push(flow_of(row)?);
+    let mut select = conn.prepare("SELECT place, when_ms, state FROM latest")?;
+    let mut rows = select.query([])?;
+    while let Some(row) = rows.next()? {
+        let place = key(row, "place")?;
+        let kept = (row.get("when_ms")?, row.get("state")?);
+        if last.remove(&place) != Some(kept) {
+            contents.note(refusal::name(&ledger.things, place));
         }
-        let mut select = conn.prepare("SELECT * FROM finding ORDER BY entry, seq")?;
-        let mut rows = select.query([])?;
-        while let Some(row) = rows.next()? {
-            let finding = finding_of(row)?;
-            let outcome = kept.outcomes.entry(finding.entry).or_default();
-            outcome.findings.push(finding);
-        }
-        Ok(kept)
     }
+    for place in last.keys() {
+        contents.note(refusal::name(&ledger.things, *place));
+    }
+    let rows =
+        |sql: &str| -> rusqlite::Result<i64> { conn.query_row(sql, [], |row| row.get("rows")) };
+    contents.surplus(rows("SELECT count(*) AS rows FROM standing")?);
+    histories.surplus(rows("SELECT count(*) AS rows FROM mention")?);
+    movements.surplus(rows(
+        "SELECT (SELECT count(*) FROM flow) + (SELECT count(*) FROM finding) AS rows",
+    )?);
 
-    fn write(&self, conn: &Connection) -> rusqlite::Result<()> {
-        let mut insert =
-            conn.prepare("INSERT INTO present (thing, attributes) VALUES (:thing, :attributes)")?;
-        for (key, thing) in &self.things {
-            insert.execute(named_params! {
-                ":thing": key.0, ":attributes": to_json(&thing.attributes)?,
-            })?;
-        }
-        let mut insert = conn.prepare(
-            "INSERT INTO mention (thing, when_ms, entry) VALUES (:thing, :when_ms, :entry)",
-        )?;
-        for (thing, when_ms, entry) in &self.mentions {
-            insert.execute(named_params! {
-                ":thing": thing.0, ":when_ms": when_ms, ":entry": entry.0,
-            })?;
-        }
-        let mut insert = conn.prepare(
-            "INSERT INTO standing (place, when_ms, entry, state)
-             VALUES (:place, :when_ms, :entry, :state)",
-        )?;
-        for ((place, when_ms, entry), state) in &self.standing {
-            insert.execute(named_params! {
-                ":place": place.0, ":when_ms": when_ms, ":entry": entry.0, ":state": state,
-            })?;
-        }
-        for (entry, outcome) in &self.outcomes {
-            write_outcome(conn, *entry, outcome)?;
-        }
-        Ok(())
-    }
-
-    /// One sentence for each kind of difference, with how many rows and the first.
-    fn differs_from(&self, kept: &Derived) -> Vec<String> {
-        let mut differences = Vec::new();
-        let mut note = |what: &str, rows: usize, first: Option<String>| {
-            if let Some(first) = first {
-                differences.push(format!(
-                    "{what} kept beside the book differ from it in {rows} rows, first for {first}. `leesline check --mend` derives them again."
-                ));
-            }
-        };
-        let things = differing(&self.things, &kept.things);
-        let name = |it: &Key| refusal::name(&self.things, *it);
-        note("Attributes", things.len(), things.first().map(name));
-        let standing = differing(&self.standing, &kept.standing);
-        let first = standing.first().map(|(place, _, _)| name(place));
-        note("Contents of places", standing.len(), first);
-        let outcomes = differing(&self.outcomes, &kept.outcomes);
-        let first = outcomes.first().map(|it| format!("entry {}", it.0));
-        note("Movements", outcomes.len(), first);
-        if self.mentions != kept.mentions {
-            let rows = self.mentions.len().abs_diff(kept.mentions.len()).max(1);
-            note("Histories", rows, Some("one thing".to_owned()));
-        }
-        differences
-    }
+    broken.extend(attributes.sentence("Attributes"));
+    broken.extend(contents.sentence("Contents of places"));
+    broken.extend(movements.sentence("Movements"));
+    broken.extend(histories.sentence("Histories"));
+    Ok(broken)
 }
 
-/// Keys at which two maps do not agree.
-fn differing<K: Ord + Clone, V: PartialEq>(one: &BTreeMap<K, V>, other: &BTreeMap<K, V>) -> Vec<K> {
-    let here = one
-        .iter()
-        .filter(|(key, value)| other.get(key) != Some(value));
-    let there = other.keys().filter(|key| !one.contains_key(key));
-    here.map(|(key, _)| key).chain(there).cloned().collect()
+/// Folds the whole book. Each entry is handed over with the things it began and, if it lives, what
+/// it did.
+fn full_fold(
+    conn: &Connection,
+    things: BTreeMap<Key, Thing>,
+    mut each: impl FnMut(&Ledger, &Entry, &[Key], Option<Outcome>) -> rusqlite::Result<()>,
+) -> rusqlite::Result<Ledger> {
+    let mut ledger = Ledger {
+        things,
+        states: BTreeMap::new(),
+    };
+    read::in_order(conn, |entry| {
+        let begun: Vec<Key> = if entry.draft.new_things.is_empty() {
+            Vec::new()
+        } else {
+            let begun = write::begun_by(conn, entry.key)?;
+            begun.into_iter().map(|(thing, _)| thing).collect()
+        };
+        let outcome = entry.is_living().then(|| ledger.apply(&entry));
+        each(&ledger, &entry, &begun, outcome)
+    })?;
+    Ok(ledger)
+}
+
+/// Rows of one kind in which the projection differs from the book.
+#[derive(Debug, Default)]
+struct Differences {
+    /// Rows that the book gives.
+    seen: i64,
+    /// Rows that are not so in the file.
+    rows: i64,
+    /// Where the first is.
+    first: Option<String>,
+}
+
+impl Differences {
+    fn note(&mut self, of: String) {
+        self.rows += 1;
+        self.first.get_or_insert(of);
+    }
+
+    /// Rows in the file beyond those of the book.
+    fn surplus(&mut self, kept: i64) {
+        if kept > self.seen {
+            self.rows += kept - self.seen;
+            self.first
+                .get_or_insert_with(|| "what is no longer in the book".to_owned());
+        }
+    }
+
+    fn sentence(self, what: &str) -> Option<String> {
+        let first = self.first?;
+        Some(format!(
+            "{what} kept beside the book differ from it in {} rows, first for {first}; derive them again with `leesline check --mend`.",
+            self.rows
+        ))
+    }
 }
 
 fn things_of_the_book(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {

@@ -48,6 +48,7 @@ pub(super) fn refold(
         queue,
         effects: Effects::default(),
         broken: Vec::new(),
+        rewritten: BTreeSet::new(),
     };
     let mut fresh: BTreeMap<Key, Entry> = causes.fresh.into_iter().map(|it| (it.key, it)).collect();
     let mut gone: BTreeMap<Key, Entry> = causes.gone.into_iter().map(|it| (it.key, it)).collect();
@@ -61,6 +62,9 @@ pub(super) fn refold(
         }
     }
     walk.ledger.states.clear();
+    for place in &walk.rewritten {
+        write_latest(conn, *place)?;
+    }
     Ok((walk.effects, walk.broken))
 }
 
@@ -83,6 +87,8 @@ struct Walk<'a> {
     queue: BTreeSet<Order>,
     effects: Effects,
     broken: Vec<Finding>,
+    /// Places of which a row was written or removed.
+    rewritten: BTreeSet<Key>,
 }
 
 impl Walk<'_> {
@@ -204,7 +210,10 @@ impl Walk<'_> {
             let after = self.ledger.states.get(place).map(to_json).transpose()?;
             let row = rows.get(place);
             if counts && row != Some(&after) {
-                self.write_row(*place, entry, after.as_deref())?;
+                write_row(self.conn, *place, entry, after.as_deref())?;
+            }
+            if !counts || row != Some(&after) {
+                self.rewritten.insert(*place);
             }
             // An entry that the book did not have left the place as it was.
             let before = row.or_else(|| self.book.get(place)).cloned().flatten();
@@ -230,22 +239,6 @@ impl Walk<'_> {
         Ok(shifted)
     }
 
-    fn write_row(&self, place: Key, entry: &Entry, state: Option<&str>) -> rusqlite::Result<()> {
-        self.conn
-            .prepare_cached(
-                "INSERT INTO standing (place, when_ms, entry, state)
-                 VALUES (:place, :when_ms, :entry, :state)
-                 ON CONFLICT (place, when_ms, entry) DO UPDATE SET state = :state",
-            )?
-            .execute(named_params! {
-                ":place": place.0,
-                ":when_ms": entry.draft.when.utc_ms,
-                ":entry": entry.key.0,
-                ":state": state,
-            })?;
-        Ok(())
-    }
-
     /// The next entry in the book that touches a place.
     fn next(&self, place: Key, after: &Entry) -> rusqlite::Result<Option<Order>> {
         self.conn
@@ -264,6 +257,41 @@ impl Walk<'_> {
             )
             .optional()
     }
+}
+
+/// What a place holds right after an entry.
+pub(super) fn write_row(
+    conn: &Connection,
+    place: Key,
+    entry: &Entry,
+    state: Option<&str>,
+) -> rusqlite::Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO standing (place, when_ms, entry, state)
+         VALUES (:place, :when_ms, :entry, :state)
+         ON CONFLICT (place, when_ms, entry) DO UPDATE SET state = :state",
+    )?
+    .execute(named_params! {
+        ":place": place.0,
+        ":when_ms": entry.draft.when.utc_ms,
+        ":entry": entry.key.0,
+        ":state": state,
+    })?;
+    Ok(())
+}
+
+/// Copies the last row of a place to where the board reads it.
+pub(super) fn write_latest(conn: &Connection, place: Key) -> rusqlite::Result<()> {
+    let place = named_params! {":place": place.0};
+    conn.prepare_cached("DELETE FROM latest WHERE place = :place")?
+        .execute(place)?;
+    conn.prepare_cached(
+        "INSERT INTO latest (place, when_ms, state)
+         SELECT place, when_ms, state FROM standing WHERE place = :place
+         ORDER BY when_ms DESC, entry DESC LIMIT 1",
+    )?
+    .execute(place)?;
+    Ok(())
 }
 
 /// Every entry that touches a place.
@@ -288,7 +316,8 @@ fn rows_of(conn: &Connection, entry: Key) -> rusqlite::Result<BTreeMap<Key, Opti
         .collect()
 }
 
-fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
+/// What the file keeps of what an entry did.
+pub(super) fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
     let mut select =
         conn.prepare_cached("SELECT * FROM finding WHERE entry = :entry ORDER BY seq")?;
     let findings = select
@@ -300,7 +329,7 @@ fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
     })
 }
 
-pub(super) fn finding_of(row: &rusqlite::Row) -> rusqlite::Result<Finding> {
+fn finding_of(row: &rusqlite::Row) -> rusqlite::Result<Finding> {
     Ok(Finding {
         entry: key(row, "entry")?,
         place: key(row, "place")?,

@@ -15,8 +15,8 @@ use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Key, Sort};
 
 use super::columns::{
-    amount_of, dose_of, due_of, found_of, from_json, key, some_key, spot_of, supply_of, value_of,
-    word,
+    amount_of, dose_of, due_of, found_of, from_json, key, some_key, spot_of, supply_of, to_json,
+    value_of, word,
 };
 
 /// An entry that counts: `NOT EXISTS` over the small index of voids. `entry` is the table's name in
@@ -26,52 +26,49 @@ pub(super) const LIVING: &str =
 
 /// The entry of that key, if the book has it.
 pub(super) fn entry(conn: &Connection, at: Key) -> rusqlite::Result<Option<Entry>> {
-    Ok(range(conn, at, at)?.pop())
+    Ok(entries(conn, &[at])?.pop())
 }
 
-/// Those entries in the order asked. Keys that follow one another are read together.
+/// Those entries in the order asked, by one query for each kind of part.
 pub(super) fn entries(conn: &Connection, keys: &[Key]) -> rusqlite::Result<Vec<Entry>> {
-    let mut sorted = keys.to_vec();
-    sorted.sort_unstable();
-    sorted.dedup();
-    let mut found = BTreeMap::new();
-    for run in sorted.chunk_by(|one, next| next.0 == one.0 + 1) {
-        let (low, high) = (run[0], run[run.len() - 1]);
-        found.extend(range(conn, low, high)?.into_iter().map(|it| (it.key, it)));
-    }
-    Ok(keys.iter().filter_map(|it| found.remove(it)).collect())
-}
-
-/// Every entry of the book in order of key.
-pub(super) fn all(conn: &Connection) -> rusqlite::Result<Vec<Entry>> {
-    range(conn, Key(i64::MIN), Key(i64::MAX))
-}
-
-/// Entries whose key is in a range, both ends included, in order of key.
-fn range(conn: &Connection, low: Key, high: Key) -> rusqlite::Result<Vec<Entry>> {
+    let listed = Listed {
+        conn,
+        keys: to_json(&keys)?,
+    };
     let mut select = conn.prepare_cached(
         "SELECT entry.*, later.key AS voided_by
          FROM entry LEFT JOIN entry AS later ON later.voids = entry.key
-         WHERE entry.key BETWEEN :low AND :high ORDER BY entry.key",
+         WHERE entry.key IN (SELECT value FROM json_each(:keys)) ORDER BY entry.key",
     )?;
-    let range = named_params! {":low": low.0, ":high": high.0};
     let mut entries: Vec<Entry> = select
-        .query_map(range, entry_of)?
+        .query_map(named_params! {":keys": listed.keys}, entry_of)?
         .collect::<rusqlite::Result<_>>()?;
-    let Some(first) = entries.first() else {
+    if entries.is_empty() {
         return Ok(entries);
-    };
-    // Parts are looked for among what was found, not in the whole range asked for.
-    let found = Found {
-        conn,
-        low: first.key.0,
-        high: entries[entries.len() - 1].key.0,
-    };
-    found.hang_things(&mut entries)?;
-    found.hang_wine(&mut entries)?;
-    found.hang_bottles(&mut entries)?;
-    found.hang_jobs(&mut entries)?;
-    Ok(entries)
+    }
+    listed.hang_things(&mut entries)?;
+    listed.hang_wine(&mut entries)?;
+    listed.hang_bottles(&mut entries)?;
+    listed.hang_jobs(&mut entries)?;
+    let mut found: BTreeMap<Key, Entry> = entries.into_iter().map(|it| (it.key, it)).collect();
+    Ok(keys.iter().filter_map(|it| found.remove(it)).collect())
+}
+
+/// Every entry of the book, in fold order, so many at a time.
+pub(super) fn in_order(
+    conn: &Connection,
+    mut each: impl FnMut(Entry) -> rusqlite::Result<()>,
+) -> rusqlite::Result<()> {
+    let keys: Vec<Key> = conn
+        .prepare("SELECT key FROM entry ORDER BY when_ms, key")?
+        .query_map([], |row| key(row, "key"))?
+        .collect::<rusqlite::Result<_>>()?;
+    for some in keys.chunks(1_000) {
+        for entry in entries(conn, some)? {
+            each(entry)?;
+        }
+    }
+    Ok(())
 }
 
 fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
@@ -95,14 +92,14 @@ fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
     })
 }
 
-/// Entries found, whose parts are to be hung on them.
-struct Found<'a> {
+/// Entries asked for, whose parts are to be hung on them.
+struct Listed<'a> {
     conn: &'a Connection,
-    low: i64,
-    high: i64,
+    /// Their keys, as a JSON list.
+    keys: String,
 }
 
-impl Found<'_> {
+impl Listed<'_> {
     /// Hangs each row of a query on the entry it names. Rows come in order of entry and sequence.
     fn hang<T>(
         &self,
@@ -112,7 +109,7 @@ impl Found<'_> {
         onto: impl Fn(&mut Draft) -> &mut Vec<T>,
     ) -> rusqlite::Result<()> {
         let mut select = self.conn.prepare_cached(sql)?;
-        let mut rows = select.query(named_params! {":low": self.low, ":high": self.high})?;
+        let mut rows = select.query(named_params! {":keys": self.keys})?;
         let mut at = 0;
         while let Some(row) = rows.next()? {
             let owner = key(row, "entry")?;
@@ -128,13 +125,13 @@ impl Found<'_> {
         self.hang(
             entries,
             "SELECT begun.entry, thing.sort FROM begun JOIN thing ON thing.key = begun.thing
-             WHERE begun.entry BETWEEN :low AND :high ORDER BY begun.entry, begun.seq",
+             WHERE begun.entry IN (SELECT value FROM json_each(:keys)) ORDER BY begun.entry, begun.seq",
             |row| word(row, "sort", Sort::from_word),
             |draft| &mut draft.new_things,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM change WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM change WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(Change {
                     thing: key(row, "thing")?,
@@ -149,7 +146,7 @@ impl Found<'_> {
     fn hang_wine(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM movement WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM movement WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(Movement {
                     from: key(row, "from_place")?,
@@ -163,13 +160,13 @@ impl Found<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM reading WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM reading WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             reading_of,
             |draft| &mut draft.readings,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM addition WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM addition WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(Addition {
                     place: key(row, "place")?,
@@ -184,7 +181,7 @@ impl Found<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM tasting WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM tasting WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(Tasting {
                     place: key(row, "place")?,
@@ -200,7 +197,7 @@ impl Found<'_> {
     fn hang_bottles(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM bottle_move WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM bottle_move WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(BottleMove {
                     run: key(row, "run")?,
@@ -216,7 +213,7 @@ impl Found<'_> {
         self.hang(
             entries,
             "SELECT begun.entry, filling.* FROM begun JOIN filling ON filling.run = begun.thing
-             WHERE begun.entry BETWEEN :low AND :high ORDER BY begun.entry, filling.sequence",
+             WHERE begun.entry IN (SELECT value FROM json_each(:keys)) ORDER BY begun.entry, filling.sequence",
             |row| {
                 Ok(Filling {
                     sequence: row.get("sequence")?,
@@ -230,7 +227,7 @@ impl Found<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM supply_move WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM supply_move WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             |row| {
                 Ok(SupplyMove {
                     lot: key(row, "lot")?,
@@ -244,20 +241,20 @@ impl Found<'_> {
     fn hang_jobs(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM job WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM job WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             job_of,
             |draft| &mut draft.jobs,
         )?;
         self.hang(
             entries,
-            "SELECT entry, job FROM job_closed WHERE entry BETWEEN :low AND :high
+            "SELECT entry, job FROM job_closed WHERE entry IN (SELECT value FROM json_each(:keys))
              ORDER BY entry, seq",
             |row| key(row, "job"),
             |draft| &mut draft.closes,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM silence WHERE entry BETWEEN :low AND :high ORDER BY entry, seq",
+            "SELECT * FROM silence WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
             silence_of,
             |draft| &mut draft.silences,
         )
@@ -301,7 +298,7 @@ pub(super) fn flows(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<Flow>
         .collect()
 }
 
-pub(super) fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
+fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
     Ok(Flow {
         from: key(row, "from_place")?,
         to: key(row, "to_place")?,

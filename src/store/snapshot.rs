@@ -33,11 +33,13 @@ impl Store {
     }
 
     fn states(&self, at_ms: i64) -> rusqlite::Result<BTreeMap<Key, State>> {
+        // Only where the last entry is still to come at that moment, the one before it is sought.
         let mut select = self.conn.prepare_cached(
-            "SELECT present.thing AS place,
-                    (SELECT state FROM standing WHERE place = present.thing AND when_ms <= :at_ms
-                     ORDER BY when_ms DESC, entry DESC LIMIT 1) AS state
-             FROM present",
+            "SELECT place, CASE WHEN when_ms <= :at_ms THEN state ELSE (
+                 SELECT standing.state FROM standing
+                 WHERE standing.place = latest.place AND standing.when_ms <= :at_ms
+                 ORDER BY standing.when_ms DESC, standing.entry DESC LIMIT 1) END AS state
+             FROM latest",
         )?;
         let mut rows = select.query(named_params! {":at_ms": at_ms})?;
         let mut states = BTreeMap::new();

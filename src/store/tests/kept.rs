@@ -75,6 +75,12 @@ fn a_projection_that_differs_from_the_book_is_found_and_mended() {
     for (spoil, said) in [
         ("UPDATE standing SET state = NULL", "Contents of places"),
         ("DELETE FROM standing", "Contents of places"),
+        ("UPDATE latest SET state = NULL", "Contents of places"),
+        ("DELETE FROM latest", "Contents of places"),
+        (
+            "INSERT INTO standing SELECT place, when_ms + 1, entry, state FROM standing",
+            "Contents of places",
+        ),
         ("UPDATE flow SET volume_ul = 1", "Movements"),
         ("DELETE FROM flow", "Movements"),
         ("DELETE FROM mention", "Histories"),
