@@ -280,6 +280,16 @@ CREATE TABLE latest (
     state   TEXT
 ) STRICT;
 
+-- Derived. Jobs that no living entry has closed: a few among all that there ever were.
+CREATE TABLE open_job (
+    job INTEGER NOT NULL PRIMARY KEY
+) STRICT;
+
+-- Derived. Jots that nothing has been made of.
+CREATE TABLE open_jot (
+    entry INTEGER NOT NULL PRIMARY KEY
+) STRICT;
+
 -- Derived. Movements with the rest resolved to the microlitre.
 CREATE TABLE flow (
     entry      INTEGER NOT NULL,

@@ -13,7 +13,9 @@ use crate::cellar::thing::{Account, CELLAR, Key, Thing, Value};
 
 use super::project::{self, Causes};
 use super::write::{self, begin_things, mentions, settle};
-use super::{Clock, Effects, Stamp, Store, StoreError, Written, pointing, read, refusal, things};
+use super::{
+    Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, things,
+};
 
 /// Whether a transaction is to last.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -224,7 +226,8 @@ impl Change<'_> {
         Ok(())
     }
 
-    /// Brings the attributes of all things touched up to date, and looks at what hangs on them.
+    /// Brings the attributes of all things touched and what is open up to date, and looks at what
+    /// hangs on them.
     fn settle_things(&mut self) -> Result<(), StoreError> {
         let before = self.causes.gone.iter().map(|it| it.key);
         let pointed: Vec<Key> = before.collect();
@@ -258,6 +261,9 @@ impl Change<'_> {
                     return Err(no_thing(thing));
                 }
             }
+        }
+        for entry in self.causes.gone.iter().chain(&self.causes.fresh) {
+            open_ends::refresh(self.conn, entry)?;
         }
         self.names_are_free()
     }

@@ -16,6 +16,7 @@ mod error;
 mod fill;
 mod list;
 mod open;
+mod open_ends;
 mod pointing;
 mod project;
 mod read;

@@ -306,7 +306,10 @@ pub(super) fn touching(conn: &Connection, place: Key) -> rusqlite::Result<Vec<Or
 }
 
 /// What the book has of the places an entry touches, right after it.
-fn rows_of(conn: &Connection, entry: Key) -> rusqlite::Result<BTreeMap<Key, Option<String>>> {
+pub(super) fn rows_of(
+    conn: &Connection,
+    entry: Key,
+) -> rusqlite::Result<BTreeMap<Key, Option<String>>> {
     let mut select =
         conn.prepare_cached("SELECT place, state FROM standing WHERE entry = :entry")?;
     select

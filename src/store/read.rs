@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{Connection, OptionalExtension, Row, named_params};
+use rusqlite::types::Value as Sql;
+use rusqlite::{Connection, OptionalExtension, Row, ToSql, named_params};
 use uuid::Uuid;
 
 use crate::cellar::amount::{Mass, Volume};
@@ -29,27 +30,33 @@ pub(super) fn entry(conn: &Connection, at: Key) -> rusqlite::Result<Option<Entry
     Ok(entries(conn, &[at])?.pop())
 }
 
-/// Those entries in the order asked, by one query for each kind of part.
+/// Those entries in the order asked, by one query for each kind of part. Keys that lie close
+/// together are read as a range, which SQLite walks along instead of seeking each.
 pub(super) fn entries(conn: &Connection, keys: &[Key]) -> rusqlite::Result<Vec<Entry>> {
-    let listed = Listed {
-        conn,
-        keys: to_json(&keys)?,
+    let (Some(low), Some(high)) = (keys.iter().min(), keys.iter().max()) else {
+        return Ok(Vec::new());
     };
-    let mut select = conn.prepare_cached(
-        "SELECT entry.*, later.key AS voided_by
-         FROM entry LEFT JOIN entry AS later ON later.voids = entry.key
-         WHERE entry.key IN (SELECT value FROM json_each(:keys)) ORDER BY entry.key",
-    )?;
-    let mut entries: Vec<Entry> = select
-        .query_map(named_params! {":keys": listed.keys}, entry_of)?
-        .collect::<rusqlite::Result<_>>()?;
-    if entries.is_empty() {
-        return Ok(entries);
+    let (low, high) = (low.0, high.0);
+    let listed = if high - low < 2 * keys.len() as i64 {
+        Listed {
+            conn,
+            condition: "BETWEEN :low AND :high",
+            bounds: vec![(":low", Sql::Integer(low)), (":high", Sql::Integer(high))],
+        }
+    } else {
+        Listed {
+            conn,
+            condition: "IN (SELECT value FROM json_each(:keys))",
+            bounds: vec![(":keys", Sql::Text(to_json(&keys)?))],
+        }
+    };
+    let mut entries = listed.bare()?;
+    if !entries.is_empty() {
+        listed.hang_things(&mut entries)?;
+        listed.hang_wine(&mut entries)?;
+        listed.hang_bottles(&mut entries)?;
+        listed.hang_jobs(&mut entries)?;
     }
-    listed.hang_things(&mut entries)?;
-    listed.hang_wine(&mut entries)?;
-    listed.hang_bottles(&mut entries)?;
-    listed.hang_jobs(&mut entries)?;
     let mut found: BTreeMap<Key, Entry> = entries.into_iter().map(|it| (it.key, it)).collect();
     Ok(keys.iter().filter_map(|it| found.remove(it)).collect())
 }
@@ -95,12 +102,33 @@ fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
 /// Entries asked for, whose parts are to be hung on them.
 struct Listed<'a> {
     conn: &'a Connection,
-    /// Their keys, as a JSON list.
-    keys: String,
+    /// Of an entry's key.
+    condition: &'static str,
+    /// What the condition compares it with.
+    bounds: Vec<(&'static str, Sql)>,
 }
 
 impl Listed<'_> {
-    /// Hangs each row of a query on the entry it names. Rows come in order of entry and sequence.
+    fn bounds(&self) -> Vec<(&str, &dyn ToSql)> {
+        let bounds = self.bounds.iter();
+        bounds.map(|(name, it)| (*name, it as &dyn ToSql)).collect()
+    }
+
+    /// The entries without their parts, in order of key.
+    fn bare(&self) -> rusqlite::Result<Vec<Entry>> {
+        let mut select = self.conn.prepare_cached(&format!(
+            "SELECT entry.*, later.key AS voided_by
+             FROM entry LEFT JOIN entry AS later ON later.voids = entry.key
+             WHERE entry.key {} ORDER BY entry.key",
+            self.condition
+        ))?;
+        select
+            .query_map(self.bounds().as_slice(), entry_of)?
+            .collect()
+    }
+
+    /// Hangs each row of a query on the entry it names. `{which}` stands for the condition; rows
+    /// come in order of entry and sequence.
     fn hang<T>(
         &self,
         entries: &mut [Entry],
@@ -108,8 +136,9 @@ impl Listed<'_> {
         part: impl Fn(&Row) -> rusqlite::Result<T>,
         onto: impl Fn(&mut Draft) -> &mut Vec<T>,
     ) -> rusqlite::Result<()> {
-        let mut select = self.conn.prepare_cached(sql)?;
-        let mut rows = select.query(named_params! {":keys": self.keys})?;
+        let sql = sql.replace("{which}", self.condition);
+        let mut select = self.conn.prepare_cached(&sql)?;
+        let mut rows = select.query(self.bounds().as_slice())?;
         let mut at = 0;
         while let Some(row) = rows.next()? {
             let owner = key(row, "entry")?;
@@ -125,13 +154,13 @@ impl Listed<'_> {
         self.hang(
             entries,
             "SELECT begun.entry, thing.sort FROM begun JOIN thing ON thing.key = begun.thing
-             WHERE begun.entry IN (SELECT value FROM json_each(:keys)) ORDER BY begun.entry, begun.seq",
+             WHERE begun.entry {which} ORDER BY begun.entry, begun.seq",
             |row| word(row, "sort", Sort::from_word),
             |draft| &mut draft.new_things,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM change WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM change WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(Change {
                     thing: key(row, "thing")?,
@@ -146,7 +175,7 @@ impl Listed<'_> {
     fn hang_wine(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM movement WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM movement WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(Movement {
                     from: key(row, "from_place")?,
@@ -160,13 +189,13 @@ impl Listed<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM reading WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM reading WHERE entry {which} ORDER BY entry, seq",
             reading_of,
             |draft| &mut draft.readings,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM addition WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM addition WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(Addition {
                     place: key(row, "place")?,
@@ -181,7 +210,7 @@ impl Listed<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM tasting WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM tasting WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(Tasting {
                     place: key(row, "place")?,
@@ -197,7 +226,7 @@ impl Listed<'_> {
     fn hang_bottles(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM bottle_move WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM bottle_move WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(BottleMove {
                     run: key(row, "run")?,
@@ -213,7 +242,7 @@ impl Listed<'_> {
         self.hang(
             entries,
             "SELECT begun.entry, filling.* FROM begun JOIN filling ON filling.run = begun.thing
-             WHERE begun.entry IN (SELECT value FROM json_each(:keys)) ORDER BY begun.entry, filling.sequence",
+             WHERE begun.entry {which} ORDER BY begun.entry, filling.sequence",
             |row| {
                 Ok(Filling {
                     sequence: row.get("sequence")?,
@@ -227,7 +256,7 @@ impl Listed<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT * FROM supply_move WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM supply_move WHERE entry {which} ORDER BY entry, seq",
             |row| {
                 Ok(SupplyMove {
                     lot: key(row, "lot")?,
@@ -241,20 +270,20 @@ impl Listed<'_> {
     fn hang_jobs(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM job WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM job WHERE entry {which} ORDER BY entry, seq",
             job_of,
             |draft| &mut draft.jobs,
         )?;
         self.hang(
             entries,
-            "SELECT entry, job FROM job_closed WHERE entry IN (SELECT value FROM json_each(:keys))
+            "SELECT entry, job FROM job_closed WHERE entry {which}
              ORDER BY entry, seq",
             |row| key(row, "job"),
             |draft| &mut draft.closes,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM silence WHERE entry IN (SELECT value FROM json_each(:keys)) ORDER BY entry, seq",
+            "SELECT * FROM silence WHERE entry {which} ORDER BY entry, seq",
             silence_of,
             |draft| &mut draft.silences,
         )

@@ -6,13 +6,13 @@ use rusqlite::{OptionalExtension, named_params};
 
 use crate::cellar::entry::Silence;
 use crate::cellar::moment::Moment;
-use crate::cellar::snapshot::{OpenJob, Snapshot};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::State;
 use crate::cellar::thing::Key;
 
 use super::columns::{from_json, key};
-use super::read::{LIVING, job_of, silence_of};
-use super::{Store, StoreError};
+use super::read::{LIVING, silence_of};
+use super::{Store, StoreError, open_ends};
 
 impl Store {
     /// The cellar at a moment: what happened up to then. Things are as they are known today.
@@ -21,9 +21,9 @@ impl Store {
         let snapshot = Snapshot {
             now: at,
             states: self.states(at.utc_ms)?,
-            jobs: self.open_jobs(at.utc_ms)?,
+            jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
             silences: self.silences(at.utc_ms)?,
-            jots: self.jots(at.utc_ms)?,
+            jots: open_ends::jots(&self.conn, at.utc_ms)?,
             last_round_ms: self.last_round(at.utc_ms)?,
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
@@ -51,26 +51,6 @@ impl Store {
         Ok(states)
     }
 
-    fn open_jobs(&self, at_ms: i64) -> rusqlite::Result<Vec<OpenJob>> {
-        let sql = format!(
-            "SELECT job.*, entry.when_ms FROM job JOIN entry ON entry.key = job.entry
-             WHERE entry.when_ms <= :at_ms AND {LIVING}
-               AND NOT EXISTS (
-                   SELECT 1 FROM job_closed JOIN entry ON entry.key = job_closed.entry
-                   WHERE job_closed.job = job.key AND entry.when_ms <= :at_ms AND {LIVING})
-             ORDER BY job.key"
-        );
-        let mut select = self.conn.prepare_cached(&sql)?;
-        select
-            .query_map(named_params! {":at_ms": at_ms}, |row| {
-                Ok(OpenJob {
-                    job: job_of(row)?,
-                    since_ms: row.get("when_ms")?,
-                })
-            })?
-            .collect()
-    }
-
     fn silences(&self, at_ms: i64) -> rusqlite::Result<Vec<Silence>> {
         let sql = format!(
             "SELECT silence.* FROM silence JOIN entry ON entry.key = silence.entry
@@ -81,28 +61,6 @@ impl Store {
         let mut select = self.conn.prepare_cached(&sql)?;
         select
             .query_map(named_params! {":at_ms": at_ms}, silence_of)?
-            .collect()
-    }
-
-    fn jots(&self, at_ms: i64) -> rusqlite::Result<Vec<(Key, Moment, String)>> {
-        let sql = format!(
-            "SELECT entry.* FROM entry
-             WHERE entry.kind = 'jot' AND entry.when_ms <= :at_ms AND {LIVING}
-               AND NOT EXISTS (
-                   SELECT 1 FROM entry AS made WHERE made.from_jot = entry.key
-                   AND made.when_ms <= :at_ms
-                   AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = made.key))
-             ORDER BY entry.when_ms, entry.key"
-        );
-        let mut select = self.conn.prepare_cached(&sql)?;
-        select
-            .query_map(named_params! {":at_ms": at_ms}, |row| {
-                let when = Moment {
-                    utc_ms: row.get("when_ms")?,
-                    offset_min: row.get("offset_min")?,
-                };
-                Ok((key(row, "key")?, when, row.get("note")?))
-            })?
             .collect()
     }
 

@@ -75,6 +75,12 @@ fn a_projection_that_differs_from_the_book_is_found_and_mended() {
     for (spoil, said) in [
         ("UPDATE standing SET state = NULL", "Contents of places"),
         ("DELETE FROM standing", "Contents of places"),
+        (
+            "UPDATE standing SET when_ms = when_ms - 1",
+            "Contents of places",
+        ),
+        ("INSERT INTO open_job VALUES (1)", "Open jobs"),
+        ("INSERT INTO open_jot VALUES (1)", "Open jobs"),
         ("UPDATE latest SET state = NULL", "Contents of places"),
         ("DELETE FROM latest", "Contents of places"),
         (

@@ -153,7 +153,7 @@ fn a_snapshot_shows_what_was_so_then() {
     let job = cellar.store.entry(plan).unwrap().draft.jobs[0].clone();
     let mut done = Draft::new(Kind::Done, day(9));
     done.closes.push(job.key);
-    cellar.append(&done);
+    let done = cellar.append(&done);
     let mut jot = Draft::new(Kind::Jot, day(4));
     jot.note = "bubbling again".to_owned();
     let jot = cellar.append(&jot);
@@ -193,6 +193,15 @@ fn a_snapshot_shows_what_was_so_then() {
     // What was made from a jot is voided, and the jot is open again.
     cellar.store.void(note, CLOCK).unwrap();
     assert_eq!(cellar.store.snapshot(day(20)).unwrap().jots.len(), 1);
+    cellar.sound();
+    // So is the job when what closed it is voided; neither is when they are voided themselves.
+    cellar.store.void(done, CLOCK).unwrap();
+    assert_eq!(cellar.store.snapshot(day(20)).unwrap().jobs.len(), 1);
+    cellar.store.void(plan, CLOCK).unwrap();
+    cellar.store.void(jot, CLOCK).unwrap();
+    let last = cellar.store.snapshot(day(2_000)).unwrap();
+    assert!(last.jobs.is_empty() && last.jots.is_empty());
+    cellar.sound();
 }
 
 #[test]
