@@ -142,16 +142,22 @@ pub(super) fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
 
 /// How many are kept and should not be, or the other way round.
 pub(super) fn differences(conn: &Connection) -> rusqlite::Result<i64> {
-    let (jobs, jots) = (
-        format!("SELECT job.key FROM {}", open_job()),
-        format!("SELECT entry.key FROM {}", open_jot()),
-    );
+    let differ = |book: &str, kept: &str| {
+        format!(
+            "(SELECT count(*) FROM ({book} EXCEPT {kept}))
+           + (SELECT count(*) FROM ({kept} EXCEPT {book}))"
+        )
+    };
     let sql = format!(
-        "SELECT
-             (SELECT count(*) FROM ({jobs} EXCEPT SELECT job FROM open_job))
-           + (SELECT count(*) FROM (SELECT job FROM open_job EXCEPT {jobs}))
-           + (SELECT count(*) FROM ({jots} EXCEPT SELECT entry FROM open_jot))
-           + (SELECT count(*) FROM (SELECT entry FROM open_jot EXCEPT {jots})) AS rows"
+        "SELECT {} + {} AS rows",
+        differ(
+            &format!("SELECT job.key FROM {}", open_job()),
+            "SELECT job FROM open_job"
+        ),
+        differ(
+            &format!("SELECT entry.key FROM {}", open_jot()),
+            "SELECT entry FROM open_jot"
+        ),
     );
     conn.query_row(&sql, named_params! {":at_ms": EVER}, |row| row.get("rows"))
 }
