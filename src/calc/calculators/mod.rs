@@ -1,6 +1,9 @@
 //! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
 mod alcohol;
+mod density_ethanol;
+mod density_sucrose;
+mod density_water;
 mod headspace;
 mod hydrometer;
 mod potential_alcohol;
@@ -27,4 +30,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &potential_alcohol::CALCULATOR,
     &sugar::CALCULATOR,
     &hydrometer::CALCULATOR,
+    &density_water::CALCULATOR,
+    &density_ethanol::CALCULATOR,
+    &density_sucrose::CALCULATOR,
 ];

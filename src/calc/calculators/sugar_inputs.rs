@@ -5,6 +5,7 @@ use crate::input::Input;
 use crate::quantity::Quantity;
 
 pub(super) const GROUP: &str = "Sugar and alcohol";
+pub(super) const DENSITIES: &str = "Densities";
 
 pub(super) const SUGAR: Input = Input::new(
     "sugar_g_l",
