@@ -56,9 +56,10 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     let mut zone = Zone::System;
     let mut state = State::new(now(options, zone));
     let mut terminal = Terminal::enter().context("the terminal could not be taken over")?;
-    // The first frame comes before anything slow.
-    terminal.draw(|frame| view::view(&state, theme, frame))?;
+    // Listening begins before the first frame, so that no resize is missed, and the first frame
+    // comes before anything slow.
     let events = terminal::events()?;
+    terminal.draw(|frame| view::view(&state, theme, frame))?;
     let mut waiting = VecDeque::from([Message::Started]);
     let mut version = store.data_version()?;
     loop {

@@ -164,14 +164,18 @@ fn pass_input(to: &Sender<Event>) {
 
 #[cfg(unix)]
 fn pass_signals(to: Sender<Event>) -> io::Result<()> {
-    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH};
     let mut signals =
-        signal_hook::iterator::Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT])?;
+        // A resize is heard here too: the thread that reads keys may not have begun to listen.
+        signal_hook::iterator::Signals::new([
+            SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGWINCH,
+        ])?;
     std::thread::spawn(move || {
         for signal in signals.forever() {
             let event = match signal {
                 SIGTSTP => Event::Stop,
                 SIGCONT => Event::GoOn,
+                SIGWINCH => Event::Resized,
                 _ => Event::Go,
             };
             if to.send(event).is_err() {

@@ -7,5 +7,7 @@
 
 mod cli;
 mod house;
+mod journeys;
 mod program;
+mod terminal;
 mod year;

@@ -33,6 +33,18 @@ impl Terminal {
         arguments: &[&str],
         variables: &[(&str, &str)],
     ) -> Terminal {
+        let program = env!("CARGO_BIN_EXE_leesline");
+        Terminal::run(program, columns, rows, arguments, variables)
+    }
+
+    /// Starts any program.
+    pub(crate) fn run(
+        program: &str,
+        columns: u16,
+        rows: u16,
+        arguments: &[&str],
+        variables: &[(&str, &str)],
+    ) -> Terminal {
         let size = PtySize {
             rows,
             cols: columns,
@@ -40,7 +52,7 @@ impl Terminal {
             pixel_height: 0,
         };
         let pair = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_leesline"));
+        let mut command = CommandBuilder::new(program);
         command.args(arguments);
         command.cwd(std::env::temp_dir());
         for name in ["NO_COLOR", "COLORTERM", "LEESLINE_CELLAR"] {
