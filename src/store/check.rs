@@ -1,6 +1,7 @@
 //! Checking the file against itself, and rebuilding what is derived.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 use rusqlite::{Connection, named_params};
 
@@ -9,7 +10,7 @@ use crate::cellar::fold::{Ledger, Outcome};
 use crate::cellar::thing::{Key, Thing};
 
 use super::columns::{key, to_json};
-use super::project::{outcome_of, reached, rows_of, write_latest, write_outcome, write_row};
+use super::project::{all_outcomes, reached, write_latest, write_outcome, write_row};
 use super::{Store, StoreError, open_ends, read, refusal, things, write};
 
 /// Every table that is derived from the book.
@@ -91,40 +92,35 @@ fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
     open_ends::rebuild(conn)
 }
 
-/// Derives everything and compares it with what is kept.
+/// Derives everything and compares it with what is kept. Contents are compared by a digest, so that
+/// neither the book nor the projection is ever in memory as a whole.
 fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut attributes = Differences::default();
-    let mut contents = Differences::default();
-    let mut movements = Differences::default();
-    let mut histories = Differences::default();
+    let mut attributes = Rows::default();
+    let mut contents = Rows::default();
+    let mut movements = Rows::default();
+    let mut histories = Rows::default();
     let mut broken = Vec::new();
 
     let things = things_of_the_book(conn)?;
-    let kept = things::all(conn)?;
-    for (at, _) in things.iter().filter(|(at, it)| kept.get(at) != Some(it)) {
-        attributes.note(refusal::name(&things, *at));
+    for thing in things.values() {
+        attributes.derived([thing.key.0, 0, 0], &format!("{thing:?}"));
     }
-    for at in kept.keys().filter(|it| !things.contains_key(it)) {
-        attributes.note(refusal::name(&kept, *at));
-    }
-
-    let mut named: Vec<[i64; 3]> = Vec::new();
     let mut last: BTreeMap<Key, (i64, Option<String>)> = BTreeMap::new();
     let ledger = full_fold(conn, things, |ledger, entry, begun, outcome| {
         let when_ms = entry.draft.when.utc_ms;
-        let mentions = write::mentions(&entry.draft, begun);
-        named.extend(mentions.iter().map(|it| [it.0, when_ms, entry.key.0]));
+        for thing in write::mentions(&entry.draft, begun) {
+            histories.derived([thing.0, when_ms, entry.key.0], &());
+        }
         let Some(outcome) = outcome else {
             return Ok(());
         };
-        let mut kept = rows_of(conn, entry.key)?;
         for place in reached(entry) {
-            contents.seen += 1;
             let state = ledger.states.get(&place).map(to_json).transpose()?;
-            if kept.remove(&place).as_ref() != Some(&state) {
-                contents.note(refusal::name(&ledger.things, place));
-            }
+            contents.derived([place.0, when_ms, entry.key.0], &state.as_deref());
             last.insert(place, (when_ms, state));
+        }
+        if outcome != Outcome::default() {
+            movements.derived([entry.key.0, 0, 0], &format!("{outcome:?}"));
         }
         for finding in &outcome.findings {
             broken.push(format!(
@@ -133,63 +129,48 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
                 refusal::fault(&ledger.things, finding, "then")
             ));
         }
-        movements.seen += (outcome.flows.len() + outcome.findings.len()) as i64;
-        if outcome_of(conn, entry.key)? != outcome {
-            movements.note(refusal::the_entry(entry));
-        }
         Ok(())
     })?;
-
-    named.sort_unstable();
-    histories.seen = named.len() as i64;
-    let mut select =
-        conn.prepare("SELECT thing, when_ms, entry FROM mention ORDER BY thing, when_ms, entry")?;
-    let kept: Vec<[i64; 3]> = select
-        .query_map([], |row| {
-            Ok([row.get("thing")?, row.get("when_ms")?, row.get("entry")?])
-        })?
-        .collect::<rusqlite::Result<_>>()?;
-    for [thing, ..] in named.iter().filter(|it| kept.binary_search(it).is_err()) {
-        histories.note(refusal::name(&ledger.things, Key(*thing)));
+    for (place, (when_ms, state)) in last {
+        contents.derived([place.0, when_ms, LATEST], &state.as_deref());
     }
-    histories.surplus(kept.len() as i64);
 
-    let mut select = conn.prepare("SELECT place, when_ms, state FROM latest")?;
+    for thing in things::all(conn)?.values() {
+        attributes.kept([thing.key.0, 0, 0], &format!("{thing:?}"));
+    }
+    for (entry, outcome) in all_outcomes(conn)? {
+        movements.kept([entry.0, 0, 0], &format!("{outcome:?}"));
+    }
+    let mut select = conn.prepare("SELECT thing, when_ms, entry FROM mention")?;
     let mut rows = select.query([])?;
     while let Some(row) = rows.next()? {
-        let place = key(row, "place")?;
-        let kept = (row.get("when_ms")?, row.get("state")?);
-        if last.remove(&place) != Some(kept) {
-            contents.note(refusal::name(&ledger.things, place));
-        }
+        let at = [row.get("thing")?, row.get("when_ms")?, row.get("entry")?];
+        histories.kept(at, &());
     }
-    for place in last.keys() {
-        contents.note(refusal::name(&ledger.things, *place));
+    let mut select = conn.prepare(
+        "SELECT place, when_ms, entry, state FROM standing
+         UNION ALL SELECT place, when_ms, :latest, state FROM latest",
+    )?;
+    let mut rows = select.query(named_params! {":latest": LATEST})?;
+    while let Some(row) = rows.next()? {
+        let at = [row.get("place")?, row.get("when_ms")?, row.get("entry")?];
+        contents.kept(at, &row.get_ref("state")?.as_str_or_null()?);
     }
-    let rows =
-        |sql: &str| -> rusqlite::Result<i64> { conn.query_row(sql, [], |row| row.get("rows")) };
-    // Two rows of one place and entry, or one under a wrong date, do not show above.
-    contents.surplus(rows(
-        "SELECT (SELECT count(*) FROM standing) + (
-             SELECT count(*) FROM standing JOIN entry ON entry.key = standing.entry
-             WHERE standing.when_ms <> entry.when_ms) AS rows",
-    )?);
-    movements.surplus(rows(
-        "SELECT (SELECT count(*) FROM flow) + (SELECT count(*) FROM finding) AS rows",
-    )?);
 
+    let name = |key: i64| refusal::name(&ledger.things, Key(key));
+    broken.extend(attributes.differ("Attributes", name));
+    broken.extend(contents.differ("Contents of places", name));
+    broken.extend(movements.differ("Movements", |key| format!("entry {key}")));
+    broken.extend(histories.differ("Histories", name));
     let open = open_ends::differences(conn)?;
     if open > 0 {
-        broken.push(format!(
-            "Open jobs and jots kept beside the book differ from it in {open} rows; derive them again with `leesline check --mend`."
-        ));
+        broken.push(differ("Open jobs and jots", open, "one of them"));
     }
-    broken.extend(attributes.sentence("Attributes"));
-    broken.extend(contents.sentence("Contents of places"));
-    broken.extend(movements.sentence("Movements"));
-    broken.extend(histories.sentence("Histories"));
     Ok(broken)
 }
+
+/// Stands for the entry in a row of `latest`.
+const LATEST: i64 = -1;
 
 /// Folds the whole book. Each entry is handed over with the things it began and, if it lives, what
 /// it did.
@@ -215,39 +196,48 @@ fn full_fold(
     Ok(ledger)
 }
 
-/// Rows of one kind in which the projection differs from the book.
+/// Rows of one kind that the book gives, by a digest of each; those kept are struck off.
 #[derive(Debug, Default)]
-struct Differences {
-    /// Rows that the book gives.
-    seen: i64,
-    /// Rows that are not so in the file.
-    rows: i64,
-    /// Where the first is.
-    first: Option<String>,
+struct Rows {
+    expected: HashMap<[i64; 3], u64>,
+    /// Rows kept that the book does not give, or gives otherwise: how many, and what the first is of.
+    wrong: usize,
+    first: Option<i64>,
 }
 
-impl Differences {
-    fn note(&mut self, of: String) {
-        self.rows += 1;
-        self.first.get_or_insert(of);
+impl Rows {
+    /// The book gives this row; what it is of comes first in its key.
+    fn derived(&mut self, at: [i64; 3], content: &impl Hash) {
+        self.expected.insert(at, digest(content));
     }
 
-    /// Rows in the file beyond those of the book.
-    fn surplus(&mut self, kept: i64) {
-        if kept > self.seen {
-            self.rows += kept - self.seen;
-            self.first
-                .get_or_insert_with(|| "what is not so in the book".to_owned());
+    /// The file has this row.
+    fn kept(&mut self, at: [i64; 3], content: &impl Hash) {
+        if self.expected.remove(&at) != Some(digest(content)) {
+            self.wrong += 1;
+            self.first.get_or_insert(at[0]);
         }
     }
 
-    fn sentence(self, what: &str) -> Option<String> {
-        let first = self.first?;
-        Some(format!(
-            "{what} kept beside the book differ from it in {} rows, first for {first}; derive them again with `leesline check --mend`.",
-            self.rows
-        ))
+    /// The sentence about rows that differ, if any do; those never struck off are missing.
+    fn differ(self, what: &str, name: impl Fn(i64) -> String) -> Option<String> {
+        let missing = self.expected.keys().min().map(|at| at[0]);
+        let first = self.first.or(missing)?;
+        let rows = (self.wrong + self.expected.len()) as i64;
+        Some(differ(what, rows, &name(first)))
     }
+}
+
+fn differ(what: &str, rows: i64, first: &str) -> String {
+    format!(
+        "{what} kept beside the book differ from it in {rows} rows, first for {first}; derive them again with `leesline check --mend`."
+    )
+}
+
+fn digest(content: &impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    content.hash(&mut hasher);
+    hasher.finish()
 }
 
 fn things_of_the_book(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {

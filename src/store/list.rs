@@ -68,6 +68,7 @@ pub struct Measured {
 impl Store {
     /// Entries by a filter, in fold order from either end.
     pub fn entries(&self, filter: &Filter) -> Result<Vec<Listed>, StoreError> {
+        let _whole = self.conn.unchecked_transaction()?;
         let keys = self.keys(filter)?;
         read::entries(&self.conn, &keys)?
             .into_iter()

@@ -144,6 +144,8 @@ fn configure(conn: &Connection) -> Result<(), StoreError> {
     conn.busy_timeout(std::time::Duration::from_secs(5))?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     conn.pragma_update(None, "synchronous", "EXTRA")?;
+    // KiB: enough that the board of a large cellar is not read anew for each key.
+    conn.pragma_update(None, "cache_size", -8_000)?;
     Ok(())
 }
 

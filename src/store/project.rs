@@ -306,10 +306,7 @@ pub(super) fn touching(conn: &Connection, place: Key) -> rusqlite::Result<Vec<Or
 }
 
 /// What the book has of the places an entry touches, right after it.
-pub(super) fn rows_of(
-    conn: &Connection,
-    entry: Key,
-) -> rusqlite::Result<BTreeMap<Key, Option<String>>> {
+fn rows_of(conn: &Connection, entry: Key) -> rusqlite::Result<BTreeMap<Key, Option<String>>> {
     let mut select =
         conn.prepare_cached("SELECT place, state FROM standing WHERE entry = :entry")?;
     select
@@ -320,7 +317,7 @@ pub(super) fn rows_of(
 }
 
 /// What the file keeps of what an entry did.
-pub(super) fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
+fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
     let mut select =
         conn.prepare_cached("SELECT * FROM finding WHERE entry = :entry ORDER BY seq")?;
     let findings = select
@@ -330,6 +327,25 @@ pub(super) fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outc
         flows: read::flows(conn, entry)?,
         findings,
     })
+}
+
+/// What the file keeps of what each entry did, for entries that did anything.
+pub(super) fn all_outcomes(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Outcome>> {
+    let mut outcomes: BTreeMap<Key, Outcome> = BTreeMap::new();
+    let mut select = conn.prepare("SELECT * FROM flow ORDER BY entry, seq")?;
+    let mut rows = select.query([])?;
+    while let Some(row) = rows.next()? {
+        let outcome = outcomes.entry(key(row, "entry")?).or_default();
+        outcome.flows.push(read::flow_of(row)?);
+    }
+    let mut select = conn.prepare("SELECT * FROM finding ORDER BY entry, seq")?;
+    let mut rows = select.query([])?;
+    while let Some(row) = rows.next()? {
+        let finding = finding_of(row)?;
+        let outcome = outcomes.entry(finding.entry).or_default();
+        outcome.findings.push(finding);
+    }
+    Ok(outcomes)
 }
 
 fn finding_of(row: &rusqlite::Row) -> rusqlite::Result<Finding> {

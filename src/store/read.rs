@@ -327,7 +327,7 @@ pub(super) fn flows(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<Flow>
         .collect()
 }
 
-fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
+pub(super) fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
     Ok(Flow {
         from: key(row, "from_place")?,
         to: key(row, "to_place")?,

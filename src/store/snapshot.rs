@@ -17,6 +17,8 @@ use super::{Store, StoreError, open_ends};
 impl Store {
     /// The cellar at a moment: what happened up to then. Things are as they are known today.
     pub fn snapshot(&self, at: Moment) -> Result<Snapshot, StoreError> {
+        // One transaction: what is read together is of one state of the file.
+        let _whole = self.conn.unchecked_transaction()?;
         let things = self.take_things()?;
         let snapshot = Snapshot {
             now: at,
