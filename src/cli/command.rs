@@ -26,7 +26,6 @@ pub(super) fn command() -> Command {
     let mut command = Command::new("leesline")
         .about("A cellar dashboard for the terminal. Without a verb it opens on the board.")
         .version(env!("CARGO_PKG_VERSION"))
-        .disable_help_subcommand(true)
         .help_template("{about}\n\n{usage-heading} {usage}\n{after-help}\nOptions:\n{options}")
         .after_help(help)
         .args(globals());
@@ -55,7 +54,7 @@ fn globals() -> [Arg; 4] {
             .action(ArgAction::SetTrue)
             .help("Draw the terminal program without box and block characters."),
     ]
-    .map(|it| it.global(true))
+    .map(|it| it.global(true).help_heading("Everywhere"))
 }
 
 fn leaves() -> Vec<Leaf> {

@@ -86,6 +86,6 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .put("count", value!(count));
         Said::json(&object.value())
     } else {
-        format!("{name}: {count} bottles.\n").into()
+        Said::line(format!("{name}: {count} bottles."))
     })
 }

@@ -50,7 +50,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(if session.json {
         Said::json(&json!({ "made": file.display().to_string(), "sentence": sentence }))
     } else {
-        format!("{sentence}\n").into()
+        Said::line(sentence)
     })
 }
 

@@ -6,6 +6,7 @@ use leesline_calc::CalcError;
 use crate::cellar::moment::DateError;
 use crate::cellar::snapshot::UnknownName;
 use crate::cellar::verbs::{Blame, Refusal};
+use crate::exchange::page::plain;
 use crate::store::StoreError;
 
 /// Why nothing was done. Nothing else is printed with it.
@@ -37,7 +38,7 @@ impl Failure {
         let words: Vec<&str> = sentence.split_whitespace().collect();
         Failure {
             code,
-            sentence: words.join(" "),
+            sentence: plain(&words.join(" ")),
         }
     }
 }

@@ -74,7 +74,7 @@ fn done(session: &Session, key: &str, path: &std::path::Path, sentence: &str) ->
     if session.json {
         Said::json(&json!({ key: path.display().to_string(), "sentence": sentence }))
     } else {
-        format!("{sentence}\n").into()
+        Said::line(sentence)
     }
 }
 

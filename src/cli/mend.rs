@@ -83,15 +83,19 @@ fn named(opened: &Opened, matches: &ArgMatches) -> Result<Entry, Failure> {
 }
 
 fn undo(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let opened = session.open()?;
+    let mut opened = session.open()?;
     let Some(entry) = opened.store.newest_living()? else {
         return Err(Failure::book(
             "The book is empty: there is nothing to undo.",
         ));
     };
     let what = sentence(&opened, &entry)?;
-    if !matches.get_flag("yes") && !agreed(&what)? {
-        return Err(Failure::book("Nothing was undone."));
+    if !matches.get_flag("yes") {
+        let clock = opened.clock();
+        let effects = opened.store.preview_void(entry.key, clock)?;
+        if !agreed(&format!("{what}{}", follows(&effects)))? {
+            return Err(Failure::book("Nothing was undone."));
+        }
     }
     cancel(session, opened, &entry, &what)
 }
@@ -129,28 +133,31 @@ fn cancel(
     if session.json {
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));
     }
-    Ok(format!("Voided entry {what}{}\n", follows(&written.effects)).into())
+    let follows = follows(&written.effects);
+    Ok(Said::line(format!("Voided entry {what}{follows}")))
 }
 
 fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let mut opened = session.open()?;
-    let entry = named(&opened, matches)?;
     let typed = matches
         .get_many::<OsString>("command")
         .into_iter()
         .flatten()
         .cloned();
     let line = std::iter::once(OsString::from("leesline")).chain(typed);
-    let matches = command::command()
+    let again = command::command()
         .try_get_matches_from(glue_negatives(line.collect()))
         .map_err(|it| Failure::from(&it))?;
-    let (name, matches) = chosen(&matches);
+    // A global option may stand before or after the verb.
+    let session = session.or(Session::of(&again));
+    let (name, again) = chosen(&again);
     let Some(verb) = verbs::find(&name) else {
         return Err(Failure::input(format!(
             "`{name}` writes no entry; name the verb that the entry should have been."
         )));
     };
-    let form = record::form(verb, matches)?;
+    let form = record::form(verb, again)?;
+    let mut opened = session.open()?;
+    let entry = named(&opened, matches)?;
     let mut when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     if form.get("at").is_none() {
         when.moment = entry.draft.when;
@@ -160,10 +167,11 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let prepared = verbs::prepare(verb, &form, &then, &when)?;
     let written = opened.store.amend(entry.key, &prepared.draft, clock)?;
     opened.refresh()?;
-    let mut said = record::told(session, &opened, prepared, written.key())?;
+    let mut said = record::told(&session, &opened, prepared, written.key())?;
     if !session.json {
         let follows = follows(&written.effects);
-        said.out = format!("{}Entry {} is voided.{follows}\n", said.out, entry.key.0);
+        let voided = Said::line(format!("Entry {} is voided.{follows}", entry.key.0));
+        said.out.push_str(&voided.out);
     }
     Ok(said)
 }

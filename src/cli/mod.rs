@@ -36,7 +36,7 @@ use std::process::ExitCode;
 use clap::{ArgMatches, Command};
 
 use crate::cellar::verbs;
-use crate::exchange::page::Page;
+use crate::exchange::page::{Page, plain};
 
 use failure::Failure;
 use session::Session;
@@ -111,6 +111,11 @@ impl From<Page> for Said {
 }
 
 impl Said {
+    /// One sentence.
+    fn line(sentence: impl AsRef<str>) -> Said {
+        Said::from(format!("{}\n", plain(sentence.as_ref())))
+    }
+
     /// A document for another program.
     fn json(document: &serde_json::Value) -> Said {
         Said::from(format!("{document:#}\n"))
@@ -122,7 +127,7 @@ pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
     match run(typed) {
         Ok(said) => {
             for note in &said.notes {
-                print(&mut io::stderr(), &format!("{note}\n"));
+                print(&mut io::stderr(), &format!("{}\n", plain(note)));
             }
             print(&mut io::stdout(), &said.out);
             ExitCode::SUCCESS

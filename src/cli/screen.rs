@@ -9,11 +9,18 @@ use super::Said;
 use super::failure::Failure;
 use super::session::Session;
 
-/// Opens the terminal program on the cellar.
+/// Opens the terminal program on the cellar, and keeps the copy of the day on leaving.
 pub(super) fn open(session: &Session) -> Result<Said, Failure> {
     needs_terminal("Without a verb leesline")?;
-    let store = session.open()?.store;
-    show(session, store)
+    let file = session.file()?;
+    let mut said = show(session, session.open()?.store)?;
+    let opened = session.over(Store::open(&file)?)?;
+    if let Err(why) = opened.store.daily_backup(opened.cellar.now.date()) {
+        said.notes.push(format!(
+            "All is in the cellar, but its copy of the day could not be made: {why}"
+        ));
+    }
+    Ok(said)
 }
 
 /// Refuses where nothing could be drawn.

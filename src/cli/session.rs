@@ -49,6 +49,16 @@ impl Session {
         }
     }
 
+    /// These options where they were given, else the others.
+    pub(super) fn or(&self, other: Session) -> Session {
+        Session {
+            file: self.file.clone().or(other.file),
+            today: self.today.clone().or(other.today),
+            json: self.json || other.json,
+            ascii: self.ascii || other.ascii,
+        }
+    }
+
     /// The cellar file: `--cellar`, else `LEESLINE_CELLAR`, else the one in the data folder.
     pub(super) fn file(&self) -> Result<PathBuf, Failure> {
         if let Some(file) = &self.file {

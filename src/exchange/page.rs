@@ -10,7 +10,7 @@ pub struct Page(String);
 impl Page {
     /// Adds a line; blanks at its end are left out.
     pub fn line(&mut self, text: impl AsRef<str>) {
-        self.0.push_str(text.as_ref().trim_end());
+        self.0.push_str(plain(text.as_ref()).trim_end());
         self.0.push('\n');
     }
 
@@ -64,6 +64,16 @@ impl Page {
     }
 }
 
+/// Text without characters that steer a terminal or turn the direction of reading: a name in a file
+/// from a stranger must not do that. Line ends stay.
+pub fn plain(text: &str) -> String {
+    let steers = |it: char| {
+        (it.is_control() && it != '\n')
+            || matches!(it, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    text.replace(steers, "\u{fffd}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -78,6 +88,13 @@ mod tests {
             row("ワイン", "1 L"),
         ]);
         assert_eq!(page.text(), "Rosé    22.0 L\nA       4.5 L\nワイン  1 L\n");
+    }
+
+    #[test]
+    fn a_name_cannot_steer_the_terminal() {
+        let mut page = Page::default();
+        page.line("Carboy\u{1b}[2J\r\u{202e}A");
+        assert_eq!(page.text(), "Carboy\u{fffd}[2J\u{fffd}\u{fffd}A\n");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The JSON that scripts rely on.
 
-use super::{Cellar, check_keys};
+use super::{Cellar, check_keys, run};
 
 #[test]
 fn the_board_speaks_the_contract() {
@@ -68,6 +68,19 @@ fn every_reason_comes_with_a_command_that_can_be_run() {
         assert_eq!(command[0], "leesline");
         if reason["needs"].as_array().unwrap().is_empty() {
             cellar.done(&command[1..]);
+        } else {
+            // Only what the person knows is missing: every word of it is understood.
+            let help = [&command[1..], &["--help"]].concat();
+            let (code, out, told) = run(&help);
+            assert_eq!(code, 0, "{told}");
+            for need in reason["needs"].as_array().unwrap() {
+                let need = need.as_str().unwrap();
+                let word = [format!("--{need} "), format!("<{}>", need.to_uppercase())];
+                assert!(
+                    word.iter().any(|it| out.contains(it)),
+                    "{command:?} does not take {need}: {out}"
+                );
+            }
         }
     }
     let soon = cellar.json(&["due", "--within", "0d"]);

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{Cellar, leesline, run};
+use super::{Cellar, json, leesline, run};
 
 #[test]
 fn the_environment_names_the_cellar_and_the_option_wins() {
@@ -165,4 +165,28 @@ fn a_copy_brings_the_cellar_back() {
         cellar.json(&["board"])["vessels"][0]["holds"]["volume_ul"],
         22_700_000
     );
+}
+
+#[test]
+fn an_amendment_goes_to_the_cellar_that_was_named_wherever_it_was_named() {
+    let cellar = Cellar::new().with_carboy();
+    let measured = cellar.json(&["measure", "Carboy A", "--ph", "3.3"]);
+    let number = measured["number"].to_string();
+    let file = cellar.file();
+    let amended = json(&[
+        "amend", &number, "measure", "Carboy A", "--ph", "3.4", "--json", "--cellar", &file,
+    ]);
+    assert_eq!(amended["amends"], measured["uid"]);
+}
+
+#[test]
+fn a_file_that_does_not_add_up_is_found_with_3() {
+    let cellar = Cellar::new().with_carboy();
+    let file = rusqlite::Connection::open(cellar.file()).unwrap();
+    let changed = file
+        .execute("UPDATE flow SET volume_ul = volume_ul + 1", [])
+        .unwrap();
+    drop(file);
+    assert_eq!(changed, 1);
+    cellar.check_refused(&["check"], 3, "leesline restore");
 }
