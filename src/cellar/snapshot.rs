@@ -180,7 +180,8 @@ pub struct Settings {
 }
 
 impl Settings {
-    fn of(cellar: Option<&Thing>) -> Settings {
+    /// From the cellar itself, the thing whose attributes they are.
+    pub(crate) fn of(cellar: Option<&Thing>) -> Settings {
         let text = |name: &str| cellar.map_or("", |it| it.text(name));
         let real = |name: &str| cellar.and_then(|it| it.real(name));
         Settings {

@@ -80,14 +80,13 @@ impl Session {
 
     /// An open file as it stands now.
     pub(super) fn over(&self, store: Store) -> Result<Opened, Failure> {
-        let real = Zone::System.moment(real_ms());
-        let mut cellar = store.snapshot(real)?;
-        let zone = cellar.settings().zone;
-        cellar.now = zone.moment(real.utc_ms);
-        if let Some(today) = &self.today {
-            let now = moment::read(today, cellar.now, zone)?.moment;
-            cellar = store.snapshot(now)?;
-        }
+        let zone = store.settings()?.zone;
+        let real = zone.moment(real_ms());
+        let now = match &self.today {
+            Some(today) => moment::read(today, real, zone)?.moment,
+            None => real,
+        };
+        let cellar = store.snapshot(now)?;
         Ok(Opened {
             store,
             cellar,
@@ -99,8 +98,8 @@ impl Session {
     /// A calculation needs no cellar, so that a fault of the file is not its affair.
     pub(super) fn units(&self) -> Units {
         let file = self.file().ok().filter(|it| it.is_file());
-        let opened = file.and_then(|it| self.over(Store::open(&it).ok()?).ok());
-        opened.map_or_else(Units::default, |it| it.cellar.settings().units)
+        let settings = file.and_then(|it| Store::open(&it).ok()?.settings().ok());
+        settings.map_or_else(Units::default, |it| it.units)
     }
 }
 

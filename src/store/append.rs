@@ -8,8 +8,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
-use crate::cellar::moment::Zone;
-use crate::cellar::thing::{Account, CELLAR, Key, Thing, Value};
+use crate::cellar::thing::{Account, Key, Thing, Value};
 
 use super::project::{self, Causes};
 use super::write::{self, begin_things, mentions, settle};
@@ -88,9 +87,7 @@ impl Store {
     }
 
     fn void_of(&self, entry: Key, clock: Clock) -> Result<Draft, StoreError> {
-        let cellar = things::from_book(&self.conn, CELLAR)?;
-        let zone = cellar.and_then(|it| Zone::from_setting(it.text("zone")));
-        let now = zone.unwrap_or(Zone::System).moment(clock.now_ms);
+        let now = self.settings()?.zone.moment(clock.now_ms);
         let mut void = Draft::new(Kind::Void, now);
         void.voids = Some(entry);
         Ok(void)

@@ -6,15 +6,21 @@ use rusqlite::{OptionalExtension, named_params};
 
 use crate::cellar::entry::Silence;
 use crate::cellar::moment::Moment;
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::snapshot::{Settings, Snapshot};
 use crate::cellar::state::State;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{CELLAR, Key};
 
 use super::columns::{from_json, key};
 use super::read::{LIVING, silence_of};
 use super::{Store, StoreError, open_ends};
 
 impl Store {
+    /// The settings, without reading the cellar around them.
+    pub fn settings(&self) -> Result<Settings, StoreError> {
+        let cellar = super::things::from_book(&self.conn, CELLAR)?;
+        Ok(Settings::of(cellar.as_ref()))
+    }
+
     /// The cellar at a moment: what happened up to then. Things are as they are known today.
     pub fn snapshot(&self, at: Moment) -> Result<Snapshot, StoreError> {
         // One transaction: what is read together is of one state of the file.
