@@ -8,6 +8,16 @@ use super::press::Press;
 pub enum Place {
     /// The board.
     Board,
+    /// Dosing: a calculator whose answer is put into the wine.
+    Dosing,
+    /// There: a calculator that only says something.
+    Reckoning,
+    /// There: typing into a line.
+    DosingLine,
+    /// What a dose would write.
+    DoseWrite,
+    /// How an answer came about.
+    Working,
     /// The cellar book.
     Book,
     /// All of one vessel or run.
@@ -30,6 +40,11 @@ impl Place {
     /// Every place.
     pub const ALL: &'static [Place] = &[
         Place::Board,
+        Place::Dosing,
+        Place::Reckoning,
+        Place::DosingLine,
+        Place::DoseWrite,
+        Place::Working,
         Place::Book,
         Place::Detail,
         Place::Entry,
@@ -44,6 +59,11 @@ impl Place {
     pub const fn title(self) -> &'static str {
         match self {
             Place::Board => "Board",
+            Place::Dosing => "Dosing",
+            Place::Reckoning => "Calculator",
+            Place::DosingLine => "Line",
+            Place::DoseWrite => "Dose",
+            Place::Working => "Working",
             Place::Book => "Book",
             Place::Detail => "Vessel",
             Place::Entry => "Entry",
@@ -57,7 +77,7 @@ impl Place {
 
     /// Whether plain characters are typed into a text there, so that no command may take one.
     pub const fn takes_text(self) -> bool {
-        matches!(self, Place::Form | Place::Palette)
+        matches!(self, Place::Form | Place::Palette | Place::DosingLine)
     }
 }
 
@@ -122,6 +142,22 @@ pub enum Id {
     Take,
     /// Empty a field.
     Empty,
+    /// A calculator, for what is marked.
+    Calculator(&'static str),
+    /// Type into a line.
+    Change,
+    /// A line as the book has it.
+    Restore,
+    /// Done with typing.
+    Done,
+    /// Write half a dose.
+    Half,
+    /// The rule of thumb, or back from it.
+    Thumb,
+    /// How an answer came about.
+    Working,
+    /// Yes.
+    Yes,
 }
 
 /// Groups of commands, in the order in which help lists them.
@@ -225,6 +261,10 @@ const ALL: &[Place] = Place::ALL;
 /// Where no text is typed.
 const CALM: &[Place] = &[
     Place::Board,
+    Place::Dosing,
+    Place::Reckoning,
+    Place::DoseWrite,
+    Place::Working,
     Place::Book,
     Place::Detail,
     Place::Entry,
@@ -238,6 +278,8 @@ const QUICK: &[Place] = &[Place::Board, Place::Book, Place::Detail, Place::Why];
 const REASONS: &[Place] = &[Place::Board, Place::Detail, Place::Why];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
+    Place::DoseWrite,
+    Place::Working,
     Place::Detail,
     Place::Entry,
     Place::Why,
@@ -247,6 +289,12 @@ const LAID_OVER: &[Place] = &[
     Place::Form,
 ];
 const FORM: &[Place] = &[Place::Form];
+/// Where text is typed.
+const TYPED: &[Place] = &[Place::Form, Place::Palette, Place::DosingLine];
+/// The dosing screen while nothing is typed.
+const DOSING: &[Place] = &[Place::Dosing, Place::Reckoning];
+const DOSE: &[Place] = &[Place::Dosing];
+const LINE: &[Place] = &[Place::DosingLine];
 const BOOK: &[Place] = &[Place::Book, Place::Entry];
 const BOARD: &[Place] = &[Place::Board];
 
@@ -307,11 +355,27 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Next, &[Tab, Down], FORM, "next", "Goes to the next field.", Group::Here)),
     row(Id::Previous, &[BackTab, Up], FORM, "previous", "Goes to the previous field.", Group::Here),
     row(Id::Take, &[Right], FORM, "complete", "Takes the completion shown, or the next choice.", Group::Here),
-    row(Id::Empty, &[Ctrl('u')], &[Place::Form, Place::Palette], "empty", "Empties the field.", Group::Here),
+    row(Id::Empty, &[Ctrl('u')], TYPED, "empty", "Empties the field.", Group::Here),
+    foot(row(Id::Write, &[Enter], DOSE, "write it down", "Shows what this dose would write to the book, to be confirmed.", Group::Here)),
+    foot(row(Id::Half, &[Char('h')], DOSE, "half now", "Shows what half of this dose would write, with a test to follow.", Group::Here)),
+    foot(row(Id::Change, &[Char('e')], DOSE, "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
+    foot(row(Id::Change, &[Char('e'), Enter], &[Place::Reckoning], "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
+    foot(row(Id::Working, &[Char('w')], DOSING, "working", "Shows how the answer came about, with its sources and cautions.", Group::Here)),
+    row(Id::Thumb, &[Char('f')], DOSE, "rule of thumb", "Goes to the rule of thumb for a wine nothing was measured of, or back from it.", Group::Here),
+    row(Id::Restore, &[Char('b')], DOSING, "from the book", "Puts back what the book says in the marked line.", Group::Here),
+    foot(row(Id::Verb("measure"), &[Char('m')], DOSING, "measure", "Writes down what was measured.", Group::Write)),
+    foot(row(Id::Right, &[Right], DOSING, "next vessel", "Goes to the next vessel.", Group::Here)),
+    row(Id::Left, &[Left], DOSING, "vessel before", "Goes to the vessel before.", Group::Here),
+    foot(row(Id::Done, &[Enter, Esc], LINE, "done", "Stops typing; what was typed stays.", Group::Here)),
+    foot(row(Id::Next, &[Tab, Down], LINE, "next line", "Goes to the next line.", Group::Here)),
+    row(Id::Previous, &[BackTab, Up], LINE, "line before", "Goes to the line before.", Group::Here),
+    foot(row(Id::Take, &[Right], LINE, "next choice", "Takes the next choice, or goes one character on.", Group::Here)),
+    foot(row(Id::Write, &[Enter], &[Place::DoseWrite], "write it", "Writes the dose shown to the book.", Group::Here)),
+    foot(row(Id::Yes, &[Char('y')], &[Place::DoseWrite], "yes to what is asked", "Writes the dose, with yes to what is asked about it.", Group::Here)),
     foot(row(Id::Void, &[Char('v')], BOOK, "void", "Voids the marked entry, after showing what changes.", Group::Here)),
     foot(row(Id::Amend, &[Char('e')], BOOK, "amend", "Writes the marked entry anew.", Group::Here)),
     foot(row(Id::Back, &[Esc], LAID_OVER, "back", "Steps back.", Group::Move)),
-    row(Id::Back, &[Esc], &[Place::Board, Place::Book], "board", "Goes back to the board.", Group::Move),
+    row(Id::Back, &[Esc], &[Place::Board, Place::Book, Place::Dosing, Place::Reckoning], "board", "Goes back to the board.", Group::Move),
 
     foot(quick("dose", &[Char('d')], "dose", "Works out a dose of sulfite.")),
     foot(quick("rack", &[Char('r')], "rack", "Racks off the sediment.")),
@@ -340,14 +404,15 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Last, &[End, Char('G')], CALM, "last", "Moves to the last.", Group::Move),
 
     screen(Place::Board, &[Char('1')], "Shows the board: every vessel, and what needs you."),
+    screen(Place::Dosing, &[Char('2')], "Shows dosing: any calculator, for the marked vessel."),
     screen(Place::Book, &[Char('3')], "Shows the cellar book."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Book, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Dosing, Place::Book, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], CALM, "help", "Shows every key that works here.", Group::Always)),
-    foot(row(Id::Help, &[F(1)], &[Place::Form, Place::Palette], "help", "Shows every key that works here.", Group::Always)),
+    foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], CALM, "anything", "Finds any command, verb or calculator by name.", Group::Always)),
     row(Id::Leave, &[Char('q'), Ctrl('c')], CALM, "leave", "Leaves; all that was written is on disk.", Group::Always),
-    row(Id::Leave, &[Ctrl('c')], &[Place::Form, Place::Palette], "leave", "Leaves, asking first if something typed is not written yet.", Group::Always),
+    row(Id::Leave, &[Ctrl('c')], TYPED, "leave", "Leaves, asking first if something typed is not written yet.", Group::Always),
     row(Id::Suspend, &[Ctrl('z')], ALL, "suspend", "Gives the shell back for a moment.", Group::Always),
     row(Id::Redraw, &[Ctrl('l')], ALL, "redraw", "Draws the screen anew.", Group::Always),
 ];

@@ -73,7 +73,24 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             state.layers.push(Box::new(Undo::default()));
             vec![Effect::PreviewVoid(None)]
         }
-        Id::Screen(place) => go(state, place, &Call::default()),
+        Id::Screen(place) => {
+            let about = marked(state);
+            let call = Call {
+                about,
+                ..Call::default()
+            };
+            go(state, place, &call)
+        }
+        Id::Calculator(name) => {
+            let about = marked(state);
+            let name = name.to_owned();
+            let call = Call {
+                about,
+                name,
+                ..Call::default()
+            };
+            go(state, Place::Dosing, &call)
+        }
         Id::Back if state.layers.is_empty() => go(state, Place::Board, &Call::default()),
         Id::Verb(verb) => {
             let call = called_from_marked(state, verb);
@@ -148,7 +165,7 @@ fn answer(state: &mut State, asks: Vec<Ask>) -> Vec<Effect> {
 
 /// Shows a screen and tells it what for.
 fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
-    if let Some(found) = state.screens.iter().position(|it| it.place() == place) {
+    if let Some(found) = state.screens.iter().position(|it| it.screen() == place) {
         // A form with something typed in it stays on top until it is written or left.
         if state.layers.iter().any(|it| it.holds_work()) {
             state.notice = Some(Notice::note("Write this first, or leave it with Esc."));

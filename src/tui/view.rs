@@ -103,7 +103,7 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
     let mut spans = vec![Span::raw(" ")];
     let mut used = 1;
     for (at, screen) in state.screens.iter().enumerate() {
-        let place = screen.place();
+        let place = screen.screen();
         let key =
             commands::of(Id::Screen(place)).map_or(String::new(), |it| it.keys[0].to_string());
         let style = if at == state.shown {

@@ -1,5 +1,6 @@
-//! Anything by name: commands, verbs, vessels.
+//! Anything by name: commands, verbs, calculators, vessels.
 
+use leesline_calc::registry::CALCULATORS;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -34,6 +35,7 @@ struct Hit {
 enum What {
     Command(Id),
     Verb(&'static str),
+    Calculator(&'static str),
     Thing(Key),
 }
 
@@ -74,6 +76,12 @@ impl Palette {
             sentence: it.sentence.to_owned(),
             what: What::Verb(it.name),
         }));
+        hits.extend(CALCULATORS.iter().map(|it| Hit {
+            name: it.name.to_owned(),
+            keys: String::new(),
+            sentence: it.sentence.to_owned(),
+            what: What::Calculator(it.name),
+        }));
         for sort in [Sort::Vessel, Sort::Run] {
             hits.extend(facts.cellar.open(sort).map(|it| Hit {
                 name: it.name().to_owned(),
@@ -111,6 +119,7 @@ impl Palette {
         match hit.map(|it| it.what) {
             Some(What::Command(id)) => vec![Ask::CloseAnd(id)],
             Some(What::Verb(verb)) => vec![Ask::CloseAnd(Id::Verb(verb))],
+            Some(What::Calculator(name)) => vec![Ask::CloseAnd(Id::Calculator(name))],
             Some(What::Thing(key)) => vec![
                 Ask::Close,
                 Ask::Lay(Box::new(Detail::about(key))),

@@ -19,6 +19,7 @@
 
 mod board;
 mod book;
+mod dosing;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
@@ -34,6 +35,7 @@ use super::theme::Theme;
 pub fn all() -> Vec<Box<dyn Pane>> {
     vec![
         Box::new(board::Board::default()),
+        Box::new(dosing::Dosing::default()),
         Box::new(book::Book::default()),
     ]
 }
@@ -42,6 +44,11 @@ pub fn all() -> Vec<Box<dyn Pane>> {
 pub trait Pane {
     /// Where its keys are read from in the command table.
     fn place(&self) -> Place;
+
+    /// The screen it is, for one whose keys differ with what is done there.
+    fn screen(&self) -> Place {
+        self.place()
+    }
 
     /// Takes in what happened and answers with what it asks.
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask>;

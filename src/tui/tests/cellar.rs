@@ -21,7 +21,7 @@ pub(super) const NOW: Moment = Moment {
     offset_min: 60,
 };
 pub(super) const DEMIJOHN: Key = Key(200);
-const CARBOY: Key = Key(201);
+pub(super) const CARBOY: Key = Key(201);
 const RUN: Key = Key(230);
 
 fn days_ago(days: i64) -> i64 {

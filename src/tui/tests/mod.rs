@@ -1,6 +1,7 @@
 //! Whole screens: every one at every size, and a few held as pictures.
 
 mod cellar;
+mod dosing;
 mod journeys;
 mod on_file;
 
@@ -78,6 +79,7 @@ fn keys(words: &str) -> Vec<Press> {
         "Esc" => Press::Esc,
         "Tab" => Press::Tab,
         "Right" => Press::Right,
+        "Left" => Press::Left,
         "Up" => Press::Up,
         "Down" => Press::Down,
         "Space" => Press::Char(' '),
@@ -184,6 +186,9 @@ fn states() -> Vec<(&'static str, State)> {
         ("undo", of("u")),
         ("form", form),
     ]
+    .into_iter()
+    .chain(dosing::states())
+    .collect()
 }
 
 /// Every screen at every size, in colour and in ASCII by turns. Screens are shared out among threads,

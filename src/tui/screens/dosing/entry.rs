@@ -1,0 +1,194 @@
+//! The entry that a dose becomes: what goes in, from which lot, and the calculation behind it.
+
+use leesline_calc::Answer;
+use leesline_calc::quantity::{Quantity, Units, parse, show};
+
+use super::sheet::{LOT, Sheet};
+use crate::cellar::entry::{Due, Job};
+use crate::cellar::moment::Said;
+use crate::cellar::thing::Key;
+use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::tui::message::Facts;
+
+/// Days after half a dose until free SO2 says how much of it was bound.
+const TEST_AFTER_DAYS: i64 = 3;
+
+/// How much of the dose is given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    All,
+    Half,
+}
+
+impl Part {
+    const fn word(self) -> &'static str {
+        match self {
+            Part::All => "all",
+            Part::Half => "half",
+        }
+    }
+}
+
+/// Whether what a calculator gives is put into the wine, so that it can be written to the book.
+pub(super) fn is_addition(sheet: &Sheet) -> bool {
+    matches!(sheet.calculator.name, "sulfite-dose" | "sulfite-by-spoon")
+}
+
+/// What would be written. Refused, with the sentence why, where there is nothing to write.
+pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepared, Refusal> {
+    let refused = |sentence: &str| Err(Refusal::book(None, sentence));
+    if !is_addition(sheet) {
+        return refused("This is reckoned and put into no wine, so there is nothing to write.");
+    }
+    let Some(vessel) = sheet.vessel.and_then(|it| facts.cellar.thing(it)) else {
+        return refused("Which vessel is it for? Choose one with the left and right arrows.");
+    };
+    let answer = match &sheet.outcome {
+        Ok(answer) => answer,
+        Err(fault) => {
+            let row = fault.key.as_deref().and_then(|it| sheet.row(it));
+            let label = row.map_or(String::new(), |it| format!("{}: ", it.label));
+            return refused(&format!("{label}{}", fault.sentence));
+        }
+    };
+    let units = facts.cellar.settings().units;
+    let Some(given) = given(answer, part, units) else {
+        return refused(match part {
+            Part::Half => {
+                "Half of it cannot be measured with what you have; Enter writes all of it."
+            }
+            Part::All => "The aim is already met, so there is nothing to add.",
+        });
+    };
+    let salt = answer.inputs.text("salt").unwrap_or("potassium");
+    let strength = answer.inputs.number("potency_pct").unwrap_or(100.0);
+    let mut form = Form::default();
+    form.put("place", vessel.name());
+    form.put("substance", &format!("{salt}-metabisulfite"));
+    form.put("amount", &given.amount);
+    form.put(
+        "solution",
+        &answer
+            .inputs
+            .number("solution_pct")
+            .unwrap_or(10.0)
+            .to_string(),
+    );
+    form.put("strength", &strength.to_string());
+    form.put("calculation", &calculation(sheet, answer, part));
+    form.put("note", given.note.unwrap_or_default());
+    if let Some(row) = sheet.row(LOT) {
+        form.put("lot", row.text.text());
+    }
+    let add = verbs::find("add").ok_or_else(|| Refusal::book(None, "There is no way to add."))?;
+    let now = Said {
+        moment: facts.cellar.now,
+        loosely: None,
+        remark: None,
+    };
+    let mut prepared = verbs::prepare(add, &form, &facts.cellar, &now)?;
+    let lot = prepared.draft.additions.first().and_then(|it| it.lot);
+    let lot = lot.map_or(String::new(), |it| {
+        format!(" from {}", facts.cellar.name(it))
+    });
+    prepared.sentence = format!(
+        "Add {} of {salt} metabisulfite to {}{lot}, {strength:.0} % strength.",
+        given.said,
+        vessel.name()
+    );
+    if part == Part::Half {
+        prepared.draft.jobs.push(Job {
+            key: Key(0),
+            subject: vessel.key,
+            title: "test free SO2, then give the rest".to_owned(),
+            due: Due::On(facts.cellar.now.plus_days(TEST_AFTER_DAYS).utc_ms),
+            verb: "measure".to_owned(),
+        });
+    }
+    let asked = answer.asks().map(str::to_owned);
+    prepared.asks = asked.chain(prepared.asks).collect();
+    Ok(prepared)
+}
+
+/// An amount as the verb reads it, and as it is said.
+struct Given {
+    amount: String,
+    said: String,
+    note: Option<&'static str>,
+}
+
+/// What is given of a dose, in the form that stands first; `None` for nothing.
+fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
+    let share = if part == Part::Half { 0.5 } else { 1.0 };
+    let weighed = |grams: f64| {
+        let amount = if grams < 0.1 {
+            format!("{grams:.3} g")
+        } else {
+            format!("{grams:.2} g")
+        };
+        Given {
+            said: amount.clone(),
+            amount,
+            note: None,
+        }
+    };
+    // A spoon is written down by what it is taken to weigh, and its note says that it was a spoon.
+    let spooned = |teaspoons: f64| {
+        let said = show(Quantity::Teaspoons, teaspoons, &units);
+        let level = parse(Quantity::Teaspoons, &said, &units).ok()?;
+        let grams = level * answer.inputs.number("teaspoon_g")?;
+        (level > 0.0).then(|| Given {
+            said: format!("{said} (about {grams:.1} g)"),
+            amount: format!("{grams:.2} g"),
+            note: Some("by the level spoon"),
+        })
+    };
+    let grams = answer.number("metabisulfite_g").filter(|it| *it > 0.0)?;
+    match answer.results.text("first_form") {
+        Some("none") => None,
+        // The rule of thumb is a spoon, and half of one is not offered; nor is half of what should wait.
+        Some("wait") | None if part == Part::Half => None,
+        Some("solution") => {
+            let millilitres = answer.number("solution_ml")? * share;
+            let stock = answer.inputs.number("solution_pct")?;
+            Some(Given {
+                amount: format!("{millilitres:.1} mL"),
+                said: format!("{millilitres:.1} mL of a {stock} % stock solution"),
+                note: Some("as stock solution"),
+            })
+        }
+        Some("tablets") => {
+            let all = answer.number("tablets")?.round();
+            let tablets = if part == Part::Half {
+                (all / 2.0).ceil()
+            } else {
+                all
+            };
+            let each = grams / answer.number("tablets")?;
+            Some(Given {
+                said: format!("{tablets:.0} tablets, {:.2} g", tablets * each),
+                amount: format!("{:.3} g", tablets * each),
+                note: Some("as tablets"),
+            })
+        }
+        Some("teaspoon") if part == Part::Half => spooned(answer.number("half_now_tsp")?),
+        Some("teaspoon") => spooned(answer.number("teaspoons")?),
+        Some(_) => Some(weighed(grams * share)),
+        None => match answer.number("teaspoons") {
+            Some(teaspoons) => spooned(teaspoons),
+            None => Some(weighed(grams)),
+        },
+    }
+}
+
+/// The calculation as the book keeps it: which, by which version, from what, to what.
+fn calculation(sheet: &Sheet, answer: &Answer, part: Part) -> String {
+    serde_json::json!({
+        "calc": sheet.calculator.name,
+        "version": env!("CARGO_PKG_VERSION"),
+        "part": part.word(),
+        "inputs": answer.inputs,
+        "results": answer.results,
+    })
+    .to_string()
+}

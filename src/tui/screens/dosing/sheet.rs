@@ -1,0 +1,314 @@
+//! A calculator filled in for a vessel: its lines, what is typed over them, and the answer.
+
+use leesline_calc::quantity::Quantity;
+use leesline_calc::registry::{Calculator, Input, Inputs, Need, find};
+use leesline_calc::{Answer, CalcError};
+
+use super::figure::main_result;
+use super::known::{self, Known, Look, Sign};
+use crate::cellar::thing::{Key, Sort, Thing};
+use crate::tui::message::Facts;
+use crate::tui::widgets::field::Field;
+
+/// The line that says which lot the powder is from; no calculator asks it.
+pub(super) const LOT: &str = "lot";
+/// Lines that come first, whatever the calculator's own order: what state the wine is in.
+const FIRST: [&str; 1] = ["state"];
+
+/// A calculator filled in.
+pub(super) struct Sheet {
+    pub(super) calculator: &'static Calculator,
+    pub(super) vessel: Option<Key>,
+    pub(super) rows: Vec<Row>,
+    pub(super) outcome: Result<Answer, Fault>,
+    /// How far the figure to give may be off.
+    pub(super) band: Option<(f64, f64)>,
+    /// The rule of thumb, for a wine too little is known of.
+    pub(super) thumb: Option<Answer>,
+}
+
+/// One line.
+pub(super) struct Row {
+    pub(super) key: &'static str,
+    pub(super) label: String,
+    /// What the calculator asks; the lot is not its affair.
+    pub(super) input: Option<&'static Input>,
+    pub(super) known: Known,
+    pub(super) text: Field,
+    /// The person typed in it, if only what stood there already: then it is theirs, not a forecast.
+    pub(super) is_typed: bool,
+}
+
+/// Why there is no answer: a sentence, and the line it belongs to.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Fault {
+    pub(super) key: Option<String>,
+    pub(super) sentence: String,
+}
+
+impl Row {
+    /// Puts another text in, as typed.
+    pub(super) fn put(&mut self, text: Field) {
+        self.text = text;
+        self.is_typed = true;
+    }
+
+    /// Puts back what is known.
+    pub(super) fn restore(&mut self) {
+        self.text = Field::of(&self.known.text);
+        self.is_typed = false;
+    }
+
+    /// The words it chooses among.
+    pub(super) fn choices(&self) -> &'static [&'static str] {
+        match self.input.map(|it| it.quantity) {
+            Some(Quantity::Choice(words)) => words,
+            _ => &[],
+        }
+    }
+
+    /// The unit of a bare number, to be shown behind it.
+    pub(super) fn unit(&self) -> &'static str {
+        let text = self.text.text().trim();
+        let bare = !text.is_empty() && text.parse::<f64>().is_ok();
+        self.input
+            .filter(|_| bare)
+            .map_or("", |it| it.quantity.unit())
+    }
+
+    /// What is told to the calculator; nothing where its own default holds.
+    fn told(&self) -> Option<&str> {
+        let text = self.text.text().trim();
+        let told = !text.is_empty() && (self.is_typed || self.known.given);
+        (told && self.input.is_some()).then_some(text)
+    }
+}
+
+impl Sheet {
+    /// That calculator, with what is known of the vessel filled in.
+    pub(super) fn of(calculator: &'static Calculator, vessel: Option<Key>, facts: &Facts) -> Sheet {
+        let mut sheet = Sheet {
+            calculator,
+            vessel,
+            rows: Vec::new(),
+            outcome: Err(Fault::none()),
+            band: None,
+            thumb: None,
+        };
+        sheet.fill(facts);
+        sheet
+    }
+
+    /// Fills in what is known anew, and leaves what was typed.
+    pub(super) fn fill(&mut self, facts: &Facts) {
+        let typed: Vec<(&str, Field)> = self
+            .rows
+            .iter()
+            .filter(|it| it.is_typed)
+            .map(|it| (it.key, it.text.clone()))
+            .collect();
+        let lot_typed = typed.iter().find(|(key, _)| *key == LOT);
+        let lot = match lot_typed {
+            Some((_, text)) => facts.cellar.find(Sort::Supply, text.text()).ok(),
+            None => known::lot(&facts.cellar),
+        };
+        let mut rows = self.lines(facts, lot);
+        for (key, text) in typed {
+            if let Some(row) = rows.iter_mut().find(|it| it.key == key) {
+                row.put(text);
+            }
+        }
+        self.rows = rows;
+        self.solve(facts);
+    }
+
+    fn lines(&self, facts: &Facts, lot: Option<&Thing>) -> Vec<Row> {
+        let look = Look::at(facts, self.vessel, lot);
+        let mut inputs: Vec<&'static Input> = self.calculator.inputs.iter().collect();
+        inputs.sort_by_key(|it| !FIRST.contains(&it.key));
+        let mut groups_told: Vec<&str> = Vec::new();
+        let mut rows = Vec::new();
+        for input in inputs {
+            let mut known = look.known(self.calculator, input);
+            if let Need::OneOf(group) = input.need {
+                if groups_told.contains(&group) {
+                    known = Known::nothing(Sign::Blank, "instead of the other");
+                } else if !known.text.is_empty() {
+                    groups_told.push(group);
+                }
+            }
+            if input.key == "salt" {
+                rows.push(Row::lot(lot));
+            }
+            rows.push(Row {
+                key: input.key,
+                label: label(input),
+                input: Some(input),
+                text: Field::of(&known.text),
+                known,
+                is_typed: false,
+            });
+        }
+        rows
+    }
+
+    /// Reckons with what the lines say.
+    pub(super) fn solve(&mut self, facts: &Facts) {
+        let units = facts.cellar.settings().units;
+        let inputs = Inputs::read(self.calculator, &self.told(None), &units);
+        let answer = inputs.and_then(|it| self.calculator.answer(&it));
+        self.outcome = answer.map_err(|it| self.fault(&it));
+        let main = self.outcome.as_ref().ok();
+        let main = main.and_then(|it| main_result(self.calculator, it));
+        self.band = main.and_then(|it| self.band_of(it, facts));
+        self.thumb = self.rule_of_thumb(facts);
+    }
+
+    /// What the lines tell the calculator, with one of them said otherwise.
+    fn told<'a>(&'a self, but: Option<(&'a str, &'a str)>) -> Vec<(&'a str, &'a str)> {
+        let told = self.rows.iter().filter_map(|it| Some((it.key, it.told()?)));
+        told.map(|(key, text)| match but {
+            Some((other, said)) if other == key => (key, said),
+            _ => (key, text),
+        })
+        .collect()
+    }
+
+    fn fault(&self, error: &CalcError) -> Fault {
+        let key = error.input().map(str::to_owned);
+        let told = error.to_string();
+        let named = format!("{}: ", error.input().unwrap_or_default());
+        let mut sentence = told.strip_prefix(&named).unwrap_or(&told).to_owned();
+        let mut rows: Vec<&Row> = self.rows.iter().collect();
+        rows.sort_by_key(|it| std::cmp::Reverse(it.key.len()));
+        for row in rows.iter().filter(|it| it.key.contains('_')) {
+            sentence = sentence.replace(row.key, &row.label);
+        }
+        Fault { key, sentence }
+    }
+
+    /// The rule of thumb, where the dose hangs on what was never measured.
+    fn rule_of_thumb(&self, facts: &Facts) -> Option<Answer> {
+        if self.calculator.name != "sulfite-dose" || !(self.lacks("ph") || self.lacks_test()) {
+            return None;
+        }
+        let by_spoon = find("sulfite-by-spoon")?;
+        let takes = |key: &str| by_spoon.inputs.iter().any(|it| it.key == key);
+        let mut told = self.told(None);
+        told.retain(|(key, _)| takes(key));
+        by_spoon.ask(&told, &facts.cellar.settings().units).ok()
+    }
+
+    /// Whether a line is asked and says nothing.
+    pub(super) fn lacks(&self, key: &str) -> bool {
+        let row = self.row(key);
+        row.is_some_and(|it| it.text.text().trim().is_empty())
+    }
+
+    /// Whether free SO2 was never tested, so that none is taken to be there.
+    pub(super) fn lacks_test(&self) -> bool {
+        let row = self.row("free_so2_mg_l");
+        row.is_some_and(|it| it.told().is_none())
+    }
+
+    pub(super) fn row(&self, key: &str) -> Option<&Row> {
+        self.rows.iter().find(|it| it.key == key)
+    }
+
+    /// Whether anything was typed over what was filled in.
+    pub(super) fn is_typed(&self) -> bool {
+        self.rows.iter().any(|it| it.is_typed)
+    }
+
+    /// How far a result may be off: by what the calculator assumed, and by every forecast it was told.
+    ///
+    /// Each forecast is put at its tenths, one by one, and the differences are added as squares on
+    /// either side, since they are independent (textbook propagation of error).
+    fn band_of(&self, key: &str, facts: &Facts) -> Option<(f64, f64)> {
+        let answer = self.outcome.as_ref().ok()?;
+        let value = answer.number(key)?;
+        let own = |end: &str| answer.number(&format!("{key}_{end}")).unwrap_or(value);
+        let mut down = (value - own("low")).powi(2);
+        let mut up = (own("high") - value).powi(2);
+        let units = facts.cellar.settings().units;
+        let forecasts = self.rows.iter().filter(|it| !it.is_typed);
+        for (row, (low, high)) in forecasts.filter_map(|it| Some((it, it.known.band?))) {
+            let at = |end: f64| {
+                let said = end.to_string();
+                let told = self.told(Some((row.key, &said)));
+                let answer = self.calculator.ask(&told, &units).ok()?;
+                answer.number(key)
+            };
+            let ends = [at(low), at(high)].map(|it| it.unwrap_or(value) - value);
+            let least = ends.iter().copied().fold(0.0, f64::min);
+            let most = ends.iter().copied().fold(0.0, f64::max);
+            down += least * least;
+            up += most * most;
+        }
+        let (low, high) = ((value - down.sqrt()).max(0.0), value + up.sqrt());
+        (high > low).then_some((low, high))
+    }
+}
+
+impl Row {
+    fn lot(lot: Option<&Thing>) -> Row {
+        let known = match lot {
+            Some(lot) => Known {
+                text: lot.name().to_owned(),
+                sign: Sign::Known,
+                words: "drawn down by this dose".to_owned(),
+                given: true,
+                band: None,
+            },
+            None => Known::nothing(Sign::Unknown, "no powder written down"),
+        };
+        Row {
+            key: LOT,
+            label: "From lot".to_owned(),
+            input: None,
+            text: Field::of(&known.text),
+            known,
+            is_typed: false,
+        }
+    }
+}
+
+impl Fault {
+    fn none() -> Fault {
+        Fault {
+            key: None,
+            sentence: String::new(),
+        }
+    }
+}
+
+/// A line's label: the trade's words, else the input's own name without its unit.
+fn label(input: &Input) -> String {
+    let known = match input.key {
+        "state" => "Wine",
+        "wine" => "Kind",
+        "free_so2_mg_l" => "Free SO2 now",
+        "target_molecular_mg_l" => "Aim, molecular",
+        "target_free_so2_mg_l" => "or aim, free",
+        "added_so_far_mg_l" => "SO2 added so far",
+        "bound_fraction" => "Part bound",
+        "salt" => "Powder",
+        "potency_pct" => "Strength left",
+        "solution_pct" => "Stock solution",
+        "teaspoon_g" => "A teaspoon",
+        "tablet_so2_mg" => "A tablet, SO2",
+        "scale_step_g" => "Scale step",
+        "syringe_step_ml" => "Syringe step",
+        "spoon_tsp" => "Smallest spoon",
+        "ph" => "pH",
+        _ => "",
+    };
+    if !known.is_empty() {
+        return known.to_owned();
+    }
+    let name = input.flags().pop().unwrap_or_default();
+    let name = name.replace('-', " ").replace("so2", "SO2");
+    let mut letters = name.chars();
+    let first = letters.next().map(|it| it.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
