@@ -7,7 +7,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::commands::{self, Id};
-use super::message::Tone;
+use super::message::{Notice, Tone};
 use super::state::State;
 use super::theme::{self, Theme};
 use super::widgets::{footer, frame, text};
@@ -80,22 +80,22 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
         height: 2,
         ..area
     };
-    if let Some(notice) = &state.notice {
-        let (sign, style) = match notice.tone {
-            Tone::Done => ("√", theme.good()),
-            Tone::Note => ("·", theme.dim()),
-            Tone::Refused => ("!", theme.warn()),
-        };
-        let said = text::cut(&notice.sentence, cells.saturating_sub(4));
-        text::put(
-            buf,
-            below,
-            0,
-            Line::from(Span::styled(format!(" {sign} {said}"), style)),
-        );
+    let hint = || state.top().hint(facts, cells).map(Notice::note);
+    if let Some(notice) = state.notice.clone().or_else(hint) {
+        text::put(buf, below, 0, said(&notice, theme, cells));
     }
     text::put(buf, below, 1, footer::footer(state.place(), theme, cells));
     cursor
+}
+
+fn said(notice: &Notice, theme: Theme, cells: usize) -> Line<'static> {
+    let (sign, style) = match notice.tone {
+        Tone::Done => ("√", theme.good()),
+        Tone::Note => ("·", theme.dim()),
+        Tone::Refused => ("!", theme.warn()),
+    };
+    let sentence = text::cut(&notice.sentence, cells.saturating_sub(4));
+    Line::from(Span::styled(format!(" {sign} {sentence}"), style))
 }
 
 /// The screens with their digits, the cellar's name, the date.

@@ -66,6 +66,11 @@ pub trait Pane {
         None
     }
 
+    /// A sentence about what is marked, where the screen has no room for all of it in so many cells.
+    fn hint(&self, _facts: &Facts, _cells: usize) -> Option<String> {
+        None
+    }
+
     /// Whether something typed here would be lost if it went away.
     fn holds_work(&self) -> bool {
         false

@@ -234,13 +234,13 @@ fn said_beside(
             cells,
         )];
     }
+    let age = glance.days(facts).map(|it| format!(", {}", words::age(it)));
+    let volume = glance.volume().replace(" of ", "/") + &age.unwrap_or_default();
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),
-        line(&glance.volume(), theme.text(), cells),
+        line(&volume, theme.text(), cells),
+        line(&stage(glance), theme.dim(), cells),
     ];
-    let age = glance.days(facts).map(words::age);
-    let age: Vec<String> = age.into_iter().chain([stage(glance)]).collect();
-    lines.push(line(&age.join(", "), theme.dim(), cells));
     match (glance.gravity(), glance.free_so2()) {
         (Some(gravity), _) if glance.ferments() => lines.push(line(&gravity, theme.text(), cells)),
         (_, Some(free)) => {

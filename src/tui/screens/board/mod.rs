@@ -91,6 +91,13 @@ impl Pane for Board {
         }
     }
 
+    fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
+        match self.marked(facts)? {
+            Marked::Reason(reason) => needs::cut_off(reason, cells),
+            Marked::Vessel(key) => facts.reasons_for(key).next().map(|it| it.sentence.clone()),
+        }
+    }
+
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         let total = shown(facts).len() + facts.vessels.len();
         match input {

@@ -64,19 +64,45 @@ pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: 
     );
 }
 
+/// Columns of a row.
+struct Columns {
+    subject: usize,
+    sentence: usize,
+    due: usize,
+    next: usize,
+}
+
+impl Columns {
+    fn of(cells: usize) -> Columns {
+        let subject = if cells >= 100 { 30 } else { 12 };
+        let due = if cells >= 76 { 13 } else { 0 };
+        let next = if cells >= 50 { 12 } else { 2 };
+        Columns {
+            subject,
+            sentence: cells.saturating_sub(3 + subject + 2 + due + next + 1),
+            due,
+            next,
+        }
+    }
+}
+
+/// The sentence of a reason, if a row of so many cells has no room for it.
+pub(super) fn cut_off(reason: &Reason, cells: usize) -> Option<String> {
+    let room = Columns::of(cells).sentence;
+    (text::width(&reason.sentence) > room).then(|| reason.sentence.clone())
+}
+
 fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
-    let wide = cells >= 100;
-    let subject = if wide { 26 } else { 12 };
-    let due = if cells >= 76 { 13 } else { 0 };
-    let next = if cells >= 50 { 12 } else { 2 };
-    let sentence = cells.saturating_sub(3 + subject + 2 + due + next + 1);
+    let columns = Columns::of(cells);
     let (key, verb) = glance::next(reason);
     let style = if marked {
         theme.selected()
     } else {
         Style::new()
     };
-    let due_words = words::due(reason.due, facts.cellar.now);
+    let due = words::due(reason.due, facts.cellar.now);
+    let name = named(reason, facts, cells >= 100);
+    let next = columns.next.saturating_sub(text::width(&key) + 1);
     Line::from(vec![
         Span::raw(if marked { MARK } else { " " }),
         Span::styled(
@@ -84,18 +110,15 @@ fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize)
             theme.rank(reason.rank),
         ),
         Span::styled(
-            text::fit(&named(reason, facts, wide), subject),
+            text::fit(&name, columns.subject),
             theme.strong().patch(style),
         ),
         Span::styled("  ", style),
-        Span::styled(text::fit(&reason.sentence, sentence), style),
-        Span::styled(text::fit_right(&due_words, due), theme.dim().patch(style)),
+        Span::styled(text::fit(&reason.sentence, columns.sentence), style),
+        Span::styled(text::fit_right(&due, columns.due), theme.dim().patch(style)),
         Span::raw("  "),
-        Span::styled(key.clone(), theme.key()),
-        Span::raw(text::cut(
-            &format!(" {verb}"),
-            next.saturating_sub(text::width(&key) + 1),
-        )),
+        Span::styled(key, theme.key()),
+        Span::raw(text::cut(&format!(" {verb}"), next)),
     ])
 }
 

@@ -2,6 +2,7 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::amount::Volume;
@@ -33,7 +34,7 @@ pub(super) fn draw(
             text::fit("Full", GAUGE),
             text::fit("L", 9),
             text::fit_right("Age", 5),
-            text::fit(" SO2", 13),
+            text::fit(" SO2, gravity", 13),
         )
     } else {
         format!(
@@ -98,9 +99,10 @@ fn row(
         spans.push(Span::styled(text::fit(&glance.holds, 15), style));
         spans.push(Span::raw(" "));
     }
-    spans.push(Span::styled(
-        gauge(glance.full().unwrap_or(0.0)),
+    spans.extend(gauge(
+        glance.full().unwrap_or(0.0),
         theme.wine(glance.kind),
+        theme,
     ));
     spans.push(Span::raw(" "));
     if wide {
@@ -126,10 +128,11 @@ fn row(
     Line::from(spans)
 }
 
-/// How full, lying down: eighths of a cell.
-fn gauge(full: f64) -> String {
-    const PARTS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
-    let eighths = (full.clamp(0.0, 1.0) * (GAUGE * 8) as f64).round() as usize;
-    let drawn = "█".repeat(eighths / 8) + PARTS[eighths % 8];
-    text::fit(&drawn, GAUGE)
+/// How full, lying down: a heavy line on a light one, to half a cell.
+fn gauge(full: f64, wine: Style, theme: Theme) -> [Span<'static>; 2] {
+    let halves = (full.clamp(0.0, 1.0) * (GAUGE * 2) as f64).round() as usize;
+    let half = if halves.is_multiple_of(2) { "" } else { "╸" };
+    let drawn = "━".repeat(halves / 2) + half;
+    let rest = "─".repeat(GAUGE - halves.div_ceil(2));
+    [Span::styled(drawn, wine), Span::styled(rest, theme.dim())]
 }
