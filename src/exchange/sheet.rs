@@ -1,6 +1,8 @@
 //! A page to hang on a vessel: what it holds, what was measured, what comes next, what to mind, and
 //! lines to write on with wet hands. 80 columns of plain text.
 
+use leesline_calc::hazards::{Hazard, REFERMENTING, SULFITE_FUMES};
+
 use super::page::Page;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, words};
 use crate::cellar::snapshot::Snapshot;
@@ -161,13 +163,27 @@ fn next(page: &mut Page, reasons: &[&Reason], cellar: &Snapshot) {
     }
 }
 
-/// A hazard, then what to do; where it comes from stands behind it.
-const FUMES: &str = "Sulfite fumes sting and can bring on an asthma attack: someone with asthma lets another do it; window open, dissolved in a little cool water, poured in slowly, stirred through, face away; never with acid or bleach in the same dish (common practice).";
-const GAS: &str = "The gas of a ferment fills low rooms and gives no warning: air the room before going in, and go out if light-headed (common practice).";
-const PRESSURE: &str = "A stopper on a working or warming wine is shot out or bursts the glass: airlock, not bung, and 2 to 3 cm of room below it (common practice).";
-const GLASS: &str = "Glass breaks in wet hands: use a carrier, never the neck; no hot water in cold glass; chipped or crazed ware is out; never put it under pressure, and vacuum can implode it (common practice).";
-const SORBATE: &str = "Sorbate where malolactic bacteria live turns to a geranium smell that nothing cures: none in this wine (common practice).";
-const BOTTLE: &str = "Sugar that ferments in a closed bottle can burst it: bottle only when finished, or stabilised and waited for (common practice).";
+const FERMENT_GAS: Hazard = Hazard {
+    sentence: "The gas of a ferment fills low rooms and gives no warning: air the room before going in, and go out if light-headed.",
+    short: "Ferment gas: air the room first.",
+    source: COMMON_PRACTICE,
+};
+const PRESSURE: Hazard = Hazard {
+    sentence: "A stopper on a working or warming wine is shot out or bursts the glass: airlock, not bung, and 2 to 3 cm of room below it.",
+    short: "Airlock, not bung, while it works.",
+    source: COMMON_PRACTICE,
+};
+const GLASS: Hazard = Hazard {
+    sentence: "Glass slips and breaks in wet hands: use a carrier, never the neck; no hot water in cold glass; chipped or crazed ware is out; never put it under pressure, and a vacuum can implode it.",
+    short: "Glass: a carrier, never the neck.",
+    source: COMMON_PRACTICE,
+};
+const SORBATE: Hazard = Hazard {
+    sentence: "Sorbate where malolactic bacteria live turns to a geranium smell that nothing cures: put none in this wine.",
+    short: "No sorbate in this wine.",
+    source: COMMON_PRACTICE,
+};
+const COMMON_PRACTICE: &str = "common practice";
 
 fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
     let stage = holding.stage();
@@ -189,17 +205,18 @@ fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
     let has_bacteria =
         holding.malo() == Malo::Wanted || holding.wine.when(Deed::MaloStarted).is_some();
     let cautions = [
-        (is_working, GAS),
+        (is_working, FERMENT_GAS),
         (is_working, PRESSURE),
-        (needs_sulfite, FUMES),
+        (needs_sulfite, SULFITE_FUMES),
         (has_bacteria, SORBATE),
-        (!is_working, BOTTLE),
+        (!is_working, REFERMENTING),
         (is_glass, GLASS),
     ];
     page.line("");
     let mut heading = "Mind";
-    for (_, caution) in cautions.into_iter().filter(|it| it.0) {
-        item(page, heading, caution);
+    for (_, hazard) in cautions.into_iter().filter(|it| it.0) {
+        let words = format!("{} ({})", hazard.sentence, hazard.source);
+        item(page, heading, &words);
         heading = "";
     }
 }

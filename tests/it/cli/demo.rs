@@ -61,6 +61,7 @@ fn the_demo_follows_the_day_it_is_opened_on() {
 #[test]
 fn the_sheet_fits_a_page_and_carries_its_cautions() {
     let sheet = Cellar::demo().done(&["sheet", "Carboy A"]);
+    assert!(sheet.lines().count() <= 66, "more than a page");
     assert!(sheet.lines().all(|it| it.chars().count() <= 80), "{sheet}");
     for words in ["Riesling juice", "aim 26", "asthma", "carrier"] {
         assert!(sheet.contains(words), "{words}: {sheet}");

@@ -1,5 +1,6 @@
 //! The command line as scripts see it: exit codes, one-line errors, JSON keys.
 
+mod about;
 mod answers;
 mod contract;
 mod demo;
