@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, ArgMatches, value_parser};
+use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::json;
 
 use crate::cellar::verbs::{self, Form};
@@ -51,7 +51,16 @@ pub(super) static CHECK: Own = Own {
     name: "check",
     sentence: "Fold the whole book anew and compare it with what is kept.",
     heading: SAFETY,
-    arguments: |it| it,
+    arguments: |it| {
+        it.arg(
+            Arg::new("mend")
+                .long("mend")
+                .action(ArgAction::SetTrue)
+                .help(
+                    "First derive again all that is kept beside the book; the book stays as it is.",
+                ),
+        )
+    },
     run: check,
 };
 
@@ -113,8 +122,11 @@ fn restore(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(done(session, "restored", &cellar, &sentence))
 }
 
-fn check(session: &Session, _: &ArgMatches) -> Result<Said, Failure> {
-    let opened = session.open()?;
+fn check(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let mut opened = session.open()?;
+    if matches.get_flag("mend") {
+        opened.store.rebuild()?;
+    }
     let wrong = opened.store.check()?;
     match wrong.as_slice() {
         [] if session.json => Ok(Said::json(&json!({ "faults": [] }))),
@@ -128,9 +140,7 @@ fn check(session: &Session, _: &ArgMatches) -> Result<Said, Failure> {
                 0 => String::new(),
                 more => format!(" ({more} more like it)"),
             };
-            Err(Failure::fault(format!(
-                "{first}{more} Mend the entry named, or bring back a copy with `leesline restore`."
-            )))
+            Err(Failure::fault(format!("{first}{more}")))
         }
     }
 }

@@ -188,5 +188,10 @@ fn a_file_that_does_not_add_up_is_found_with_3() {
         .unwrap();
     drop(file);
     assert_eq!(changed, 1);
-    cellar.check_refused(&["check"], 3, "leesline restore");
+    cellar.check_refused(&["check"], 3, "leesline check --mend");
+    assert_eq!(
+        cellar.json(&["check", "--mend"])["faults"],
+        serde_json::json!([])
+    );
+    assert_eq!(cellar.json(&["check"])["faults"], serde_json::json!([]));
 }
