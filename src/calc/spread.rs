@@ -61,6 +61,13 @@ impl Spread {
 mod tests {
     use super::*;
 
+    #[test]
+    fn a_figure_is_known_when_neither_side_spreads() {
+        assert!(Spread::known(3.0).is_known());
+        assert!(!Spread::new(2.9, 3.0, 3.0).is_known());
+        assert!(!Spread::new(3.0, 3.0, 3.1).is_known());
+    }
+
     // Expected from the law itself: two equal spreads of a factor e^a make one of e^(a·√2).
     #[test]
     fn independent_spreads_add_as_squares_of_logarithms() {

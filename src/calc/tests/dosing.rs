@@ -422,3 +422,45 @@ fn a_red_wine_takes_its_own_aim_only_where_none_is_given() {
     );
     assert_eq!(aim(&[]), Some(0.8));
 }
+
+#[test]
+fn what_gets_bound_spreads_the_dose_unless_it_is_known() {
+    let assumed = dose(&[]);
+    let ratio = |end: &str| {
+        assumed
+            .number(&format!("metabisulfite_g_{end}"))
+            .zip(assumed.number("metabisulfite_g"))
+            .map(|(end, dose)| end / dose)
+            .expect("a dose with a band")
+    };
+    // (1 − 0.33)/(1 − 0.25) and (1 − 0.33)/(1 − 0.5), by the formula of the addition.
+    assert!((ratio("low") - 0.67 / 0.75).abs() < 1e-12);
+    assert!((ratio("high") - 0.67 / 0.5).abs() < 1e-12);
+    let says_so = |answer: &Answer| answer.assumptions.iter().any(|a| a.key == "bound_fraction");
+    assert!(says_so(&assumed));
+    let known = dose(&[("bound-fraction", "0.33")]);
+    assert!(!says_so(&known));
+    assert_eq!(
+        known.number("metabisulfite_g"),
+        assumed.number("metabisulfite_g")
+    );
+    assert_eq!(known.number("metabisulfite_g_low"), None);
+    assert_eq!(
+        dose(&[("target-free-so2", "9")]).number("metabisulfite_g_low"),
+        None
+    );
+}
+
+#[test]
+fn going_over_the_ceiling_names_the_law_of_that_wine() {
+    let law = |wine| {
+        let answer = dose(&[("wine", wine), ("added-so-far", "400")]);
+        answer
+            .cautions
+            .iter()
+            .find(|c| c.sentence.contains("over the"))
+            .map(|c| c.source)
+    };
+    assert!(law("fruit").is_some_and(|source| source.contains("1333/2008")));
+    assert!(law("white").is_some_and(|source| source.contains("2019/934")));
+}
