@@ -65,9 +65,11 @@ impl Terminal {
         drawn
     }
 
-    /// The next frame draws every cell.
+    /// The next frame draws every cell. Not by the terminal's `clear`, which asks where the cursor
+    /// is: the answer would go to the thread that reads the keys.
     pub fn redraw(&mut self) -> io::Result<()> {
-        self.inner.clear()
+        let size = self.inner.size()?;
+        self.inner.resize(size.into())
     }
 
     /// Gives the shell back until we are told to go on.

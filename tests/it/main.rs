@@ -9,5 +9,6 @@ mod cli;
 mod house;
 mod journeys;
 mod program;
+mod screen;
 mod terminal;
 mod year;
