@@ -73,10 +73,12 @@ fn temperature(celsius: f64, measure: Measure) -> String {
     }
 }
 
-/// Three figures from 10 up, two decimals below; the rounded number decides, so that 9.996 shows as 10.0.
+/// Three figures from 10 up, two decimals below, four for a small part of one; the rounded number decides, so that 9.996 shows as 10.0.
 fn digits(value: f64) -> String {
     let size = value.abs();
-    if size < 9.995 {
+    if size < 0.0995 && size > 0.0 {
+        format!("{value:.4}")
+    } else if size < 9.995 {
         format!("{value:.2}")
     } else if size < 99.95 {
         format!("{value:.1}")

@@ -218,6 +218,8 @@ fn figures_are_shown_in_the_digits_a_kitchen_uses() {
     check_shown(metric, Quantity::Gravity, 1.09, "1.090");
     check_shown(metric, Quantity::Ph, 3.4, "3.40");
     check_shown(metric, Quantity::MassPerVolume, 26.13, "26.1 mg/L");
+    check_shown(metric, Quantity::Number, 0.001_83, "0.0018");
+    check_shown(metric, Quantity::Number, 0.0, "0.00");
     check_shown(metric, Quantity::Date, 0.0, "1970-01-01");
     check_shown(metric, Quantity::Teaspoons, 0.23, "1/4 tsp");
     check_shown(metric, Quantity::Teaspoons, 1.6, "1 1/2 tsp");
