@@ -122,8 +122,12 @@ fn list(session: &Session) -> Said {
             .collect();
         return Said::json(&serde_json::json!({ "calculators": all }));
     }
-    let mut groups: Vec<&str> = CALCULATORS.iter().map(|it| it.group).collect();
-    groups.dedup();
+    let mut groups: Vec<&str> = Vec::new();
+    for calculator in CALCULATORS {
+        if !groups.contains(&calculator.group) {
+            groups.push(calculator.group);
+        }
+    }
     let mut page = Page::default();
     for group in groups {
         page.line(group);

@@ -195,3 +195,35 @@ fn a_file_that_does_not_add_up_is_found_with_3() {
     );
     assert_eq!(cellar.json(&["check"])["faults"], serde_json::json!([]));
 }
+
+#[test]
+fn without_a_name_the_cellar_lies_in_the_data_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let with = |arguments: &[&str]| {
+        let mut program = leesline();
+        program.env("XDG_DATA_HOME", folder.path()).args(arguments);
+        program.output().unwrap().status.code()
+    };
+    assert_eq!(with(&["board"]), Some(1));
+    assert_eq!(with(&["init"]), Some(0));
+    assert_eq!(with(&["board"]), Some(0));
+    assert!(folder.path().join("leesline/cellar.leesline").is_file());
+}
+
+#[test]
+fn today_moves_now_both_ways() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["discard", "Carboy A", "--amount", "all"]);
+    let volume = |today: &str| {
+        let board = cellar.json(&["--today", today, "board"]);
+        board["vessels"][0]["holds"]["volume_ul"].as_i64()
+    };
+    assert_eq!(volume("-3d"), Some(22_700_000));
+    assert_eq!(volume("-90d"), None);
+    let later = cellar.json(&["--today", "2099-01-01", "board"]);
+    assert_eq!(
+        later["now"].as_str().unwrap().get(..16),
+        Some("2099-01-01T12:00")
+    );
+    cellar.check_refused(&["--today", "soonish", "board"], 2, "not a date");
+}
