@@ -227,13 +227,57 @@ CREATE TABLE filling (
 ) STRICT, WITHOUT ROWID;
 
 -- The book is never rewritten, by us or by anyone's slip with another tool.
+CREATE TRIGGER thing_stays BEFORE UPDATE ON thing
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER thing_is_kept BEFORE DELETE ON thing
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
 CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
 BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
 CREATE TRIGGER entry_is_kept BEFORE DELETE ON entry
 BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER begun_stays BEFORE UPDATE ON begun
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER begun_is_kept BEFORE DELETE ON begun
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER change_stays BEFORE UPDATE ON change
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER change_is_kept BEFORE DELETE ON change
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
 CREATE TRIGGER movement_stays BEFORE UPDATE ON movement
 BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
 CREATE TRIGGER movement_is_kept BEFORE DELETE ON movement
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER reading_stays BEFORE UPDATE ON reading
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER reading_is_kept BEFORE DELETE ON reading
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER addition_stays BEFORE UPDATE ON addition
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER addition_is_kept BEFORE DELETE ON addition
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER tasting_stays BEFORE UPDATE ON tasting
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER tasting_is_kept BEFORE DELETE ON tasting
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER bottle_move_stays BEFORE UPDATE ON bottle_move
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER bottle_move_is_kept BEFORE DELETE ON bottle_move
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER supply_move_stays BEFORE UPDATE ON supply_move
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER supply_move_is_kept BEFORE DELETE ON supply_move
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER job_stays BEFORE UPDATE ON job
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER job_is_kept BEFORE DELETE ON job
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER job_closed_stays BEFORE UPDATE ON job_closed
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER job_closed_is_kept BEFORE DELETE ON job_closed
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER silence_stays BEFORE UPDATE ON silence
+BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
+CREATE TRIGGER silence_is_kept BEFORE DELETE ON silence
 BEGIN SELECT raise(ABORT, 'the book is append-only'); END;
 CREATE TRIGGER filling_stays BEFORE UPDATE ON filling
 BEGIN SELECT raise(ABORT, 'the book is append-only'); END;

@@ -8,7 +8,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
-use crate::cellar::thing::{Account, Key, Thing, Value};
+use crate::cellar::thing::{Account, Key, Sort, Thing, Value};
 
 use super::project::{self, Causes};
 use super::write::{self, begin_things, mentions, settle};
@@ -83,6 +83,9 @@ impl Store {
         let mut again = draft.clone();
         again.amends = Some(entry);
         again.voids = None;
+        // What was made of a jot is still made of it.
+        let amended = read::entry(&self.conn, entry)?;
+        again.from_jot = again.from_jot.or(amended.and_then(|it| it.draft.from_jot));
         Ok([self.void_of(entry, clock)?, again])
     }
 
@@ -266,23 +269,17 @@ impl Change<'_> {
     }
 
     fn names_are_free(&self) -> Result<(), StoreError> {
-        let fold_case = |it: &Thing| it.name().trim().to_lowercase();
-        for thing in self
-            .touched
-            .iter()
-            .filter_map(|it| self.ledger.things.get(it))
-        {
-            if !thing.is_open() {
+        if self.touched.is_empty() {
+            return Ok(());
+        }
+        let mut named: BTreeMap<(Sort, String), &Thing> = BTreeMap::new();
+        let open = self.ledger.things.values().filter(|it| it.is_open());
+        for thing in open {
+            let name = thing.name().trim().to_lowercase();
+            let Some(taken) = named.insert((thing.sort, name), thing) else {
                 continue;
-            }
-            let wanted = fold_case(thing);
-            let taken = self.ledger.things.values().find(|it| {
-                it.key != thing.key
-                    && it.sort == thing.sort
-                    && it.is_open()
-                    && fold_case(it) == wanted
-            });
-            if let Some(taken) = taken {
+            };
+            if self.touched.contains(&thing.key) || self.touched.contains(&taken.key) {
                 return Err(StoreError::Refused(format!(
                     "there is a {} called {} already; give another name, or retire that one first.",
                     taken.sort.word(),

@@ -53,34 +53,47 @@ impl Store {
         Ok(())
     }
 
-    /// Puts a copy in the cellar's place. The copy is checked first; what was there before is kept
-    /// beside it under another name, which comes back.
+    /// Puts a copy in the cellar's place. The copy is checked first and stays as it is; what was
+    /// there before is kept beside the cellar under another name, which comes back.
     pub fn restore(copy: &Path, cellar: &Path) -> Result<Option<PathBuf>, StoreError> {
-        let source = Store::open(copy)?;
-        if let Some(wrong) = source.check()?.first() {
-            return Err(StoreError::Refused(format!(
-                "{} is not a sound copy and was not used. {wrong}",
-                copy.display()
-            )));
+        let staged = with_end(cellar, ".new");
+        if staged.exists() {
+            return Err(StoreError::Exists(staged));
         }
-        let aside = if cellar.exists() {
-            let now = super::append::real_clock();
-            let aside = named(cellar, &format!("before-restore-{now}"));
-            make_folder(&aside)?;
-            // A journal left by a crash belongs to the old file, and would spoil the new one.
-            for end in ["", "-journal"] {
-                let (from, to) = (with_end(cellar, end), with_end(&aside, end));
-                if from.exists() {
-                    fs::rename(&from, &to).map_err(|why| failed("keeping", &to, why))?;
-                }
-            }
-            Some(aside)
-        } else {
-            None
-        };
-        copy_into(&source.conn, cellar)?;
-        Ok(aside)
+        copy_into(&open::as_it_is(copy)?, &staged)?;
+        let restored = put_in_place(copy, &staged, cellar);
+        if restored.is_err() && staged.exists() {
+            // Ours, made a moment ago, and of no use to anyone.
+            let _ = fs::remove_file(&staged);
+        }
+        restored
     }
+}
+
+fn put_in_place(copy: &Path, staged: &Path, cellar: &Path) -> Result<Option<PathBuf>, StoreError> {
+    let wrong = open::brought_up_to_date(staged)?.check()?;
+    if let Some(wrong) = wrong.first() {
+        return Err(StoreError::Refused(format!(
+            "{} is not a sound copy and was not used: {wrong}",
+            copy.display()
+        )));
+    }
+    let aside = cellar.exists().then(|| {
+        let now = super::append::real_clock();
+        named(cellar, &format!("before-restore-{now}"))
+    });
+    if let Some(aside) = &aside {
+        make_folder(aside)?;
+        // A journal left by a crash belongs to the old file, and would spoil the new one.
+        for end in ["", "-journal"] {
+            let (from, to) = (with_end(cellar, end), with_end(aside, end));
+            if from.exists() {
+                fs::rename(&from, &to).map_err(|why| failed("keeping", &to, why))?;
+            }
+        }
+    }
+    fs::rename(staged, cellar).map_err(|why| failed("bringing back", cellar, why))?;
+    Ok(aside)
 }
 
 /// A copy's name: in the cellar's own folder of copies, `cellar-copies/cellar-LABEL.leesline`.

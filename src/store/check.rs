@@ -14,7 +14,7 @@ use super::project::{all_outcomes, reached, write_latest, write_outcome, write_r
 use super::{Store, StoreError, open_ends, read, refusal, things, write};
 
 /// Every table that is derived from the book.
-const DERIVED: [&str; 8] = [
+pub(super) const DERIVED: [&str; 8] = [
     "mention", "present", "standing", "latest", "open_job", "open_jot", "flow", "finding",
 ];
 

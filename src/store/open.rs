@@ -82,16 +82,35 @@ impl Store {
     }
 }
 
-fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, StoreError> {
-    let version = version_of(path)?;
-    let known = known as i64;
-    if version > known {
+/// A connection to a cellar file that is left in the version it has.
+pub(super) fn as_it_is(path: &Path) -> Result<Connection, StoreError> {
+    not_newer(path, STEPS.len() as i64)?;
+    connect(path)
+}
+
+/// Opens a file that is a copy itself, so that none is made before it is brought up to date.
+pub(super) fn brought_up_to_date(path: &Path) -> Result<Store, StoreError> {
+    let mut conn = as_it_is(path)?;
+    migrate(&mut conn, &migrations())?;
+    Store::over(conn, path)
+}
+
+/// The file's version, if this program knows it.
+fn not_newer(path: &Path, known: i64) -> Result<i64, StoreError> {
+    let found = version_of(path)?;
+    if found > known {
         return Err(StoreError::Newer {
             path: path.to_owned(),
-            found: version,
+            found,
             known,
         });
     }
+    Ok(found)
+}
+
+fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, StoreError> {
+    let known = known as i64;
+    let version = not_newer(path, known)?;
     let mut conn = connect(path)?;
     if version < known {
         backup::copy_into(

@@ -116,18 +116,22 @@ pub(super) fn pointed_at(
         Some(by) => the_entry(&by),
         None => "a later entry".to_owned(),
     };
-    let why = match how {
-        Pointing::Uses(thing) => {
+    let (why, out) = match how {
+        Pointing::Uses(thing) => (
             format!(
                 "{by} speaks of {}, which began with it",
                 name(things_before, thing)
-            )
-        }
-        Pointing::Closes => format!("{by} closes a job that it set"),
-        Pointing::MadeFrom => format!("{by} was made from it"),
+            ),
+            "void that one first, or amend this one",
+        ),
+        Pointing::Closes => (
+            format!("{by} closes a job that it set"),
+            "void that one first",
+        ),
+        Pointing::MadeFrom => (format!("{by} was made from it"), "void that one first"),
     };
     Ok(StoreError::Refused(format!(
-        "{} cannot be voided while {why}; void that one first, or amend this one.",
+        "{} cannot be voided while {why}; {out}.",
         the_entry(entry)
     )))
 }

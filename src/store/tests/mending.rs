@@ -88,9 +88,12 @@ fn an_entry_that_others_point_at_is_not_voided() {
     let jot = cellar.append(&jot);
     let mut made = sample(4, a, 0.15);
     made.from_jot = Some(jot);
-    cellar.append(&made);
+    let made = cellar.append(&made);
     let said = refusal(cellar.store.void(jot, CLOCK));
     assert!(said.contains("was made from it"), "{said}");
+    // Amending what was made of it does not open the jot again.
+    cellar.store.amend(made, &sample(4, a, 0.2), CLOCK).unwrap();
+    assert!(cellar.store.snapshot(day(20)).unwrap().jots.is_empty());
     cellar.sound();
 }
 
