@@ -36,3 +36,19 @@ pub const GAS_IN_A_ROOM: Hazard = Hazard {
     short: "Gas drives out the air you breathe: window open, never dry ice in a closed vessel.",
     source: "common practice",
 };
+
+/// Full bottles in wet hands.
+pub const WET_GLASS: Hazard = Hazard {
+    sentence: "Wet glass slips and cuts: carry full bottles in a carrier, never by the neck, and put no hot water into \
+               cold glass. Chipped, crazed or mould-stained bottles are out. A screw-top neck can break in a corker.",
+    short: "Wet glass: a carrier, never the neck.",
+    source: "common practice",
+};
+
+/// Bottles that were filled though something spoke against it.
+pub const OVERRULED: Hazard = Hazard {
+    sentence: "These bottles may ferment again and burst. Where one leaks or its cork rises: goggles, gloves and a towel, \
+               chill before touching, open outdoors.",
+    short: "Overruled: if one leaks or its cork rises, goggles and gloves, chill before touching.",
+    source: "common practice",
+};

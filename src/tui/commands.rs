@@ -20,6 +20,14 @@ pub enum Place {
     Working,
     /// The cellar book.
     Book,
+    /// The calendar.
+    Calendar,
+    /// A bottling: its steps but for those below.
+    Bottling,
+    /// A bottling, where something is typed.
+    BottlingText,
+    /// A bottling, at the spout.
+    Count,
     /// All of one vessel or run.
     Detail,
     /// All of one entry of the book.
@@ -46,6 +54,10 @@ impl Place {
         Place::DoseWrite,
         Place::Working,
         Place::Book,
+        Place::Calendar,
+        Place::Bottling,
+        Place::BottlingText,
+        Place::Count,
         Place::Detail,
         Place::Entry,
         Place::Why,
@@ -65,6 +77,10 @@ impl Place {
             Place::DoseWrite => "Dose",
             Place::Working => "Working",
             Place::Book => "Book",
+            Place::Calendar => "Calendar",
+            Place::Bottling => "Bottling",
+            Place::BottlingText => "Bottling, typing",
+            Place::Count => "Bottling, counting",
             Place::Detail => "Vessel",
             Place::Entry => "Entry",
             Place::Why => "Why",
@@ -77,7 +93,10 @@ impl Place {
 
     /// Whether plain characters are typed into a text there, so that no command may take one.
     pub const fn takes_text(self) -> bool {
-        matches!(self, Place::Form | Place::Palette | Place::DosingLine)
+        matches!(
+            self,
+            Place::Form | Place::Palette | Place::DosingLine | Place::BottlingText
+        )
     }
 }
 
@@ -158,6 +177,30 @@ pub enum Id {
     Working,
     /// Yes.
     Yes,
+    /// One step back within a screen, or to the board.
+    StepBack,
+    /// To today.
+    Today,
+    /// To the next day with something on it.
+    NextDay,
+    /// The agenda, or the month again.
+    Agenda,
+    /// Do what would answer a question of the gate.
+    Mend,
+    /// One bottle more.
+    More,
+    /// One bottle fewer.
+    Fewer,
+    /// Wine was spilled.
+    Spilled,
+    /// A full bottle broke.
+    Broken,
+    /// A closure was refused.
+    RefusedCork,
+    /// Another bottle size.
+    Size,
+    /// A number of bottles at once.
+    Number,
 }
 
 /// Groups of commands, in the order in which help lists them.
@@ -253,7 +296,8 @@ pub fn keys_table() -> String {
 }
 
 use Press::{
-    BackTab, Char, Ctrl, Down, End, Enter, Esc, F, Home, Left, PageDown, PageUp, Right, Tab, Up,
+    BackTab, Backspace, Char, Ctrl, Down, End, Enter, Esc, F, Home, Left, PageDown, PageUp, Right,
+    Tab, Up,
 };
 
 /// Everywhere.
@@ -266,16 +310,35 @@ const CALM: &[Place] = &[
     Place::DoseWrite,
     Place::Working,
     Place::Book,
+    Place::Calendar,
+    Place::Bottling,
     Place::Detail,
     Place::Entry,
     Place::Why,
     Place::Help,
     Place::Undo,
 ];
+/// Where no text is typed, the spout with its wet hands among them.
+const EASY: &[Place] = &[
+    Place::Board,
+    Place::Dosing,
+    Place::Reckoning,
+    Place::DoseWrite,
+    Place::Working,
+    Place::Book,
+    Place::Calendar,
+    Place::Bottling,
+    Place::Detail,
+    Place::Entry,
+    Place::Why,
+    Place::Help,
+    Place::Undo,
+    Place::Count,
+];
 /// Where a vessel is looked at, so that a letter opens a form for it.
 const QUICK: &[Place] = &[Place::Board, Place::Book, Place::Detail, Place::Why];
 /// Where reasons are looked at.
-const REASONS: &[Place] = &[Place::Board, Place::Detail, Place::Why];
+const REASONS: &[Place] = &[Place::Board, Place::Calendar, Place::Detail, Place::Why];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
     Place::DoseWrite,
@@ -290,13 +353,22 @@ const LAID_OVER: &[Place] = &[
 ];
 const FORM: &[Place] = &[Place::Form];
 /// Where text is typed.
-const TYPED: &[Place] = &[Place::Form, Place::Palette, Place::DosingLine];
+const TYPED: &[Place] = &[
+    Place::Form,
+    Place::Palette,
+    Place::DosingLine,
+    Place::BottlingText,
+];
 /// The dosing screen while nothing is typed.
 const DOSING: &[Place] = &[Place::Dosing, Place::Reckoning];
 const DOSE: &[Place] = &[Place::Dosing];
 const LINE: &[Place] = &[Place::DosingLine];
 const BOOK: &[Place] = &[Place::Book, Place::Entry];
 const BOARD: &[Place] = &[Place::Board];
+const CALENDAR: &[Place] = &[Place::Calendar];
+const BOTTLING: &[Place] = &[Place::Bottling];
+const BOTTLING_TEXT: &[Place] = &[Place::BottlingText];
+const COUNT: &[Place] = &[Place::Count];
 
 const fn row(
     id: Id,
@@ -336,7 +408,7 @@ const fn screen(place: Place, keys: &'static [Press], sentence: &'static str) ->
     row(
         Id::Screen(place),
         keys,
-        CALM,
+        EASY,
         place.title(),
         sentence,
         Group::Always,
@@ -349,6 +421,26 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Open, &[Enter], &[Place::Board], "open", "Opens the vessel, or does what the marked line asks for.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Book], "open", "Shows all of the entry.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Detail, Place::Why], "do it", "Opens the form that deals with it, filled in.", Group::Here)),
+    foot(row(Id::Open, &[Enter], CALENDAR, "open", "Opens what is marked, or the list of the marked day.", Group::Here)),
+    foot(row(Id::Agenda, &[Tab], CALENDAR, "agenda", "Shows all that falls due in order, or the month again.", Group::Here)),
+    foot(row(Id::Today, &[Char('t')], CALENDAR, "today", "Goes to today.", Group::Move)),
+    foot(row(Id::NextDay, &[Char('n')], CALENDAR, "next", "Goes to the next day with something on it.", Group::Move)),
+    foot(row(Id::Open, &[Enter, Char(' ')], BOTTLING, "go on", "Goes on to the next step.", Group::Here)),
+    foot(row(Id::Mend, &[Char('f')], BOTTLING, "put right", "Opens what would answer the marked question of the gate.", Group::Here)),
+    foot(row(Id::Write, &[Enter], BOTTLING_TEXT, "go on", "Takes what is typed and goes on; at a choice or a number Space does too.", Group::Here)),
+    foot(row(Id::Next, &[Tab, Down], BOTTLING_TEXT, "next", "Goes to the next field.", Group::Here)),
+    row(Id::Previous, &[BackTab, Up], BOTTLING_TEXT, "previous", "Goes to the previous field.", Group::Here),
+    foot(row(Id::Right, &[Right], BOTTLING_TEXT, "other", "Takes the next choice.", Group::Here)),
+    row(Id::Left, &[Left], BOTTLING_TEXT, "the one before", "Takes the choice before.", Group::Here),
+    foot(row(Id::More, &[Char(' ')], COUNT, "one more", "Counts one bottle more. A key held down counts once: presses less than 0.15 s after the last are not counted.", Group::Here)),
+    foot(row(Id::Fewer, &[Backspace], COUNT, "one fewer", "Takes one bottle back.", Group::Here)),
+    foot(row(Id::Open, &[Enter], COUNT, "finish", "Goes on to finishing; Esc comes back.", Group::Here)),
+    foot(row(Id::Size, &[Char('s')], COUNT, "size", "Fills another size of bottle from now on.", Group::Here)),
+    foot(row(Id::Spilled, &[Char('x')], COUNT, "spilled", "Writes down wine that was spilled.", Group::Here)),
+    foot(row(Id::Broken, &[Char('b')], COUNT, "broken", "Writes down a full bottle that broke.", Group::Here)),
+    foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
+    foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),
+    foot(row(Id::StepBack, &[Esc], &[Place::Calendar, Place::Bottling, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
@@ -387,15 +479,15 @@ pub static COMMANDS: &[Command] = &[
     foot(quick("bottle start", &[Char('b')], "bottle", "Bottles it.")),
     quick("buy", &[Char('B')], "bought", "Writes down a supply bought."),
     quick("jot", &[Char('J')], "jot", "Saves a line now; entries can be made of it later."),
-    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Detail], "why", "Shows why it needs you, with the working.", Group::Here)),
+    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Calendar, Place::Detail], "why", "Shows why it needs you, with the working.", Group::Here)),
     row(Id::PutOff, &[Char('z')], REASONS, "put off", "Puts a reason off for some days.", Group::Here),
     row(Id::Dismiss, &[Char('x')], REASONS, "dismiss", "Dismisses a reason for good.", Group::Here),
     row(Id::Round, &[Char('R')], BOARD, "round", "Writes down a cellar round: airlocks, films and corks looked at.", Group::Write),
 
     row(Id::Up, &[Up, Char('k')], CALM, "up", "Moves up.", Group::Move),
     row(Id::Down, &[Down, Char('j')], CALM, "down", "Moves down.", Group::Move),
-    row(Id::Left, &[Left, Char('h')], BOARD, "left", "Moves left.", Group::Move),
-    row(Id::Right, &[Right, Char('l')], BOARD, "right", "Moves right.", Group::Move),
+    row(Id::Left, &[Left, Char('h')], &[Place::Board, Place::Calendar], "left", "Moves left.", Group::Move),
+    row(Id::Right, &[Right, Char('l')], &[Place::Board, Place::Calendar], "right", "Moves right.", Group::Move),
     row(Id::Up, &[Up], &[Place::Palette], "up", "Moves up.", Group::Move),
     row(Id::Down, &[Down], &[Place::Palette], "down", "Moves down.", Group::Move),
     row(Id::PageUp, &[PageUp], CALM, "page up", "Moves up a screenful.", Group::Move),
@@ -406,12 +498,14 @@ pub static COMMANDS: &[Command] = &[
     screen(Place::Board, &[Char('1')], "Shows the board: every vessel, and what needs you."),
     screen(Place::Dosing, &[Char('2')], "Shows dosing: any calculator, for the marked vessel."),
     screen(Place::Book, &[Char('3')], "Shows the cellar book."),
+    screen(Place::Calendar, &[Char('4')], "Shows the calendar: what falls due when, and what was done."),
+    screen(Place::Bottling, &[Char('5')], "Shows the bottling under way, or begins one."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Dosing, Place::Book, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
-    foot(row(Id::Help, &[Char('?'), F(1)], CALM, "help", "Shows every key that works here.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Help, &[Char('?'), F(1)], EASY, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
-    foot(row(Id::Palette, &[Char(':')], CALM, "anything", "Finds any command, verb or calculator by name.", Group::Always)),
-    row(Id::Leave, &[Char('q'), Ctrl('c')], CALM, "leave", "Leaves; all that was written is on disk.", Group::Always),
+    foot(row(Id::Palette, &[Char(':')], EASY, "anything", "Finds any command, verb or calculator by name.", Group::Always)),
+    row(Id::Leave, &[Char('q'), Ctrl('c')], EASY, "leave", "Leaves; all that was written is on disk.", Group::Always),
     row(Id::Leave, &[Ctrl('c')], TYPED, "leave", "Leaves, asking first if something typed is not written yet.", Group::Always),
     row(Id::Suspend, &[Ctrl('z')], ALL, "suspend", "Gives the shell back for a moment.", Group::Always),
     row(Id::Redraw, &[Ctrl('l')], ALL, "redraw", "Draws the screen anew.", Group::Always),

@@ -8,6 +8,9 @@ use crate::cellar::moment::Moment;
 use crate::cellar::thing::Key;
 use crate::store::{Clock, Filter, Listed, Store, StoreError};
 
+/// Entries read for some weeks of the calendar, at most.
+const DAYS_LIMIT: usize = 1_000;
+
 /// Does what was asked and says how it went; nothing for what is the terminal's to do.
 pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> {
     let done = match effect {
@@ -45,6 +48,33 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 entries: listed.into_iter().map(told).collect(),
             })
         }
+        Effect::ReadDays { from_ms, until_ms } => {
+            let filter = Filter {
+                from_ms: Some(from_ms),
+                until_ms: Some(until_ms),
+                limit: Some(DAYS_LIMIT),
+                ..Filter::default()
+            };
+            store.entries(&filter).map(|listed| Reply::Days {
+                from_ms,
+                entries: listed.into_iter().map(told).collect(),
+            })
+        }
+        Effect::Fill {
+            run,
+            event,
+            size_ml,
+            count,
+        } => store
+            .fill(run, event, size_ml, count, now.utc_ms)
+            .map(|effects| Reply::Filled {
+                run,
+                states: effects
+                    .shifts
+                    .into_iter()
+                    .map(|it| (it.place, it.after))
+                    .collect(),
+            }),
         Effect::PreviewVoid(entry) => preview(store, entry, now),
         Effect::Void(entry) => store.void(entry, clock(now)).map(|_| Reply::Voided(entry)),
         Effect::Suspend | Effect::Redraw => return None,

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::attention::{self, Policy, Reason};
-use crate::cellar::entry::{Draft, Entry};
+use crate::cellar::entry::{Draft, Entry, FillEvent};
 use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Sort};
 
 use super::commands::{Id, Place};
@@ -57,6 +58,24 @@ pub enum Effect {
         /// At most so many entries.
         limit: usize,
     },
+    /// Read what happened between two instants (UTC ms, both counted), newest first.
+    ReadDays {
+        /// From here on.
+        from_ms: i64,
+        /// Up to here.
+        until_ms: i64,
+    },
+    /// Write down a press at the spout.
+    Fill {
+        /// The run being filled.
+        run: Key,
+        /// What happened.
+        event: FillEvent,
+        /// Size of the bottle, or what was spilled, mL.
+        size_ml: i64,
+        /// How many at once.
+        count: i64,
+    },
     /// See what voiding an entry would change; the newest living one if none is named.
     PreviewVoid(Option<Key>),
     /// Void an entry.
@@ -91,6 +110,20 @@ pub enum Reply {
         limit: usize,
         /// The entries.
         entries: Vec<Told>,
+    },
+    /// What happened between two instants, newest first.
+    Days {
+        /// As asked.
+        from_ms: i64,
+        /// The entries.
+        entries: Vec<Told>,
+    },
+    /// A press at the spout is on disk. `states` is what the places it reached now hold.
+    Filled {
+        /// The run.
+        run: Key,
+        /// Vessel and run as they now are; `None` where nothing is left.
+        states: Vec<(Key, Option<State>)>,
     },
     /// What voiding an entry would change, in sentences.
     Preview(Box<Preview>),

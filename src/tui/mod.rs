@@ -53,25 +53,26 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         color: options.color,
         ascii: options.ascii,
     };
+    let clock = Clock::of(options);
     let mut zone = Zone::System;
-    let mut state = State::new(now(options, zone));
+    let mut state = State::new(clock.now(zone));
     let mut terminal = Terminal::enter().context("the terminal could not be taken over")?;
     // Listening begins before the first frame, so that no resize is missed, and the first frame
     // comes before anything slow.
     let events = terminal::events()?;
     terminal.draw(|frame| view::view(&state, theme, frame))?;
-    let mut waiting = VecDeque::from([Message::Started]);
+    let mut waiting = VecDeque::from([(Message::Started, SystemTime::now())]);
     let mut version = store.data_version()?;
     loop {
-        let moment = now(options, zone);
-        while let Some(message) = waiting.pop_front() {
+        while let Some((message, at)) = waiting.pop_front() {
+            let moment = clock.moment(at, zone);
             for effect in update::update(&mut state, message, moment) {
                 match effect {
                     Effect::Suspend => terminal.suspend()?,
                     Effect::Redraw => terminal.redraw()?,
                     effect => {
                         let reply = effect::perform(effect, &mut store, moment);
-                        waiting.extend(reply.map(Message::Reply));
+                        waiting.extend(reply.map(|it| (Message::Reply(it), at)));
                     }
                 }
             }
@@ -82,15 +83,19 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         zone = state.facts().cellar.settings().zone;
         terminal.draw(|frame| view::view(&state, theme, frame))?;
 
-        let day = now(options, zone).date();
+        let day = clock.now(zone).date();
         loop {
             match events.recv_timeout(LOOK) {
                 Ok(event) => {
                     // All that waits is taken in before the next frame.
                     for event in std::iter::once(event).chain(events.try_iter()) {
                         match event {
-                            Event::Press(press) => waiting.push_back(Message::Press(press)),
-                            Event::Paste(text) => waiting.push_back(Message::Paste(text)),
+                            Event::Press(press, at) => {
+                                waiting.push_back((Message::Press(press), at));
+                            }
+                            Event::Paste(text) => {
+                                waiting.push_back((Message::Paste(text), SystemTime::now()));
+                            }
                             Event::Resized => {}
                             Event::Stop => terminal.suspend()?,
                             Event::GoOn => terminal.go_on()?,
@@ -101,9 +106,9 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
                 }
                 Err(RecvTimeoutError::Timeout) => {
                     let found = store.data_version()?;
-                    if found != version || now(options, zone).date() != day {
+                    if found != version || clock.now(zone).date() != day {
                         version = found;
-                        waiting.push_back(Message::Stale);
+                        waiting.push_back((Message::Stale, SystemTime::now()));
                         break;
                     }
                 }
@@ -113,13 +118,34 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     }
 }
 
-/// What time it is taken to be, on the cellar's wall clock.
-fn now(options: Options, zone: Zone) -> Moment {
-    let real = || {
-        let since = SystemTime::now().duration_since(UNIX_EPOCH);
-        since.map_or(0, |it| it.as_millis() as i64)
-    };
-    zone.moment(options.today.map_or_else(real, |it| it.utc_ms))
+/// What time it is taken to be, on the cellar's wall clock. A day that was given begins when the
+/// program does, and goes on from there: bottles are counted by it.
+#[derive(Clone, Copy, Debug)]
+struct Clock {
+    /// What is added to the real time, ms.
+    ahead_ms: i64,
+}
+
+impl Clock {
+    fn of(options: Options) -> Clock {
+        let begun = unix_ms(SystemTime::now());
+        Clock {
+            ahead_ms: options.today.map_or(0, |it| it.utc_ms - begun),
+        }
+    }
+
+    fn now(self, zone: Zone) -> Moment {
+        self.moment(SystemTime::now(), zone)
+    }
+
+    fn moment(self, at: SystemTime, zone: Zone) -> Moment {
+        zone.moment(unix_ms(at) + self.ahead_ms)
+    }
+}
+
+fn unix_ms(at: SystemTime) -> i64 {
+    at.duration_since(UNIX_EPOCH)
+        .map_or(0, |it| it.as_millis() as i64)
 }
 
 #[cfg(test)]

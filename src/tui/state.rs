@@ -22,6 +22,8 @@ pub struct State {
     pub layers: Vec<Box<dyn Pane>>,
     /// A line said until the next key.
     pub notice: Option<Notice>,
+    /// Bottles were counted since what needs someone was worked out.
+    pub reasons_behind: bool,
     /// Asked whether to leave with something typed and not written.
     pub asked_to_leave: bool,
     /// Leave now.
@@ -38,6 +40,7 @@ impl State {
             shown: 0,
             layers: Vec::new(),
             notice: None,
+            reasons_behind: false,
             asked_to_leave: false,
             leaving: false,
         }

@@ -5,6 +5,7 @@ use std::io::{self, Stdout, stdout};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, Sender};
+use std::time::SystemTime;
 
 use ratatui::Frame;
 use ratatui::backend::CrosstermBackend;
@@ -31,8 +32,8 @@ pub struct Terminal {
 /// Something from outside.
 #[derive(Debug)]
 pub enum Event {
-    /// A key.
-    Press(Press),
+    /// A key, and when it was pressed: a slow disk must not make two presses seem one.
+    Press(Press, SystemTime),
     /// Text pasted.
     Paste(String),
     /// The terminal has another size.
@@ -149,7 +150,7 @@ fn pass_input(to: &Sender<Event>) {
     loop {
         let event = match read() {
             Ok(Raw::Key(key)) => match Press::from_event(key) {
-                Some(press) => Event::Press(press),
+                Some(press) => Event::Press(press, SystemTime::now()),
                 None => continue,
             },
             Ok(Raw::Paste(text)) => Event::Paste(text),

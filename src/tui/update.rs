@@ -1,6 +1,7 @@
 //! What happened becomes what is remembered and what is asked for. Nothing here touches the store,
 //! the clock or the terminal.
 
+use crate::cellar;
 use crate::cellar::attention::Reason;
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{CELLAR, Key, Sort};
@@ -173,7 +174,11 @@ fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
         }
         state.layers.clear();
         state.shown = found;
-        return tell(state, &Input::Called(call));
+        let mut effects = tell(state, &Input::Called(call));
+        if std::mem::take(&mut state.reasons_behind) {
+            effects.push(Effect::Load);
+        }
+        return effects;
     }
     Vec::new()
 }
@@ -186,6 +191,7 @@ fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
             effects.push(Effect::Load);
         }
         Reply::Voided(_) => effects.push(Effect::Load),
+        Reply::Filled { states, .. } => filled_up(state, states),
         Reply::Refused(sentence) => state.notice = Some(Notice::refused(sentence.clone())),
         _ => {}
     }
@@ -197,6 +203,21 @@ fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
         effects.extend(tell_all(state, &reply));
     }
     effects
+}
+
+/// Takes in what a press at the spout changed. What needs someone is worked out when the spout is
+/// left, so that a large cellar does not slow the presses.
+fn filled_up(state: &mut State, states: &[(Key, Option<cellar::state::State>)]) {
+    let Some(facts) = &mut state.facts else {
+        return;
+    };
+    for (place, after) in states {
+        match after {
+            Some(after) => facts.cellar.states.insert(*place, after.clone()),
+            None => facts.cellar.states.remove(place),
+        };
+    }
+    state.reasons_behind = true;
 }
 
 /// Every pane hears a reply. Layers may close themselves on it; from the top down, so that places
@@ -262,7 +283,7 @@ pub fn filled(reason: &Reason) -> Vec<(String, String)> {
 fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
     let better = match call.name.as_str() {
         "dose" => Some("Dosing"),
-        "bottle start" | "bottle finish" => Some("Bottling"),
+        "bottle start" | "bottle count" | "bottle finish" => Some("Bottling"),
         _ => None,
     };
     let better = Place::ALL.iter().find(|it| Some(it.title()) == better);

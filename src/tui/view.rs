@@ -15,6 +15,9 @@ use super::widgets::{footer, frame, text};
 /// The least size that something can be done on.
 const LEAST: (u16, u16) = (60, 16);
 
+/// Columns of the date in the header, where it is short.
+const DATE: usize = 11;
+
 /// Draws the whole screen.
 pub fn view(state: &State, theme: Theme, screen: &mut Frame<'_>) {
     let area = screen.area();
@@ -98,8 +101,11 @@ fn said(notice: &Notice, theme: Theme, cells: usize) -> Line<'static> {
     Line::from(Span::styled(format!(" {sign} {sentence}"), style))
 }
 
-/// The screens with their digits, the cellar's name, the date.
+/// The screens with their digits, the cellar's name, the date. Where there is no room for every
+/// title, the one shown keeps its own.
 fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
+    let titles = state.screens.iter().map(|it| it.screen().title());
+    let wide = titles.map(|it| text::width(it) + 4).sum::<usize>() + DATE <= cells;
     let mut spans = vec![Span::raw(" ")];
     let mut used = 1;
     for (at, screen) in state.screens.iter().enumerate() {
@@ -111,7 +117,11 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
         } else {
             theme.text()
         };
-        let name = format!(" {} ", place.title());
+        let name = if wide || at == state.shown {
+            format!(" {} ", place.title())
+        } else {
+            String::new()
+        };
         used += text::width(&key) + text::width(&name) + 1;
         spans.push(Span::styled(key, theme.key()));
         spans.push(Span::styled(name, style));

@@ -4,6 +4,7 @@ use super::read::{count, full_vessel, thing, word};
 use super::things::{CLOSURES, bottle_size, done};
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::words;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
 use crate::cellar::entry::{
     Amount, BottleMove, Draft, FillEvent, Filling, Kind, Posture, Spot, Tasting,
@@ -267,7 +268,7 @@ pub(super) static FINISH: Verb = Verb {
         let left = vessel
             .and_then(|it| cellar.wine(it))
             .map_or(Volume::ZERO, |it| it.volume);
-        let mut sentence = format!("{bottles} bottles of {}", run.name());
+        let mut sentence = format!("{} of {}", words::count(bottles, "bottle"), run.name());
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
             let to = match super::read::thing_if_given(form, "into", Sort::Vessel, cellar)? {

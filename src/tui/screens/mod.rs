@@ -19,6 +19,8 @@
 
 mod board;
 mod book;
+mod bottling;
+mod calendar;
 mod dosing;
 
 use ratatui::buffer::Buffer;
@@ -37,6 +39,8 @@ pub fn all() -> Vec<Box<dyn Pane>> {
         Box::new(board::Board::default()),
         Box::new(dosing::Dosing::default()),
         Box::new(book::Book::default()),
+        Box::new(calendar::Calendar::default()),
+        Box::new(bottling::Bottling::default()),
     ]
 }
 

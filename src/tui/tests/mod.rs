@@ -1,5 +1,7 @@
 //! Whole screens: every one at every size, and a few held as pictures.
 
+mod bottling;
+mod calendar;
 mod cellar;
 mod dosing;
 mod journeys;
@@ -39,6 +41,12 @@ fn after(facts: Facts, presses: &[Press]) -> State {
         Message::Reply(Reply::Loaded(Box::new(facts))),
         now,
     );
+    pressed(state, presses)
+}
+
+/// The same after more keys.
+fn pressed(mut state: State, presses: &[Press]) -> State {
+    let now = state.facts().cellar.now;
     for press in presses {
         let effects = update(&mut state, Message::Press(*press), now);
         answer(&mut state, effects);
@@ -59,6 +67,11 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                     limit,
                     entries,
                 }
+            }
+            Effect::ReadDays { from_ms, until_ms } => {
+                let mut entries = cellar::entries();
+                entries.retain(|it| (from_ms..=until_ms).contains(&it.entry.draft.when.utc_ms));
+                Reply::Days { from_ms, entries }
             }
             Effect::LookBack { then, .. } => {
                 let mut past = state.facts().cellar.clone();
@@ -84,6 +97,9 @@ fn keys(words: &str) -> Vec<Press> {
         "Down" => Press::Down,
         "Space" => Press::Char(' '),
         "F1" => Press::F(1),
+        "PageUp" => Press::PageUp,
+        "PageDown" => Press::PageDown,
+        "Backspace" => Press::Backspace,
         "C-c" => Press::Ctrl('c'),
         word => Press::Char(word.chars().next().unwrap()),
     };
@@ -185,6 +201,29 @@ fn states() -> Vec<(&'static str, State)> {
         ("palette", of(": r a")),
         ("undo", of("u")),
         ("form", form),
+        ("calendar", of("4")),
+        ("calendar, in a day", of("4 Enter")),
+        ("agenda", of("4 Tab")),
+        ("hostile, calendar", after(cellar::hostile(), &keys("4"))),
+        (
+            "hostile, bottling",
+            after(cellar::hostile(), &keys("5 Down Down Enter")),
+        ),
+        ("bottling", of("5")),
+        ("gate", of("5 Enter")),
+        ("overruling", of("5 Enter Enter a Enter")),
+        ("count", bottling::Session::at_spout().state),
+        (
+            "typed count",
+            bottling::Session::at_spout().press("#").state_of(),
+        ),
+        (
+            "finish",
+            bottling::Session::at_spout()
+                .press("Space Enter")
+                .state_of(),
+        ),
+        ("sum", bottling::Session::at_sum().state),
     ]
     .into_iter()
     .chain(dosing::states())

@@ -1,0 +1,190 @@
+//! At the spout: each press is asked of the store, and only what the book then says is shown.
+
+use super::fields::{Did, Fields, Row, Takes};
+use super::{details, tally};
+use crate::cellar::entry::FillEvent;
+use crate::cellar::thing::{Key, field};
+use crate::tui::commands::Id;
+use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Told};
+
+/// Presses of one key closer than this, ms, are a key held down: keyboards repeat every 30 to 100 ms,
+/// and nobody closes a bottle in that time. A terminal that tells repeats apart never gets them as
+/// far as here; the first repeat, half a second after the press, is a press to all others.
+const HELD_MS: i64 = 150;
+
+/// What is usually spilled: less than a glass, mL.
+const SPILL_ML: &str = "100";
+
+/// The spout.
+#[derive(Default)]
+pub(super) struct Count {
+    run: Option<Key>,
+    pub(super) size_ml: i64,
+    /// The run's presses are yet to be read, and with them the size last filled.
+    unread: bool,
+    /// The last key that counts, and when it was pressed.
+    last: Option<(Id, i64)>,
+    pub(super) asked: Option<(Asked, Fields)>,
+}
+
+/// A number being typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Asked {
+    Size,
+    Spilled,
+    Many,
+}
+
+impl Count {
+    /// At the spout of that run.
+    pub(super) fn of(run: Key, facts: &Facts) -> Count {
+        let size = facts.cellar.thing(run).and_then(|it| it.int(field::SIZE));
+        Count {
+            run: Some(run),
+            size_ml: size.unwrap_or(750),
+            unread: true,
+            ..Count::default()
+        }
+    }
+
+    /// The run's presses were read: filling goes on in the size last filled.
+    pub(super) fn read(&mut self, told: &[Told]) {
+        let Some(run) = self.run.filter(|_| self.unread) else {
+            return;
+        };
+        self.unread = false;
+        let fillings = tally::fillings(run, told).iter().rev();
+        if let Some(last) = fillings.clone().find(|it| it.event == FillEvent::Filled) {
+            self.size_ml = last.size_ml;
+        }
+    }
+
+    pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        if let Some((_, fields)) = &mut self.asked {
+            return match fields.command(id) {
+                Did::GoOn => self.take(facts),
+                Did::Stay => Vec::new(),
+            };
+        }
+        let event = match id {
+            Id::More => FillEvent::Filled,
+            Id::Fewer => FillEvent::Back,
+            Id::Broken => FillEvent::Broken,
+            Id::RefusedCork => FillEvent::Refused,
+            Id::Size => {
+                self.ask(Asked::Size);
+                return Vec::new();
+            }
+            Id::Spilled => {
+                self.ask(Asked::Spilled);
+                return Vec::new();
+            }
+            Id::Number => {
+                self.ask(Asked::Many);
+                return Vec::new();
+            }
+            _ => return Vec::new(),
+        };
+        let now = facts.cellar.now.utc_ms;
+        let held = self
+            .last
+            .is_some_and(|(key, at)| key == id && (0..HELD_MS).contains(&(now - at)));
+        // A held key goes on repeating: each repeat is measured from the one before.
+        self.last = Some((id, now));
+        if held {
+            return vec![Ask::Say(Notice::note(
+                "Held down it is not counted again: let go, and press once for each bottle.",
+            ))];
+        }
+        self.fill(event, self.size_ml, 1)
+    }
+
+    fn fill(&self, event: FillEvent, size_ml: i64, count: i64) -> Vec<Ask> {
+        let press = |run| {
+            Ask::Do(Effect::Fill {
+                run,
+                event,
+                size_ml,
+                count,
+            })
+        };
+        self.run.into_iter().map(press).collect()
+    }
+
+    fn ask(&mut self, asked: Asked) {
+        let size = self.size_ml.to_string();
+        let row = match asked {
+            Asked::Size => {
+                let sizes = details::SIZES;
+                let at = sizes.iter().position(|it| *it == size);
+                let next = sizes[at.map_or(0, |it| (it + 1) % sizes.len())];
+                Row::new(
+                    "number",
+                    "Size, mL",
+                    "Arrows take another size; any may be typed.",
+                    Takes::Number,
+                )
+                .filled(next)
+                .choosing(sizes.iter().map(|it| (*it).to_owned()))
+            }
+            Asked::Spilled => Row::new(
+                "number",
+                "Spilled, mL",
+                "As near as you can tell.",
+                Takes::Number,
+            )
+            .filled(SPILL_ML)
+            .choosing(["50", "100", "200", "500", "750"].map(str::to_owned)),
+            Asked::Many => Row::new(
+                "number",
+                "Bottles at once",
+                format!("So many bottles of {size} mL, filled and closed."),
+                Takes::Number,
+            ),
+        };
+        self.asked = Some((asked, Fields::of([row])));
+    }
+
+    pub(super) fn typed(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let Some((_, fields)) = &mut self.asked else {
+            return Vec::new();
+        };
+        let did = match input {
+            Input::Type(press) => fields.typed(*press),
+            Input::Paste(text) => fields.paste(text),
+            _ => Did::Stay,
+        };
+        match did {
+            Did::GoOn => self.take(facts),
+            Did::Stay => Vec::new(),
+        }
+    }
+
+    /// Takes the number typed.
+    fn take(&mut self, _: &Facts) -> Vec<Ask> {
+        let Some((asked, fields)) = &self.asked else {
+            return Vec::new();
+        };
+        let typed = fields.get("number");
+        let (most, least) = match asked {
+            Asked::Size => (60_000, 20),
+            Asked::Spilled => (1_000_000, 1),
+            Asked::Many => (100_000, 1),
+        };
+        let number = typed.parse::<i64>().ok();
+        let Some(number) = number.filter(|it| (least..=most).contains(it)) else {
+            let say = format!("`{typed}` is not a whole number from {least} to {most}; type one.");
+            return vec![Ask::Say(Notice::refused(say))];
+        };
+        let asked = *asked;
+        self.asked = None;
+        match asked {
+            Asked::Size => {
+                self.size_ml = number;
+                Vec::new()
+            }
+            Asked::Spilled => self.fill(FillEvent::Spilled, number, 1),
+            Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number),
+        }
+    }
+}

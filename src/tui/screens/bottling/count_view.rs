@@ -1,0 +1,176 @@
+//! The count, read from the door: large digits, and beside them what is left and how long it takes.
+
+use leesline_calc::hazards::{OVERRULED, WET_GLASS};
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use super::count::{Asked, Count};
+use super::page::Page;
+use super::tally::{self, Tally};
+use crate::cellar::amount::Volume;
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Key, Thing, field};
+use crate::tui::message::Told;
+use crate::tui::theme::Theme;
+use crate::tui::widgets::{digits, text};
+
+/// Columns of what stands beside the digits.
+const BESIDE: u16 = 26;
+pub(super) fn view(
+    run: Key,
+    count: &Count,
+    told: &[Told],
+    page: &Page<'_>,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Option<Position> {
+    let (facts, theme) = (page.facts, page.theme);
+    let run = facts.cellar.thing(run)?;
+    let vessel = run.int(field::VESSEL).map(Key);
+    let hint = match count.asked {
+        Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
+        Some(_) => "Enter or Space takes it. Esc leaves it.",
+        None => {
+            "Space when a bottle is full and closed. Enter after the last. A key held down counts once."
+        }
+    };
+    let of = format!(
+        "{} from {}",
+        run.name(),
+        vessel.map_or("", |it| facts.cellar.name(it))
+    );
+    let inner = page.frame(&of, hint, area, buf);
+    let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
+    let left = vessel.and_then(|it| facts.cellar.wine(it));
+    let left = left.map_or(Volume::ZERO, |it| it.volume);
+    let tally = Tally::of(tally::fillings(run.key, told));
+
+    let asked_rows = if count.asked.is_some() { 3 } else { 0 };
+    let caution = caution(run.key, told);
+    let cautions = Page::wrapped(caution, 2, theme.warn(), inner);
+    let foot = (cautions.len() + asked_rows) as u16;
+    let main = Rect {
+        y: inner.y + 1.min(inner.height),
+        height: inner.height.saturating_sub(foot + 2),
+        ..inner
+    };
+    let left_of = Rect {
+        x: main.x + 3.min(main.width),
+        width: main.width.saturating_sub(BESIDE + 4),
+        ..main
+    };
+    // As large as the last bottle's number lets them be, so that they keep their size to the end.
+    let most = bottles + to_go(left, count.size_ml);
+    let columns = digits::draw(bottles, most, theme.strong(), left_of, buf);
+    let beside = Rect {
+        x: left_of.x + columns.min(left_of.width) + 1,
+        width: main
+            .right()
+            .saturating_sub(left_of.x + columns.min(left_of.width) + 1),
+        ..main
+    };
+    let lines = beside_lines(run, count, &tally, bottles, left, page);
+    Page::lines(lines, 0, beside, buf);
+
+    let below = Rect {
+        y: inner.bottom().saturating_sub(foot),
+        height: foot.min(inner.height),
+        ..inner
+    };
+    let mut cursor = None;
+    let mut row = 0;
+    if let Some((_, fields)) = &count.asked {
+        (row, cursor) = fields.view(0, theme, below, buf);
+    }
+    Page::lines(cautions, row.max(asked_rows), below, buf);
+    cursor
+}
+
+/// How many more of that size what is left will fill.
+fn to_go(left: Volume, size_ml: i64) -> i64 {
+    left.0.max(0) / Volume::millilitres(size_ml.max(1)).0
+}
+
+fn beside_lines(
+    run: &Thing,
+    count: &Count,
+    tally: &Tally,
+    bottles: i64,
+    left: Volume,
+    page: &Page<'_>,
+) -> Vec<Line<'static>> {
+    let theme = page.theme;
+    let to_go = to_go(left, count.size_ml);
+    let mark = match run.text(field::RUN_MARK) {
+        "" => String::new(),
+        mark => format!(", mark {mark}"),
+    };
+    let plural = if bottles == 1 { "bottle" } else { "bottles" };
+    let mut lines = vec![
+        Line::from(Span::styled(plural, theme.strong())),
+        labelled("to go", &format!("{to_go} of {} mL", count.size_ml), theme),
+        labelled("left", &left.to_string(), theme),
+    ];
+    if let Some(pace) = tally.pace_ms {
+        let seconds = (pace + 500) / 1_000;
+        lines.push(labelled(
+            "pace",
+            &format!("{} a bottle", span(seconds)),
+            theme,
+        ));
+        // From the last bottle on: while nobody fills, the end moves with the clock.
+        let now = page.facts.cellar.now;
+        let done = now.at(now.utc_ms + to_go * pace);
+        if to_go > 0 {
+            let at = done.local().format("~%H:%M").to_string();
+            lines.push(labelled("done", &at, theme));
+        }
+    }
+    lines.push(Line::default());
+    let closure = run.text(field::CLOSURE).replace('-', " ");
+    lines.push(Line::from(Span::styled(
+        format!("{} mL, {closure}{mark}", count.size_ml),
+        theme.dim(),
+    )));
+    if tally.standing.len() > 1 {
+        lines.push(Line::from(Span::styled(tally.sizes(), theme.dim())));
+    }
+    let mut lost = Vec::new();
+    if tally.spilled > Volume::ZERO {
+        lost.push(format!("{} spilled", tally.spilled));
+    }
+    if tally.broken > 0 {
+        lost.push(format!("{} broken", tally.broken));
+    }
+    if tally.refused > 0 {
+        lost.push(format!("{} closures refused", tally.refused));
+    }
+    let lost = lost.into_iter();
+    lines.extend(lost.map(|it| Line::from(Span::styled(it, theme.dim()))));
+    lines
+}
+
+fn labelled(label: &str, said: &str, theme: Theme) -> Line<'static> {
+    Line::from(vec![
+        Span::styled(text::fit(label, 7), theme.dim()),
+        Span::styled(said.to_owned(), theme.strong()),
+    ])
+}
+
+/// `31 s`, `2 min`.
+fn span(seconds: i64) -> String {
+    match seconds {
+        ..120 => format!("{seconds} s"),
+        _ => format!("{} min", (seconds + 30) / 60),
+    }
+}
+
+fn caution(run: Key, told: &[Told]) -> &'static str {
+    let note = tally::start(run, told).map_or("", |it| it.entry.draft.note.as_str());
+    if note.starts_with("overruled: ") {
+        OVERRULED.short
+    } else {
+        WET_GLASS.short
+    }
+}

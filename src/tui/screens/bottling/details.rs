@@ -1,0 +1,131 @@
+//! The bottles: their size, what closes them, their mark and their name.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+
+use leesline_calc::hazards::WET_GLASS;
+
+use super::fields::{Fields, Row, Takes};
+use super::gate;
+use super::page::Page;
+use crate::cellar::moment::Said;
+use crate::cellar::thing::Key;
+use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::tui::message::Facts;
+
+/// Nominal quantities of still wine in the trade, mL (Directive 2007/45/EC, annex; from memory), the
+/// usual one first; any other may be typed.
+pub(super) const SIZES: &[&str] = &["750", "1000", "1500", "100", "187", "250", "375", "500"];
+
+/// As far as anything is known the fields are filled: one key goes on.
+pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
+    let closures = match closures() {
+        verbs::Takes::Choice(words) => words,
+        _ => &[],
+    };
+    // The last run's size and closure are likely this one's.
+    let last = facts
+        .cellar
+        .things
+        .values()
+        .rev()
+        .find(|it| it.int(crate::cellar::thing::field::VESSEL).is_some());
+    let size = last.and_then(|it| it.int(crate::cellar::thing::field::SIZE));
+    let size = size.map_or_else(|| SIZES[0].to_owned(), |it| it.to_string());
+    let closure = last.map_or("", |it| it.text(crate::cellar::thing::field::CLOSURE));
+    let closure = if closures.contains(&closure) {
+        closure
+    } else {
+        "cork"
+    };
+    let wine = facts.cellar.wine(vessel);
+    let litres = wine.map_or(0.0, |it| it.volume.in_litres());
+    Fields::of([
+        Row::new(
+            "size",
+            "Size, mL",
+            format!("{litres:.1} L are in the vessel. Arrows take another size; any may be typed."),
+            Takes::Number,
+        )
+        .filled(&size)
+        .choosing(SIZES.iter().map(|it| (*it).to_owned())),
+        Row::new(
+            "closure",
+            "Closed by",
+            "Arrows take another.",
+            Takes::Choice,
+        )
+        .filled(closure)
+        .choosing(closures.iter().map(|it| (*it).to_owned())),
+        Row::new(
+            "mark",
+            "Mark",
+            "Two characters for cork, cap or tape, to tell the run by; may stay empty.",
+            Takes::Words,
+        ),
+        Row::new(
+            "name",
+            "Name",
+            "The wine's own name if left empty.",
+            Takes::Words,
+        ),
+    ])
+}
+
+fn closures() -> verbs::Takes {
+    let field = verbs::find("bottle start")
+        .and_then(|verb| verb.fields.iter().find(|it| it.key == "closure"));
+    field.map_or(verbs::Takes::Text, |it| it.takes)
+}
+
+/// The entry that begins the run.
+pub(super) fn prepare(
+    vessel: Key,
+    overrule: &str,
+    fields: &Fields,
+    facts: &Facts,
+) -> Result<Prepared, Refusal> {
+    let mut form = Form::of(fields.pairs());
+    form.put("from", facts.cellar.name(vessel));
+    form.put("overrule", overrule);
+    written_by("bottle start", &form, facts)
+}
+
+/// What a verb makes of a form, now.
+pub(super) fn written_by(
+    verb: &'static str,
+    form: &Form,
+    facts: &Facts,
+) -> Result<Prepared, Refusal> {
+    let Some(verb) = verbs::find(verb) else {
+        return Err(Refusal::book(None, format!("There is no verb `{verb}`.")));
+    };
+    let now = Said {
+        moment: facts.cellar.now,
+        loosely: None,
+        remark: None,
+    };
+    verbs::prepare(verb, form, &facts.cellar, &now)
+}
+
+pub(super) fn view(
+    vessel: Key,
+    overrule: &str,
+    fields: &Fields,
+    page: &Page<'_>,
+    area: Rect,
+    buf: &mut Buffer,
+) -> Option<Position> {
+    let theme = page.theme;
+    let hint = "Enter begins to fill, and so does Space. Tab goes to the next field.";
+    let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
+    let (row, cursor) = fields.view(1, theme, inner, buf);
+    let said = match prepare(vessel, overrule, fields, page.facts) {
+        Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
+        Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
+    };
+    let row = Page::lines(said, row + 1, inner, buf);
+    let glass = Page::wrapped(WET_GLASS.sentence, 3, theme.warn(), inner);
+    Page::lines(glass, row + 1, inner, buf);
+    cursor
+}

@@ -1,0 +1,181 @@
+//! The sum: where every microlitre went, and what comes next.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use super::page::Page;
+use super::tally::{self, Tally};
+use crate::cellar::amount::Volume;
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
+use crate::cellar::thing::{Account, Key, Thing, field};
+use crate::tui::message::Told;
+use crate::tui::widgets::text;
+
+/// What the vessel held before, by the book as it stood then.
+#[derive(Default)]
+pub(super) struct Done {
+    asked: Option<Moment>,
+    before: Option<Volume>,
+}
+
+/// Where the wine went: each line and how much.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Sum {
+    pub(super) before: Volume,
+    pub(super) lines: Vec<(String, Volume)>,
+    pub(super) stays: Volume,
+    /// What the lines do not explain: drawn or poured otherwise while it was bottled.
+    pub(super) otherwise: Volume,
+}
+
+/// The moment just before a run was begun.
+pub(super) fn before(run: Key, told: &[Told]) -> Option<Moment> {
+    let when = tally::start(run, told)?.entry.draft.when;
+    Some(when.at(when.utc_ms - 1))
+}
+
+impl Done {
+    pub(super) fn asking(asked: Option<Moment>) -> Done {
+        Done {
+            asked,
+            before: None,
+        }
+    }
+
+    /// The cellar as it was before.
+    pub(super) fn past(&mut self, past: &Snapshot, vessel: Option<Key>) {
+        if self.asked == Some(past.now) {
+            let wine = vessel.and_then(|it| past.wine(it));
+            self.before = Some(wine.map_or(Volume::ZERO, |it| it.volume));
+        }
+    }
+
+    pub(super) fn sum(&self, run: &Thing, told: &[Told], cellar: &Snapshot) -> Option<Sum> {
+        let before = self.before?;
+        let vessel = Key(run.int(field::VESSEL)?);
+        let of_run = |it: &&Told| {
+            let draft = &it.entry.draft;
+            let begins = draft.run_begun().is_some_and(|(key, _)| key == run.key);
+            let finishes = draft
+                .changes
+                .iter()
+                .any(|it| it.thing == run.key && it.field == field::FINISHED);
+            it.entry.is_living() && (begins || finishes)
+        };
+        let mut lines: Vec<(String, Volume)> = Vec::new();
+        let mut explained = Volume::ZERO;
+        // Oldest first: the bottles before what became of the rest.
+        for flow in told.iter().rev().filter(of_run).flat_map(|it| &it.flows) {
+            let (name, volume) = if flow.from == vessel {
+                let tally = Tally::of(tally::fillings(run.key, told));
+                (gone(flow.to, run, &tally, cellar), flow.volume)
+            } else if flow.to == vessel {
+                (
+                    "found more in it than the book said".to_owned(),
+                    -flow.volume,
+                )
+            } else {
+                continue;
+            };
+            explained += volume;
+            match lines.iter_mut().find(|(it, _)| *it == name) {
+                Some((_, sum)) => *sum += volume,
+                None => lines.push((name, volume)),
+            }
+        }
+        let stays = cellar.wine(vessel).map_or(Volume::ZERO, |it| it.volume);
+        Some(Sum {
+            before,
+            lines,
+            stays,
+            otherwise: before - explained - stays,
+        })
+    }
+
+    pub(super) fn view(
+        &self,
+        run: &Thing,
+        told: &[Told],
+        page: &Page<'_>,
+        area: Rect,
+        buf: &mut Buffer,
+    ) {
+        let (facts, theme) = (page.facts, page.theme);
+        let hint = "Enter or Space goes to the board.";
+        let inner = page.frame(run.name(), hint, area, buf);
+        let cells = usize::from(inner.width).min(72);
+        let litres = |volume: Volume| format!("{:.6} L", volume.in_litres());
+        let line = |name: &str, volume: Volume, style| {
+            let said = litres(volume);
+            let name = text::fit(&format!("   {name}"), cells.saturating_sub(said.len()));
+            Line::from(Span::styled(format!("{name}{said}"), style))
+        };
+        let mut row = 1;
+        if let Some(sum) = self.sum(run, told, &facts.cellar) {
+            let vessel = run.int(field::VESSEL).map(Key);
+            let vessel = vessel.map_or("", |it| facts.cellar.name(it));
+            let mut lines = vec![line(&format!("{vessel} held"), sum.before, theme.strong())];
+            let gone = sum.lines.iter();
+            lines.extend(gone.map(|(name, volume)| line(name, *volume, theme.text())));
+            lines.push(line(&format!("stays in {vessel}"), sum.stays, theme.text()));
+            if sum.otherwise == Volume::ZERO {
+                let adds = "   It adds up to the microlitre.";
+                lines.push(Line::from(Span::styled(adds, theme.good())));
+            } else {
+                lines.push(line(
+                    "drawn or poured otherwise meanwhile",
+                    sum.otherwise,
+                    theme.text(),
+                ));
+            }
+            row = Page::lines(lines, row, inner, buf);
+        }
+        for sentence in next(run, page) {
+            let lines = Page::wrapped(&sentence, 3, theme.text(), inner);
+            row = Page::lines(lines, row + 1, inner, buf);
+        }
+    }
+}
+
+/// Where wine went, in words.
+fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
+    if to == run.key {
+        return format!("{} bottles: {}", tally.bottles(), tally.sizes());
+    }
+    match Account::from_key(to) {
+        Some(Account::Spills) => "spilled".to_owned(),
+        Some(Account::Broken) => "lost with broken bottles".to_owned(),
+        Some(Account::Lees) => "lees left behind".to_owned(),
+        Some(account) => account.word().replace('-', " "),
+        None => format!("into {}", telling::name(to, cellar)),
+    }
+}
+
+/// What comes next.
+fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
+    let now = page.facts.cellar.now;
+    let mut sentences = Vec::new();
+    let closure = run.text(field::CLOSURE);
+    if closure == "cork" {
+        let stand = page.facts.policy.stand_days as i64;
+        let date = now.plus_days(stand).local().format("%a %-d %b");
+        sentences.push(format!(
+            "Stand them upright two or three days and watch the corks; then lay them down. The board says so from {date} on."
+        ));
+    } else {
+        sentences.push(format!(
+            "They may stand: only corks are laid down, and these are closed by {}.",
+            closure.replace('-', " ")
+        ));
+    }
+    if let Some(until) = run.int(field::REST_UNTIL) {
+        let until = now.at(until).day_words();
+        sentences.push(format!(
+            "They rest until {until}; the calendar has the day."
+        ));
+    }
+    sentences
+}

@@ -1,0 +1,229 @@
+//! The gate: what a wine must answer before it is closed in glass.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::page::Page;
+use crate::cellar::attention::{Answer, GateItem, Holding};
+use crate::cellar::thing::Key;
+use crate::tui::commands::Id;
+use crate::tui::glance;
+use crate::tui::message::{Ask, Call, Facts, Notice};
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::field::Field;
+use crate::tui::widgets::scroll::moved;
+use crate::tui::widgets::text;
+
+/// The questions, asked of one vessel.
+#[derive(Default)]
+pub(super) struct Gate {
+    pub(super) vessel: Option<Key>,
+    at: usize,
+}
+
+impl Gate {
+    pub(super) fn of(vessel: Key) -> Gate {
+        Gate {
+            vessel: Some(vessel),
+            at: 0,
+        }
+    }
+
+    fn items(&self, facts: &Facts) -> Vec<GateItem> {
+        let holding = self
+            .vessel
+            .and_then(|it| Holding::of(&facts.cellar, it, &facts.policy));
+        holding.map_or_else(Vec::new, |it| it.gate())
+    }
+
+    /// Whether going on takes a reason.
+    pub(super) fn may_burst(&self, facts: &Facts) -> bool {
+        self.items(facts).iter().any(GateItem::risks_bursting)
+    }
+
+    pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        let items = self.items(facts);
+        let total = items.len();
+        match id {
+            Id::Up => self.at = moved(self.at, -1, total),
+            Id::Down => self.at = moved(self.at, 1, total),
+            Id::First | Id::PageUp => self.at = 0,
+            Id::Last | Id::PageDown => self.at = moved(total, 0, total),
+            Id::Mend => return self.mend(items.get(self.at)),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    /// Opens what would answer the marked question.
+    fn mend(&self, item: Option<&GateItem>) -> Vec<Ask> {
+        let Some(suggestion) = item.and_then(|it| it.suggestion.as_ref()) else {
+            let say = match item {
+                Some(item) if item.answer != Answer::Yes => item.what_to_do.clone(),
+                _ => "That question is answered yes.".to_owned(),
+            };
+            return vec![Ask::Say(Notice::note(say))];
+        };
+        let values = suggestion.values.iter();
+        vec![Ask::Verb(Call {
+            about: self.vessel,
+            name: suggestion.verb.to_owned(),
+            values: values
+                .map(|(key, text)| ((*key).to_owned(), text.clone()))
+                .collect(),
+        })]
+    }
+
+    pub(super) fn view(&self, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
+        let theme = page.theme;
+        let items = self.items(page.facts);
+        let open = items.iter().filter(|it| it.answer != Answer::Yes).count();
+        let hint = match open {
+            0 => "All is answered yes. Enter or Space goes on to the bottles.",
+            _ if items.iter().any(GateItem::risks_bursting) => {
+                "Not yet. f puts the marked question right. Enter goes on only with a reason."
+            }
+            _ => "Enter or Space goes on all the same. f puts the marked question right.",
+        };
+        let of = self
+            .vessel
+            .map_or(String::new(), |it| named(it, page.facts));
+        let inner = page.frame(&of, hint, area, buf);
+        let cells = usize::from(inner.width);
+        let questions = items.iter().map(|it| text::width(it.question)).max();
+        let questions = questions.unwrap_or(0).min(cells / 2);
+        for (row, item) in items.iter().enumerate() {
+            let line = question(item, row == self.at, questions, theme, cells);
+            text::put(buf, inner, row + 1, line);
+        }
+        let Some(item) = items.get(self.at) else {
+            return;
+        };
+        let below = Rect {
+            y: inner.y + (items.len() as u16 + 2).min(inner.height),
+            height: inner.height.saturating_sub(items.len() as u16 + 2),
+            ..inner
+        };
+        let mut row = 0;
+        for line in &item.evidence {
+            row = Page::lines(Page::wrapped(line, 3, theme.text(), below), row, below, buf);
+        }
+        if item.answer != Answer::Yes {
+            let what = &item.what_to_do;
+            row = Page::lines(
+                Page::wrapped(what, 3, theme.strong(), below),
+                row,
+                below,
+                buf,
+            );
+            // Where it has no room it is not begun: overruling prints it in full.
+            let hazard = Page::wrapped(item.hazard, 3, theme.warn(), below);
+            if row + 1 + hazard.len() <= usize::from(below.height) {
+                Page::lines(hazard, row + 1, below, buf);
+            }
+        }
+    }
+
+    /// Why it is bottled all the same; the hazard stands above in full.
+    pub(super) fn reason_view(
+        &self,
+        reason: &Field,
+        page: &Page<'_>,
+        area: Rect,
+        buf: &mut Buffer,
+    ) -> Option<Position> {
+        let theme = page.theme;
+        let of = self
+            .vessel
+            .map_or(String::new(), |it| named(it, page.facts));
+        let hint = "Enter goes on; your reason goes into the book. Esc steps back.";
+        let inner = page.frame(&of, hint, area, buf);
+        let items = self.items(page.facts);
+        let bursting: Vec<&GateItem> = items.iter().filter(|it| it.risks_bursting()).collect();
+        let mut row = 1;
+        for item in &bursting {
+            let said = format!("{} {}", item.question, word(item.answer));
+            row = Page::lines(
+                Page::wrapped(&said, 3, theme.strong(), inner),
+                row,
+                inner,
+                buf,
+            );
+        }
+        if let Some(first) = bursting.first() {
+            let hazard = Page::wrapped(first.hazard, 3, theme.warn(), inner);
+            row = Page::lines(hazard, row + 1, inner, buf);
+        }
+        let ask = Page::wrapped("Why is it bottled all the same?", 3, theme.text(), inner);
+        row = Page::lines(ask, row + 1, inner, buf);
+        let place = Rect {
+            x: inner.x + 3.min(inner.width),
+            width: inner.width.saturating_sub(4),
+            y: inner.y + (row as u16).min(inner.height),
+            height: u16::from(row < usize::from(inner.height)),
+        };
+        text::put(
+            buf,
+            Rect {
+                width: inner.width,
+                x: inner.x,
+                ..place
+            },
+            0,
+            Line::from(Span::raw(format!(" {MARK} "))),
+        );
+        reason.view("", true, theme, place, buf)
+    }
+}
+
+/// `√ Finished?  yes  Gravity 0.994 three times over 21 days.`
+fn question(
+    item: &GateItem,
+    marked: bool,
+    questions: usize,
+    theme: Theme,
+    cells: usize,
+) -> Line<'static> {
+    let (sign, style) = match item.answer {
+        Answer::Yes => ("√", theme.good()),
+        Answer::No => ("!", theme.warn()),
+        Answer::NotKnown => ("?", theme.strong()),
+    };
+    let evidence = item.evidence.first().map_or("", String::as_str);
+    let room = cells.saturating_sub(3 + questions + 1 + 10 + 1);
+    let name = if marked {
+        theme.selected()
+    } else {
+        Style::new()
+    };
+    Line::from(vec![
+        Span::raw(if marked { MARK } else { " " }),
+        Span::styled(format!("{sign} "), style),
+        Span::styled(text::fit(item.question, questions), name),
+        Span::raw(" "),
+        Span::styled(text::fit(word(item.answer), 10), style),
+        Span::styled(text::cut(evidence, room), theme.dim()),
+    ])
+}
+
+const fn word(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Yes => "yes",
+        Answer::No => "no",
+        Answer::NotKnown => "not known",
+    }
+}
+
+/// `Solaris 25 from Carboy B`.
+pub(super) fn named(vessel: Key, facts: &Facts) -> String {
+    match facts.cellar.thing(vessel) {
+        Some(thing) => format!(
+            "{} from {}",
+            glance::glance(thing, facts).holds,
+            thing.name()
+        ),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,427 @@
+//! A bottling, step by step: the vessel, the gate, the bottles, the count, the finish, the sum.
+//!
+//! Before the run has begun its steps live here; from then on the book has them, and a bottling
+//! that is under way opens at the spout, whoever began it and whatever happened in between.
+
+mod choose;
+mod count;
+mod count_view;
+mod details;
+mod done;
+mod fields;
+mod finish;
+mod gate;
+mod page;
+mod tally;
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+
+use super::Pane;
+use crate::cellar::thing::{Key, Sort, field};
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
+use crate::tui::theme::Theme;
+use crate::tui::widgets::field::Field;
+use choose::Choose;
+use count::Count;
+use done::Done;
+use fields::{Did, Fields};
+use gate::Gate;
+
+/// Entries read of a run: its start and its finish, and what may have been noted between.
+const ENTRIES: usize = 50;
+
+/// The bottling screen.
+#[derive(Default)]
+pub(super) struct Bottling {
+    step: Step,
+    choose: Choose,
+    gate: Gate,
+    /// Why it is bottled though it may burst the bottles.
+    reason: Field,
+    details: Fields,
+    /// The run being filled, or the one just finished.
+    run: Option<Key>,
+    count: Count,
+    finish: Fields,
+    done: Done,
+    /// The run's entries, newest first.
+    told: Vec<Told>,
+    /// Sent to the store, and not answered yet.
+    writing: bool,
+    /// Why the last thing asked for was not done.
+    refused: Option<String>,
+}
+
+/// Where the session stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Step {
+    #[default]
+    Choose,
+    Gate,
+    Reason,
+    Details,
+    Count,
+    Finish,
+    Done,
+}
+
+impl Bottling {
+    /// The vessel that is bottled from.
+    fn vessel(&self, facts: &Facts) -> Option<Key> {
+        match self.run {
+            Some(run) => facts.cellar.thing(run)?.int(field::VESSEL).map(Key),
+            None => self.gate.vessel,
+        }
+    }
+
+    fn called(&mut self, call: &Call, facts: &Facts) -> Vec<Ask> {
+        if let Some(run) = facts.cellar.filling {
+            let asks = self.at_spout(run, facts);
+            if call.name == "bottle finish" {
+                self.go_finish(facts);
+            }
+            return asks;
+        }
+        if matches!(self.step, Step::Count | Step::Finish | Step::Done) {
+            *self = Bottling::default();
+        }
+        self.choose.look(facts);
+        // The screen's digit shows where the session stands; asked to bottle what is marked, it
+        // begins with that.
+        let wanted = call.about.filter(|_| call.name == "bottle start");
+        let wanted = wanted.filter(|it| choose::holds_wine(*it, facts));
+        if let Some(vessel) = wanted.filter(|it| self.gate.vessel != Some(*it)) {
+            self.begin(vessel, facts);
+        }
+        Vec::new()
+    }
+
+    /// A vessel was chosen: what was typed for another is gone.
+    fn begin(&mut self, vessel: Key, facts: &Facts) {
+        if self.gate.vessel != Some(vessel) {
+            self.gate = Gate::of(vessel);
+            self.reason = Field::default();
+            self.details = details::fields(vessel, facts);
+        }
+        self.step = Step::Gate;
+    }
+
+    /// Goes to the run that is being filled, where it stopped.
+    fn at_spout(&mut self, run: Key, facts: &Facts) -> Vec<Ask> {
+        if self.run != Some(run) {
+            *self = Bottling {
+                run: Some(run),
+                count: Count::of(run, facts),
+                ..Bottling::default()
+            };
+        }
+        if self.step != Step::Finish {
+            self.step = Step::Count;
+        }
+        self.reads()
+    }
+
+    fn go_finish(&mut self, facts: &Facts) {
+        if let Some(run) = self.run {
+            self.finish = finish::fields(run, facts);
+            self.step = Step::Finish;
+        }
+    }
+
+    fn reads(&self) -> Vec<Ask> {
+        let read = |run| {
+            Ask::Do(Effect::ReadBook {
+                about: Some(run),
+                limit: ENTRIES,
+            })
+        };
+        self.run.into_iter().map(read).collect()
+    }
+
+    fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        if id == Id::StepBack {
+            return self.step_back(facts);
+        }
+        match self.step {
+            Step::Choose => match self.choose.command(id) {
+                Some(vessel) => self.begin(vessel, facts),
+                None if id == Id::Open => {
+                    let say = "No vessel holds wine; there is nothing to bottle.";
+                    return vec![Ask::Say(Notice::note(say))];
+                }
+                None => {}
+            },
+            Step::Gate => return self.at_gate(id, facts),
+            Step::Reason => return self.with_reason(id),
+            Step::Details => {
+                if self.details.command(id) == Did::GoOn {
+                    return self.start(facts);
+                }
+            }
+            Step::Count => {
+                if id == Id::Open && self.count.asked.is_none() {
+                    let bottles = self.run.and_then(|it| facts.cellar.wine(it));
+                    if bottles.is_none_or(|it| it.bottle_count() == 0) {
+                        let say = "No bottle is filled yet: Space counts one. To call it off: Esc, then u on the board.";
+                        return vec![Ask::Say(Notice::note(say))];
+                    }
+                    self.go_finish(facts);
+                    return Vec::new();
+                }
+                return self.count.command(id, facts);
+            }
+            Step::Finish => {
+                if self.finish.command(id) == Did::GoOn {
+                    return self.write_finish(facts);
+                }
+            }
+            Step::Done if id == Id::Open => {
+                return vec![Ask::Go(Place::Board, Call::default())];
+            }
+            Step::Done => {}
+        }
+        Vec::new()
+    }
+
+    fn step_back(&mut self, facts: &Facts) -> Vec<Ask> {
+        self.step = match self.step {
+            Step::Gate => Step::Choose,
+            Step::Details if self.gate.may_burst(facts) => Step::Reason,
+            Step::Reason | Step::Details => Step::Gate,
+            Step::Finish => Step::Count,
+            Step::Count if self.count.asked.take().is_some() => Step::Count,
+            Step::Choose | Step::Count | Step::Done => {
+                return vec![Ask::Go(Place::Board, Call::default())];
+            }
+        };
+        Vec::new()
+    }
+
+    fn at_gate(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        if id == Id::Open {
+            self.step = if self.gate.may_burst(facts) {
+                Step::Reason
+            } else {
+                Step::Details
+            };
+            return Vec::new();
+        }
+        self.gate.command(id, facts)
+    }
+
+    fn with_reason(&mut self, id: Id) -> Vec<Ask> {
+        match id {
+            Id::Write if self.reason.text().trim().is_empty() => {
+                let say = "Say why in a few words; the book keeps it. Or step back with Esc.";
+                return vec![Ask::Say(Notice::refused(say))];
+            }
+            Id::Write => self.step = Step::Details,
+            Id::Empty => self.reason = Field::default(),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn start(&mut self, facts: &Facts) -> Vec<Ask> {
+        let Some(vessel) = self.gate.vessel.filter(|_| !self.writing) else {
+            return Vec::new();
+        };
+        let prepared = details::prepare(vessel, self.reason.text(), &self.details, facts);
+        self.write(prepared)
+    }
+
+    fn write_finish(&mut self, facts: &Facts) -> Vec<Ask> {
+        let Some(run) = self.run.filter(|_| !self.writing) else {
+            return Vec::new();
+        };
+        let prepared = finish::prepare(run, &self.finish, facts);
+        self.write(prepared)
+    }
+
+    fn write(
+        &mut self,
+        prepared: Result<crate::cellar::verbs::Prepared, crate::cellar::verbs::Refusal>,
+    ) -> Vec<Ask> {
+        match prepared {
+            Ok(prepared) => {
+                self.writing = true;
+                vec![Ask::Do(Effect::Write {
+                    amends: None,
+                    draft: Box::new(prepared.draft),
+                    said: prepared.sentence,
+                })]
+            }
+            Err(refusal) => {
+                self.refused = Some(refusal.sentence);
+                Vec::new()
+            }
+        }
+    }
+
+    fn typed(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let fields = match self.step {
+            Step::Details => &mut self.details,
+            Step::Finish => &mut self.finish,
+            Step::Count => return self.count.typed(input, facts),
+            _ => {
+                match input {
+                    Input::Type(press) => {
+                        self.reason.typed(*press);
+                    }
+                    Input::Paste(text) => self.reason.paste(text),
+                    _ => {}
+                }
+                return Vec::new();
+            }
+        };
+        let did = match input {
+            Input::Type(press) => fields.typed(*press),
+            Input::Paste(text) => fields.paste(text),
+            _ => Did::Stay,
+        };
+        match (did, self.step) {
+            (Did::GoOn, Step::Details) => self.start(facts),
+            (Did::GoOn, _) => self.write_finish(facts),
+            (Did::Stay, _) => Vec::new(),
+        }
+    }
+
+    fn replied(&mut self, reply: &Reply, facts: &Facts) -> Vec<Ask> {
+        match reply {
+            Reply::Written { .. } if self.writing => {
+                self.writing = false;
+                if self.step == Step::Finish {
+                    self.step = Step::Done;
+                    let before = self.run.and_then(|run| done::before(run, &self.told));
+                    self.done = Done::asking(before);
+                    let look = before.map(|then| {
+                        Ask::Do(Effect::LookBack {
+                            then,
+                            without: None,
+                        })
+                    });
+                    return look.into_iter().chain(self.reads()).collect();
+                }
+            }
+            Reply::Refused(sentence) => {
+                self.writing = false;
+                self.refused = Some(sentence.clone());
+            }
+            Reply::Filled { run, .. } if self.run == Some(*run) => return self.reads(),
+            Reply::Book { about, entries, .. } if about.is_some() && *about == self.run => {
+                self.told.clone_from(entries);
+                self.count.read(&self.told);
+            }
+            Reply::Past(past) => self.done.past(past, self.vessel(facts)),
+            Reply::Stale => return self.looked_again(facts),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    /// The cellar may have changed: a bottling begun here or elsewhere opens at the spout, one that
+    /// is no more begins anew.
+    fn looked_again(&mut self, facts: &Facts) -> Vec<Ask> {
+        match facts.cellar.filling {
+            Some(run) => self.at_spout(run, facts),
+            None if matches!(self.step, Step::Count | Step::Finish) => {
+                *self = Bottling::default();
+                self.choose.look(facts);
+                Vec::new()
+            }
+            None if self.step == Step::Done => self.reads(),
+            None => {
+                self.choose.look(facts);
+                let gone = self
+                    .gate
+                    .vessel
+                    .is_some_and(|it| !choose::holds_wine(it, facts));
+                if gone && self.step != Step::Choose {
+                    self.step = Step::Choose;
+                }
+                Vec::new()
+            }
+        }
+    }
+}
+
+impl Pane for Bottling {
+    fn place(&self) -> Place {
+        match self.step {
+            Step::Reason | Step::Details | Step::Finish => Place::BottlingText,
+            Step::Count if self.count.asked.is_some() => Place::BottlingText,
+            Step::Count => Place::Count,
+            Step::Choose | Step::Gate | Step::Done => Place::Bottling,
+        }
+    }
+
+    fn screen(&self) -> Place {
+        Place::Bottling
+    }
+
+    fn about(&self, facts: &Facts) -> Option<Key> {
+        match self.step {
+            Step::Choose => self.choose.marked(),
+            Step::Done => self.run,
+            _ => self.vessel(facts),
+        }
+    }
+
+    fn holds_work(&self) -> bool {
+        let begun = matches!(self.step, Step::Reason | Step::Details);
+        begun && (!self.reason.text().trim().is_empty() || self.details.touched())
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        match input {
+            Input::Called(call) => self.called(call, facts),
+            Input::Command(id) => {
+                self.refused = None;
+                self.command(*id, facts)
+            }
+            Input::Type(_) | Input::Paste(_) => {
+                self.refused = None;
+                self.typed(input, facts)
+            }
+            Input::Reply(reply) => self.replied(reply, facts),
+        }
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let page = page::Page {
+            step: self.step,
+            refused: self.refused.as_deref(),
+            facts,
+            theme,
+        };
+        match self.step {
+            Step::Choose => {
+                let inner = page.frame("", "Enter or Space takes the marked vessel.", area, buf);
+                self.choose.view(facts, theme, inner, buf);
+                None
+            }
+            Step::Gate => {
+                self.gate.view(&page, area, buf);
+                None
+            }
+            Step::Reason => self.gate.reason_view(&self.reason, &page, area, buf),
+            Step::Details => {
+                let vessel = self.gate.vessel?;
+                details::view(vessel, self.reason.text(), &self.details, &page, area, buf)
+            }
+            Step::Count => {
+                let run = self.run?;
+                count_view::view(run, &self.count, &self.told, &page, area, buf)
+            }
+            Step::Finish => finish::view(self.run?, &self.finish, &page, area, buf),
+            Step::Done => {
+                let run = facts.cellar.thing(self.run?)?;
+                debug_assert_eq!(run.sort, Sort::Run);
+                self.done.view(run, &self.told, &page, area, buf);
+                None
+            }
+        }
+    }
+}
