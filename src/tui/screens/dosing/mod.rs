@@ -10,8 +10,11 @@ mod entry;
 mod figure;
 mod known;
 mod sheet;
+mod told;
 mod view;
 mod working;
+
+pub use told::told;
 
 use std::cell::Cell;
 

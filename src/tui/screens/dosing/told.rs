@@ -1,0 +1,28 @@
+//! What the pane would tell a calculator before anyone types, for the command line to tell it too.
+
+use leesline_calc::registry::Calculator;
+
+use super::known::{self, Look};
+use crate::cellar::attention::Policy;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::Key;
+use crate::tui::message::Facts;
+
+/// Inputs by key with what the book knows of them, as a person would type it. Inputs that are left
+/// to the calculator's own defaults are not among them.
+pub fn told(
+    calculator: &Calculator,
+    vessel: Key,
+    cellar: &Snapshot,
+) -> Vec<(&'static str, String)> {
+    let facts = Facts::with_reasons(cellar.clone(), Policy::default(), Vec::new());
+    let look = Look::at(&facts, Some(vessel), known::lot(&facts.cellar));
+    let known = calculator
+        .inputs
+        .iter()
+        .map(|it| (it.key, look.known(calculator, it)));
+    known
+        .filter(|(_, it)| it.given)
+        .map(|(key, it)| (key, it.text))
+        .collect()
+}
