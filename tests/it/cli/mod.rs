@@ -4,6 +4,7 @@ mod about;
 mod answers;
 mod contract;
 mod demo;
+mod faults;
 mod refusals;
 mod writing;
 
