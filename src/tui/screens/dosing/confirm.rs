@@ -1,7 +1,7 @@
 //! A dose shown once before it is written: what goes in, what must be answered, what can hurt.
 
 use leesline_calc::Answer;
-use leesline_calc::answer::CautionKind;
+use leesline_calc::answer::{Caution, CautionKind};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -26,14 +26,25 @@ pub(super) struct Confirm {
 }
 
 impl Confirm {
-    pub(super) fn of(prepared: Prepared, part: Part, answer: &Answer) -> Confirm {
+    pub(super) fn of(
+        prepared: Prepared,
+        part: Part,
+        stop: Option<&Caution>,
+        answer: &Answer,
+    ) -> Confirm {
         let cautions = &answer.cautions;
-        let stops = cautions.iter().filter(|it| it.asks.is_some());
+        let asking = cautions.iter().filter(|it| it.asks.is_some());
+        let mut stops: Vec<String> = stop
+            .into_iter()
+            .chain(asking)
+            .map(|it| it.sentence.clone())
+            .collect();
+        stops.dedup();
         let hazards = cautions
             .iter()
             .filter(|it| it.asks.is_none() && it.kind == CautionKind::Hazard);
         Confirm {
-            stops: stops.map(|it| it.sentence.clone()).collect(),
+            stops,
             hazards: hazards.map(|it| it.sentence.clone()).collect(),
             prepared,
             part,

@@ -43,13 +43,8 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     let Some(vessel) = sheet.vessel.and_then(|it| facts.cellar.thing(it)) else {
         return refused("Which vessel is it for? Choose one with the left and right arrows.");
     };
-    let answer = match &sheet.outcome {
-        Ok(answer) => answer,
-        Err(fault) => {
-            let row = fault.key.as_deref().and_then(|it| sheet.row(it));
-            let label = row.map_or(String::new(), |it| format!("{}: ", it.label));
-            return refused(&format!("{label}{}", fault.sentence));
-        }
+    let Some((calculator, answer)) = sheet.answer() else {
+        return refused(&sheet.fault_said());
     };
     let units = facts.cellar.settings().units;
     let Some(given) = given(answer, part, units) else {
@@ -75,7 +70,7 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
             .to_string(),
     );
     form.put("strength", &strength.to_string());
-    form.put("calculation", &calculation(sheet, answer, part));
+    form.put("calculation", &calculation(calculator.name, answer, part));
     form.put("note", given.note.unwrap_or_default());
     if let Some(row) = sheet.row(LOT) {
         form.put("lot", row.text.text());
@@ -105,8 +100,12 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
             verb: "measure".to_owned(),
         });
     }
+    let stop = sheet.stop.as_ref().and_then(|it| it.asks.clone());
     let asked = answer.asks().map(str::to_owned);
+    let asked = stop.into_iter().chain(asked);
     prepared.asks = asked.chain(prepared.asks).collect();
+    // The dose says the stop of its state by itself; the rule of thumb does not.
+    prepared.asks.dedup();
     Ok(prepared)
 }
 
@@ -182,9 +181,9 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
 }
 
 /// The calculation as the book keeps it: which, by which version, from what, to what.
-fn calculation(sheet: &Sheet, answer: &Answer, part: Part) -> String {
+fn calculation(name: &str, answer: &Answer, part: Part) -> String {
     serde_json::json!({
-        "calc": sheet.calculator.name,
+        "calc": name,
         "version": env!("CARGO_PKG_VERSION"),
         "part": part.word(),
         "inputs": answer.inputs,

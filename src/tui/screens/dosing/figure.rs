@@ -23,6 +23,9 @@ pub(super) struct Figure {
     pub(super) half: Option<String>,
 }
 
+/// Said instead of a figure, for a wine that should wait.
+pub(super) const NOT_NOW: &str = "not now";
+
 /// The result that stands large: the form to give it in, else the first that is a number.
 pub(super) fn main_result(calculator: &Calculator, answer: &Answer) -> Option<&'static str> {
     let by_form = answer.results.text("first_form").map(|form| match form {
@@ -42,6 +45,7 @@ pub(super) fn main_result(calculator: &Calculator, answer: &Answer) -> Option<&'
 pub(super) fn of(
     calculator: &'static Calculator,
     answer: &Answer,
+    waits: bool,
     band: Option<(f64, f64)>,
     units: Units,
 ) -> Figure {
@@ -49,7 +53,7 @@ pub(super) fn of(
     let mut figure = Figure {
         verb: match form {
             Some("none") => "nothing",
-            Some("wait") => "not now",
+            Some("wait") => NOT_NOW,
             Some("weigh") => "weigh",
             Some("solution") => "measure",
             Some("tablets") => "drop in",
@@ -69,6 +73,12 @@ pub(super) fn of(
         let shown = answer.number(key).map(|it| show(main.quantity, it, &units));
         (figure.number, figure.unit) = split(&shown.unwrap_or_default());
         figure.band = band.map(|it| between(main.quantity, it, units));
+    }
+    if calculator.name == super::BY_SPOON {
+        figure.verb = if key == "teaspoons" { "level" } else { "weigh" };
+    }
+    if waits && figure.verb != "nothing" {
+        figure.verb = NOT_NOW;
     }
     if form.is_some() {
         dose(&mut figure, key, answer, units);
@@ -183,6 +193,10 @@ fn others(
         Some(format!("{value}{off}  {}", it.help))
     };
     figure.sums = rest.filter_map(line).collect();
+    if calculator.name == super::BY_SPOON {
+        // What it leaves, and what measuring would make of that, is said as a sentence.
+        figure.sums.truncate(3);
+    }
 }
 
 #[cfg(test)]

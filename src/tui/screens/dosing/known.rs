@@ -61,6 +61,8 @@ pub(super) struct Known {
     pub(super) given: bool,
     /// The values that one in ten lies below and above, for a forecast.
     pub(super) band: Option<(f64, f64)>,
+    /// How it was come by, in a sentence, where the words are too few for it.
+    pub(super) why: &'static str,
 }
 
 impl Known {
@@ -71,6 +73,7 @@ impl Known {
             words: words.into(),
             given: true,
             band: None,
+            why: "",
         }
     }
 
@@ -95,6 +98,7 @@ impl Known {
             words: words.to_owned(),
             given: false,
             band: None,
+            why: "",
         }
     }
 }
@@ -158,6 +162,7 @@ impl<'a> Look<'a> {
         Known {
             sign: Sign::Rough,
             band: Some((left(least), left(most))),
+            why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production).",
             ..Known::from_book(
                 format!("{:.0}", left(usual)),
                 format!("{}, opened {} ago", lot.name(), span(days)),
@@ -169,6 +174,10 @@ impl<'a> Look<'a> {
 /// Of the calculator's own: its default, or nothing.
 fn default(input: &Input) -> Known {
     match (input.default, input.need) {
+        (Some(none), _) if input.key == "free_so2_mg_l" => Known {
+            sign: Sign::Unknown,
+            ..Known::assumed(none, "never tested: taken as none")
+        },
         (Some(text), _) => Known::assumed(text, usual(input.key)),
         (None, Need::Always) => Known::nothing(Sign::Unknown, "not known"),
         (None, _) => Known::nothing(Sign::Blank, ""),
@@ -180,7 +189,6 @@ fn usual(key: &str) -> &'static str {
     match key {
         "bound_fraction" => "usual; 0.25–0.5",
         "teaspoon_g" => "usual; 5–8 g, weigh yours",
-        "free_so2_mg_l" => "not tested: taken as none",
         "scale_step_g" => "a kitchen scale's",
         "potency_pct" => "taken as fresh",
         "wine" => "kind not written down",
@@ -261,8 +269,8 @@ fn of_wine(holding: &Holding, key: &str) -> Option<Known> {
     }
 }
 
-/// Where the wine stands, in the calculator's words.
-fn state(holding: &Holding) -> Known {
+/// Where the wine stands, in the words of the dose of sulfite.
+pub(super) fn state(holding: &Holding) -> Known {
     let stage = holding.stage();
     let by_gravity = holding
         .wine
@@ -329,6 +337,7 @@ fn free_so2(holding: &Holding) -> Option<Known> {
     Some(Known {
         sign,
         band: Some((band.low, band.high)),
+        why: "The last reading, run down by how the wine is kept (house estimate); one in ten is outside on either side.",
         ..Known::from_book(
             text,
             format!(

@@ -8,7 +8,9 @@ mod confirm;
 mod digits;
 mod entry;
 mod figure;
+mod head;
 mod known;
+mod lines;
 mod sheet;
 mod told;
 mod view;
@@ -161,9 +163,8 @@ impl Dosing {
             Id::Write => return self.confirm(Part::All, facts),
             Id::Half => return self.confirm(Part::Half, facts),
             Id::Working => {
-                let answer = sheet.outcome.as_ref().ok().or(sheet.thumb.as_ref());
-                return match answer {
-                    Some(answer) => vec![Ask::Lay(Box::new(Working::of(sheet, answer)))],
+                return match sheet.answer() {
+                    Some((_, answer)) => vec![Ask::Lay(Box::new(Working::of(sheet, answer)))],
                     None => vec![Ask::Say(Notice::note(
                         "There is no answer yet, so there is no working.",
                     ))],
@@ -268,14 +269,14 @@ impl Dosing {
         let Some(sheet) = self.sheet() else {
             return Vec::new();
         };
-        match (entry::prepare(sheet, part, facts), &sheet.outcome) {
-            (Ok(prepared), Ok(answer)) => {
-                let confirm = Confirm::of(prepared.clone(), part, answer);
+        match (entry::prepare(sheet, part, facts), sheet.answer()) {
+            (Ok(prepared), Some((_, answer))) => {
+                let confirm = Confirm::of(prepared.clone(), part, sheet.stop.as_ref(), answer);
                 self.sent = Some(prepared.sentence);
                 vec![Ask::Lay(Box::new(confirm))]
             }
             (Err(refusal), _) => vec![Ask::Say(Notice::refused(refusal.sentence))],
-            (Ok(_), Err(_)) => Vec::new(),
+            (Ok(_), None) => Vec::new(),
         }
     }
 }

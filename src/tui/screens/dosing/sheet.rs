@@ -1,9 +1,11 @@
 //! A calculator filled in for a vessel: its lines, what is typed over them, and the answer.
 
-use leesline_calc::quantity::Quantity;
+use leesline_calc::answer::{Caution, CautionKind};
+use leesline_calc::quantity::{Quantity, Units};
 use leesline_calc::registry::{Calculator, Input, Inputs, Need, find};
 use leesline_calc::{Answer, CalcError};
 
+use super::entry;
 use super::figure::main_result;
 use super::known::{self, Known, Look, Sign};
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -12,8 +14,16 @@ use crate::tui::widgets::field::Field;
 
 /// The line that says which lot the powder is from; no calculator asks it.
 pub(super) const LOT: &str = "lot";
-/// Lines that come first, whatever the calculator's own order: what state the wine is in.
-const FIRST: [&str; 1] = ["state"];
+/// The lines of a dose of sulfite that come first: what differs from one wine to the next.
+const FIRST: [&str; 7] = [
+    "state",
+    "volume_l",
+    "ph",
+    "free_so2_mg_l",
+    "target_molecular_mg_l",
+    "potency_pct",
+    "bound_fraction",
+];
 
 /// A calculator filled in.
 pub(super) struct Sheet {
@@ -21,6 +31,12 @@ pub(super) struct Sheet {
     pub(super) vessel: Option<Key>,
     pub(super) rows: Vec<Row>,
     pub(super) outcome: Result<Answer, Fault>,
+    /// Where the vessel's wine stands, whether the calculator asks it or not.
+    pub(super) state: Option<Known>,
+    /// Molecular SO2 to aim at in the vessel's wine, mg/L.
+    pub(super) aim_mg_l: Option<f64>,
+    /// What speaks against sulfite now.
+    pub(super) stop: Option<Caution>,
     /// How far the figure to give may be off.
     pub(super) band: Option<(f64, f64)>,
     /// The rule of thumb, for a wine too little is known of.
@@ -92,6 +108,9 @@ impl Sheet {
             vessel,
             rows: Vec::new(),
             outcome: Err(Fault::none()),
+            state: None,
+            aim_mg_l: None,
+            stop: None,
             band: None,
             thumb: None,
         };
@@ -112,7 +131,10 @@ impl Sheet {
             Some((_, text)) => facts.cellar.find(Sort::Supply, text.text()).ok(),
             None => known::lot(&facts.cellar),
         };
-        let mut rows = self.lines(facts, lot);
+        let look = Look::at(facts, self.vessel, lot);
+        self.state = look.holding.map(|it| known::state(&it));
+        self.aim_mg_l = look.holding.map(|it| it.molecular_aim());
+        let mut rows = self.lines(&look);
         for (key, text) in typed {
             if let Some(row) = rows.iter_mut().find(|it| it.key == key) {
                 row.put(text);
@@ -122,10 +144,12 @@ impl Sheet {
         self.solve(facts);
     }
 
-    fn lines(&self, facts: &Facts, lot: Option<&Thing>) -> Vec<Row> {
-        let look = Look::at(facts, self.vessel, lot);
+    fn lines(&self, look: &Look) -> Vec<Row> {
         let mut inputs: Vec<&'static Input> = self.calculator.inputs.iter().collect();
-        inputs.sort_by_key(|it| !FIRST.contains(&it.key));
+        if self.calculator.name == super::DOSE {
+            let first = |key: &str| FIRST.iter().position(|it| *it == key);
+            inputs.sort_by_key(|it| first(it.key).unwrap_or(FIRST.len()));
+        }
         let mut groups_told: Vec<&str> = Vec::new();
         let mut rows = Vec::new();
         for input in inputs {
@@ -137,8 +161,8 @@ impl Sheet {
                     groups_told.push(group);
                 }
             }
-            if input.key == "salt" {
-                rows.push(Row::lot(lot));
+            if input.key == "potency_pct" {
+                rows.push(Row::lot(look.lot));
             }
             rows.push(Row {
                 key: input.key,
@@ -162,6 +186,41 @@ impl Sheet {
         let main = main.and_then(|it| main_result(self.calculator, it));
         self.band = main.and_then(|it| self.band_of(it, facts));
         self.thumb = self.rule_of_thumb(facts);
+        self.stop = self.stop_said();
+    }
+
+    /// What speaks against sulfite in this state: said by the dose's own rules, whichever calculator
+    /// is shown and however little is known besides.
+    fn stop_said(&self) -> Option<Caution> {
+        let is_stop = |it: &&Caution| it.kind == CautionKind::State && it.asks.is_some();
+        let first = |answer: &Answer| answer.cautions.iter().find(is_stop).cloned();
+        match &self.outcome {
+            Ok(answer) if self.calculator.name == super::DOSE => first(answer),
+            _ if entry::is_addition(self) => {
+                let told = [
+                    ("volume_l", "1"),
+                    ("target_free_so2_mg_l", "1"),
+                    ("state", self.state_word()?),
+                ];
+                first(&find(super::DOSE)?.ask(&told, &Units::default()).ok()?)
+            }
+            _ => None,
+        }
+    }
+
+    /// The state of the wine, as typed or as the book has it.
+    pub(super) fn state_word(&self) -> Option<&str> {
+        match (self.row("state"), &self.state) {
+            (Some(row), _) => Some(row.text.text().trim()),
+            (None, Some(known)) => Some(known.text.as_str()),
+            (None, None) => None,
+        }
+    }
+
+    /// Whether the dose should wait for yeast or bacteria.
+    pub(super) fn waits(&self) -> bool {
+        let word = self.state_word().unwrap_or_default();
+        matches!(word, "fermenting" | "malo-wanted" | "malo-running")
     }
 
     /// What the lines tell the calculator, with one of them said otherwise.
@@ -199,8 +258,30 @@ impl Sheet {
         by_spoon.ask(&told, &facts.cellar.settings().units).ok()
     }
 
+    /// Why there is no answer, with the line it belongs to named.
+    pub(super) fn fault_said(&self) -> String {
+        let Err(fault) = &self.outcome else {
+            return String::new();
+        };
+        let row = fault.key.as_deref().and_then(|it| self.row(it));
+        let row = row.filter(|it| !fault.sentence.starts_with(&it.label));
+        match row {
+            Some(row) => format!("{}: {}.", row.label, fault.sentence),
+            None => format!("{}.", fault.sentence),
+        }
+    }
+
+    /// The answer to go by, and whose it is: the calculator's own, else the rule of thumb.
+    pub(super) fn answer(&self) -> Option<(&'static Calculator, &Answer)> {
+        let own = self.outcome.as_ref().ok().map(|it| (self.calculator, it));
+        own.or_else(|| {
+            let thumb = self.thumb.as_ref().filter(|_| self.lacks("ph"))?;
+            Some((find(super::BY_SPOON)?, thumb))
+        })
+    }
+
     /// Whether a line is asked and says nothing.
-    pub(super) fn lacks(&self, key: &str) -> bool {
+    fn lacks(&self, key: &str) -> bool {
         let row = self.row(key);
         row.is_some_and(|it| it.text.text().trim().is_empty())
     }
@@ -259,6 +340,7 @@ impl Row {
                 words: "drawn down by this dose".to_owned(),
                 given: true,
                 band: None,
+                why: "",
             },
             None => Known::nothing(Sign::Unknown, "no powder written down"),
         };

@@ -1,6 +1,8 @@
 //! How an answer came about: every step, what it was told and what it took, the other constant,
 //! sources, cautions.
 
+use std::cell::Cell;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -19,94 +21,113 @@ use crate::tui::widgets::{frame, text};
 pub(super) struct Working {
     title: String,
     parts: Vec<Part>,
-    top: std::cell::Cell<usize>,
+    top: Cell<usize>,
 }
 
 struct Part {
     heading: &'static str,
-    lines: Vec<String>,
+    /// Names, which may be empty, and what is said of them.
+    lines: Vec<(String, String)>,
 }
 
 impl Working {
     pub(super) fn of(sheet: &Sheet, answer: &Answer) -> Working {
-        let part = |heading, lines: Vec<String>| Part { heading, lines };
+        let steps = answer.working.iter();
+        let mind = answer.cautions.iter();
+        let sources = answer.sources.iter();
         let mut parts = vec![
-            part("How it comes about", steps(answer)),
-            part(
-                "What it was told",
-                sheet.rows.iter().filter_map(told).collect(),
-            ),
-            part(
-                "What it took",
-                answer
-                    .assumptions
-                    .iter()
-                    .map(|it| it.sentence.clone())
+            Part {
+                heading: "How it comes about",
+                lines: steps
+                    .map(|it| (it.step.to_owned(), it.sentence.clone()))
                     .collect(),
-            ),
-            part("By the other constant", other(answer)),
-            part(
-                "Mind",
-                answer
-                    .cautions
-                    .iter()
-                    .map(|it| format!("{} ({})", it.sentence, it.source))
+            },
+            Part {
+                heading: "What it was told",
+                lines: sheet.rows.iter().filter_map(told).collect(),
+            },
+            Part {
+                heading: "What it took",
+                lines: took(sheet, answer).map(unnamed).collect(),
+            },
+            Part {
+                heading: "By the other constant",
+                lines: other(answer),
+            },
+            Part {
+                heading: "Mind",
+                lines: mind
+                    .map(|it| unnamed(format!("{} ({})", it.sentence, it.source)))
                     .collect(),
-            ),
-            part(
-                "Sources",
-                answer
-                    .sources
-                    .iter()
-                    .map(|it| format!("{} ({})", it.sentence, standing(it.standing)))
+            },
+            Part {
+                heading: "Sources",
+                lines: sources
+                    .map(|it| unnamed(format!("{} ({})", it.sentence, standing(it.standing))))
                     .collect(),
-            ),
+            },
         ];
         parts.retain(|it| !it.lines.is_empty());
         Working {
-            title: format!("Working of {}", sheet.calculator.name),
+            title: format!("Working of {}", answer.calc),
             parts,
-            top: std::cell::Cell::new(0),
+            top: Cell::new(0),
         }
     }
 }
 
-/// The steps, one a line.
-pub(super) fn steps(answer: &Answer) -> Vec<String> {
-    let steps = answer.working.iter();
-    steps
-        .map(|it| format!("{:<12} {}", it.step, it.sentence))
-        .collect()
+fn unnamed(sentence: String) -> (String, String) {
+    (String::new(), sentence)
 }
 
-fn told(row: &Row) -> Option<String> {
+/// A line of the sheet: what it says, and where that is from.
+fn told(row: &Row) -> Option<(String, String)> {
     let text = row.text.text().trim();
-    let words = if row.is_typed {
-        "typed"
+    let from = if row.is_typed {
+        "  typed".to_owned()
     } else {
-        &row.known.words
-    };
-    let sign = if row.is_typed {
-        ""
-    } else {
-        row.known.sign.mark()
+        format!("{:<3} {}", row.known.sign.mark(), row.known.words)
     };
     (!text.is_empty()).then(|| {
         let value = format!("{text} {}", row.unit());
-        format!("{:<18}{:<14} {sign} {words}", row.label, value.trim_end())
+        (
+            row.label.clone(),
+            format!("{:<13} {from}", value.trim_end()),
+        )
     })
 }
 
-fn other(answer: &Answer) -> Vec<String> {
+/// What was forecast or assumed, and how far it may be off.
+fn took(sheet: &Sheet, answer: &Answer) -> impl Iterator<Item = String> {
+    let forecasts = sheet.rows.iter().filter(|it| !it.is_typed);
+    let forecasts = forecasts.filter(|it| !it.known.why.is_empty());
+    let assumed = answer.assumptions.iter().map(|it| it.sentence.clone());
+    forecasts
+        .map(|it| format!("{}: {}", it.label, it.known.why))
+        .chain(assumed)
+}
+
+fn other(answer: &Answer) -> Vec<(String, String)> {
     let Some(fields) = &answer.other_constant else {
         return Vec::new();
     };
-    let lines = fields.iter().map(|(key, value)| match value {
-        FieldValue::Number(number) => format!("{key} {number:.2}"),
-        FieldValue::Count(count) => format!("{key} {count}"),
-        FieldValue::Text(text) if key == "sentence" => text.clone(),
-        FieldValue::Text(text) => format!("{key} {text}"),
-        FieldValue::Missing => format!("{key} has no figure here"),
+    let lines = fields.iter().map(|(key, value)| {
+        let name = match key {
+            "sentence" => "",
+            "constant" => "constant",
+            "pk1" => "pK1",
+            "target_free_so2_mg_l" => "aim, free mg/L",
+            "so2_mg" => "SO2, mg",
+            "metabisulfite_g" => "powder, g",
+            key => key,
+        };
+        let said = match value {
+            FieldValue::Number(number) => format!("{number:.2}"),
+            FieldValue::Count(count) => count.to_string(),
+            FieldValue::Text(text) => text.clone(),
+            FieldValue::Missing => "no figure here".to_owned(),
+        };
+        (name.to_owned(), said)
     });
     lines.collect()
 }
@@ -147,8 +168,19 @@ impl Pane for Working {
         let mut lines: Vec<Line<'_>> = Vec::new();
         for part in &self.parts {
             lines.push(Line::from(Span::styled(part.heading, theme.strong())));
-            for line in &part.lines {
-                lines.extend(wrapped(line, cells));
+            let names = part.lines.iter().map(|(name, _)| text::width(name));
+            let column = names.max().filter(|it| *it > 0).map_or(0, |it| it + 2);
+            for (name, sentence) in &part.lines {
+                let room = cells.saturating_sub(column + 2);
+                for (at, piece) in pieces(sentence, room).into_iter().enumerate() {
+                    let name = if at == 0 { name.as_str() } else { "" };
+                    // What follows an unnamed line's first stands further in.
+                    let further = if column == 0 && at > 0 { "  " } else { "" };
+                    lines.push(Line::from(vec![
+                        Span::styled(format!("  {}", text::fit(name, column)), theme.dim()),
+                        Span::raw(format!("{further}{piece}")),
+                    ]));
+                }
             }
             lines.push(Line::default());
         }
@@ -167,14 +199,10 @@ impl Pane for Working {
     }
 }
 
-/// A line that keeps its columns if it fits, else wrapped.
-fn wrapped(line: &str, cells: usize) -> Vec<Line<'static>> {
-    if text::width(line) + 2 <= cells {
-        return vec![Line::from(format!("  {line}"))];
+/// A sentence that keeps its columns if it fits, else wrapped.
+fn pieces(sentence: &str, room: usize) -> Vec<String> {
+    if text::width(sentence) <= room {
+        return vec![sentence.to_owned()];
     }
-    let parts = text::wrap(line, cells.saturating_sub(4)).into_iter();
-    parts
-        .enumerate()
-        .map(|(at, it)| Line::from(format!("{}{it}", if at == 0 { "  " } else { "    " })))
-        .collect()
+    text::wrap(sentence, room.saturating_sub(2))
 }
