@@ -165,6 +165,12 @@ pub struct Facts {
     /// Vessels in use: first those that need someone, most pressing first; then those that hold
     /// wine; then the empty ones; by name within each.
     pub vessels: Vec<Key>,
+    /// Runs with bottles on hand.
+    pub runs: Vec<Key>,
+    /// Lots of supply in use.
+    pub supplies: Vec<Key>,
+    /// Wine in all vessels together, L.
+    pub litres: f64,
 }
 
 impl Facts {
@@ -189,11 +195,19 @@ impl Facts {
                 cellar.name(*key).to_lowercase(),
             )
         });
+        let wine = |it: &Key| cellar.wine(*it);
+        let held = vessels.iter().filter_map(wine);
+        let litres = held.map(|it| it.volume.in_litres().max(0.0)).sum();
+        let keys = |sort| cellar.open(sort).map(|it| it.key);
+        let has_bottles = |it: &Key| wine(it).is_some_and(|it| it.bottle_count() > 0);
         Facts {
+            runs: keys(Sort::Run).filter(has_bottles).collect(),
+            supplies: keys(Sort::Supply).collect(),
+            litres,
+            vessels,
             cellar,
             policy,
             reasons,
-            vessels,
         }
     }
 
@@ -227,6 +241,22 @@ pub struct Call {
     pub name: String,
     /// Fields filled in.
     pub values: Vec<(String, String)>,
+    /// Fields that only the person knows: typing begins at the first of them.
+    pub needs: Vec<String>,
+}
+
+impl Call {
+    /// What deals with a reason, with what it knows filled in.
+    pub fn of(reason: &Reason) -> Call {
+        let suggestion = &reason.suggestion;
+        let value = |(key, text): &(&str, String)| ((*key).to_owned(), text.clone());
+        Call {
+            about: Some(reason.subject),
+            name: suggestion.verb.to_owned(),
+            values: suggestion.values.iter().map(value).collect(),
+            needs: suggestion.needs.iter().map(|it| (*it).to_owned()).collect(),
+        }
+    }
 }
 
 /// What a pane asks of the program.

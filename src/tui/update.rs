@@ -2,7 +2,7 @@
 //! the clock or the terminal.
 
 use crate::cellar;
-use crate::cellar::attention::Reason;
+use crate::cellar::attention::{Reason, ReasonKind};
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{CELLAR, Key, Sort};
 use crate::cellar::verbs::{self, Takes};
@@ -259,24 +259,38 @@ fn marked_reason(state: &State) -> Option<Reason> {
 /// A verb for what is marked. Where a reason asks for that very verb, what it knows is filled in.
 fn called_from_marked(state: &State, verb: &'static str) -> Call {
     let about = marked(state);
-    let reason = about.and_then(|key| {
-        let of_it = |it: &&Reason| it.suggestion.verb == verb;
-        state.facts().reasons_for(key).find(of_it)
+    if let Some(reason) = marked_reason(state).filter(|it| it.suggestion.verb == verb) {
+        return Call::of(&reason);
+    }
+    let asked_for = about.and_then(|key| {
+        let mut reasons = state.facts().reasons_for(key);
+        reasons.find(|it| it.suggestion.verb == verb)
     });
-    let values = reason.map_or_else(Vec::new, filled);
     Call {
         about,
         name: verb.to_owned(),
-        values,
+        values: asked_for.map_or_else(Vec::new, |it| Call::of(it).values),
+        needs: Vec::new(),
     }
 }
 
-/// What a reason's suggestion fills in.
-pub fn filled(reason: &Reason) -> Vec<(String, String)> {
-    let values = reason.suggestion.values.iter();
-    values
-        .map(|(key, text)| ((*key).to_owned(), text.clone()))
-        .collect()
+/// While a jot is marked, what is written is made from it: the entry points back at the oldest,
+/// with its date and its words at hand.
+fn from_jot(state: &State, call: &mut Call) {
+    let is_jot = marked_reason(state).is_some_and(|it| it.kind == ReasonKind::Jot);
+    let jot = state.facts().cellar.jots.first();
+    let (true, Some((key, when, words))) = (is_jot, jot) else {
+        return;
+    };
+    if matches!(call.name.as_str(), "jot" | "snooze" | "dismiss" | "round") {
+        return;
+    }
+    let date = when.local().format("%Y-%m-%d %H:%M").to_string();
+    let given = [("jot", key.0.to_string()), ("at", date)];
+    let note = (call.name != "note").then(|| ("note", words.clone()));
+    for (key, text) in given.into_iter().chain(note) {
+        call.values.push((key.to_owned(), text));
+    }
 }
 
 /// Opens a verb's form about something, or the screen that does it better.
@@ -296,6 +310,7 @@ fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
         return Vec::new();
     };
     fill_subject(verb, &mut call, state.facts());
+    from_jot(state, &mut call);
     let (form, asks) = Form::of(verb, &call, state.facts());
     state.layers.push(Box::new(form));
     answer(state, asks)
@@ -338,6 +353,7 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
             ("about".to_owned(), subject),
             ("reason".to_owned(), reason.kind.word().to_owned()),
         ],
+        needs: Vec::new(),
     };
     open_verb(state, call)
 }

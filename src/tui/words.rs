@@ -4,7 +4,6 @@ use ratatui::text::{Line, Span};
 
 use super::message::{Ask, Call, Facts, Told};
 use super::theme::{self, MARK, Theme};
-use super::update::filled;
 use super::widgets::text;
 use crate::cellar::attention::Reason;
 pub use crate::cellar::attention::words::{age, due, span};
@@ -38,11 +37,7 @@ pub fn when(moment: Moment, facts: &Facts) -> String {
 
 /// Opens what deals with a reason, filled in.
 pub fn deal_with(reason: &Reason) -> Ask {
-    Ask::Verb(Call {
-        about: Some(reason.subject),
-        name: reason.suggestion.verb.to_owned(),
-        values: filled(reason),
-    })
+    Ask::Verb(Call::of(reason))
 }
 
 /// A reason with its working, in lines of so many cells.

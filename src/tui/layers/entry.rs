@@ -76,23 +76,20 @@ impl Pane for Entry {
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
         let title = format!("Entry {}", self.told.entry.key.0);
-        let inner = frame::boxed(&title, (92, area.height.min(22)), theme, area, buf);
-        let cells = usize::from(inner.width);
-        let mut at = 0;
-        for (label, words) in lines(&self.told, facts) {
-            for (part_at, part) in text::wrap(&words, cells.saturating_sub(LABEL))
-                .into_iter()
-                .enumerate()
-            {
-                let label = if part_at == 0 { label } else { "" };
-                let line = Line::from(vec![
-                    Span::styled(text::fit(label, LABEL), theme.dim()),
-                    Span::raw(part),
-                ]);
-                text::put(buf, inner, at, line);
-                at += 1;
+        frame::boxed_lines(&title, 92, theme, area, buf, |cells| {
+            let mut drawn = Vec::new();
+            for (label, words) in lines(&self.told, facts) {
+                let parts = text::wrap(&words, cells.saturating_sub(LABEL));
+                for (at, part) in parts.into_iter().enumerate() {
+                    let label = if at == 0 { label } else { "" };
+                    drawn.push(Line::from(vec![
+                        Span::styled(text::fit(label, LABEL), theme.dim()),
+                        Span::raw(part),
+                    ]));
+                }
             }
-        }
+            drawn
+        });
         None
     }
 }

@@ -2,6 +2,7 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::tui::commands::{Id, Place};
@@ -50,37 +51,35 @@ impl Pane for Undo {
     }
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-        let inner = frame::boxed("Undo", (84, area.height.min(18)), theme, area, buf);
-        let cells = usize::from(inner.width);
-        let mut lines = Vec::new();
-        if let Some(preview) = &self.preview {
-            lines.push(Line::from(Span::styled(
-                text::cut(&words::when(preview.told.entry.draft.when, facts), cells),
-                theme.dim(),
-            )));
-            let what = words::entry(&preview.told, facts);
-            let what = text::wrap(&what, cells).into_iter();
-            lines.extend(what.map(|it| Line::from(Span::styled(it, theme.strong()))));
-            lines.push(Line::default());
-            let changes = preview.changes.iter().flat_map(|it| text::wrap(it, cells));
-            lines.extend(changes.map(Line::from));
-            lines.push(Line::default());
-            match &preview.refused {
-                Some(sentence) => {
-                    let sentence = text::wrap(sentence, cells).into_iter();
-                    lines.extend(sentence.map(|it| Line::from(Span::styled(it, theme.warn()))));
-                }
-                None => lines.push(Line::from(vec![
-                    Span::styled("Enter", theme.key()),
-                    Span::raw(" undoes it. It stays in the book, voided. "),
-                    Span::styled("Esc", theme.key()),
-                    Span::raw(" leaves it."),
-                ])),
-            }
-        }
-        for (at, line) in lines.into_iter().enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        let preview = self.preview.as_ref();
+        frame::boxed_lines("Undo", 84, theme, area, buf, |cells| {
+            preview.map_or_else(Vec::new, |it| lines(it, facts, theme, cells))
+        });
         None
     }
+}
+
+fn lines(preview: &Preview, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'static>> {
+    let styled = |sentence: &str, style: Style| {
+        let parts = text::wrap(sentence, cells).into_iter();
+        parts.map(move |it| Line::from(Span::styled(it, style)))
+    };
+    let when = words::when(preview.told.entry.draft.when, facts);
+    let mut lines: Vec<Line<'static>> = styled(&when, theme.dim()).collect();
+    lines.extend(styled(&words::entry(&preview.told, facts), theme.strong()));
+    lines.push(Line::default());
+    for change in &preview.changes {
+        lines.extend(styled(change, theme.text()));
+    }
+    lines.push(Line::default());
+    match &preview.refused {
+        Some(sentence) => lines.extend(styled(sentence, theme.warn())),
+        None => lines.push(Line::from(vec![
+            Span::styled("Enter", theme.key()),
+            Span::raw(" undoes it; it stays in the book, voided.   "),
+            Span::styled("Esc", theme.key()),
+            Span::raw(" leaves it."),
+        ])),
+    }
+    lines
 }

@@ -3,6 +3,7 @@
 
 use super::{COLOR, draw, keys, picture};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::ReasonKind;
 use crate::cellar::entry::{Kind, Property};
 use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::thing::Sort;
@@ -223,4 +224,38 @@ fn over_the_brim_is_refused_in_the_form_and_the_form_stays() {
     program.shows("! ");
     program.shows("4 L");
     assert!(!program.kinds().contains(&Kind::TopUp));
+}
+
+#[test]
+fn a_jot_is_made_into_an_entry_that_points_back_at_it() {
+    let mut program = with_riesling();
+    program.press("J");
+    program.type_in("riesling was 0.995 on sunday");
+    program.press("Enter");
+    // The jot is a reason on the board now; whatever is written while it is marked comes from it.
+    for _ in 0..5 {
+        let marked = program.state.top().reason(program.state.facts());
+        if marked.is_some_and(|it| it.kind == ReasonKind::Jot) {
+            break;
+        }
+        program.press("j");
+    }
+    program.press("m");
+    program.shows("riesling was 0.995 on sunday");
+    program.type_in("Carboy A");
+    program.press("Tab");
+    program.type_in("0.995");
+    program.press("Enter");
+    assert_eq!(program.number("Carboy A", Property::Gravity), Some(0.995));
+    assert!(program.store.snapshot(NOW).unwrap().jots.is_empty());
+}
+
+#[test]
+fn a_reason_put_off_leaves_the_board() {
+    let mut program = with_riesling();
+    let first = program.state.facts().reasons[0].clone();
+    program.press("z");
+    program.press("Enter");
+    assert!(!program.state.facts().reasons.contains(&first));
+    assert_eq!(program.kinds()[0], Kind::Snooze);
 }

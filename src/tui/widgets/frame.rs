@@ -55,6 +55,25 @@ pub fn boxed(
     inset(inner, 1)
 }
 
+/// Draws a box just high enough for lines that a box of that width has room for; `lines` is told
+/// how many cells there are. Lines that do not fit are left out at the end.
+pub fn boxed_lines(
+    title: &str,
+    width: u16,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+    lines: impl FnOnce(usize) -> Vec<Line<'static>>,
+) {
+    let edges = if covers(area) { 2 } else { 4 };
+    let lines = lines(usize::from(width.min(area.width)).saturating_sub(edges));
+    let height = u16::try_from(lines.len() + 2).unwrap_or(u16::MAX);
+    let inner = boxed(title, (width, height), theme, area, buf);
+    for (at, line) in lines.into_iter().enumerate() {
+        text::put(buf, inner, at, line);
+    }
+}
+
 /// Whether a box takes the whole of an area, so that nothing beneath it is seen.
 pub fn covers(area: Rect) -> bool {
     area.width < 84 || area.height < 16

@@ -87,10 +87,13 @@ impl Form {
                 });
             }
         }
-        let missing = rows
-            .iter()
-            .position(|it| it.needed() && it.text.text().is_empty());
-        let first = missing.or_else(|| rows.iter().position(|it| it.text.text().is_empty()));
+        let empty = |it: &Row| it.text.text().is_empty();
+        let asked_for = |it: &Row| call.needs.iter().any(|key| key == it.field.key);
+        let missing = rows.iter().position(|it| it.needed() && empty(it));
+        let wanted = || rows.iter().position(|it| asked_for(it) && empty(it));
+        let first = missing
+            .or_else(wanted)
+            .or_else(|| rows.iter().position(empty));
         let mut form = Form {
             verb,
             rows,
@@ -118,6 +121,7 @@ impl Form {
             about,
             name: verb.name.to_owned(),
             values,
+            needs: Vec::new(),
         };
         let (mut form, _) = Form::of(verb, &call, facts);
         form.amends = Some((Box::new(entry.clone()), date));

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::entry::{Dose, Posture};
-use crate::cellar::thing::{Sort, field};
+use crate::cellar::thing::field;
 use crate::tui::message::Facts;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
@@ -43,39 +43,46 @@ pub(super) fn draw(lines: Vec<Line<'static>>, area: Rect, buf: &mut Buffer) {
     }
 }
 
-/// Each run of bottles on hand in a few words: `Regent 25: 29 standing`.
+/// Runs named at most.
+const RUNS: usize = 8;
+
+/// Runs of bottles on hand in a few words each: `Regent 25: 29 standing`.
 fn bottles(facts: &Facts) -> Vec<String> {
     let now = facts.cellar.now;
-    let runs = facts.cellar.open(Sort::Run).filter_map(|run| {
-        let wine = facts.cellar.wine(run.key)?;
-        let count = wine.bottle_count();
-        let standing = wine
-            .bottles
-            .iter()
-            .filter(|it| it.posture == Posture::Standing);
-        let standing: i64 = standing.map(|it| it.count).sum();
-        let rests = run
-            .int(field::REST_UNTIL)
-            .map(|it| now.at(it))
-            .filter(|it| *it > now);
-        let state = match rests {
-            _ if standing == count => "standing".to_owned(),
-            Some(until) => format!("resting to {}", until.date().format("%-d %b")),
-            None => "laid down".to_owned(),
-        };
-        (count > 0).then(|| format!("{}: {count} {state}", run.name()))
-    });
-    runs.collect()
+    let shown = facts.runs.iter().take(RUNS);
+    let mut said: Vec<String> = shown
+        .filter_map(|key| {
+            let (run, wine) = (facts.cellar.thing(*key)?, facts.cellar.wine(*key)?);
+            let count = wine.bottle_count();
+            let standing = wine
+                .bottles
+                .iter()
+                .filter(|it| it.posture == Posture::Standing);
+            let standing: i64 = standing.map(|it| it.count).sum();
+            let rests = run.int(field::REST_UNTIL).map(|it| now.at(it));
+            let state = match rests.filter(|it| *it > now) {
+                _ if standing == count => "standing".to_owned(),
+                Some(until) => format!("resting to {}", until.date().format("%-d %b")),
+                None => "laid down".to_owned(),
+            };
+            Some(format!("{}: {count} {state}", run.name()))
+        })
+        .collect();
+    if facts.runs.len() > RUNS {
+        said.push(format!("and {} more", facts.runs.len() - RUNS));
+    }
+    said
 }
 
-/// How much metabisulfite there is, of all lots in use.
+/// How much metabisulfite there is, of all lots in use, and how long it lasts.
 fn sulfite(facts: &Facts) -> Option<String> {
-    let lots = facts
-        .cellar
-        .open(Sort::Supply)
-        .filter(|it| it.text(field::SUBSTANCE).ends_with("metabisulfite"));
+    let cellar = &facts.cellar;
+    let lots = facts.supplies.iter().filter(|it| {
+        let lot = cellar.thing(**it);
+        lot.is_some_and(|it| it.text(field::SUBSTANCE).ends_with("metabisulfite"))
+    });
     let left: Vec<f64> = lots
-        .filter_map(|it| match facts.cellar.stock(it.key)?.left? {
+        .filter_map(|it| match cellar.stock(*it)?.left? {
             Dose::Mass(mass) => Some(mass.in_grams()),
             Dose::Volume(_) | Dose::Count(_) => None,
         })
@@ -84,9 +91,7 @@ fn sulfite(facts: &Facts) -> Option<String> {
         return None;
     }
     let left: f64 = left.iter().sum();
-    let vessels = facts.vessels.iter().filter_map(|it| facts.cellar.wine(*it));
-    let litres: f64 = vessels.map(|it| it.volume.in_litres().max(0.0)).sum();
-    let doses = left / (litres * facts.policy.next_dose_g_l);
+    let doses = left / (facts.litres * facts.policy.next_dose_g_l);
     let lasts = if doses.is_finite() {
         format!(", {doses:.0} usual doses of all vessels")
     } else {
