@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::cellar::attention::{self, Policy, Reason};
+use crate::cellar::attention::{self, Policy, Reason, Suggestion};
 use crate::cellar::entry::{Draft, Entry, FillEvent};
 use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
@@ -248,10 +248,14 @@ pub struct Call {
 impl Call {
     /// What deals with a reason, with what it knows filled in.
     pub fn of(reason: &Reason) -> Call {
-        let suggestion = &reason.suggestion;
+        Call::suggested(Some(reason.subject), &reason.suggestion)
+    }
+
+    /// A suggestion about something.
+    pub fn suggested(about: Option<Key>, suggestion: &Suggestion) -> Call {
         let value = |(key, text): &(&str, String)| ((*key).to_owned(), text.clone());
         Call {
-            about: Some(reason.subject),
+            about,
             name: suggestion.verb.to_owned(),
             values: suggestion.values.iter().map(value).collect(),
             needs: suggestion.needs.iter().map(|it| (*it).to_owned()).collect(),

@@ -2,8 +2,8 @@
 //!
 //! To add a screen:
 //!
-//! 1. Give it a name in `commands.rs`: a variant of [`Place`] with its title, a line
-//!    `screen(Place::…, &[Char('2')], "…")` so that a digit shows it, and a row for each key of its
+//! 1. Give it a name in `commands/mod.rs`: a variant of [`Place`] with its title, a line
+//!    in `commands/table.rs` `screen(Place::…, &[Char('2')], "…")` so that a digit shows it, and a row for each key of its
 //!    own. Put it into the sets of places (`CALM`, `QUICK`, …) whose keys should work there too; a
 //!    place that takes typed text (`takes_text`) must be in `ALL` only. The tests of the table say
 //!    what is missing.

@@ -66,14 +66,7 @@ impl Gate {
             };
             return vec![Ask::Say(Notice::note(say))];
         };
-        let values = suggestion.values.iter();
-        vec![Ask::Verb(Call {
-            about: self.vessel,
-            name: suggestion.verb.to_owned(),
-            values: values
-                .map(|(key, text)| ((*key).to_owned(), text.clone()))
-                .collect(),
-        })]
+        vec![Ask::Verb(Call::suggested(self.vessel, suggestion))]
     }
 
     pub(super) fn view(&self, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
