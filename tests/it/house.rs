@@ -182,7 +182,8 @@ fn sources(at: &Path) -> Vec<PathBuf> {
 
 #[test]
 fn the_keys_in_the_readme_are_the_program_s() {
-    let readme = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let readme =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
     let (_, after) = readme.split_once("equal -->\n").unwrap();
     let (table, _) = after.split_once("<!-- end of keys -->").unwrap();
     assert_eq!(table, leesline::tui::commands::keys_table());

@@ -252,6 +252,18 @@ pub struct Command {
 }
 
 impl Command {
+    /// Where it holds, in words.
+    fn places_words(&self) -> String {
+        if self.places == Place::ALL {
+            return "everywhere".to_owned();
+        }
+        if self.places == table::CALM {
+            return "where nothing is typed".to_owned();
+        }
+        let titles: Vec<&str> = self.places.iter().map(|it| it.title()).collect();
+        titles.join(", ")
+    }
+
     /// Its keys in words: `↑ k`.
     pub fn keys_words(&self) -> String {
         let words: Vec<String> = self.keys.iter().map(Press::to_string).collect();
@@ -276,25 +288,30 @@ pub fn at(place: Place) -> impl Iterator<Item = &'static Command> {
 
 /// The table as Markdown, for the manual and `leesline keys`.
 pub fn keys_table() -> String {
+    let mut places: Vec<String> = Vec::new();
+    for row in COMMANDS {
+        if !places.contains(&row.places_words()) {
+            places.push(row.places_words());
+        }
+    }
+    // What holds nearly everywhere is what one looks up first.
+    places.sort_by_key(|it| !it.contains("where"));
     let mut lines = vec![
-        "| Keys | Does | Where |".to_owned(),
+        "| Where | Keys | Does |".to_owned(),
         "|---|---|---|".to_owned(),
     ];
-    let mut rows: Vec<&Command> = COMMANDS.iter().collect();
-    rows.sort_by_key(|it| it.group);
-    for row in rows {
-        let keys: Vec<String> = row.keys.iter().map(|key| format!("`{key}`")).collect();
-        let places: Vec<&str> = row.places.iter().map(|it| it.title()).collect();
-        let places = if row.places == Place::ALL {
-            "everywhere".to_owned()
-        } else {
-            places.join(", ")
-        };
-        lines.push(format!(
-            "| {} | {} | {places} |",
-            keys.join(" "),
-            row.sentence
-        ));
+    for place in places {
+        let rows = COMMANDS.iter().filter(|it| it.places_words() == place);
+        let mut said = place.as_str();
+        for row in rows {
+            let keys: Vec<String> = row.keys.iter().map(|key| format!("`{key}`")).collect();
+            lines.push(format!(
+                "| {said} | {} | {} |",
+                keys.join(" "),
+                row.sentence
+            ));
+            said = "";
+        }
     }
     lines.join("\n") + "\n"
 }

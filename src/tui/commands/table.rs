@@ -9,7 +9,7 @@ use Press::{
 /// Everywhere.
 const ALL: &[Place] = Place::ALL;
 /// Where no text is typed.
-const CALM: &[Place] = &[
+pub(super) const CALM: &[Place] = &[
     Place::Board,
     Place::Dosing,
     Place::Reckoning,
