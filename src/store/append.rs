@@ -10,7 +10,7 @@ use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Value};
 
-use super::project::{self, Causes};
+use super::project::{self, Causes, Refolded};
 use super::write::{self, begin_things, mentions, settle};
 use super::{
     Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, things,
@@ -116,27 +116,35 @@ impl Store {
         }
         let transaction = self.begin()?;
         // Only now: nobody else can write any more.
-        let things = self.take_things()?;
+        let mut memory = self.recall()?;
         let mut change = Change {
             conn: &transaction,
             ledger: Ledger {
-                things,
+                things: std::mem::take(&mut memory.things),
                 states: BTreeMap::new(),
             },
             causes: Causes::default(),
-            written: Written::default(),
+            written: Vec::new(),
             touched: BTreeSet::new(),
         };
         for draft in drafts {
             change.enter(draft)?;
         }
         change.settle_things()?;
-        let (things, written) = change.fold()?;
+        let refolded = change.fold()?;
+        let Change {
+            ledger, written, ..
+        } = change;
         if lasting == Lasting::Committed {
+            memory.things = ledger.things;
+            memory.reread(&transaction, &refolded.rewritten)?;
             transaction.commit()?;
-            self.keep_things(things)?;
+            self.remember(memory);
         }
-        Ok(written)
+        Ok(Written {
+            entries: written,
+            effects: refolded.effects,
+        })
     }
 }
 
@@ -145,7 +153,8 @@ struct Change<'a> {
     conn: &'a Connection,
     ledger: Ledger,
     causes: Causes,
-    written: Written,
+    /// The identities that the entries got.
+    written: Vec<Stamp>,
     /// Things that began, ended or changed.
     touched: BTreeSet<Key>,
 }
@@ -172,7 +181,7 @@ impl Change<'_> {
         }
         self.touched.extend(draft.changes.iter().map(|it| it.thing));
         let entry = write::write(self.conn, draft, &begun, real_clock())?;
-        self.written.entries.push(Stamp {
+        self.written.push(Stamp {
             key: entry.key,
             uid: entry.uid,
             things: begun,
@@ -291,15 +300,15 @@ impl Change<'_> {
     }
 
     /// Refolds, and refuses what breaks a rule.
-    fn fold(mut self) -> Result<(BTreeMap<Key, Thing>, Written), StoreError> {
+    fn fold(&mut self) -> Result<Refolded, StoreError> {
         let fresh: Vec<Key> = self.causes.fresh.iter().map(|it| it.key).collect();
-        let (effects, broken) = project::refold(self.conn, &mut self.ledger, self.causes)?;
-        if let Some(first) = broken.first() {
+        let causes = std::mem::take(&mut self.causes);
+        let refolded = project::refold(self.conn, &mut self.ledger, causes)?;
+        if let Some(first) = refolded.broken.first() {
             let why = refusal::broken(self.conn, &self.ledger.things, first, &fresh)?;
             return Err(StoreError::Refused(why));
         }
-        self.written.effects = effects;
-        Ok((self.ledger.things, self.written))
+        Ok(refolded)
     }
 }
 

@@ -23,9 +23,9 @@ impl Store {
     /// Gives the copy's name if one was made; none while a bottling is open, so that leaving in the
     /// middle of one is instant.
     pub fn daily_backup(&self, today: NaiveDate) -> Result<Option<PathBuf>, StoreError> {
-        let things = self.take_things()?;
-        let bottling = things.values().any(Thing::is_filling);
-        self.keep_things(things)?;
+        let memory = self.recall()?;
+        let bottling = memory.things.values().any(Thing::is_filling);
+        self.remember(memory);
         let copy = named(&self.path, &today.format("%Y-%m-%d").to_string());
         if bottling || self.path == Path::new(":memory:") || copy.exists() {
             return Ok(None);

@@ -31,7 +31,7 @@ impl Store {
 
     /// Throws the projection away and derives it again from the book.
     pub fn rebuild(&mut self) -> Result<(), StoreError> {
-        self.things.replace(None);
+        self.memory.replace(None);
         let transaction = self.begin()?;
         for table in DERIVED {
             transaction.execute(&format!("DELETE FROM {table}"), [])?;

@@ -39,10 +39,10 @@ impl Store {
             )));
         }
         let transaction = self.begin()?;
-        let things = self.take_things()?;
-        if !things.get(&run).is_some_and(Thing::is_filling) {
-            let name = refusal::name(&things, run);
-            self.keep_things(things)?;
+        let mut memory = self.recall()?;
+        if !memory.things.get(&run).is_some_and(Thing::is_filling) {
+            let name = refusal::name(&memory.things, run);
+            self.remember(memory);
             return Err(StoreError::Refused(format!(
                 "{name} is not being filled; start a bottling first."
             )));
@@ -80,21 +80,23 @@ impl Store {
         };
         write::write_filling(&transaction, run, &filling)?;
         let mut ledger = Ledger {
-            things,
+            things: std::mem::take(&mut memory.things),
             states: BTreeMap::new(),
         };
         let causes = Causes {
             again: [(entry.draft.when.utc_ms, entry.key)].into(),
             ..Causes::default()
         };
-        let (effects, broken) = project::refold(&transaction, &mut ledger, causes)?;
-        if let Some(first) = broken.first() {
+        let refolded = project::refold(&transaction, &mut ledger, causes)?;
+        if let Some(first) = refolded.broken.first() {
             let why = refusal::broken(&transaction, &ledger.things, first, &[entry.key])?;
             return Err(StoreError::Refused(why));
         }
+        memory.things = ledger.things;
+        memory.reread(&transaction, &refolded.rewritten)?;
         transaction.commit()?;
-        self.keep_things(ledger.things)?;
-        Ok(effects)
+        self.remember(memory);
+        Ok(refolded.effects)
     }
 }
 

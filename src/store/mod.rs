@@ -15,6 +15,7 @@ mod columns;
 mod error;
 mod fill;
 mod list;
+mod memory;
 mod open;
 mod open_ends;
 mod pointing;
@@ -27,7 +28,6 @@ mod without;
 mod write;
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
@@ -35,7 +35,7 @@ use uuid::Uuid;
 
 use crate::cellar::moment::Moment;
 use crate::cellar::state::State;
-use crate::cellar::thing::{Key, Thing};
+use crate::cellar::thing::Key;
 
 pub use error::StoreError;
 pub use list::{Direction, Filter, Listed, Measured};
@@ -45,9 +45,8 @@ pub use list::{Direction, Filter, Listed, Measured};
 pub struct Store {
     conn: Connection,
     path: PathBuf,
-    /// Living things as last read, with the file's version then. Verbs, folds and snapshots all
-    /// want all of them; nobody else's commit goes unseen.
-    things: RefCell<Option<(i64, BTreeMap<Key, Thing>)>>,
+    /// What was last read of it. Nobody else's commit goes unseen.
+    memory: RefCell<Option<memory::Memory>>,
 }
 
 /// What time the program takes it to be; `--today` moves it. The book's `recorded_ms` does not

@@ -77,7 +77,7 @@ impl Store {
         Ok(Store {
             conn,
             path: path.to_owned(),
-            things: RefCell::new(None),
+            memory: RefCell::new(None),
         })
     }
 }

@@ -31,13 +31,22 @@ pub(super) struct Causes {
     pub(super) again: BTreeSet<Order>,
 }
 
-/// Walks on from the causes, rewrites what differs, and says what that changes and which rules are
-/// broken now that were not before.
+/// What came of a refold.
+#[derive(Debug)]
+pub(super) struct Refolded {
+    pub(super) effects: Effects,
+    /// Rules broken now that were not before, the earliest first.
+    pub(super) broken: Vec<Finding>,
+    /// Places of which a row was written or removed.
+    pub(super) rewritten: BTreeSet<Key>,
+}
+
+/// Walks on from the causes and rewrites what differs.
 pub(super) fn refold(
     conn: &Connection,
     ledger: &mut Ledger,
     causes: Causes,
-) -> rusqlite::Result<(Effects, Vec<Finding>)> {
+) -> rusqlite::Result<Refolded> {
     let order = |it: &Entry| (it.draft.when.utc_ms, it.key);
     let mut queue = causes.again;
     queue.extend(causes.fresh.iter().chain(&causes.gone).map(order));
@@ -65,7 +74,11 @@ pub(super) fn refold(
     for place in &walk.rewritten {
         write_latest(conn, *place)?;
     }
-    Ok((walk.effects, walk.broken))
+    Ok(Refolded {
+        effects: walk.effects,
+        broken: walk.broken,
+        rewritten: walk.rewritten,
+    })
 }
 
 /// Every place that an entry may change.
@@ -87,7 +100,6 @@ struct Walk<'a> {
     queue: BTreeSet<Order>,
     effects: Effects,
     broken: Vec<Finding>,
-    /// Places of which a row was written or removed.
     rewritten: BTreeSet<Key>,
 }
 

@@ -10,7 +10,8 @@ use crate::cellar::snapshot::{Settings, Snapshot};
 use crate::cellar::state::State;
 use crate::cellar::thing::{CELLAR, Key};
 
-use super::columns::{from_json, key};
+use super::columns::from_json;
+use super::memory::Latest;
 use super::read::{LIVING, silence_of};
 use super::{Store, StoreError, open_ends};
 
@@ -25,10 +26,11 @@ impl Store {
     pub fn snapshot(&self, at: Moment) -> Result<Snapshot, StoreError> {
         // One transaction: what is read together is of one state of the file.
         let _whole = self.conn.unchecked_transaction()?;
-        let things = self.take_things()?;
+        let memory = self.recall()?;
+        let things = &memory.things;
         let snapshot = Snapshot {
             now: at,
-            states: self.states(at.utc_ms)?,
+            states: self.states(&memory.latest, at.utc_ms)?,
             jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
             silences: self.silences(at.utc_ms)?,
             jots: open_ends::jots(&self.conn, at.utc_ms)?,
@@ -36,25 +38,33 @@ impl Store {
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
         };
-        self.keep_things(things)?;
+        self.remember(memory);
         Ok(snapshot)
     }
 
-    fn states(&self, at_ms: i64) -> rusqlite::Result<BTreeMap<Key, State>> {
-        // Only where the last entry is still to come at that moment, the one before it is sought.
+    /// What places held at a moment. Where the last entry is later, the one before it is sought.
+    fn states(
+        &self,
+        latest: &BTreeMap<Key, Latest>,
+        at_ms: i64,
+    ) -> rusqlite::Result<BTreeMap<Key, State>> {
         let mut select = self.conn.prepare_cached(
-            "SELECT place, CASE WHEN when_ms <= :at_ms THEN state ELSE (
-                 SELECT standing.state FROM standing
-                 WHERE standing.place = latest.place AND standing.when_ms <= :at_ms
-                 ORDER BY standing.when_ms DESC, standing.entry DESC LIMIT 1) END AS state
-             FROM latest",
+            "SELECT state FROM standing WHERE place = :place AND when_ms <= :at_ms
+             ORDER BY when_ms DESC, entry DESC LIMIT 1",
         )?;
-        let mut rows = select.query(named_params! {":at_ms": at_ms})?;
         let mut states = BTreeMap::new();
-        while let Some(row) = rows.next()? {
-            if let Some(text) = row.get_ref("state")?.as_str_or_null()? {
-                states.insert(key(row, "place")?, from_json(text)?);
-            }
+        for (place, latest) in latest {
+            let state = if latest.when_ms <= at_ms {
+                latest.state.clone()
+            } else {
+                let text: Option<Option<String>> = select
+                    .query_row(named_params! {":place": place.0, ":at_ms": at_ms}, |row| {
+                        row.get("state")
+                    })
+                    .optional()?;
+                text.flatten().as_deref().map(from_json).transpose()?
+            };
+            states.extend(state.map(|it| (*place, it)));
         }
         Ok(states)
     }

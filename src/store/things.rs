@@ -9,25 +9,6 @@ use crate::cellar::thing::{Key, Sort, Thing, Value};
 
 use super::columns::{from_json, key, to_json, value_of, word};
 use super::read::LIVING;
-use super::{Store, StoreError};
-
-impl Store {
-    /// Every living thing with its attributes, accounts aside, from memory if nobody has written
-    /// since. Takes them out: whoever is done puts them back with [`Store::keep_things`].
-    pub(super) fn take_things(&self) -> Result<BTreeMap<Key, Thing>, StoreError> {
-        let version = self.data_version()?;
-        match self.things.take() {
-            Some((read_at, things)) if read_at == version => Ok(things),
-            _ => Ok(all(&self.conn)?),
-        }
-    }
-
-    /// Keeps what [`Store::take_things`] took. Not after a transaction that was given up.
-    pub(super) fn keep_things(&self, things: BTreeMap<Key, Thing>) -> Result<(), StoreError> {
-        self.things.replace(Some((self.data_version()?, things)));
-        Ok(())
-    }
-}
 
 /// Every living thing, accounts aside, as the projection has them.
 pub(super) fn all(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {

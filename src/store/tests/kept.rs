@@ -229,6 +229,36 @@ fn a_copy_that_is_not_sound_is_not_put_back() {
 }
 
 #[test]
+fn what_is_remembered_is_what_the_file_says() {
+    let (_folder, path, mut cellar, vessel) = in_a_folder();
+    let anew = || {
+        let store = Store::open(&path).unwrap();
+        format!("{:?}", store.snapshot(day(900)).unwrap())
+    };
+    let remembered = |cellar: &Cellar| format!("{:?}", cellar.store.snapshot(day(900)).unwrap());
+    let second = cellar.vessel("Carboy B");
+    assert_eq!(remembered(&cellar), anew());
+    let racked = cellar.rack(5, vessel, second, 1.0);
+    assert_eq!(remembered(&cellar), anew());
+    refusal(cellar.store.append(&sample(6, vessel, 1.0), CLOCK));
+    assert_eq!(remembered(&cellar), anew());
+    cellar.store.preview_void(racked, CLOCK).unwrap();
+    assert_eq!(remembered(&cellar), anew());
+    cellar.store.void(racked, CLOCK).unwrap();
+    assert_eq!(remembered(&cellar), anew());
+    let mut bottling = Draft::new(Kind::Bottle, day(7));
+    let run = bottling.begin(Sort::Run, "red");
+    bottling.set(run, field::VESSEL, Value::Int(vessel.0));
+    let run = cellar.store.append(&bottling, CLOCK).unwrap().entries[0].things[0];
+    let filled = crate::cellar::entry::FillEvent::Filled;
+    cellar
+        .store
+        .fill(run, filled, 750, 1, day(7).utc_ms)
+        .unwrap();
+    assert_eq!(remembered(&cellar), anew());
+}
+
+#[test]
 fn what_another_program_wrote_is_seen() {
     let (_folder, path, cellar, vessel) = in_a_folder();
     let before = cellar.store.data_version().unwrap();
