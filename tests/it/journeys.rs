@@ -100,3 +100,28 @@ fn a_terminal_too_small_says_what_it_needs_and_recovers() {
     program.press("q");
     program.end();
 }
+
+#[test]
+fn the_most_urgent_vessel_is_dosed_the_board_changes_and_undo_brings_it_back() {
+    let urgent = "free SO2 ~15 (10–18) mg/L, aim 26: below it now";
+    let mut program = demo(&[]);
+    program.see(urgent);
+    program
+        .press("d")
+        .see("How it comes about")
+        .see("aim 26 mg/L free");
+    program.press("\r").see("Write it to the book?");
+    // Written, the board shows the vessel as protected, and another vessel as the most urgent.
+    program
+        .press("\r")
+        .see("NEEDS YOU")
+        .miss(urgent)
+        .see("SO2 ~26");
+    program
+        .press("u")
+        .see("sulfite, spring tin")
+        .see("becomes 27");
+    program.press("\r").miss("becomes 27").see(urgent);
+    program.press("q");
+    assert_eq!(program.end().exit_code(), 0);
+}
