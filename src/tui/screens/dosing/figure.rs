@@ -144,7 +144,7 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
     if is_none {
         figure
             .sums
-            .push("The aim is met: add nothing, and test again in a month.".to_owned());
+            .push("The aim is met; test again in a month.".to_owned());
     } else if let (Some(adds), Some(stays)) = (number("adds_total_mg_l"), number("stays_free_mg_l"))
     {
         figure.sums.push(format!(

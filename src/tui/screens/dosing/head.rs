@@ -49,6 +49,10 @@ impl Page<'_> {
         if !is_own {
             figure.sums.clear();
         }
+        if let Some(can_wait) = self.can_wait(answer) {
+            figure.sums.insert(0, can_wait);
+            figure.half = None;
+        }
         lines.extend(self.figure(&figure));
         if calculator.name == super::BY_SPOON {
             lines.extend(self.buys(answer));
@@ -111,7 +115,7 @@ impl Page<'_> {
             .map(|it| it.text.text().trim())
             .filter(|it| !it.is_empty());
         let had = had.map_or(String::new(), |it| {
-            format!(" · {it} mg/L sulfite since the must")
+            format!(" · {it} mg/L sulfite added so far")
         });
         let line = format!("{sign} {state}: {words}{had}");
         let mut lines = vec![Line::from(format!(
@@ -120,6 +124,19 @@ impl Page<'_> {
         ))];
         lines.extend(self.just_dosed());
         lines
+    }
+
+    /// Whether less is missing than a home test can tell.
+    fn can_wait(&self, answer: &Answer) -> Option<String> {
+        let policy = &self.facts.policy;
+        let missing = answer.number("stays_free_mg_l").filter(|it| *it > 0.0)?;
+        let aim = answer.number("target_free_so2_mg_l")?;
+        let told_apart = (aim * policy.margin_share).max(policy.margin_mg_l);
+        (missing < told_apart).then(|| {
+            format!(
+                "Only {missing:.0} mg/L are missing, less than a home test can tell: it can wait."
+            )
+        })
     }
 
     /// Sulfite given lately is still being bound: a test first tells whether any is missing.
@@ -152,7 +169,11 @@ impl Page<'_> {
             lines.extend(self.large(figure, drawn, &side));
             lines.push(Line::default());
         } else {
-            let said = format!("{} {} {}", figure.verb, figure.number, figure.unit);
+            let verb = match figure.verb {
+                "nothing" => "Add nothing.",
+                verb => verb,
+            };
+            let said = format!("{verb} {} {}", figure.number, figure.unit);
             let said = said.trim().to_owned();
             let room = self.cells.saturating_sub(text::width(&said) + 4);
             lines.push(Line::from(vec![

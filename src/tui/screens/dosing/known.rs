@@ -149,7 +149,7 @@ impl<'a> Look<'a> {
         let bought = lot.real(field::STRENGTH);
         let fresh = bought.unwrap_or(100.0);
         let Some(opened) = lot.int(field::OPENED).map(|it| now.at(it)) else {
-            let words = format!("{}, not opened yet", lot.name());
+            let words = "not opened yet";
             return match bought {
                 Some(strength) => Known::from_book(format!("{strength:.0}"), words),
                 None => Known::assumed("100", words),
@@ -165,7 +165,7 @@ impl<'a> Look<'a> {
             why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production).",
             ..Known::from_book(
                 format!("{:.0}", left(usual)),
-                format!("{}, opened {} ago", lot.name(), span(days)),
+                format!("opened {} ago", span(days)),
             )
         }
     }

@@ -105,6 +105,8 @@ impl Page<'_> {
     ) -> Option<Position> {
         let (sign, words) = if faulty {
             ("!", row.known.words.as_str())
+        } else if self.sheet.is_typed_otherwise(row) {
+            ("", "gives way to what you typed")
         } else if row.is_typed {
             ("", "typed; b takes what the book says")
         } else {

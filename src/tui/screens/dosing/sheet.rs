@@ -225,12 +225,29 @@ impl Sheet {
 
     /// What the lines tell the calculator, with one of them said otherwise.
     fn told<'a>(&'a self, but: Option<(&'a str, &'a str)>) -> Vec<(&'a str, &'a str)> {
-        let told = self.rows.iter().filter_map(|it| Some((it.key, it.told()?)));
+        let told = self.rows.iter().filter(|it| !self.is_typed_otherwise(it));
+        let told = told.filter_map(|it| Some((it.key, it.told()?)));
         told.map(|(key, text)| match but {
             Some((other, said)) if other == key => (key, said),
             _ => (key, text),
         })
         .collect()
+    }
+
+    /// Whether the same thing was typed in another line, so that what the book says gives way.
+    pub(super) fn is_typed_otherwise(&self, row: &Row) -> bool {
+        let Some(Need::OneOf(group)) = row.input.map(|it| it.need) else {
+            return false;
+        };
+        let in_group = |it: &Row| it.input.map(|it| it.need) == Some(Need::OneOf(group));
+        let others = self
+            .rows
+            .iter()
+            .filter(|it| it.key != row.key && in_group(it));
+        !row.is_typed
+            && others
+                .filter(|it| it.is_typed)
+                .any(|it| it.told().is_some())
     }
 
     fn fault(&self, error: &CalcError) -> Fault {
@@ -383,6 +400,12 @@ fn label(input: &Input) -> String {
         "syringe_step_ml" => "Syringe step",
         "spoon_tsp" => "Smallest spoon",
         "ph" => "pH",
+        "sg" => "Gravity",
+        "now_sg" => "Gravity now",
+        "start_sg" => "Gravity at first",
+        "rule_tsp" => "The rule says",
+        "rule_volume_l" => "to so much wine",
+        "extract_per_ethanol" => "Extract, ethanol",
         _ => "",
     };
     if !known.is_empty() {
