@@ -28,6 +28,8 @@ pub enum Place {
     Calendar,
     /// A bottling: its steps but for those below.
     Bottling,
+    /// A bottling, at the gate.
+    Gate,
     /// A bottling, where something is typed.
     BottlingText,
     /// A bottling, at the spout.
@@ -60,6 +62,7 @@ impl Place {
         Place::Book,
         Place::Calendar,
         Place::Bottling,
+        Place::Gate,
         Place::BottlingText,
         Place::Count,
         Place::Detail,
@@ -83,6 +86,7 @@ impl Place {
             Place::Book => "Book",
             Place::Calendar => "Calendar",
             Place::Bottling => "Bottling",
+            Place::Gate => "Bottling, at the gate",
             Place::BottlingText => "Bottling, typing",
             Place::Count => "Bottling, counting",
             Place::Detail => "Vessel",

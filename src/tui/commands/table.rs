@@ -18,6 +18,7 @@ pub(super) const CALM: &[Place] = &[
     Place::Book,
     Place::Calendar,
     Place::Bottling,
+    Place::Gate,
     Place::Detail,
     Place::Entry,
     Place::Why,
@@ -34,6 +35,7 @@ const EASY: &[Place] = &[
     Place::Book,
     Place::Calendar,
     Place::Bottling,
+    Place::Gate,
     Place::Detail,
     Place::Entry,
     Place::Why,
@@ -72,7 +74,8 @@ const LINE: &[Place] = &[Place::DosingLine];
 const BOOK: &[Place] = &[Place::Book, Place::Entry];
 const BOARD: &[Place] = &[Place::Board];
 const CALENDAR: &[Place] = &[Place::Calendar];
-const BOTTLING: &[Place] = &[Place::Bottling];
+const BOTTLING: &[Place] = &[Place::Bottling, Place::Gate];
+const GATE: &[Place] = &[Place::Gate];
 const BOTTLING_TEXT: &[Place] = &[Place::BottlingText];
 const COUNT: &[Place] = &[Place::Count];
 
@@ -132,7 +135,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Today, &[Char('t')], CALENDAR, "today", "Goes to today.", Group::Move)),
     foot(row(Id::NextDay, &[Char('n')], CALENDAR, "next", "Goes to the next day with something on it.", Group::Move)),
     foot(row(Id::Open, &[Enter, Char(' ')], BOTTLING, "go on", "Goes on to the next step.", Group::Here)),
-    foot(row(Id::Mend, &[Char('f')], BOTTLING, "put right", "Opens what would answer the marked question of the gate.", Group::Here)),
+    foot(row(Id::Mend, &[Char('f')], GATE, "put right", "Opens what would answer the marked question of the gate.", Group::Here)),
     foot(row(Id::Write, &[Enter], BOTTLING_TEXT, "go on", "Takes what is typed and goes on; at a choice or a number Space does too.", Group::Here)),
     foot(row(Id::Next, &[Tab, Down], BOTTLING_TEXT, "next", "Goes to the next field.", Group::Here)),
     row(Id::Previous, &[BackTab, Up], BOTTLING_TEXT, "previous", "Goes to the previous field.", Group::Here),
@@ -146,7 +149,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Broken, &[Char('b')], COUNT, "broken", "Writes down a full bottle that broke.", Group::Here)),
     foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
     foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),
-    foot(row(Id::StepBack, &[Esc], &[Place::Calendar, Place::Bottling, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
+    foot(row(Id::StepBack, &[Esc], &[Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
@@ -205,6 +208,7 @@ pub static COMMANDS: &[Command] = &[
     screen(Place::Dosing, &[Char('2')], "Shows dosing: any calculator, for the marked vessel."),
     screen(Place::Book, &[Char('3')], "Shows the cellar book."),
     screen(Place::Calendar, &[Char('4')], "Shows the calendar: what falls due when, and what was done."),
+    row(Id::Screen(Place::Calendar), &[Char('c')], CALM, "calendar", "Shows the calendar.", Group::Always),
     screen(Place::Bottling, &[Char('5')], "Shows the bottling under way, or begins one."),
 
     foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),

@@ -358,6 +358,34 @@ fn the_sum_adds_up_to_the_microlitre() {
 }
 
 #[test]
+fn the_vessel_that_the_board_marks_is_bottled_with_one_letter() {
+    let mut session = Session::new();
+    let marks_carboy = |it: &Session| {
+        let facts = it.state.facts();
+        it.state.top().about(facts) == Some(it.vessel("Carboy A"))
+    };
+    for _ in 0..10 {
+        if !marks_carboy(&session) {
+            session.press("Right");
+        }
+    }
+    assert!(marks_carboy(&session));
+    session
+        .press("b")
+        .shows("Bottling Solaris 25 from Carboy A");
+    assert_eq!(session.state.place(), Place::Gate);
+}
+
+#[test]
+fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
+    let mut session = Session::new();
+    session.press("5 Down Enter Enter").type_in("for vinegar");
+    session.press("Enter Enter Space Enter Enter");
+    session.shows("It adds up to the microlitre.");
+    session.shows("These bottles may ferment again and burst.");
+}
+
+#[test]
 fn a_bottling_undone_elsewhere_begins_anew() {
     let mut session = Session::at_spout();
     session.press("Esc u Enter");

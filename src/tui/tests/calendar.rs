@@ -60,6 +60,8 @@ fn what_was_written_on_a_day_is_listed() {
 fn enter_opens_the_one_thing_of_a_day_or_its_list() {
     let state = calendar("n Enter");
     assert_eq!(state.place(), Place::Form);
+    // What was written opens as the entry it is.
+    assert_eq!(calendar("Left Enter").place(), Place::Entry);
     // The rack form, from the list of a day with several things on it.
     let state = calendar("");
     screen(&state);
@@ -113,5 +115,7 @@ fn the_calendar_in_pictures() {
     check_picture("calendar-ascii", &state, ASCII, (80, 24));
     let state = calendar("Tab");
     draw(&state, COLOR, 80, 24);
-    check_picture("agenda", &state, COLOR, (80, 24));
+    for size in [(80, 24), (120, 40)] {
+        check_picture("agenda", &state, COLOR, size);
+    }
 }

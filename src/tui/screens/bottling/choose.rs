@@ -17,6 +17,8 @@ use crate::tui::widgets::text;
 #[derive(Default)]
 pub(super) struct Choose {
     choices: Vec<Choice>,
+    /// Whether anyone was here yet: a large cellar is not asked for nothing.
+    looked: bool,
     at: usize,
     scroll: Scroll,
 }
@@ -33,8 +35,16 @@ pub(super) fn holds_wine(key: Key, facts: &Facts) -> bool {
 }
 
 impl Choose {
+    /// Asks the gate of every vessel again, if it was asked before.
+    pub(super) fn look_again(&mut self, facts: &Facts) {
+        if self.looked {
+            self.look(facts);
+        }
+    }
+
     /// Asks the gate of every vessel.
     pub(super) fn look(&mut self, facts: &Facts) {
+        self.looked = true;
         let marked = self.marked();
         let choices = facts.vessels.iter().filter_map(|vessel| {
             let gate = Holding::of(&facts.cellar, *vessel, &facts.policy)?.gate();

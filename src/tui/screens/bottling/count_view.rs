@@ -9,6 +9,7 @@ use super::count::{Asked, Count};
 use super::page::Page;
 use super::tally::{self, Tally};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::words;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::message::Told;
@@ -144,7 +145,10 @@ fn beside_lines(
         lost.push(format!("{} broken", tally.broken));
     }
     if tally.refused > 0 {
-        lost.push(format!("{} closures refused", tally.refused));
+        lost.push(format!(
+            "{} refused",
+            words::count(tally.refused, "closure")
+        ));
     }
     let lost = lost.into_iter();
     lines.extend(lost.map(|it| Line::from(Span::styled(it, theme.dim()))));
@@ -167,8 +171,7 @@ fn span(seconds: i64) -> String {
 }
 
 fn caution(run: Key, told: &[Told]) -> &'static str {
-    let note = tally::start(run, told).map_or("", |it| it.entry.draft.note.as_str());
-    if note.starts_with("overruled: ") {
+    if tally::is_overruled(run, told) {
         OVERRULED.short
     } else {
         WET_GLASS.short

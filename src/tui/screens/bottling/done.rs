@@ -1,5 +1,6 @@
 //! The sum: where every microlitre went, and what comes next.
 
+use leesline_calc::hazards::OVERRULED;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
@@ -7,6 +8,7 @@ use ratatui::text::{Line, Span};
 use super::page::Page;
 use super::tally::{self, Tally};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::words;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -133,6 +135,10 @@ impl Done {
             }
             row = Page::lines(lines, row, inner, buf);
         }
+        if tally::is_overruled(run.key, told) {
+            let lines = Page::wrapped(OVERRULED.sentence, 3, theme.warn(), inner);
+            row = Page::lines(lines, row + 1, inner, buf);
+        }
         for sentence in next(run, page) {
             let lines = Page::wrapped(&sentence, 3, theme.text(), inner);
             row = Page::lines(lines, row + 1, inner, buf);
@@ -143,7 +149,11 @@ impl Done {
 /// Where wine went, in words.
 fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
     if to == run.key {
-        return format!("{} bottles: {}", tally.bottles(), tally.sizes());
+        return format!(
+            "{}: {}",
+            words::count(tally.bottles(), "bottle"),
+            tally.sizes()
+        );
     }
     match Account::from_key(to) {
         Some(Account::Spills) => "spilled".to_owned(),

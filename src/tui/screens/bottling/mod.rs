@@ -254,8 +254,8 @@ impl Bottling {
                 })]
             }
             Err(refusal) => {
-                self.refused = Some(refusal.sentence);
-                Vec::new()
+                self.refused = Some(refusal.sentence.clone());
+                vec![Ask::Say(Notice::refused(refusal.sentence))]
             }
         }
     }
@@ -333,7 +333,7 @@ impl Bottling {
             }
             None if self.step == Step::Done => self.reads(),
             None => {
-                self.choose.look(facts);
+                self.choose.look_again(facts);
                 let gone = self
                     .gate
                     .vessel
@@ -353,7 +353,8 @@ impl Pane for Bottling {
             Step::Reason | Step::Details | Step::Finish => Place::BottlingText,
             Step::Count if self.count.asked.is_some() => Place::BottlingText,
             Step::Count => Place::Count,
-            Step::Choose | Step::Gate | Step::Done => Place::Bottling,
+            Step::Gate => Place::Gate,
+            Step::Choose | Step::Done => Place::Bottling,
         }
     }
 
@@ -376,7 +377,10 @@ impl Pane for Bottling {
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
-            Input::Called(call) => self.called(call, facts),
+            Input::Called(call) => {
+                self.refused = None;
+                self.called(call, facts)
+            }
             Input::Command(id) => {
                 self.refused = None;
                 self.command(*id, facts)

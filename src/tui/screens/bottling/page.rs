@@ -37,9 +37,9 @@ impl Page<'_> {
         text::put(buf, area, 0, Line::from(title));
         let hint = text::wrap(hint, cells.saturating_sub(2));
         // What the line for notices has no room for is said here in full.
-        let refused = self
-            .refused
-            .map(|it| text::wrap(it, cells.saturating_sub(4)));
+        let room = cells.saturating_sub(4);
+        let long = self.refused.filter(|it| text::width(it) > room);
+        let refused = long.map(|it| text::wrap(it, room));
         let refused = refused.unwrap_or_default();
         let mut at = usize::from(area.height).saturating_sub(hint.len() + refused.len());
         let foot = hint.len() + refused.len();

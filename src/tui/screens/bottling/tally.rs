@@ -94,6 +94,12 @@ pub(super) fn start(run: Key, told: &[Told]) -> Option<&Told> {
     told.iter().find(begins)
 }
 
+/// Whether it was begun though the gate spoke against it.
+pub(super) fn is_overruled(run: Key, told: &[Told]) -> bool {
+    let note = start(run, told).map_or("", |it| it.entry.draft.note.as_str());
+    note.starts_with("overruled: ")
+}
+
 /// The presses of a run so far.
 pub(super) fn fillings(run: Key, told: &[Told]) -> &[Filling] {
     start(run, told).map_or(&[], |it| &it.entry.draft.fillings)

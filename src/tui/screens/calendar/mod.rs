@@ -5,6 +5,7 @@ mod ahead;
 mod rows;
 
 use std::cell::Cell;
+use std::collections::BTreeMap;
 
 use chrono::{Datelike, Days, Months, NaiveDate};
 use ratatui::buffer::Buffer;
@@ -16,6 +17,7 @@ use crate::cellar::attention::Reason;
 use crate::cellar::thing::{CELLAR, Key};
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::detail::Detail;
+use crate::tui::layers::entry::Entry;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::month::{self, Mark};
@@ -90,12 +92,25 @@ impl Calendar {
         due.chain(self.written_on(day).map(Row::Written)).collect()
     }
 
-    fn mark(&self, day: NaiveDate, facts: &Facts) -> Mark {
-        Mark {
-            rank: self.due_on(day, facts).map(Item::rank).min(),
-            due: self.due_on(day, facts).count(),
-            written: self.written_on(day).count(),
+    /// What is on each day that has something on it.
+    fn marks(&self, facts: &Facts) -> BTreeMap<NaiveDate, Mark> {
+        let today = facts.cellar.now.date();
+        let mut marks: BTreeMap<NaiveDate, Mark> = BTreeMap::new();
+        for item in &self.ahead {
+            let due = item.due.date();
+            let days = [Some(due), Some(today).filter(|it| due < *it)];
+            for day in days.into_iter().flatten() {
+                let mark = marks.entry(day).or_default();
+                let rank = item.rank();
+                mark.rank = Some(mark.rank.map_or(rank, |it| it.min(rank)));
+                mark.due += 1;
+            }
         }
+        for told in &self.written {
+            let day = told.entry.draft.when.date();
+            marks.entry(day).or_default().written += 1;
+        }
+        marks
     }
 
     fn marked_item(&self, facts: &Facts) -> Option<&Item> {
@@ -198,10 +213,7 @@ impl Calendar {
             }
             Focus::Month | Focus::Day => match rows.get(self.at[0]) {
                 Some(Row::Due(item)) => open_item(item),
-                Some(Row::Written(told)) => {
-                    let place = told.entry.draft.places().first().copied();
-                    place.map_or_else(Vec::new, open_place)
-                }
+                Some(Row::Written(told)) => vec![Ask::Lay(Box::new(Entry::of((*told).clone())))],
                 None => Vec::new(),
             },
         }
@@ -347,7 +359,8 @@ impl Calendar {
             width: area.width.saturating_sub(1),
             ..area
         };
-        let mark = |day| self.mark(day, facts);
+        let marks = self.marks(facts);
+        let mark = |day| marks.get(&day).copied().unwrap_or_default();
         let today = facts.cellar.now.date();
         month::draw(self.day(facts), today, mark, theme, place, buf);
     }
