@@ -2,11 +2,11 @@
 //!
 //! To add a screen:
 //!
-//! 1. Give it a name in `commands/mod.rs`: a variant of [`Place`] with its title, a line
-//!    in `commands/table.rs` `screen(Place::…, &[Char('2')], "…")` so that a digit shows it, and a row for each key of its
-//!    own. Put it into the sets of places (`CALM`, `QUICK`, …) whose keys should work there too; a
-//!    place that takes typed text (`takes_text`) must be in `ALL` only. The tests of the table say
-//!    what is missing.
+//! 1. Give it a name in `commands/mod.rs`: a variant of [`Place`] with its title. In
+//!    `commands/table.rs` give it a line `screen(Place::…, &[Char('2')], "…")`, so that a digit shows
+//!    it, and a row for each key of its own. Put it into the sets of places (`CALM`, `QUICK`, …)
+//!    whose keys should work there too; a place that takes typed text (`takes_text`) must be in
+//!    `ALL` only. The tests of the table say what is missing.
 //! 2. Write one file here: a struct with what the screen remembers (where the mark is, what is
 //!    typed), and [`Pane`] for it. `update` is told what happened and answers with what it asks:
 //!    it reads [`Facts`], and touches no store, clock or terminal. `view` draws into its area and
@@ -15,7 +15,7 @@
 //!
 //! What a screen needs from the store is an [`super::message::Effect`], done in `effect.rs`, and
 //! what comes back a [`super::message::Reply`], which every pane hears.
-//! `tests.rs` draws every screen at every size, and holds whole screens as pictures.
+//! `tests/mod.rs` draws every screen at every size, and holds whole screens as pictures.
 
 mod board;
 mod book;

@@ -259,3 +259,20 @@ fn a_reason_put_off_leaves_the_board() {
     assert!(!program.state.facts().reasons.contains(&first));
     assert_eq!(program.kinds()[0], Kind::Snooze);
 }
+
+#[test]
+fn an_empty_cellar_says_how_to_begin() {
+    let mut program = Program::after(&[]);
+    program.shows("Nothing is written down yet.");
+    program.press("H");
+    program.type_in("Carboy A");
+    program.press("Tab");
+    program.type_in("Plum 25");
+    program.press("Enter");
+    program.shows("Give About, or its Mark if it is full.");
+    program.type_in("20 L");
+    program.press("Enter");
+    program.shows("Plum 25");
+    let cellar = program.store.snapshot(NOW).unwrap();
+    assert!(cellar.find(Sort::Vessel, "Carboy A").is_ok());
+}

@@ -197,6 +197,15 @@ impl Form {
         self.prepare(facts)
     }
 
+    /// A verb's sentence speaks of flags, as on the command line; here they are fields.
+    fn in_its_words(&self, sentence: &str) -> String {
+        let mut words = sentence.to_owned();
+        for row in &self.rows {
+            words = words.replace(&format!("--{}", row.field.key), row.field.label);
+        }
+        words
+    }
+
     fn write(&mut self, facts: &Facts) -> Vec<Ask> {
         if self.step == Step::Writing {
             return Vec::new();

@@ -184,7 +184,7 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             "Throw away what you typed? y throws it away, any other key goes on with it.",
             theme.warn(),
         ),
-        (Step::Refused(sentence), _) => styled(sentence, theme.warn()),
+        (Step::Refused(sentence), _) => styled(&form.in_its_words(sentence), theme.warn()),
         (Step::Writing, Ok(prepared)) => styled(&prepared.sentence, theme.dim()),
         (Step::Asking, Ok(prepared)) => {
             let mut lines: Vec<Line<'static>> = prepared
@@ -197,9 +197,16 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
         }
         (_, Ok(prepared)) => {
             let mut lines = styled(&prepared.sentence, theme.strong());
-            lines.push(enter("writes this to the book."));
+            for asks in &prepared.asks {
+                lines.extend(styled(asks, theme.dim()));
+            }
+            let then = match prepared.asks.as_slice() {
+                [] => "writes this to the book.",
+                _ => "asks once more, then writes this to the book.",
+            };
+            lines.push(enter(then));
             lines
         }
-        (_, Err(refusal)) => styled(&refusal.sentence, theme.dim()),
+        (_, Err(refusal)) => styled(&form.in_its_words(&refusal.sentence), theme.dim()),
     }
 }

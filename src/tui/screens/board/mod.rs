@@ -2,6 +2,7 @@
 //!
 //! One mark moves through both, so that the letter keys are always about what is marked.
 
+mod begin;
 mod cards;
 mod foot;
 mod needs;
@@ -17,7 +18,7 @@ use crate::cellar::attention::{self, Reason};
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::detail::Detail;
-use crate::tui::message::{Ask, Facts, Input};
+use crate::tui::message::{Ask, Call, Facts, Input};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::words;
@@ -108,7 +109,10 @@ impl Pane for Board {
                         Ask::Lay(Box::new(Detail::about(key))),
                         Ask::Do(Detail::reads(key)),
                     ],
-                    None => Vec::new(),
+                    None => vec![Ask::Verb(Call {
+                        name: "here".to_owned(),
+                        ..Call::default()
+                    })],
                 };
             }
             Input::Command(Id::Up) => self.step(false, facts),
@@ -124,6 +128,10 @@ impl Pane for Board {
     }
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        if facts.vessels.is_empty() && facts.reasons.is_empty() && facts.runs.is_empty() {
+            begin::draw(theme, area, buf);
+            return None;
+        }
         let reasons = shown(facts);
         let needs = needs::height(reasons.len()).min(area.height);
         needs::draw(
