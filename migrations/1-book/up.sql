@@ -211,8 +211,8 @@ CREATE TABLE silence (
     until_ms INTEGER,
     PRIMARY KEY (entry, seq)
 ) STRICT, WITHOUT ROWID;
--- Most silences have run out; the board asks for those that have not.
-CREATE INDEX silence_until ON silence (until_ms);
+-- Most silences have run out; the board asks for those that have not. One for good never does.
+CREATE INDEX silence_until ON silence (ifnull(until_ms, 9223372036854775807));
 
 -- Presses at the filling spout: each is on disk before the digit changes. They hang on the entry
 -- that begins the run.

@@ -27,10 +27,10 @@ fn open_job() -> String {
     )
 }
 
-/// A jot open at a moment.
-fn open_jot() -> String {
+/// A jot open at a moment, looked for among those of `from`.
+fn open_jot(from: &str) -> String {
     format!(
-        "entry WHERE entry.kind = 'jot' AND entry.when_ms <= :at_ms AND {LIVING}
+        "{from} WHERE entry.kind = 'jot' AND entry.when_ms <= :at_ms AND {LIVING}
            AND NOT EXISTS (
                SELECT 1 FROM entry AS made WHERE made.from_jot = entry.key
                AND made.when_ms <= :at_ms
@@ -62,15 +62,16 @@ pub(super) fn jobs(conn: &Connection, at_ms: i64) -> rusqlite::Result<Vec<OpenJo
 
 /// Jots open at a moment, oldest first: entry, when, words.
 pub(super) fn jots(conn: &Connection, at_ms: i64) -> rusqlite::Result<Vec<(Key, Moment, String)>> {
-    let kept = if is_now(conn, at_ms)? {
-        "AND entry.key IN (SELECT entry FROM open_jot)"
+    // A cross join keeps its order, so that the few are gone through and not all jots there are.
+    let from = if is_now(conn, at_ms)? {
+        "open_jot CROSS JOIN entry ON entry.key = open_jot.entry"
     } else {
-        ""
+        "entry"
     };
     let sql = format!(
         "SELECT entry.key, entry.when_ms, entry.offset_min, entry.note
-         FROM {} {kept} ORDER BY entry.when_ms, entry.key",
-        open_jot()
+         FROM {} ORDER BY entry.when_ms, entry.key",
+        open_jot(from)
     );
     let mut select = conn.prepare_cached(&sql)?;
     select
@@ -108,7 +109,7 @@ pub(super) fn refresh(conn: &Connection, entry: &Entry) -> rusqlite::Result<()> 
         let drop = "DELETE FROM open_jot WHERE entry = :key";
         let keep = format!(
             "INSERT INTO open_jot (entry) SELECT entry.key FROM {} AND entry.key = :key",
-            open_jot()
+            open_jot("entry")
         );
         again(conn, drop, &keep, jot)?;
     }
@@ -132,7 +133,7 @@ pub(super) fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
         ),
         format!(
             "INSERT INTO open_jot (entry) SELECT entry.key FROM {}",
-            open_jot()
+            open_jot("entry")
         ),
     ] {
         conn.execute(&sql, named_params! {":at_ms": EVER})?;
@@ -155,7 +156,7 @@ pub(super) fn differences(conn: &Connection) -> rusqlite::Result<i64> {
             "SELECT job FROM open_job"
         ),
         differ(
-            &format!("SELECT entry.key FROM {}", open_jot()),
+            &format!("SELECT entry.key FROM {}", open_jot("entry")),
             "SELECT entry FROM open_jot"
         ),
     );
