@@ -65,8 +65,9 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
             event,
             size_ml,
             count,
+            at_ms,
         } => store
-            .fill(run, event, size_ml, count, now.utc_ms)
+            .fill(run, event, size_ml, count, at_ms)
             .map(|effects| Reply::Filled {
                 run,
                 states: effects

@@ -21,6 +21,9 @@ pub enum Message {
     Started,
     /// A key.
     Press(Press),
+    /// When the key that follows was pressed, UTC ms, by a clock that runs on even where the day was
+    /// given and stands still.
+    Clock(i64),
     /// Text pasted.
     Paste(String),
     /// The file changed under us, or the day did.
@@ -75,6 +78,8 @@ pub enum Effect {
         size_ml: i64,
         /// How many at once.
         count: i64,
+        /// When, by the clock that runs on, UTC ms.
+        at_ms: i64,
     },
     /// See what voiding an entry would change; the newest living one if none is named.
     PreviewVoid(Option<Key>),
@@ -171,6 +176,8 @@ pub struct Facts {
     pub supplies: Vec<Key>,
     /// Wine in all vessels together, L.
     pub litres: f64,
+    /// When the last key was pressed, UTC ms, by the clock that runs on.
+    pub clock_ms: i64,
 }
 
 impl Facts {
@@ -204,6 +211,7 @@ impl Facts {
             runs: keys(Sort::Run).filter(has_bottles).collect(),
             supplies: keys(Sort::Supply).collect(),
             litres,
+            clock_ms: cellar.now.utc_ms,
             vessels,
             cellar,
             policy,

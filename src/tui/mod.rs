@@ -91,6 +91,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
                     for event in std::iter::once(event).chain(events.try_iter()) {
                         match event {
                             Event::Press(press, at) => {
+                                waiting.push_back((Message::Clock(clock.runs_on(at)), at));
                                 waiting.push_back((Message::Press(press), at));
                             }
                             Event::Paste(text) => {
@@ -118,19 +119,19 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     }
 }
 
-/// What time it is taken to be, on the cellar's wall clock. A day that was given begins when the
-/// program does, and goes on from there: bottles are counted by it.
+/// What time it is taken to be, on the cellar's wall clock. A day that was given stands still: what
+/// is written is dated then. The time from one key to the next goes on all the same.
 #[derive(Clone, Copy, Debug)]
 struct Clock {
-    /// What is added to the real time, ms.
-    ahead_ms: i64,
+    today: Option<Moment>,
+    begun_ms: i64,
 }
 
 impl Clock {
     fn of(options: Options) -> Clock {
-        let begun = unix_ms(SystemTime::now());
         Clock {
-            ahead_ms: options.today.map_or(0, |it| it.utc_ms - begun),
+            today: options.today,
+            begun_ms: unix_ms(SystemTime::now()),
         }
     }
 
@@ -139,7 +140,12 @@ impl Clock {
     }
 
     fn moment(self, at: SystemTime, zone: Zone) -> Moment {
-        zone.moment(unix_ms(at) + self.ahead_ms)
+        zone.moment(self.today.map_or_else(|| unix_ms(at), |it| it.utc_ms))
+    }
+
+    fn runs_on(self, at: SystemTime) -> i64 {
+        let begun = self.today.map_or(self.begun_ms, |it| it.utc_ms);
+        begun + unix_ms(at) - self.begun_ms
     }
 }
 

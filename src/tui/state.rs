@@ -22,6 +22,8 @@ pub struct State {
     pub layers: Vec<Box<dyn Pane>>,
     /// A line said until the next key.
     pub notice: Option<Notice>,
+    /// When the last key was pressed, UTC ms, by the clock that runs on.
+    pub clock_ms: i64,
     /// Bottles were counted since what needs someone was worked out.
     pub reasons_behind: bool,
     /// Asked whether to leave with something typed and not written.
@@ -40,6 +42,7 @@ impl State {
             shown: 0,
             layers: Vec::new(),
             notice: None,
+            clock_ms: now.utc_ms,
             reasons_behind: false,
             asked_to_leave: false,
             leaving: false,

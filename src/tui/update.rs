@@ -19,8 +19,13 @@ pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
     // What is written next happened now, however long ago the cellar was read.
     if let Some(facts) = &mut state.facts {
         facts.cellar.now = now;
+        facts.clock_ms = state.clock_ms;
     }
     match message {
+        Message::Clock(at_ms) => {
+            state.clock_ms = at_ms;
+            Vec::new()
+        }
         Message::Started | Message::Stale => vec![Effect::Load],
         Message::Press(press) => pressed(state, press),
         Message::Paste(text) => {

@@ -5,6 +5,7 @@
     reason = "a test that can't go on fails where it stands"
 )]
 
+mod bottling;
 mod cli;
 mod house;
 mod journeys;

@@ -133,6 +133,7 @@ impl Session {
 
     fn after(&mut self, ms: i64, press: Press) {
         self.now.utc_ms += ms;
+        self.send(Message::Clock(self.now.utc_ms));
         self.send(Message::Press(press));
     }
 

@@ -85,7 +85,7 @@ impl Count {
             }
             _ => return Vec::new(),
         };
-        let now = facts.cellar.now.utc_ms;
+        let now = facts.clock_ms;
         let held = self
             .last
             .is_some_and(|(key, at)| key == id && (0..HELD_MS).contains(&(now - at)));
@@ -96,16 +96,17 @@ impl Count {
                 "Held down it is not counted again: let go, and press once for each bottle.",
             ))];
         }
-        self.fill(event, self.size_ml, 1)
+        self.fill(event, self.size_ml, 1, facts)
     }
 
-    fn fill(&self, event: FillEvent, size_ml: i64, count: i64) -> Vec<Ask> {
+    fn fill(&self, event: FillEvent, size_ml: i64, count: i64, facts: &Facts) -> Vec<Ask> {
         let press = |run| {
             Ask::Do(Effect::Fill {
                 run,
                 event,
                 size_ml,
                 count,
+                at_ms: facts.clock_ms,
             })
         };
         self.run.into_iter().map(press).collect()
@@ -161,7 +162,7 @@ impl Count {
     }
 
     /// Takes the number typed.
-    fn take(&mut self, _: &Facts) -> Vec<Ask> {
+    fn take(&mut self, facts: &Facts) -> Vec<Ask> {
         let Some((asked, fields)) = &self.asked else {
             return Vec::new();
         };
@@ -183,8 +184,8 @@ impl Count {
                 self.size_ml = number;
                 Vec::new()
             }
-            Asked::Spilled => self.fill(FillEvent::Spilled, number, 1),
-            Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number),
+            Asked::Spilled => self.fill(FillEvent::Spilled, number, 1, facts),
+            Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number, facts),
         }
     }
 }
