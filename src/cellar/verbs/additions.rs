@@ -477,3 +477,17 @@ fn opened(draft: &mut Draft, cellar: &Snapshot) {
         }
     }
 }
+
+impl Addition {
+    /// Something into that place, with nothing more said yet.
+    pub(super) fn of(place: Key) -> Addition {
+        Addition {
+            place,
+            substance: String::new(),
+            dose: None,
+            so2: crate::cellar::amount::Mass::ZERO,
+            lot: None,
+            calculation: String::new(),
+        }
+    }
+}

@@ -1,8 +1,8 @@
 //! Measuring and tasting.
 
+use super::losses::sample_too;
 use super::read::{full_vessel, number, place, reading};
 use super::things::done;
-use super::wine::sample_too;
 use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Draft, Kind, Property, Tasting};
 

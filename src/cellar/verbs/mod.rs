@@ -5,13 +5,20 @@
 //! [`Snapshot`]. It writes nothing: the store appends the draft, and refuses what the fold refuses.
 
 mod additions;
+mod blend;
 mod bottles;
+mod bottling;
+mod deeds;
+mod here;
 mod looking;
+mod losses;
 mod notes;
+mod rack;
 mod read;
+mod receive;
+mod settings;
 mod supplies;
 mod things;
-mod wine;
 
 use std::collections::BTreeMap;
 
@@ -22,31 +29,31 @@ use super::thing::{Key, Sort};
 
 /// Every verb, in the order in which help lists them.
 pub static VERBS: &[&Verb] = &[
-    &things::HERE,
+    &here::HERE,
     &things::VESSEL_ADD,
     &things::VESSEL_CHANGE,
     &things::VESSEL_RETIRE,
     &things::BATCH_ADD,
     &things::BATCH_CHANGE,
     &things::BATCH_CLOSE,
-    &things::SETTINGS,
-    &wine::RECEIVE,
-    &wine::PRESS,
-    &wine::RACK,
-    &wine::TOP_UP,
-    &wine::SPLIT,
-    &wine::BLEND,
-    &wine::PUNCH_DOWN,
-    &wine::DEGAS,
-    &wine::FILTER,
-    &wine::CHILL,
-    &wine::WARM,
-    &wine::COVER,
-    &wine::START_MALO,
-    &wine::MOVE,
-    &wine::LOSE,
-    &wine::DISCARD,
-    &wine::ADJUST,
+    &settings::SETTINGS,
+    &receive::RECEIVE,
+    &rack::PRESS,
+    &rack::RACK,
+    &rack::TOP_UP,
+    &rack::SPLIT,
+    &blend::BLEND,
+    &deeds::PUNCH_DOWN,
+    &deeds::DEGAS,
+    &deeds::FILTER,
+    &deeds::CHILL,
+    &deeds::WARM,
+    &deeds::COVER,
+    &deeds::START_MALO,
+    &deeds::MOVE,
+    &losses::LOSE,
+    &losses::DISCARD,
+    &losses::ADJUST,
     &additions::PITCH,
     &additions::FEED,
     &additions::ADD,
@@ -55,11 +62,11 @@ pub static VERBS: &[&Verb] = &[
     &additions::STABILISE,
     &additions::OAK_IN,
     &additions::OAK_OUT,
-    &wine::DRAW,
+    &losses::DRAW,
     &looking::MEASURE,
     &looking::TASTE,
-    &bottles::START,
-    &bottles::FINISH,
+    &bottling::START,
+    &bottling::FINISH,
     &bottles::LAY_DOWN,
     &bottles::OPEN,
     &bottles::GIVE,

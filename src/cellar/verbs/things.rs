@@ -2,12 +2,11 @@
 
 use leesline_calc::quantity::Quantity;
 
-use super::read::{count, number, size, thing, volume, word};
+use super::read::{number, size, thing, word};
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Amount, BottleMove, Draft, Kind, Movement, Posture, Spot};
+use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Account, CELLAR, Key, Malo, Sort, Value, VesselKind, Wine, field};
+use crate::cellar::thing::{Key, Malo, Sort, Value, VesselKind, Wine, field};
 
 const MATERIALS: &[&str] = &["glass", "plastic", "steel", "oak", "stoneware"];
 const KEEPS_AIR_OUT: &[&str] = &["airlock", "bung", "lid", "cover"];
@@ -23,19 +22,19 @@ pub(super) const CLOSURES: &[&str] = &[
     "tap",
 ];
 
-const KIND: Field = flag(
+pub(super) const KIND: Field = flag(
     "kind",
     "Kind",
     "What it is.",
     Takes::Choice(VesselKind::WORDS),
 );
-const MARK: Field = flag(
+pub(super) const MARK: Field = flag(
     "mark",
     "Mark",
     "What its label says it holds.",
     Takes::Volume,
 );
-const BRIM: Field = flag(
+pub(super) const BRIM: Field = flag(
     "brim",
     "To the brim",
     "What it holds to the very brim, once measured.",
@@ -147,7 +146,7 @@ pub(super) static VESSEL_RETIRE: Verb = Verb {
     },
 };
 
-const WINE: Field = flag(
+pub(super) const WINE: Field = flag(
     "wine",
     "Wine",
     "What wine it is.",
@@ -239,308 +238,7 @@ pub(super) static BATCH_CLOSE: Verb = Verb {
     },
 };
 
-pub(super) static SETTINGS: Verb = Verb {
-    name: "settings",
-    sentence: "Set the cellar's name, measures, scale and zone.",
-    group: Group::Cellar,
-    fields: &[
-        flag("name", "Cellar", "Its name, shown at the top.", Takes::Text),
-        flag(
-            "zone",
-            "Zone",
-            "`system`, or an offset such as +01:00.",
-            Takes::Text,
-        ),
-        flag(
-            "gallon",
-            "Gallon",
-            "Which gallon and spoon.",
-            Takes::Choice(&["us", "imperial"]),
-        ),
-        flag(
-            "measures",
-            "Measures",
-            "What figures are shown in.",
-            Takes::Choice(&["metric", "us", "imperial"]),
-        ),
-        flag(
-            "scale",
-            "Scale",
-            "Smallest step your scale shows, in g.",
-            Takes::Number("g"),
-        ),
-        flag(
-            "syringe",
-            "Syringe",
-            "Smallest step of your syringe, in mL.",
-            Takes::Number("mL"),
-        ),
-        flag(
-            "hydrometer",
-            "Hydrometer",
-            "Temperature your hydrometer was made for; 20 °C if left out.",
-            Takes::Number("°C"),
-        ),
-        flag(
-            "temperature",
-            "Temperature",
-            "Usual temperature of the cellar.",
-            Takes::Number("°C"),
-        ),
-    ],
-    draft: |form, cellar| {
-        let mut draft = Draft::new(Kind::Settings, cellar.now);
-        draft.subject = Some(CELLAR);
-        if let Some(name) = form.get("name") {
-            draft.set(CELLAR, field::NAME, name);
-        }
-        if let Some(zone) = form.get("zone") {
-            if crate::cellar::moment::Zone::from_setting(zone).is_none() {
-                return Err(Refusal::input(
-                    "zone",
-                    format!("`{zone}` is no zone; write system, or an offset such as +01:00."),
-                ));
-            }
-            draft.set(CELLAR, field::ZONE, zone);
-        }
-        for (key, name, words) in [
-            (
-                "gallon",
-                field::GALLON,
-                &["us", "imperial"] as &'static [&'static str],
-            ),
-            ("measures", field::MEASURES, &["metric", "us", "imperial"]),
-        ] {
-            if let Some(chosen) = word(form, key, words)? {
-                draft.set(CELLAR, name, chosen);
-            }
-        }
-        for (key, name, quantity, range) in [
-            ("scale", field::SCALE, Quantity::Mass, (0.001, 100.0)),
-            (
-                "syringe",
-                field::SYRINGE,
-                Quantity::SmallVolume,
-                (0.01, 100.0),
-            ),
-            (
-                "hydrometer",
-                field::HYDROMETER,
-                Quantity::Temperature,
-                (10.0, 30.0),
-            ),
-            (
-                "temperature",
-                field::TEMPERATURE,
-                Quantity::Temperature,
-                (-5.0, 45.0),
-            ),
-        ] {
-            if let Some(value) = number(form, key, quantity, range, cellar)? {
-                draft.set(CELLAR, name, Value::Real(value));
-            }
-        }
-        changed(draft, "the settings")
-    },
-};
-
-pub(super) static HERE: Verb = Verb {
-    name: "here",
-    sentence: "Write down what the cellar already holds: a vessel, or a lot of bottles.",
-    group: Group::Cellar,
-    fields: &[
-        ask(
-            "name",
-            "Name",
-            "The vessel's name, or the bottles'.",
-            Takes::Text,
-        ),
-        flag("holds", "Holds", "What wine, as you call it.", Takes::Text),
-        flag(
-            "amount",
-            "About",
-            "About how much; full if left out.",
-            Takes::Volume,
-        ),
-        KIND,
-        MARK,
-        BRIM,
-        flag(
-            "bottles",
-            "Bottles",
-            "For bottles: about how many.",
-            Takes::Count,
-        ),
-        flag(
-            "size",
-            "Size",
-            "Bottle size in mL; 750 if left out.",
-            Takes::Number("mL"),
-        ),
-        flag(
-            "where",
-            "Where",
-            "Shelf or rack, as loosely as you like.",
-            Takes::Text,
-        ),
-        flag(
-            "bottle-closure",
-            "Closure",
-            "What closes the bottles.",
-            Takes::Choice(CLOSURES),
-        ),
-        WINE,
-        flag(
-            "since",
-            "Since",
-            "When it was made or filled: `autumn 2023` will do.",
-            Takes::Text,
-        ),
-    ],
-    draft: |form, cellar| match count(form, "bottles")? {
-        Some(bottles) => bottles_here(form, bottles, cellar),
-        None => vessel_here(form, cellar),
-    },
-};
-
-fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
-    let name = form.get("name").unwrap_or_default();
-    let mut draft = Draft::new(Kind::Here, cellar.now);
-    let known = cellar
-        .open(Sort::Vessel)
-        .find(|it| it.name().eq_ignore_ascii_case(name));
-    let vessel = match known {
-        Some(vessel) => vessel.key,
-        None => draft.begin(Sort::Vessel, name),
-    };
-    draft.subject = Some(vessel);
-    set_vessel(
-        &mut draft,
-        vessel,
-        if known.is_none() { name } else { "" },
-        form,
-        cellar,
-    )?;
-    let capacity = size(form, "mark", cellar)?
-        .or(size(form, "brim", cellar)?)
-        .or_else(|| known.and_then(super::super::thing::Thing::capacity));
-    let said = volume(form, "amount", cellar)?.and_then(|it| match it.amount {
-        Amount::Exactly(volume) => Some((volume, it.about)),
-        _ => None,
-    });
-    let holds = form.get("holds");
-    let amount = match (said, capacity, holds) {
-        (Some(said), _, _) => Some(said),
-        (None, Some(full), Some(_)) => Some((full, true)),
-        (None, None, Some(_)) => {
-            return Err(Refusal::input(
-                "amount",
-                "About how much does it hold? Give --amount, or its --mark if it is full.",
-            ));
-        }
-        (None, _, None) => None,
-    };
-    if let Some((volume, about)) = amount {
-        let batch = batch_named(&mut draft, holds.unwrap_or(name), form, cellar)?;
-        let movement = Movement {
-            from: Account::Before.key(),
-            to: vessel,
-            amount: Amount::Exactly(volume),
-            about,
-            batch: Some(batch),
-        };
-        draft.movements.push(movement);
-        if let Some(words) = form.get("since") {
-            draft.set(vessel, field::SINCE_WORDS, words);
-        }
-        let about = if about { "about " } else { "" };
-        let wine = holds.unwrap_or("wine");
-        return done(
-            draft,
-            format!("{name} is here and holds {about}{volume} of {wine}."),
-        );
-    }
-    done(draft, format!("{name} is here, empty."))
-}
-
-fn bottles_here(
-    form: &Form,
-    (bottles, about): (i64, bool),
-    cellar: &Snapshot,
-) -> Result<Prepared, Refusal> {
-    let name = form.get("name").unwrap_or_default();
-    let size_ml = bottle_size(form, cellar)?;
-    let mut draft = Draft::new(Kind::Here, cellar.now);
-    let run = draft.begin(Sort::Run, name);
-    draft.subject = Some(run);
-    let batch = batch_named(&mut draft, form.get("holds").unwrap_or(name), form, cellar)?;
-    draft.set(run, field::SIZE, Value::Int(size_ml));
-    draft.set(run, field::FINISHED, Value::Int(cellar.now.utc_ms));
-    if let Some(closure) = word(form, "bottle-closure", CLOSURES)? {
-        draft.set(run, field::CLOSURE, closure);
-    }
-    if let Some(words) = form.get("since") {
-        draft.set(run, field::SINCE_WORDS, words);
-    }
-    draft.movements.push(Movement {
-        from: Account::Before.key(),
-        to: run,
-        amount: Amount::Exactly(Volume::millilitres(size_ml * bottles)),
-        about,
-        batch: Some(batch),
-    });
-    // Bottles that were here already are taken to lie where they belong.
-    let at = form.get("where").unwrap_or_default().to_owned();
-    draft.bottles.push(BottleMove {
-        run,
-        size_ml,
-        count: bottles,
-        from: Spot::Outside(Account::Before.key()),
-        to: Spot::Kept {
-            posture: Posture::Lying,
-            at,
-            reserved: String::new(),
-        },
-        about,
-    });
-    let about = if about { "about " } else { "" };
-    done(
-        draft,
-        format!("{about}{bottles} bottles of {name} are here.").replacen("about", "About", 1),
-    )
-}
-
-/// Size of a bottle in whole millilitres.
-pub(super) fn bottle_size(form: &Form, cellar: &Snapshot) -> Result<i64, Refusal> {
-    let size = number(
-        form,
-        "size",
-        Quantity::SmallVolume,
-        (20.0, 60_000.0),
-        cellar,
-    )?;
-    Ok(size.map_or(750, |it| it.round() as i64))
-}
-
-/// The batch of that name, or a new one with what the form says of it.
-pub(super) fn batch_named(
-    draft: &mut Draft,
-    name: &str,
-    form: &Form,
-    cellar: &Snapshot,
-) -> Result<Key, Refusal> {
-    if let Some(known) = cellar
-        .open(Sort::Batch)
-        .find(|it| it.name().eq_ignore_ascii_case(name.trim()))
-    {
-        return Ok(known.key);
-    }
-    let batch = draft.begin(Sort::Batch, name.trim());
-    set_batch(draft, batch, form, cellar)?;
-    Ok(batch)
-}
-
-fn set_vessel(
+pub(super) fn set_vessel(
     draft: &mut Draft,
     vessel: Key,
     name: &str,
@@ -590,7 +288,12 @@ fn kind_in(name: &str) -> Option<&'static str> {
         .find(|it| *it != "other" && name.contains(it))
 }
 
-fn set_batch(draft: &mut Draft, batch: Key, form: &Form, cellar: &Snapshot) -> Result<(), Refusal> {
+pub(super) fn set_batch(
+    draft: &mut Draft,
+    batch: Key,
+    form: &Form,
+    cellar: &Snapshot,
+) -> Result<(), Refusal> {
     let wine = word(form, "wine", Wine::WORDS)?;
     let source = word(form, "source", SOURCES)?;
     let malo = word(form, "malo", Malo::WORDS)?;
@@ -618,7 +321,7 @@ fn rename(draft: &mut Draft, thing: Key, form: &Form) {
     }
 }
 
-fn changed(draft: Draft, name: &str) -> Result<Prepared, Refusal> {
+pub(super) fn changed(draft: Draft, name: &str) -> Result<Prepared, Refusal> {
     if draft.changes.is_empty() {
         return Err(Refusal::input(
             "name",

@@ -1,0 +1,301 @@
+//! A bottling: from the gate to what is left in the vessel.
+
+use super::here::bottle_size;
+use super::read::{count, full_vessel, thing, word};
+use super::things::{CLOSURES, done};
+use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::Volume;
+use crate::cellar::attention::words;
+use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
+use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Kind};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
+
+/// Bottles rest this long before they are called ready (common practice: two to eight weeks).
+const REST_DAYS: i64 = 42;
+
+const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
+
+pub(super) static START: Verb = Verb {
+    name: "bottle start",
+    sentence: "Begin to bottle a wine; the bottles are counted one by one, or typed at the end.",
+    group: Group::Bottles,
+    fields: &[
+        ask("from", "From", "Which vessel.", Takes::FullVessel),
+        flag(
+            "size",
+            "Size",
+            "Bottle size in mL; 750 if left out.",
+            Takes::Number("mL"),
+        ),
+        flag(
+            "closure",
+            "Closure",
+            "What closes them; cork if left out.",
+            Takes::Choice(CLOSURES),
+        ),
+        flag(
+            "mark",
+            "Mark",
+            "Two characters on cork, cap or tape, to tell the run by.",
+            Takes::Text,
+        ),
+        flag(
+            "name",
+            "Name",
+            "What the bottles are called; the wine's name if left out.",
+            Takes::NewName(Sort::Run),
+        ),
+        flag(
+            "filled",
+            "Filled",
+            "If it is done already: `29`, or `28x750 1x375`.",
+            Takes::Text,
+        ),
+        flag(
+            "overrule",
+            "Overrule",
+            "Why it is bottled though something speaks against it.",
+            Takes::Text,
+        ),
+    ],
+    draft: start,
+};
+
+fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    let (vessel, wine) = full_vessel(form, "from", cellar)?;
+    if let Some(open) = cellar.filling {
+        return Err(Refusal::book(
+            None,
+            format!(
+                "{} is still being filled; finish it first with `bottle finish`.",
+                cellar.name(open)
+            ),
+        ));
+    }
+    let size_ml = bottle_size(form, cellar)?;
+    let closure = word(form, "closure", CLOSURES)?.unwrap_or("cork");
+    let mark = form.get("mark").unwrap_or_default();
+    if mark.chars().count() > 2 {
+        return Err(Refusal::input(
+            "mark",
+            format!("`{mark}` is longer than two characters; it must fit on a cork."),
+        ));
+    }
+    let wine_name = wine
+        .main_batch()
+        .map_or(vessel.name(), |it| cellar.name(it));
+    let name = form
+        .get("name")
+        .map_or_else(|| free_name(wine_name, cellar), str::to_owned);
+    let mut draft = Draft::new(Kind::Bottle, cellar.now);
+    let run = draft.begin(Sort::Run, &name);
+    draft.subject = Some(vessel.key);
+    draft.set(run, field::VESSEL, Value::Int(vessel.key.0));
+    draft.set(run, field::SIZE, Value::Int(size_ml));
+    draft.set(run, field::CLOSURE, closure);
+    if !mark.is_empty() {
+        draft.set(run, field::RUN_MARK, mark);
+    }
+    if let Some(filled) = form.get("filled") {
+        draft.fillings = typed_fillings(filled, size_ml, cellar)?;
+    }
+    let asks = gate(vessel.key, form, cellar)?;
+    if let Some(reason) = form.get("overrule") {
+        draft.note = format!("overruled: {reason}");
+    }
+    Ok(Prepared {
+        draft,
+        sentence: format!("Bottle {name} from {}.", vessel.name()),
+        asks,
+    })
+}
+
+/// What speaks against bottling. What may burst a bottle is refused with its hazard unless a
+/// reason is given, which the book keeps; the rest is asked once.
+fn gate(vessel: Key, form: &Form, cellar: &Snapshot) -> Result<Vec<String>, Refusal> {
+    let policy = Policy::default();
+    let Some(holding) = Holding::of(cellar, vessel, &policy) else {
+        return Ok(Vec::new());
+    };
+    let open = holding
+        .gate()
+        .into_iter()
+        .filter(|it| it.answer != Answer::Yes);
+    let (bursting, rest): (Vec<GateItem>, Vec<GateItem>) = open.partition(GateItem::risks_bursting);
+    let said = |item: &GateItem| {
+        let evidence = item.evidence.join(" ");
+        format!("{} {evidence} {}", item.question, item.what_to_do)
+            .trim()
+            .to_owned()
+    };
+    if let (Some(first), None) = (bursting.first(), form.get("overrule")) {
+        return Err(Refusal::book(
+            Some("overrule"),
+            format!(
+                "{} {} Or give --overrule with a reason.",
+                said(first),
+                first.hazard
+            ),
+        ));
+    }
+    let hazard = bursting.first().map(|it| it.hazard.to_owned());
+    Ok(bursting
+        .iter()
+        .chain(&rest)
+        .map(said)
+        .chain(hazard)
+        .collect())
+}
+
+/// A second run of one wine is told from the first by a number.
+fn free_name(wine: &str, cellar: &Snapshot) -> String {
+    let taken = |name: &str| {
+        cellar
+            .open(Sort::Run)
+            .any(|it| it.name().eq_ignore_ascii_case(name))
+    };
+    let runs = cellar.open(Sort::Run).count();
+    let numbered = (2..=runs + 1).map(|n| format!("{wine} {n}"));
+    let mut names = std::iter::once(wine.to_owned()).chain(numbered);
+    names.find(|it| !taken(it)).unwrap_or_default()
+}
+
+/// `29`, `28x750 1x375`, `28×750 + 1×375`.
+fn typed_fillings(text: &str, size_ml: i64, cellar: &Snapshot) -> Result<Vec<Filling>, Refusal> {
+    let wrong = || {
+        Refusal::input(
+            "filled",
+            format!("`{text}` is no count; write 29, or 28x750 1x375."),
+        )
+    };
+    let mut fillings = Vec::new();
+    for part in text.split([' ', '+', ',']).filter(|it| !it.is_empty()) {
+        let (count, size) = part.split_once(['x', '×']).unwrap_or((part, ""));
+        let count = count
+            .parse()
+            .ok()
+            .filter(|it| (1..=100_000).contains(it))
+            .ok_or_else(wrong)?;
+        let size_ml = if size.is_empty() {
+            size_ml
+        } else {
+            size.parse()
+                .ok()
+                .filter(|it| (20..=60_000).contains(it))
+                .ok_or_else(wrong)?
+        };
+        let sequence = fillings.len() as i64 + 1;
+        fillings.push(Filling {
+            sequence,
+            event: FillEvent::Filled,
+            size_ml,
+            count,
+            at_ms: cellar.now.utc_ms,
+        });
+    }
+    if fillings.is_empty() {
+        Err(wrong())
+    } else {
+        Ok(fillings)
+    }
+}
+
+const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
+
+pub(super) static FINISH: Verb = Verb {
+    name: "bottle finish",
+    sentence: "Finish a bottling: what is left in the vessel, where the bottles stand, how long they rest.",
+    group: Group::Bottles,
+    fields: &[
+        RUN,
+        flag(
+            "left",
+            "What is left",
+            "What became of the wine left over; it stays if left out.",
+            Takes::Choice(LEFT),
+        ),
+        flag(
+            "into",
+            "Or into",
+            "The vessel that what is left went into.",
+            Takes::Thing(Sort::Vessel),
+        ),
+        flag(
+            "leaving",
+            "Lees",
+            "What of it is lees, which stay behind.",
+            Takes::Volume,
+        ),
+        flag(
+            "rest",
+            "Rest days",
+            "How long the bottles rest; 42 days if left out.",
+            Takes::Count,
+        ),
+    ],
+    draft: |form, cellar| {
+        let run = thing(form, "run", Sort::Run, cellar)?;
+        if run.int(field::FINISHED).is_some() {
+            return Err(Refusal::book(
+                Some("run"),
+                format!("{} is finished already.", run.name()),
+            ));
+        }
+        let bottles = cellar.wine(run.key).map_or(0, Wine::bottle_count);
+        if bottles == 0 {
+            return Err(Refusal::book(
+                Some("run"),
+                format!(
+                    "no bottle of {} is filled; count some, or undo the start.",
+                    run.name()
+                ),
+            ));
+        }
+        let mut draft = Draft::new(Kind::Bottle, cellar.now);
+        draft.subject = Some(run.key);
+        draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
+        let rest = count(form, "rest")?.map_or(REST_DAYS, |it| it.0);
+        draft.set(
+            run.key,
+            field::REST_UNTIL,
+            Value::Int(cellar.now.plus_days(rest).utc_ms),
+        );
+        let vessel = run.int(field::VESSEL).map(Key);
+        let left = vessel
+            .and_then(|it| cellar.wine(it))
+            .map_or(Volume::ZERO, |it| it.volume);
+        let mut sentence = format!("{} of {}", words::count(bottles, "bottle"), run.name());
+        if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
+            let lees = super::read::size(form, "leaving", cellar)?;
+            let to = match super::read::thing_if_given(form, "into", Sort::Vessel, cellar)? {
+                Some(target) => Some(target.key),
+                None => word(form, "left", LEFT)?
+                    .filter(|it| *it != "stays")
+                    .and_then(Account::from_word)
+                    .map(Account::key),
+            };
+            if let Some(to) = to {
+                draft.pour(vessel, to, Amount::RestLeaving(lees.unwrap_or_default()));
+                let into = if Account::from_key(to).is_some() {
+                    ""
+                } else {
+                    "into "
+                };
+                let moved = left - lees.unwrap_or_default();
+                sentence = format!("{sentence}, {moved} {into}{}", cellar.name(to));
+            }
+            if lees.is_some() || to.is_some() {
+                draft.pour(
+                    vessel,
+                    Account::Lees.key(),
+                    Amount::RestLeaving(Volume::ZERO),
+                );
+            } else {
+                sentence = format!("{sentence}, {left} stays in {}", cellar.name(vessel));
+            }
+        }
+        done(draft, format!("{sentence}."))
+    },
+};

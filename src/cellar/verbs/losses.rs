@@ -1,0 +1,191 @@
+//! Wine leaves a vessel, or is found to be more or less than the book said.
+
+use super::read::{Said, full_vessel, said_volume, size, thing, volume, word};
+use super::things::done;
+use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Draft, Kind, Movement};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Account, Key, Sort, Thing};
+
+const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
+
+pub(super) static DRAW: Verb = Verb {
+    name: "draw",
+    sentence: "Draw a sample.",
+    group: Group::Looking,
+    fields: &[
+        PLACE,
+        flag(
+            "amount",
+            "Amount",
+            "How much; 100 mL if left out.",
+            Takes::Volume,
+        ),
+    ],
+    draft: |form, cellar| {
+        let (from, _) = full_vessel(form, "place", cellar)?;
+        let said = volume(form, "amount", cellar)?.unwrap_or(Said {
+            amount: Amount::Exactly(Volume::millilitres(100)),
+            about: true,
+        });
+        out(from, said, Account::Samples, Kind::Draw, "Draw", cellar)
+    },
+};
+
+const LOST: &[&str] = &[
+    "spilled",
+    "evaporated",
+    "drunk",
+    "given",
+    "sold",
+    "broken",
+    "lees",
+];
+
+pub(super) static LOSE: Verb = Verb {
+    name: "lose",
+    sentence: "Write down wine that left a vessel: spilled, evaporated, drunk, given.",
+    group: Group::Wine,
+    fields: &[
+        PLACE,
+        flag("amount", "Amount", "How much, or `all`.", Takes::Volume),
+        flag(
+            "how",
+            "How",
+            "What became of it; spilled if left out.",
+            Takes::Choice(LOST),
+        ),
+    ],
+    draft: |form, cellar| {
+        let (from, _) = full_vessel(form, "place", cellar)?;
+        let account = match word(form, "how", LOST)?.unwrap_or("spilled") {
+            "evaporated" => Account::Evaporated,
+            "drunk" => Account::Drunk,
+            "given" => Account::Given,
+            "sold" => Account::Sold,
+            "broken" => Account::Broken,
+            "lees" => Account::Lees,
+            _ => Account::Spills,
+        };
+        let said =
+            volume(form, "amount", cellar)?.ok_or_else(|| Refusal::input("amount", "How much?"))?;
+        out(from, said, account, Kind::Lose, "Lose", cellar)
+    },
+};
+
+pub(super) static DISCARD: Verb = Verb {
+    name: "discard",
+    sentence: "Pour wine away.",
+    group: Group::Wine,
+    fields: &[
+        PLACE,
+        flag(
+            "amount",
+            "Amount",
+            "How much; all of it if left out.",
+            Takes::Volume,
+        ),
+    ],
+    draft: |form, cellar| {
+        let (from, _) = full_vessel(form, "place", cellar)?;
+        let all = Said {
+            amount: Amount::RestLeaving(Volume::ZERO),
+            about: false,
+        };
+        let said = volume(form, "amount", cellar)?.unwrap_or(all);
+        out(
+            from,
+            said,
+            Account::Discarded,
+            Kind::Discard,
+            "Discard",
+            cellar,
+        )
+    },
+};
+
+fn out(
+    from: &Thing,
+    said: Said,
+    to: Account,
+    kind: Kind,
+    verb: &str,
+    cellar: &Snapshot,
+) -> Result<Prepared, Refusal> {
+    let mut draft = Draft::new(kind, cellar.now);
+    draft.movements.push(Movement {
+        from: from.key,
+        to: to.key(),
+        amount: said.amount,
+        about: said.about,
+        batch: None,
+    });
+    let how_much = match said.amount {
+        Amount::Exactly(volume) => volume.to_string(),
+        _ => "all".to_owned(),
+    };
+    done(
+        draft,
+        format!("{verb} {how_much} from {} ({}).", from.name(), to.word()),
+    )
+}
+
+pub(super) static ADJUST: Verb = Verb {
+    name: "adjust",
+    sentence: "Set what a vessel holds to what you find; the book derives the difference.",
+    group: Group::Wine,
+    fields: &[
+        ask(
+            "place",
+            "Vessel",
+            "Which vessel.",
+            Takes::Thing(Sort::Vessel),
+        ),
+        flag("level", "Holds", "How much you find in it.", Takes::Volume),
+    ],
+    draft: |form, cellar| {
+        let vessel = thing(form, "place", Sort::Vessel, cellar)?;
+        let level = size(form, "level", cellar)?
+            .ok_or_else(|| Refusal::input("level", "How much do you find in it?"))?;
+        let about = form
+            .get("level")
+            .is_some_and(|it| it.starts_with("about") || it.starts_with('~'));
+        let mut draft = Draft::new(Kind::Adjust, cellar.now);
+        draft.movements.push(Movement {
+            from: vessel.key,
+            to: Account::Difference.key(),
+            amount: Amount::LevelFound(level),
+            about,
+            batch: None,
+        });
+        let held = cellar
+            .wine(vessel.key)
+            .map(|it| it.volume)
+            .unwrap_or_default();
+        done(
+            draft,
+            format!("{} holds {level}; the book had {held}.", vessel.name()),
+        )
+    },
+};
+
+/// Draws a sample beside another entry, where its field is given.
+pub(super) fn sample_too(
+    draft: &mut Draft,
+    place: Key,
+    form: &Form,
+    cellar: &Snapshot,
+) -> Result<(), Refusal> {
+    if let Some(text) = form.get("sample") {
+        let said = said_volume("sample", text, cellar)?;
+        draft.movements.push(Movement {
+            from: place,
+            to: Account::Samples.key(),
+            amount: said.amount,
+            about: said.about,
+            batch: None,
+        });
+    }
+    Ok(())
+}

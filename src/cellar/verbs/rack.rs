@@ -1,0 +1,280 @@
+//! Wine from vessel to vessel: pressed, racked, topped up, split.
+
+use super::here::batch_named;
+use super::read::{Said, full_vessel, pours, size, volume};
+use super::things::done;
+use super::{Field, Form, Group, Need, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Draft, Kind, Movement};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Account, Thing};
+
+/// Left behind without a question up to this share of what was racked (common practice).
+const LOSS_WITHOUT_QUESTION: f64 = 0.10;
+
+const FROM: Field = ask("from", "From", "Which vessel.", Takes::FullVessel);
+const TO: Field = Field {
+    key: "to",
+    label: "Into",
+    help: "Into which vessels, each with its amount if known: `Carboy A=22 L; Jug`.",
+    takes: Takes::Pours,
+    need: Need::Many,
+};
+const LEAVING: Field = flag(
+    "leaving",
+    "Leaving",
+    "What stays behind with the lees.",
+    Takes::Volume,
+);
+
+pub(super) static PRESS: Verb = Verb {
+    name: "press",
+    sentence: "Press the wine off its skins; what is left goes to pomace.",
+    group: Group::Wine,
+    fields: &[FROM, TO],
+    draft: |form, cellar| leave_behind(form, cellar, Kind::Press, Account::Pomace),
+};
+
+pub(super) static RACK: Verb = Verb {
+    name: "rack",
+    sentence: "Rack wine off its sediment; what is left goes to lees.",
+    group: Group::Wine,
+    fields: &[FROM, TO, LEAVING],
+    draft: |form, cellar| leave_behind(form, cellar, Kind::Rack, Account::Lees),
+};
+
+/// Wine goes into one vessel after another, the last takes the rest, and what stays behind goes to
+/// the account: the rest is resolved by the fold, so an older sample written later changes it.
+fn leave_behind(
+    form: &Form,
+    cellar: &Snapshot,
+    kind: Kind,
+    behind: Account,
+) -> Result<Prepared, Refusal> {
+    let (from, wine) = full_vessel(form, "from", cellar)?;
+    let targets = pours(form, "to", cellar)?;
+    let leaving = size(form, "leaving", cellar)?;
+    if targets.is_empty() {
+        return Err(Refusal::input("to", "Into which vessel?"));
+    }
+    let mut draft = Draft::new(kind, cellar.now);
+    let (mut left, mut asks, mut into) = (wine.volume, Vec::new(), Vec::new());
+    let last = targets.len() - 1;
+    for (at, (target, said)) in targets.iter().enumerate() {
+        if target.key == from.key {
+            return Err(Refusal::input(
+                "to",
+                format!("{} can't be racked into itself.", from.name()),
+            ));
+        }
+        let amount = match said {
+            Some(said) => said.amount,
+            None if at == last => rest(target, left, leaving, cellar),
+            None => Amount::Exactly(room(target, cellar).unwrap_or(left).min(left)),
+        };
+        let moved = match amount {
+            Amount::Exactly(volume) => volume,
+            Amount::RestLeaving(stays) => (left - stays).max(Volume::ZERO),
+            Amount::LevelFound(_) => Volume::ZERO,
+        };
+        let about = said.is_some_and(|it| it.about) || wine.about;
+        draft.movements.push(Movement {
+            from: from.key,
+            to: target.key,
+            amount,
+            about,
+            batch: None,
+        });
+        asks.extend(over_mark(target, moved, cellar));
+        into.push(format!("{moved} into {}", target.name()));
+        left -= moved;
+    }
+    draft.pour(from.key, behind.key(), Amount::RestLeaving(Volume::ZERO));
+    let share = left.0 as f64 / wine.volume.0.max(1) as f64;
+    if leaving.is_none() && kind == Kind::Rack && share > LOSS_WITHOUT_QUESTION {
+        asks.push(format!("{left} stays behind and goes to lees, {:.0} % of it; if that is wine, say where it goes.", share * 100.0));
+    }
+    let left = if left > Volume::ZERO {
+        format!(", {left} left on the {}", behind.word())
+    } else {
+        String::new()
+    };
+    let verb = if kind == Kind::Press { "Press" } else { "Rack" };
+    Ok(Prepared {
+        draft,
+        sentence: format!("{verb} {}: {}{left}.", from.name(), into.join(", ")),
+        asks,
+    })
+}
+
+/// The rest but what stays on the lees; no more than fits where the brim was measured and nothing
+/// was said of what stays.
+fn rest(target: &Thing, left: Volume, leaving: Option<Volume>, cellar: &Snapshot) -> Amount {
+    match (leaving, room(target, cellar)) {
+        (Some(leaving), _) => Amount::RestLeaving(leaving),
+        (None, Some(room)) if room < left => Amount::Exactly(room),
+        (None, _) => Amount::RestLeaving(Volume::ZERO),
+    }
+}
+
+/// Room up to what a vessel holds, if that is known.
+fn room(vessel: &Thing, cellar: &Snapshot) -> Option<Volume> {
+    let held = cellar.wine(vessel.key).map_or(Volume::ZERO, |it| it.volume);
+    vessel.capacity().map(|it| (it - held).max(Volume::ZERO))
+}
+
+/// Over its working mark a vessel asks once; over a measured brim the book refuses by itself.
+pub(super) fn over_mark(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Vec<String> {
+    let held = cellar.wine(vessel.key).map_or(Volume::ZERO, |it| it.volume);
+    match vessel.mark() {
+        Some(mark) if held + more > mark => {
+            vec![format!(
+                "{} is marked {mark} and will hold {}; measure its brim if that is right.",
+                vessel.name(),
+                held + more
+            )]
+        }
+        _ => Vec::new(),
+    }
+}
+
+pub(super) static TOP_UP: Verb = Verb {
+    name: "top-up",
+    sentence: "Top a vessel up from another, or with bought wine or water.",
+    group: Group::Wine,
+    fields: &[
+        ask(
+            "into",
+            "Vessel",
+            "Which vessel is topped up.",
+            Takes::FullVessel,
+        ),
+        flag(
+            "from",
+            "With",
+            "A vessel, `bought-wine` or `water`.",
+            Takes::FullVessel,
+        ),
+        flag(
+            "amount",
+            "Amount",
+            "How much; what fits if left out.",
+            Takes::Volume,
+        ),
+    ],
+    draft: |form, cellar| {
+        let (into, _) = full_vessel(form, "into", cellar)?;
+        let from = form.get("from").ok_or_else(|| {
+            Refusal::input(
+                "from",
+                "Topped up with what? A vessel, bought-wine or water.",
+            )
+        })?;
+        let (source, name) =
+            if let Some(account @ (Account::Bought | Account::Water)) = Account::from_word(from) {
+                (account.key(), account.word())
+            } else {
+                let (vessel, _) = full_vessel(form, "from", cellar)?;
+                (vessel.key, vessel.name())
+            };
+        if source == into.key {
+            return Err(Refusal::input("from", "A vessel can't top up itself."));
+        }
+        let held = cellar.wine(source).map(|it| it.volume);
+        let fits = room(into, cellar).map(|it| held.map_or(it, |held| it.min(held)));
+        let said = match (volume(form, "amount", cellar)?, fits) {
+            (Some(said), _) => said,
+            (None, Some(fits)) if fits > Volume::ZERO => Said {
+                amount: Amount::Exactly(fits),
+                about: true,
+            },
+            (None, Some(_)) => {
+                return Err(Refusal::book(
+                    Some("amount"),
+                    format!("{} is full by the book; say how much went in.", into.name()),
+                ));
+            }
+            (None, None) => {
+                return Err(Refusal::input(
+                    "amount",
+                    format!(
+                        "How much? The book does not know what {} holds when full.",
+                        into.name()
+                    ),
+                ));
+            }
+        };
+        let moved = match said.amount {
+            Amount::Exactly(volume) => volume,
+            _ => held.unwrap_or_default(),
+        };
+        let mut draft = Draft::new(Kind::TopUp, cellar.now);
+        draft.movements.push(Movement {
+            from: source,
+            to: into.key,
+            amount: said.amount,
+            about: said.about,
+            batch: None,
+        });
+        let asks = over_mark(into, moved, cellar);
+        Ok(Prepared {
+            draft,
+            sentence: format!("Top up {} with {moved} from {name}.", into.name()),
+            asks,
+        })
+    },
+};
+
+pub(super) static SPLIT: Verb = Verb {
+    name: "split",
+    sentence: "Split a wine into named parts.",
+    group: Group::Wine,
+    fields: &[
+        FROM,
+        TO,
+        Field {
+            key: "as",
+            label: "Named",
+            help: "A name for each part, in the same order.",
+            takes: Takes::Text,
+            need: Need::Many,
+        },
+    ],
+    draft: |form, cellar| {
+        let (from, _) = full_vessel(form, "from", cellar)?;
+        let targets = pours(form, "to", cellar)?;
+        if targets.is_empty() {
+            return Err(Refusal::input(
+                "to",
+                "Into which vessels? `Carboy A=10 L; Jug` for example.",
+            ));
+        }
+        let names: Vec<&str> = form
+            .all("as")
+            .iter()
+            .flat_map(|it| it.split(';'))
+            .map(str::trim)
+            .collect();
+        let mut draft = Draft::new(Kind::Split, cellar.now);
+        for (at, (target, said)) in targets.iter().enumerate() {
+            let amount = said.map_or(Amount::RestLeaving(Volume::ZERO), |it| it.amount);
+            let batch = names
+                .get(at)
+                .map(|name| batch_named(&mut draft, name, &Form::default(), cellar))
+                .transpose()?;
+            let about = said.is_some_and(|it| it.about);
+            draft.movements.push(Movement {
+                from: from.key,
+                to: target.key,
+                amount,
+                about,
+                batch,
+            });
+        }
+        let into: Vec<&str> = targets.iter().map(|it| it.0.name()).collect();
+        done(
+            draft,
+            format!("Split {} into {}.", from.name(), into.join(" and ")),
+        )
+    },
+};

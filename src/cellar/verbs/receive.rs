@@ -1,0 +1,123 @@
+//! Must, juice, fruit or bought wine comes in.
+
+use super::here::batch_named;
+use super::rack::over_mark;
+use super::read::{Said, reading, thing, volume};
+use super::things::SOURCES;
+use super::{Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::entry::{Addition, Amount, Draft, Kind, Movement, Property};
+use crate::cellar::thing::{Account, Sort, Wine};
+
+pub(super) static RECEIVE: Verb = Verb {
+    name: "receive",
+    sentence: "Receive must, juice, fruit or bought wine into a vessel.",
+    group: Group::Wine,
+    fields: &[
+        ask("into", "Into", "Which vessel.", Takes::Thing(Sort::Vessel)),
+        flag(
+            "amount",
+            "Amount",
+            "How much; to the vessel's mark if left out.",
+            Takes::Volume,
+        ),
+        flag(
+            "batch",
+            "Batch",
+            "What the wine is called; begun if new.",
+            Takes::Text,
+        ),
+        flag(
+            "wine",
+            "Wine",
+            "What wine it will be.",
+            Takes::Choice(Wine::WORDS),
+        ),
+        flag(
+            "source",
+            "Made from",
+            "Where it comes from.",
+            Takes::Choice(SOURCES),
+        ),
+        flag(
+            "gravity",
+            "Gravity",
+            "Its gravity, if measured.",
+            Takes::Reading(Property::Gravity),
+        ),
+        flag(
+            "temperature",
+            "Temperature",
+            "Its temperature, if measured.",
+            Takes::Reading(Property::Temperature),
+        ),
+        flag(
+            "ph",
+            "pH",
+            "Its pH, if measured.",
+            Takes::Reading(Property::Ph),
+        ),
+        flag("fruit", "Fruit", "Weight of the fruit in it.", Takes::Dose),
+    ],
+    draft: |form, cellar| {
+        let into = thing(form, "into", Sort::Vessel, cellar)?;
+        let mut draft = Draft::new(Kind::Receive, cellar.now);
+        let said = match (volume(form, "amount", cellar)?, into.mark()) {
+            (Some(said), _) => said,
+            (None, Some(mark)) => Said {
+                amount: Amount::Exactly(mark),
+                about: true,
+            },
+            (None, None) => {
+                return Err(Refusal::input(
+                    "amount",
+                    format!("How much? {} has no mark to go by.", into.name()),
+                ));
+            }
+        };
+        let Amount::Exactly(amount) = said.amount else {
+            return Err(Refusal::input(
+                "amount",
+                "must comes from outside, where there is no `all`; give a volume.",
+            ));
+        };
+        let name = form.get("batch").unwrap_or(into.name());
+        let batch = batch_named(&mut draft, name, form, cellar)?;
+        let from = if form
+            .get("source")
+            .is_some_and(|it| "bought".starts_with(it))
+        {
+            Account::Bought
+        } else {
+            Account::Must
+        };
+        draft.movements.push(Movement {
+            from: from.key(),
+            to: into.key,
+            amount: said.amount,
+            about: said.about,
+            batch: Some(batch),
+        });
+        if let Some(dose) = super::read::dose(form, "fruit", "ug", cellar)? {
+            draft.additions.push(Addition {
+                substance: "fruit".to_owned(),
+                dose: Some(dose),
+                ..Addition::of(into.key)
+            });
+        }
+        for (key, property) in [
+            ("gravity", Property::Gravity),
+            ("temperature", Property::Temperature),
+            ("ph", Property::Ph),
+        ] {
+            draft
+                .readings
+                .extend(reading(form, key, into.key, property, cellar)?);
+        }
+        let asks = over_mark(into, amount, cellar);
+        Ok(Prepared {
+            draft,
+            sentence: format!("Receive {amount} of {name} into {}.", into.name()),
+            asks,
+        })
+    },
+};
