@@ -62,7 +62,8 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     let events = terminal::events()?;
     terminal.draw(|frame| view::view(&state, theme, frame))?;
     let mut waiting = VecDeque::from([(Message::Started, SystemTime::now())]);
-    let mut version = store.data_version()?;
+    // A file that another program holds for long says so when it is read or written, not here.
+    let mut version = store.data_version().unwrap_or_default();
     loop {
         while let Some((message, at)) = waiting.pop_front() {
             let moment = clock.moment(at, zone);
@@ -106,7 +107,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
                     break;
                 }
                 Err(RecvTimeoutError::Timeout) => {
-                    let found = store.data_version()?;
+                    let found = store.data_version().unwrap_or(version);
                     if found != version || clock.now(zone).date() != day {
                         version = found;
                         waiting.push_back((Message::Stale, SystemTime::now()));

@@ -71,7 +71,13 @@ pub fn draw(picture: &Picture, size: Size, theme: Theme, area: Rect, buf: &mut B
                 'w' if y == ground && picture.lees && picture.full > 0.0 => ("▒", theme.lees()),
                 'w' if y == ground && levels[y] == 0 => ("─", theme.text()),
                 'w' if picture.bubbles && levels[y] == 8 && (x + 2 * y).is_multiple_of(3) => {
-                    ("°", picture.wine.add_modifier(Modifier::REVERSED))
+                    // On a ground of wine where the wine is a block, among its signs where it is one.
+                    let on_wine = picture.wine.add_modifier(Modifier::REVERSED);
+                    if theme.ascii {
+                        ("o", picture.wine)
+                    } else {
+                        ("°", on_wine)
+                    }
                 }
                 'w' => (EIGHTHS[levels[y]], picture.wine),
                 wall => {
