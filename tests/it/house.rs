@@ -182,9 +182,21 @@ fn sources(at: &Path) -> Vec<PathBuf> {
 
 #[test]
 fn the_keys_in_the_readme_are_the_program_s() {
-    let readme =
-        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let (_, after) = readme.split_once("equal -->\n").unwrap();
-    let (table, _) = after.split_once("<!-- end of keys -->").unwrap();
-    assert_eq!(table, leesline::tui::commands::keys_table());
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let readme = fs::read_to_string(&path).unwrap();
+    let (before, after) = readme.split_once("equal -->\n").unwrap();
+    let (table, rest) = after.split_once("<!-- end of keys -->").unwrap();
+    let keys = leesline::tui::commands::keys_table();
+    if std::env::var("INSTA_UPDATE").is_ok_and(|it| it == "always") {
+        fs::write(
+            &path,
+            format!("{before}equal -->\n{keys}<!-- end of keys -->{rest}"),
+        )
+        .unwrap();
+        return;
+    }
+    assert_eq!(
+        table, keys,
+        "INSTA_UPDATE=always cargo test --test it writes it anew"
+    );
 }
