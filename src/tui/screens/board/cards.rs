@@ -38,7 +38,7 @@ const BESIDE: Card = Card {
 /// A larger picture with its words below, where every vessel fits so.
 const BELOW: Card = Card {
     picture: Size::Large,
-    width: 23,
+    width: 20,
     height: Size::Large.height() + 5,
 };
 
@@ -203,10 +203,7 @@ fn said_below(
             cells,
         )];
     }
-    let volume = match glance.days(facts) {
-        Some(days) => format!("{}, {}", glance.volume(), words::age(days)),
-        None => glance.volume(),
-    };
+    let volume = volume(glance, facts);
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),
         line(&volume, theme.text(), cells),
@@ -234,8 +231,7 @@ fn said_beside(
             cells,
         )];
     }
-    let age = glance.days(facts).map(|it| format!(", {}", words::age(it)));
-    let volume = glance.volume().replace(" of ", "/") + &age.unwrap_or_default();
+    let volume = volume(glance, facts);
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),
         line(&volume, theme.text(), cells),
@@ -252,6 +248,12 @@ fn said_beside(
     }
     lines.extend(glance.reason.map(|it| deals(it, theme)));
     lines
+}
+
+/// How much of how much, and for how long: `22.7/23.0 L, 4 mo`.
+fn volume(glance: &Glance<'_>, facts: &Facts) -> String {
+    let age = glance.days(facts).map(|it| format!(", {}", words::age(it)));
+    glance.volume().replace(" of ", "/") + &age.unwrap_or_default()
 }
 
 /// Where its wine stands, in a word or two.
