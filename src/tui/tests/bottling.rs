@@ -175,7 +175,7 @@ impl Session {
 
     pub(super) fn at_sum() -> Session {
         let mut session = Session::at_spout();
-        session.press("Space Space Space x Enter c b Enter Right Enter");
+        session.press("Space Space Space x Enter c b Space Enter Right Enter");
         session
     }
 }
@@ -264,11 +264,37 @@ fn a_key_held_down_is_one_bottle_and_two_closures_a_moment_apart_are_two() {
         session.after(33, Press::Char(' '));
     }
     assert_eq!(session.filled(), 1);
-    session.shows("Held down it is not counted again");
+    session.shows("Held down it counts once");
     session.after(200, Press::Char(' '));
     assert_eq!(session.filled(), 2);
     session.after(50, Press::Backspace);
     assert_eq!(session.filled(), 1);
+}
+
+/// Terminals that do not tell repeats apart send the first after the keyboard's delay.
+#[test]
+fn the_first_repeat_of_a_held_key_is_taken_back_once_it_is_sure() {
+    for delay in [250, 500, 660] {
+        let mut session = Session::at_spout();
+        session.press("Space");
+        for (key, expected) in [(Press::Char(' '), 2), (Press::Backspace, 1)] {
+            session.after(30_000, key);
+            session.after(delay, key);
+            for _ in 0..50 {
+                session.after(33, key);
+            }
+            assert_eq!(session.filled(), expected, "{key} after {delay} ms");
+        }
+    }
+}
+
+#[test]
+fn a_key_that_bounces_takes_nothing_back() {
+    let mut session = Session::at_spout();
+    for gap in [30_000, 600, 40, 700] {
+        session.after(gap, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 3);
 }
 
 #[test]

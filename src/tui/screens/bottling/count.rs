@@ -9,8 +9,13 @@ use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Told};
 
 /// Presses of one key closer than this, ms, are a key held down: keyboards repeat every 30 to 100 ms,
 /// and nobody closes a bottle in that time. A terminal that tells repeats apart never gets them as
-/// far as here; the first repeat, half a second after the press, is a press to all others.
+/// far as here.
 const HELD_MS: i64 = 150;
+/// To all other terminals the first repeat, so many ms after the press, looks like another press: it
+/// is counted, and taken back once it is sure that the key is held.
+const FIRST_REPEAT_MS: std::ops::Range<i64> = 200..1_000;
+/// After so many presses closer than [`HELD_MS`] it is sure; a key that bounces gives one.
+const SURE: u32 = 3;
 
 /// What is usually spilled: less than a glass, mL.
 const SPILL_ML: &str = "100";
@@ -22,9 +27,20 @@ pub(super) struct Count {
     pub(super) size_ml: i64,
     /// The run's presses are yet to be read, and with them the size last filled.
     unread: bool,
-    /// The last key that counts, and when it was pressed.
-    last: Option<(Id, i64)>,
+    last: Option<Last>,
     pub(super) asked: Option<(Asked, Fields)>,
+}
+
+/// The last key that counts.
+#[derive(Clone, Copy, Debug)]
+struct Last {
+    key: Id,
+    /// When it was last pressed, counted or not, ms.
+    at_ms: i64,
+    /// How long after the press before the last counted one came, ms.
+    gap_ms: i64,
+    /// Presses since, none of them counted.
+    held: u32,
 }
 
 /// A number being typed.
@@ -32,6 +48,7 @@ pub(super) struct Count {
 pub(super) enum Asked {
     Size,
     Spilled,
+    Broken,
     Many,
 }
 
@@ -69,7 +86,6 @@ impl Count {
         let event = match id {
             Id::More => FillEvent::Filled,
             Id::Fewer => FillEvent::Back,
-            Id::Broken => FillEvent::Broken,
             Id::RefusedCork => FillEvent::Refused,
             Id::Size => {
                 self.ask(Asked::Size);
@@ -79,24 +95,59 @@ impl Count {
                 self.ask(Asked::Spilled);
                 return Vec::new();
             }
+            Id::Broken => {
+                self.ask(Asked::Broken);
+                return Vec::new();
+            }
             Id::Number => {
                 self.ask(Asked::Many);
                 return Vec::new();
             }
             _ => return Vec::new(),
         };
-        let now = facts.clock_ms;
-        let held = self
-            .last
-            .is_some_and(|(key, at)| key == id && (0..HELD_MS).contains(&(now - at)));
-        // A held key goes on repeating: each repeat is measured from the one before.
-        self.last = Some((id, now));
-        if held {
-            return vec![Ask::Say(Notice::note(
-                "Held down it is not counted again: let go, and press once for each bottle.",
-            ))];
+        match self.held(id, facts.clock_ms) {
+            0 => self.fill(event, self.size_ml, 1, facts),
+            SURE if self.counted_a_repeat() => {
+                let back = match event {
+                    FillEvent::Filled => FillEvent::Back,
+                    FillEvent::Back => FillEvent::Filled,
+                    // A closure more or less that was refused costs nothing.
+                    _ => return Vec::new(),
+                };
+                self.fill(back, self.size_ml, 1, facts)
+            }
+            _ => vec![Ask::Say(Notice::note(
+                "Held down it counts once: let go, and press once for each bottle.",
+            ))],
         }
-        self.fill(event, self.size_ml, 1, facts)
+    }
+
+    /// How many presses of a key came too close to be meant, this one included; none where it is.
+    fn held(&mut self, key: Id, now: i64) -> u32 {
+        let before = self.last.filter(|it| it.key == key);
+        let gap_ms = before.map_or(i64::MAX, |it| now - it.at_ms);
+        let last = match before {
+            // Each repeat is measured from the one before.
+            Some(last) if (0..HELD_MS).contains(&gap_ms) => Last {
+                at_ms: now,
+                held: last.held + 1,
+                ..last
+            },
+            _ => Last {
+                key,
+                at_ms: now,
+                gap_ms,
+                held: 0,
+            },
+        };
+        self.last = Some(last);
+        last.held
+    }
+
+    /// Whether the last press that was counted was the first repeat of a key held down.
+    fn counted_a_repeat(&self) -> bool {
+        self.last
+            .is_some_and(|it| FIRST_REPEAT_MS.contains(&it.gap_ms))
     }
 
     fn fill(&self, event: FillEvent, size_ml: i64, count: i64, facts: &Facts) -> Vec<Ask> {
@@ -136,6 +187,13 @@ impl Count {
             )
             .filled(SPILL_ML)
             .choosing(["50", "100", "200", "500", "750"].map(str::to_owned)),
+            Asked::Broken => Row::new(
+                "number",
+                "Broken, full",
+                format!("So many full bottles of {size} mL broke. Gloves for the glass (common practice)."),
+                Takes::Number,
+            )
+            .filled("1"),
             Asked::Many => Row::new(
                 "number",
                 "Bottles at once",
@@ -170,7 +228,7 @@ impl Count {
         let (most, least) = match asked {
             Asked::Size => (60_000, 20),
             Asked::Spilled => (1_000_000, 1),
-            Asked::Many => (100_000, 1),
+            Asked::Broken | Asked::Many => (100_000, 1),
         };
         let number = typed.parse::<i64>().ok();
         let Some(number) = number.filter(|it| (least..=most).contains(it)) else {
@@ -185,6 +243,7 @@ impl Count {
                 Vec::new()
             }
             Asked::Spilled => self.fill(FillEvent::Spilled, number, 1, facts),
+            Asked::Broken => self.fill(FillEvent::Broken, self.size_ml, number, facts),
             Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number, facts),
         }
     }
