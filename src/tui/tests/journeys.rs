@@ -1,7 +1,7 @@
 //! What keys do, from the first press to what is asked of the store.
 
 use super::{after, cellar, draw, keys, picture};
-use crate::tui::commands::Place;
+use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::{Call, Effect, Message, Reply};
 use crate::tui::press::Press;
 use crate::tui::state::State;
@@ -189,4 +189,20 @@ fn a_key_that_does_nothing_says_so() {
         &state,
         "y does nothing here; press ? for every key that does."
     ));
+}
+
+#[test]
+fn every_quick_key_opens_a_form_or_the_screen_that_does_it_better() {
+    for row in commands::at(Place::Board) {
+        let Id::Verb(verb) = row.id else {
+            continue;
+        };
+        let state = after(cellar::facts(), &row.keys[..1]);
+        let expected = match verb {
+            "dose" => Place::Dosing,
+            "bottle start" => Place::Bottling,
+            _ => Place::Form,
+        };
+        assert_eq!(state.top().screen(), expected, "{verb}");
+    }
 }

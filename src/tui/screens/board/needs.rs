@@ -74,7 +74,11 @@ struct Columns {
 
 impl Columns {
     fn of(cells: usize) -> Columns {
-        let subject = if cells >= 100 { 30 } else { 12 };
+        let subject = match cells {
+            110.. => 30,
+            100.. => 22,
+            _ => 12,
+        };
         let due = if cells >= 76 { 13 } else { 0 };
         let next = if cells >= 50 { 12 } else { 2 };
         Columns {
