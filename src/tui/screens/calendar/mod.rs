@@ -397,33 +397,37 @@ impl Calendar {
 
     fn draw_agenda(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) {
         let cells = usize::from(area.width);
-        let mut lines: Vec<Line<'_>> = Vec::new();
+        // Headings and items in order; only those in sight are put into words.
+        let mut lines: Vec<Result<usize, &str>> = Vec::new();
         let mut marked_at = 0;
         let mut heading = "";
         for (place, item) in self.ahead.iter().enumerate() {
             let under = rows::heading(item, facts);
             if under != heading {
                 heading = under;
-                lines.push(Line::from(Span::styled(
-                    format!(" {heading}"),
-                    theme.strong(),
-                )));
+                lines.push(Err(heading));
             }
-            let marked = self.focus() == Focus::Agenda && place == self.at[1];
             if place == self.at[1] {
                 marked_at = lines.len();
             }
-            lines.push(rows::item(item, facts, marked, theme, cells));
+            lines.push(Ok(place));
         }
         if lines.is_empty() {
             let calm = "   Nothing falls due, as far as can be seen today.";
-            lines.push(Line::from(Span::styled(calm, theme.dim())));
+            text::put(buf, area, 0, Line::from(Span::styled(calm, theme.dim())));
         }
         let height = usize::from(area.height);
         // The heading above the first row shows with it.
         let from = marked_at.saturating_sub(1);
         let top = self.scrolls[1].follow(from, marked_at + 1, height, lines.len());
         for (row, line) in lines.into_iter().skip(top).take(height).enumerate() {
+            let line = match line {
+                Err(heading) => Line::from(Span::styled(format!(" {heading}"), theme.strong())),
+                Ok(place) => {
+                    let marked = self.focus() == Focus::Agenda && place == self.at[1];
+                    rows::item(&self.ahead[place], facts, marked, theme, cells)
+                }
+            };
             text::put(buf, area, row, line);
         }
     }
