@@ -25,8 +25,8 @@ pub(super) struct Session {
     now: Moment,
 }
 
-fn write(store: &mut Store, days_ago: i64, verb: &str, pairs: &[(&str, &str)]) {
-    let at = NOW.plus_days(-days_ago);
+/// Writes what a verb makes of it, at that moment.
+fn write(store: &mut Store, at: Moment, verb: &str, pairs: &[(&str, &str)]) {
     let cellar = store.snapshot(at).unwrap();
     let form = Form::of(pairs.iter().copied());
     let said = Said {
@@ -36,14 +36,16 @@ fn write(store: &mut Store, days_ago: i64, verb: &str, pairs: &[(&str, &str)]) {
     };
     let prepared = verbs::prepare(verbs::find(verb).unwrap(), &form, &cellar, &said)
         .unwrap_or_else(|it| panic!("{verb}: {it}"));
-    let clock = Clock { now_ms: NOW.utc_ms };
+    let clock = Clock { now_ms: at.utc_ms };
     store.append(&prepared.draft, clock).unwrap();
 }
 
 /// A wine with all of the gate behind it in Carboy A, and one that ferments in the bucket.
 fn book() -> Store {
     let mut store = Store::in_memory().unwrap();
-    let mut say = |days, verb, pairs: &[(&str, &str)]| write(&mut store, days, verb, pairs);
+    let mut say = |days: i64, verb, pairs: &[(&str, &str)]| {
+        write(&mut store, NOW.plus_days(-days), verb, pairs);
+    };
     say(
         400,
         "settings",
@@ -410,6 +412,53 @@ fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
     session.press("Enter Enter Space Enter Enter");
     session.shows("It adds up to the microlitre.");
     session.shows("These bottles may ferment again and burst.");
+}
+
+#[test]
+fn what_is_left_goes_into_another_vessel_and_its_lees_stay_behind() {
+    let mut session = Session::at_spout();
+    // The last of the choices is a vessel.
+    session
+        .press("# 2 0 Enter Enter Left Tab")
+        .type_in("400 mL");
+    session.shows("20 bottles of Solaris 25, 3.5 L into Tank.");
+    session.press("Enter");
+    for line in [
+        "20 bottles: 20 × 750 mL",
+        "into Tank",
+        "lees left behind",
+        "It adds up to the microlitre.",
+    ] {
+        session.shows(line);
+    }
+    let cellar = session.store.snapshot(session.now).unwrap();
+    let held = cellar.wine(session.vessel("Tank")).map(|it| it.volume);
+    assert_eq!(held, Some(Volume::millilitres(3_500)));
+}
+
+#[test]
+fn what_was_drawn_meanwhile_is_not_hidden_in_the_sum() {
+    let mut session = Session::at_spout();
+    session.press("Space");
+    let sample = [("place", "Carboy A"), ("amount", "200 mL")];
+    write(&mut session.store, session.now, "draw", &sample);
+    session.send(Message::Stale);
+    session.press("Enter Enter");
+    let screen = session.screen();
+    let line = screen.lines().find(|it| it.contains("otherwise meanwhile"));
+    assert!(
+        line.is_some_and(|it| it.ends_with("0.200000 L")),
+        "{screen}"
+    );
+    assert!(!screen.contains("adds up"), "{screen}");
+}
+
+#[test]
+fn the_calendar_has_the_day_that_the_rest_ends() {
+    let mut session = Session::at_sum();
+    session.press("4 Tab").shows("rest ends, 2 bottles");
+    // 42 days after 25 Nov.
+    session.shows("Wed 6 Jan");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
 use crate::cellar::moment::Said;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
 
@@ -29,10 +29,10 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         .things
         .values()
         .rev()
-        .find(|it| it.int(crate::cellar::thing::field::VESSEL).is_some());
-    let size = last.and_then(|it| it.int(crate::cellar::thing::field::SIZE));
+        .find(|it| it.int(field::VESSEL).is_some());
+    let size = last.and_then(|it| it.int(field::SIZE));
     let size = size.map_or_else(|| SIZES[0].to_owned(), |it| it.to_string());
-    let closure = last.map_or("", |it| it.text(crate::cellar::thing::field::CLOSURE));
+    let closure = last.map_or("", |it| it.text(field::CLOSURE));
     let closure = if closures.contains(&closure) {
         closure
     } else {
@@ -73,9 +73,9 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
 }
 
 fn closures() -> verbs::Takes {
-    let field = verbs::find("bottle start")
+    let asked = verbs::find("bottle start")
         .and_then(|verb| verb.fields.iter().find(|it| it.key == "closure"));
-    field.map_or(verbs::Takes::Text, |it| it.takes)
+    asked.map_or(verbs::Takes::Text, |it| it.takes)
 }
 
 /// The entry that begins the run.

@@ -67,12 +67,12 @@ impl Done {
                 .any(|it| it.thing == run.key && it.field == field::FINISHED);
             it.entry.is_living() && (begins || finishes)
         };
+        let tally = Tally::of(tally::fillings(run.key, told));
         let mut lines: Vec<(String, Volume)> = Vec::new();
         let mut explained = Volume::ZERO;
         // Oldest first: the bottles before what became of the rest.
         for flow in told.iter().rev().filter(of_run).flat_map(|it| &it.flows) {
             let (name, volume) = if flow.from == vessel {
-                let tally = Tally::of(tally::fillings(run.key, told));
                 (gone(flow.to, run, &tally, cellar), flow.volume)
             } else if flow.to == vessel {
                 (

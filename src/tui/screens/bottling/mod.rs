@@ -18,7 +18,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
-use crate::cellar::thing::{Key, Sort, field};
+use crate::cellar::thing::{Key, field};
+use crate::cellar::verbs::{Prepared, Refusal};
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::theme::Theme;
@@ -240,10 +241,7 @@ impl Bottling {
         self.write(prepared)
     }
 
-    fn write(
-        &mut self,
-        prepared: Result<crate::cellar::verbs::Prepared, crate::cellar::verbs::Refusal>,
-    ) -> Vec<Ask> {
+    fn write(&mut self, prepared: Result<Prepared, Refusal>) -> Vec<Ask> {
         match prepared {
             Ok(prepared) => {
                 self.writing = true;
@@ -422,7 +420,6 @@ impl Pane for Bottling {
             Step::Finish => finish::view(self.run?, &self.finish, &page, area, buf),
             Step::Done => {
                 let run = facts.cellar.thing(self.run?)?;
-                debug_assert_eq!(run.sort, Sort::Run);
                 self.done.view(run, &self.told, &page, area, buf);
                 None
             }
