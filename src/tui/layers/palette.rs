@@ -93,9 +93,14 @@ impl Palette {
         let words = self.typed.text().trim().to_lowercase();
         let rank = |hit: &Hit| {
             let name = hit.name.to_lowercase();
-            if name.starts_with(&words) {
+            // A key's short name is not the verb's own, which the command line has.
+            let verb = match hit.what {
+                What::Command(Id::Verb(verb)) => verb,
+                _ => "",
+            };
+            if name.starts_with(&words) || verb.starts_with(&words) {
                 Some(0)
-            } else if name.contains(&words) {
+            } else if name.contains(&words) || verb.contains(&words) {
                 Some(1)
             } else if words
                 .split_whitespace()

@@ -1,6 +1,6 @@
 //! What keys do, from the first press to what is asked of the store.
 
-use super::{after, cellar, draw, keys, picture};
+use super::{COLOR, after, cellar, draw, keys, picture};
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::{Call, Effect, Message, Reply};
 use crate::tui::press::Press;
@@ -30,7 +30,7 @@ fn type_in(state: &mut State, text: &str) {
 }
 
 fn shows(state: &State, words: &str) -> bool {
-    picture(&draw(state, super::COLOR, 100, 30)).contains(words)
+    picture(&draw(state, COLOR, 100, 30)).contains(words)
 }
 
 #[test]
@@ -180,6 +180,24 @@ fn the_palette_finds_by_part_of_a_name() {
     assert!(shows(&state, "Carboy B"));
     press(&mut state, "Esc : h e l p Enter");
     assert_eq!(state.place(), Place::Help);
+}
+
+#[test]
+fn the_palette_finds_what_has_a_key_by_the_name_that_the_command_line_has() {
+    for row in commands::at(Place::Board) {
+        let Id::Verb(verb) = row.id else {
+            continue;
+        };
+        let by_key = after(cellar::facts(), &row.keys[..1]);
+        let letters = verb.chars().map(Press::Char);
+        let typed: Vec<Press> = std::iter::once(Press::Char(':'))
+            .chain(letters)
+            .chain([Press::Enter])
+            .collect();
+        let by_name = after(cellar::facts(), &typed);
+        let drawn = |state| picture(&draw(state, COLOR, 120, 40));
+        assert_eq!(drawn(&by_name), drawn(&by_key), "{verb}");
+    }
 }
 
 #[test]
