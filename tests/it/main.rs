@@ -13,3 +13,4 @@ mod program;
 mod screen;
 mod terminal;
 mod year;
+mod year_screen;

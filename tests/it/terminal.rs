@@ -113,6 +113,11 @@ impl Terminal {
         })
     }
 
+    /// Waits until the screen is as wanted.
+    pub(crate) fn until(&mut self, what: &str, done: impl Fn(&str) -> bool) -> &mut Terminal {
+        self.wait(what, |seen| done(&seen.screen.screen().contents()))
+    }
+
     /// The screen as it is now.
     pub(crate) fn screen(&self) -> String {
         self.seen.lock().unwrap().screen.screen().contents()

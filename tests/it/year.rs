@@ -88,7 +88,7 @@ const YEAR: &[&str] = &[
 ];
 
 /// Microlitres on either side of each place in the book's movements.
-fn accounts(book: &Value) -> (BTreeMap<String, i64>, BTreeMap<String, i64>) {
+pub(crate) fn accounts(book: &Value) -> (BTreeMap<String, i64>, BTreeMap<String, i64>) {
     let (mut left, mut came) = (BTreeMap::new(), BTreeMap::new());
     for entry in book["entries"].as_array().unwrap() {
         if !entry["voided_by"].is_null() {
@@ -104,7 +104,7 @@ fn accounts(book: &Value) -> (BTreeMap<String, i64>, BTreeMap<String, i64>) {
     (left, came)
 }
 
-fn named<'a>(list: &'a Value, name: &str) -> &'a Value {
+pub(crate) fn named<'a>(list: &'a Value, name: &str) -> &'a Value {
     list.as_array()
         .unwrap()
         .iter()
