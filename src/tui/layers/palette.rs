@@ -100,7 +100,7 @@ impl Palette {
             };
             if name.starts_with(&words) || verb.starts_with(&words) {
                 Some(0)
-            } else if name.contains(&words) || verb.contains(&words) {
+            } else if name.contains(&words) {
                 Some(1)
             } else if words
                 .split_whitespace()
