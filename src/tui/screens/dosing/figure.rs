@@ -135,6 +135,15 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
         ),
     ];
     let is_none = figure.verb == "nothing";
+    if !is_none {
+        // A figure read across the kitchen must say of what.
+        let of_what = match main {
+            "solution_ml" => format!(" of {stock} % stock"),
+            "metabisulfite_g" => " of powder".to_owned(),
+            _ => String::new(),
+        };
+        figure.unit.push_str(&of_what);
+    }
     let kept = ways
         .into_iter()
         .filter(|(key, _, _)| *key != main && !is_none);
