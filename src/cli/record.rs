@@ -46,7 +46,7 @@ pub(super) fn told(
     let mut said = if session.json {
         Said::json(&entry_json(opened, key)?)
     } else {
-        Said::line(format!("{} (entry {})", prepared.sentence, key.0))
+        Said::line(format!("Entry {}: {}", key.0, prepared.sentence))
     };
     said.notes = prepared.asks;
     Ok(said)

@@ -29,7 +29,7 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     let over_for = holding.measured_over_ms().map(|it| holding.days(it));
     let gassy = holding.is_on_gross_lees()
         && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
-    let rank = if oxygen_mg_l >= policy.headspace_now_mg_l && !gassy {
+    let rank = if oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && !holding.wine.about {
         Rank::Now
     } else {
         Rank::Soon
@@ -72,7 +72,7 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
         );
     }
     if holding.wine.about {
-        why.push("The volume was said as about.".to_owned());
+        why.push("The volume was said as about, so look before you top up.".to_owned());
     }
     Some(Reason {
         subject: holding.place.key,
