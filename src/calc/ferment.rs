@@ -44,13 +44,7 @@ pub fn fermented(
         _ => return Err(NoFerment::NoMust),
     };
     let y = extract_per_ethanol;
-    let after = |f: f64| {
-        let left = 100.0 - f * (y - 1.0) / y;
-        Solutes {
-            sugar: (extract - f) / left,
-            ethanol: f / y / left,
-        }
-    };
+    let after = |f: f64| after(extract, f, y);
     let sg = |f: f64| mixture_density(after(f), 20.0) / WATER_20;
     let floor = sg(extract);
     // The two formulas for water differ by 2e-6 in gravity, which is no rise.
@@ -68,6 +62,16 @@ pub fn fermented(
         real_extract_g_l: solutes.sugar * density,
         attenuation_pct: 100.0 * f / extract,
     })
+}
+
+/// What is left of 100 g of must with so many grams of extract once f grams of it have fermented.
+pub(crate) fn after(extract: f64, f: f64, extract_per_ethanol: f64) -> Solutes {
+    let y = extract_per_ethanol;
+    let left = 100.0 - f * (y - 1.0) / y;
+    Solutes {
+        sugar: (extract - f) / left,
+        ethanol: f / y / left,
+    }
 }
 
 #[cfg(test)]

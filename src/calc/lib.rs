@@ -39,15 +39,22 @@ mod inputs;
 pub mod answer;
 mod error;
 
+pub mod bottling;
+pub mod carboy;
 pub mod day;
 pub mod density;
+pub mod expansion;
+pub mod extract;
 pub mod ferment;
 pub mod hazards;
 pub mod hydrometer;
 pub mod must;
 pub mod oxygen;
 pub mod quantity;
+pub mod rack;
+pub mod refraction;
 pub mod spread;
+pub mod strengthen;
 pub mod sulfite;
 
 pub use answer::Answer;

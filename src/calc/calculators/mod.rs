@@ -1,20 +1,30 @@
 //! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
 mod alcohol;
+mod bottling_plan;
 mod density_ethanol;
 mod density_sucrose;
 mod density_water;
+mod dry_extract;
+mod enrich;
+mod expansion;
+mod fill_height;
+mod fortify;
 mod headspace;
 mod hydrometer;
 mod potential_alcohol;
+mod refractometer;
 mod so2_molecular;
 mod so2_need;
+mod strengthen_inputs;
 mod sugar;
 mod sugar_inputs;
 mod sulfite_by_spoon;
 mod sulfite_check;
 mod sulfite_dose;
 mod sulfite_inputs;
+mod sweeten;
+mod vessel_inputs;
 
 use crate::registry::Calculator;
 
@@ -30,6 +40,14 @@ pub static CALCULATORS: &[&Calculator] = &[
     &potential_alcohol::CALCULATOR,
     &sugar::CALCULATOR,
     &hydrometer::CALCULATOR,
+    &refractometer::CALCULATOR,
+    &dry_extract::CALCULATOR,
+    &enrich::CALCULATOR,
+    &sweeten::CALCULATOR,
+    &fortify::CALCULATOR,
+    &bottling_plan::CALCULATOR,
+    &fill_height::CALCULATOR,
+    &expansion::CALCULATOR,
     &density_water::CALCULATOR,
     &density_ethanol::CALCULATOR,
     &density_sucrose::CALCULATOR,

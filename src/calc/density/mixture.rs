@@ -42,6 +42,23 @@ pub fn wine_at(density: f64, temperature_c: f64, alcohol_pct_vol: f64) -> Option
     (off(-0.05) <= 0.0 && off(0.5) >= 0.0).then(|| of(bisect(-0.05, 0.5, off)))
 }
 
+/// The make-up of a wine by its label: strength (% vol at 20 °C, 0–30) and extract (g/L, 0–400).
+///
+/// s·ρ(20) = x and p·ρ(20) = q·ρ(1, 20), by repeating until both stand.
+pub fn wine_of(alcohol_pct_vol: f64, extract_g_l: f64) -> Solutes {
+    let of = |rho: f64| Solutes {
+        sugar: extract_g_l / rho,
+        ethanol: alcohol_pct_vol / 100.0 * pure_ethanol_20() / rho,
+    };
+    // Each round leaves less than half of the error even in a syrup.
+    (0..60).fold(of(1000.0), |wine, _| of(mixture_density(wine, 20.0)))
+}
+
+/// Strength of a wine in % vol at 20 °C. q = p·ρ(s, p)/ρ(1, 20).
+pub fn strength_of(wine: Solutes) -> f64 {
+    100.0 * wine.ethanol * mixture_density(wine, 20.0) / pure_ethanol_20()
+}
+
 /// Mass fraction of ethanol that makes the strength by volume beside so much sugar.
 fn ethanol_beside(sugar: f64, alcohol_pct_vol: f64) -> f64 {
     let per_m3 = alcohol_pct_vol / 100.0 * pure_ethanol_20();

@@ -13,7 +13,7 @@ pub use ethanol::{
     WATER_20, alcohol_by_mass, alcohol_by_volume, ethanol_density, ethanol_density_20,
     pure_ethanol_20,
 };
-pub use mixture::{Solutes, mixture_density, wine_at};
+pub use mixture::{Solutes, mixture_density, strength_of, wine_at, wine_of};
 pub use sucrose::{
     WATER_20_SUCROSE, brix_from_sg, sg_from_brix, sucrose_density, sucrose_density_20, sucrose_g_l,
     water_density_sucrose,
@@ -21,7 +21,7 @@ pub use sucrose::{
 pub use water::water_density;
 
 /// Σ c[k]·xᵏ by Horner's rule.
-fn polynomial(coefficients: &[f64], x: f64) -> f64 {
+pub(crate) fn polynomial(coefficients: &[f64], x: f64) -> f64 {
     coefficients.iter().rev().fold(0.0, |sum, c| sum * x + c)
 }
 

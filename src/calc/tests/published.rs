@@ -7,7 +7,9 @@ use std::fs;
 use std::path::Path;
 
 use leesline_calc::quantity::{POUND_G, US_GALLON_L, Units};
-use leesline_calc::{Answer, CalcError, density, must, registry, sulfite};
+use leesline_calc::{
+    Answer, CalcError, density, extract, must, refraction, registry, strengthen, sulfite,
+};
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
@@ -122,6 +124,26 @@ fn core(name: &str, arguments: &[f64]) -> f64 {
         ("water_density", &[t]) => density::water_density(t).expect("in range"),
         ("ethanol_density", &[mass, t]) => density::ethanol_density(mass, t),
         ("sucrose_density", &[mass, t]) => density::sucrose_density(mass, t),
+        ("sucrose_index", &[brix]) => refraction::sucrose_index(brix),
+        ("ethanol_index", &[mass]) => {
+            refraction::sucrose_index(0.0) + refraction::ethanol_adds_to_index(mass)
+        }
+        ("shown_brix", &[sugar, ethanol]) => {
+            refraction::shown_brix(density::Solutes { sugar, ethanol })
+        }
+        ("extract_of_residue", &[sg]) => extract::extract_g_l(sg).unwrap_or(f64::NAN),
+        ("poured_volume_l", &[a, strength_a, b, strength_b]) => {
+            strengthen::pour_together((a, strength_a), (b, strength_b)).0
+        }
+        ("poured_strength", &[a, strength_a, b, strength_b]) => {
+            strengthen::pour_together((a, strength_a), (b, strength_b)).1
+        }
+        ("sugar_adds_l", &[litres, brix, alcohol, kilograms]) => {
+            added_by_sugar_l(litres, brix, alcohol, kilograms)
+        }
+        ("sugar_adds_ml_per_g", &[litres, brix, alcohol, kilograms]) => {
+            added_by_sugar_l(litres, brix, alcohol, kilograms) / kilograms
+        }
         ("volume_against_20", &[alcohol, extract_g_l, t]) => {
             let wine = wine_of(alcohol, extract_g_l);
             density::mixture_density(wine, 20.0) / density::mixture_density(wine, t)
@@ -141,6 +163,11 @@ fn core(name: &str, arguments: &[f64]) -> f64 {
         }
         _ => panic!("no core {name} of {} arguments", arguments.len()),
     }
+}
+
+fn added_by_sugar_l(litres: f64, brix: f64, alcohol: f64, kilograms: f64) -> f64 {
+    let wine = density::wine_of(alcohol, density::sucrose_g_l(brix));
+    strengthen::volume_with_sugar(litres, wine, kilograms * 1e3) - litres
 }
 
 /// The make-up of a wine by its label: s·ρ = extract and p·ρ = strength, by repeating until it stands.

@@ -1,0 +1,99 @@
+//! Sugar to raise a must before it ferments.
+
+use super::strengthen_inputs::{SUGAR_ROOM, VOLUME, not_above};
+use super::sugar_inputs::{GROUP, ICUMSA};
+use crate::answer::{Answer, CautionKind};
+use crate::density::sg_from_brix;
+use crate::error::CalcError;
+use crate::input::Input;
+use crate::inputs::Inputs;
+use crate::quantity::Quantity;
+use crate::registry::{Calculator, ResultSpec};
+use crate::strengthen::enrich;
+
+/// Sucrose that goes with 1 % vol by the convention of 16.83 g/L of grape sugar: 16.83·342.297/360.312.
+const SUCROSE_PER_ALCOHOL_G_L: f64 = 15.99;
+
+pub(super) static CALCULATOR: Calculator = Calculator {
+    name: "enrich",
+    sentence: "Table sugar that lifts a must to a Brix or gravity before it ferments.",
+    group: GROUP,
+    inputs: &[
+        VOLUME,
+        Input::new("from", Quantity::Brix, "°Brix or gravity now")
+            .required()
+            .allowed(0.0, 45.0, "no must reads lower and no juice higher"),
+        Input::new("to", Quantity::Brix, "°Brix or gravity wanted")
+            .required()
+            .allowed(0.0, 45.0, "no yeast starts in more, nor in less than none")
+            .sourced(0.0, 30.0, "musts lie between"),
+    ],
+    results: &[
+        ResultSpec::new("sugar_g", Quantity::Mass, "table sugar to dissolve"),
+        ResultSpec::new("final_volume_l", Quantity::Volume, "volume then"),
+        ResultSpec::new("sg", Quantity::Gravity, "specific gravity 20/20 then"),
+        ResultSpec::new(
+            "more_alcohol_pct_vol",
+            Quantity::AlcoholByVolume,
+            "strength the sugar brings, by the convention",
+        ),
+    ],
+    example: &[("volume", "23 L"), ("from", "16 Bx"), ("to", "21 Bx")],
+    solve,
+};
+
+fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
+    let volume = inputs.require("volume_l")?;
+    let (from, to) = (inputs.require("from")?, inputs.require("to")?);
+    if to <= from {
+        return Err(not_above(
+            from,
+            to,
+            "°Bx",
+            "sugar only raises a must: to lower it, add water or a lighter must",
+        ));
+    }
+    let added = enrich(volume, from, to);
+    let (sugar, end) = (added.amount, added.final_volume_l);
+    let more = sugar / end / SUCROSE_PER_ALCOHOL_G_L;
+
+    let mut answer = Answer::new(CALCULATOR.name, inputs);
+    answer.result("sugar_g", sugar);
+    answer.result("final_volume_l", end);
+    answer.result("sg", sg_from_brix(to));
+    answer.result("more_alcohol_pct_vol", more);
+    let must_g = volume * 998.203_1 * sg_from_brix(from);
+    answer.work(
+        "sugar",
+        format!("{must_g:.0} g of must × ({to:.2} − {from:.2}) / (100 − {to:.2}) = {sugar:.0} g"),
+    );
+    answer.work(
+        "volume",
+        format!(
+            "{:.0} g / (998.2 g/L × {:.4}) = {end:.3} L",
+            must_g + sugar,
+            sg_from_brix(to)
+        ),
+    );
+    answer.work(
+        "strength",
+        format!("{sugar:.0} g / {end:.3} L / {SUCROSE_PER_ALCOHOL_G_L} g/L = {more:.2} % vol more"),
+    );
+    answer.source(ICUMSA);
+    answer.source(SUGAR_ROOM);
+    answer.caution(
+        CautionKind::Practice,
+        "common practice",
+        "Sugar on the bottom ferments late and fools the hydrometer: dissolve it in some of the must, stir all of it \
+         through, read the gravity again, and give it before the ferment slows.",
+    );
+    if to > 26.0 {
+        answer.caution(
+            CautionKind::State,
+            "common practice",
+            "A must this sweet can stop its yeast half way: choose a yeast that bears the strength, and give part of \
+             the sugar once the ferment runs.",
+        );
+    }
+    Ok(answer)
+}
