@@ -2,6 +2,7 @@
 
 mod alcohol;
 mod bottling_plan;
+mod carboy;
 mod density_ethanol;
 mod density_sucrose;
 mod density_water;
@@ -13,6 +14,7 @@ mod fortify;
 mod headspace;
 mod hydrometer;
 mod potential_alcohol;
+mod rack_plan;
 mod refractometer;
 mod so2_molecular;
 mod so2_need;
@@ -48,6 +50,8 @@ pub static CALCULATORS: &[&Calculator] = &[
     &bottling_plan::CALCULATOR,
     &fill_height::CALCULATOR,
     &expansion::CALCULATOR,
+    &carboy::CALCULATOR,
+    &rack_plan::CALCULATOR,
     &density_water::CALCULATOR,
     &density_ethanol::CALCULATOR,
     &density_sucrose::CALCULATOR,
