@@ -69,6 +69,19 @@ pub fn sentence(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
     format!("{label}{glue}{said}{stop}")
 }
 
+/// What an entry says, with its note set off behind: `Pitched: 5.00 g yeast to Bucket (a dry strain).`
+pub fn with_note(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
+    let said = sentence(draft, flows, cellar);
+    match draft.note.as_str() {
+        "" => said,
+        note if said.contains(note) => said,
+        note => {
+            let said = said.strip_suffix('.').unwrap_or(&said);
+            format!("{said} ({}).", note.trim_end_matches('.'))
+        }
+    }
+}
+
 /// Whether what follows the verb is its object, so that no colon stands between.
 fn reads_on(draft: &Draft) -> bool {
     let moved = !(draft.movements.is_empty() && draft.bottles.is_empty());

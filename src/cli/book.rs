@@ -127,11 +127,7 @@ fn filter(
 /// Number, date, what was done, and the note.
 pub(super) fn row(listed: &Listed, opened: &Opened) -> Vec<String> {
     let entry = &listed.entry;
-    let mut words = telling::sentence(&entry.draft, &listed.flows, &opened.cellar);
-    let note = entry.draft.note.as_str();
-    if !words.contains(note) {
-        words = format!("{words} {note}");
-    }
+    let mut words = telling::with_note(&entry.draft, &listed.flows, &opened.cellar);
     if let Some(by) = entry.voided_by {
         words = format!("(voided by {}) {words}", by.0);
     }

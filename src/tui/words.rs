@@ -12,13 +12,7 @@ use crate::cellar::telling;
 
 /// What an entry says, without its date, with its note.
 pub fn entry(told: &Told, facts: &Facts) -> String {
-    let draft = &told.entry.draft;
-    let said = telling::sentence(draft, &told.flows, &facts.cellar);
-    match draft.note.as_str() {
-        "" => said,
-        note if said.contains(note) => said,
-        note => format!("{said} {note}"),
-    }
+    telling::with_note(&told.entry.draft, &told.flows, &facts.cellar)
 }
 
 /// With its first letter large: the store's sentences begin small, to follow the program's name on

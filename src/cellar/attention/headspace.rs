@@ -9,6 +9,9 @@ use crate::cellar::amount::Volume;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
+/// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
+const MOST_SAID_MG_L: f64 = 60.0;
+
 /// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
 pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     let policy = holding.policy;
@@ -80,7 +83,11 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
         due,
         rank,
         weight: holding.litres() * (oxygen_mg_l / 20.0).clamp(0.0, 1.0),
-        sentence: format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}"),
+        sentence: if usual > MOST_SAID_MG_L {
+            format!("headspace {room}, more air than sulfite can meet: {what}")
+        } else {
+            format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}")
+        },
         why,
         suggestion,
     })
@@ -174,7 +181,7 @@ mod tests {
         check(
             4.9,
             |it| _ = it.spare(1, "Demijohn 2", "demijohn", 5.0),
-            "! headspace 18.1 L, may cost 2573 mg/L SO2: rack into Demijohn 2",
+            "! headspace 18.1 L, more air than sulfite can meet: rack into Demijohn 2",
         );
     }
 
