@@ -46,6 +46,7 @@ pub mod density;
 pub mod expansion;
 pub mod extract;
 pub mod ferment;
+pub mod gas;
 pub mod hazards;
 pub mod hydrometer;
 pub mod must;

@@ -125,7 +125,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "A cooling vessel draws its airlock's liquid in, and air after it: put a little spirit or sulfite solution in \
+            "A cooling vessel draws its airlock's liquid in, and air after it; a tight stopper instead makes a vacuum that \
+             can break glass. Keep the airlock on: put a little spirit or sulfite solution in \
              the airlock, not water that has stood, and top up once it is cold.",
         );
     }

@@ -1,6 +1,7 @@
 //! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
 mod alcohol;
+mod bottle_pressure;
 mod bottling_plan;
 mod carboy;
 mod density_ethanol;
@@ -14,8 +15,10 @@ mod fortify;
 mod headspace;
 mod hydrometer;
 mod potential_alcohol;
+mod purge;
 mod rack_plan;
 mod refractometer;
+mod room_gas;
 mod so2_molecular;
 mod so2_need;
 mod strengthen_inputs;
@@ -52,6 +55,9 @@ pub static CALCULATORS: &[&Calculator] = &[
     &expansion::CALCULATOR,
     &carboy::CALCULATOR,
     &rack_plan::CALCULATOR,
+    &bottle_pressure::CALCULATOR,
+    &room_gas::CALCULATOR,
+    &purge::CALCULATOR,
     &density_water::CALCULATOR,
     &density_ethanol::CALCULATOR,
     &density_sucrose::CALCULATOR,
