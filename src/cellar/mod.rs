@@ -8,6 +8,7 @@ pub mod amount;
 pub mod attention;
 pub mod entry;
 pub mod fold;
+pub mod lineage;
 pub mod makeup;
 pub mod moment;
 pub mod snapshot;

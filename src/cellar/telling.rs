@@ -190,6 +190,9 @@ fn field_words(field: &str) -> String {
 }
 
 fn way(from: Key, to: Key, cellar: &Snapshot) -> String {
+    if from == to {
+        return format!("in {}, named anew", name(to, cellar));
+    }
     if Account::from_key(from).is_some() {
         format!("of {} into {}", name(from, cellar), name(to, cellar))
     } else {

@@ -4,13 +4,14 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::lineage;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, Share};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing};
 use crate::exchange::json;
 use crate::exchange::page::Page;
-use crate::store::Filter;
+use crate::store::{Filter, Listed};
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
@@ -83,9 +84,17 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .iter()
             .map(|it| json::entry(&it.entry, &it.flows, &opened.cellar, &uids))
             .collect();
-        return Ok(Said::json(&document(thing, &opened, entries)));
+        let document = document(thing, &opened, entries, &parents(thing, &listed));
+        return Ok(Said::json(&document));
     }
     let mut page = facts(thing, &opened.cellar);
+    let made_of: Vec<String> = parents(thing, &listed)
+        .iter()
+        .map(|it| format!("{} of {}", it.volume, batch_name(it, &opened.cellar)))
+        .collect();
+    if !made_of.is_empty() {
+        page.line(format!("  made of  {}", made_of.join(", ")));
+    }
     let reasons: Vec<_> = opened
         .reasons()
         .into_iter()
@@ -101,7 +110,17 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(page.into())
 }
 
-fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>) -> Value {
+/// What a batch was made of, where it is a blend or a part.
+fn parents(thing: &Thing, listed: &[Listed]) -> Vec<Share> {
+    let living = listed.iter().filter(|it| it.entry.is_living());
+    lineage::parents(thing.key, living.map(|it| (&it.entry.draft, &it.flows[..])))
+}
+
+fn batch_name<'a>(share: &Share, cellar: &'a Snapshot) -> &'a str {
+    share.batch.map_or("unnamed wine", |it| cellar.name(it))
+}
+
+fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Share]) -> Value {
     let (cellar, policy) = (&opened.cellar, Policy::default());
     let reasons = opened.reasons();
     let its = reasons.iter().filter(|it| it.subject == thing.key);
@@ -118,7 +137,18 @@ fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>) -> Value {
             }),
         ),
     };
+    let made_of = parents.iter().map(|it| {
+        let mut share = json::Object::default();
+        share
+            .put(
+                "batch",
+                value!(it.batch.map(|it| json::reference(it, cellar))),
+            )
+            .volume("volume", Some(it.volume));
+        share.value()
+    });
     object
+        .put("made_of", made_of.collect::<Vec<_>>())
         .put(
             "reasons",
             its.map(|it| json::reason(it, cellar)).collect::<Vec<_>>(),
