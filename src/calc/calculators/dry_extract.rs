@@ -100,7 +100,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     answer.caution(
         CautionKind::Practice,
         "common practice",
-        "0.0001 in gravity or 0.08 % vol are 0.26 g/L, so a kitchen hydrometer gives it to 5 g/L or so. Dry white wines \
+        "0.001 in gravity or 0.9 % vol are 2.6 g/L, so a kitchen hydrometer gives it to 3 g/L or so. Dry white wines \
          hold 18 to 28 g/L; what is much above is sugar.",
     );
     Ok(answer)

@@ -1,9 +1,9 @@
 //! Sugar to raise a must before it ferments.
 
 use super::strengthen_inputs::{SUGAR_ROOM, VOLUME, not_above};
-use super::sugar_inputs::{GROUP, ICUMSA};
+use super::sugar_inputs::{GROUP, ICUMSA, MUST_TABLE};
 use crate::answer::{Answer, CautionKind};
-use crate::density::sg_from_brix;
+use crate::density::{sg_from_brix, sucrose_g_l};
 use crate::error::CalcError;
 use crate::input::Input;
 use crate::inputs::Inputs;
@@ -35,7 +35,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ResultSpec::new(
             "more_alcohol_pct_vol",
             Quantity::AlcoholByVolume,
-            "strength the sugar brings, by the convention",
+            "how much more strength to expect, by the convention",
         ),
     ],
     example: &[("volume", "23 L"), ("from", "16 Bx"), ("to", "21 Bx")],
@@ -55,7 +55,9 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     }
     let added = enrich(volume, from, to);
     let (sugar, end) = (added.amount, added.final_volume_l);
-    let more = sugar / end / SUCROSE_PER_ALCOHOL_G_L;
+    // What the must itself held is thinned by the room the sugar takes, so the rise is less than the sugar alone.
+    let (before, then) = (sucrose_g_l(from), sucrose_g_l(to));
+    let more = (then - before) / SUCROSE_PER_ALCOHOL_G_L;
 
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     answer.result("sugar_g", sugar);
@@ -77,10 +79,13 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     );
     answer.work(
         "strength",
-        format!("{sugar:.0} g / {end:.3} L / {SUCROSE_PER_ALCOHOL_G_L} g/L = {more:.2} % vol more"),
+        format!(
+            "({then:.1} − {before:.1}) g/L / {SUCROSE_PER_ALCOHOL_G_L} g/L to 1 % vol = {more:.2} % vol more"
+        ),
     );
     answer.source(ICUMSA);
     answer.source(SUGAR_ROOM);
+    answer.source(MUST_TABLE);
     answer.caution(
         CautionKind::Practice,
         "common practice",
