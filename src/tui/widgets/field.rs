@@ -52,10 +52,13 @@ impl Field {
 
     /// Takes a paste in; line breaks become blanks.
     pub fn paste(&mut self, pasted: &str) {
-        for c in pasted.trim_end().chars() {
-            let c = if c.is_control() { ' ' } else { c };
-            self.input.handle(InputRequest::InsertChar(c));
-        }
+        let line = pasted.trim_end().chars();
+        let line = line.map(|c| if c.is_control() { ' ' } else { c });
+        let cursor = self.input.cursor();
+        let mut text: String = self.text().chars().take(cursor).chain(line).collect();
+        let cursor = text.chars().count();
+        text.extend(self.text().chars().skip(self.input.cursor()));
+        self.input = Input::new(text).with_cursor(cursor);
     }
 
     /// Draws the part around the cursor with a ghost of what would complete it, and says where the
@@ -69,12 +72,18 @@ impl Field {
         buf: &mut Buffer,
     ) -> Option<Position> {
         let cells = usize::from(area.width);
-        let before: String = self.text().chars().take(self.input.cursor()).collect();
-        let after: String = self.text().chars().skip(self.input.cursor()).collect();
         if !focused {
-            text::put(buf, area, 0, Line::from(text::cut(self.text(), cells)));
+            let begin: String = self.text().chars().take(cells * 4).collect();
+            text::put(buf, area, 0, Line::from(text::cut(&begin, cells)));
             return None;
         }
+        // Only what can be in sight is looked at, so that a long paste does not slow every frame;
+        // four characters to a cell leave room for accents.
+        let near = cells * 4;
+        let (cursor, text) = (self.input.cursor(), self.text());
+        let first = cursor.saturating_sub(near);
+        let before: String = text.chars().skip(first).take(cursor - first).collect();
+        let after: String = text.chars().skip(cursor).take(near).collect();
         // The end of what stands before the cursor stays in sight.
         let mut shown = before.as_str();
         while text::width(shown) + 1 > cells {
@@ -105,6 +114,35 @@ mod tests {
         let mut field = Field::of("a");
         field.paste("b\r\nc\n");
         assert_eq!(field.text(), "ab  c");
+    }
+
+    #[test]
+    fn a_paste_goes_where_the_cursor_is() {
+        let mut field = Field::of("ad");
+        field.typed(Press::Left);
+        field.paste("bc");
+        field.typed(Press::Char('!'));
+        assert_eq!(field.text(), "abc!d");
+    }
+
+    #[test]
+    fn of_a_long_text_only_what_is_in_sight_is_looked_at() {
+        let mut field = Field::of(&"é".repeat(200_000));
+        field.typed(Press::Char('z'));
+        let area = Rect::new(0, 0, 20, 1);
+        let mut buf = Buffer::empty(area);
+        let theme = Theme {
+            color: false,
+            ascii: false,
+        };
+        let cursor = field.view("", true, theme, area, &mut buf);
+        assert_eq!(cursor, Some(Position { x: 19, y: 0 }));
+        let shown: String = buf
+            .content
+            .iter()
+            .map(ratatui::buffer::Cell::symbol)
+            .collect();
+        assert_eq!(shown, format!("{}z ", "é".repeat(18)));
     }
 
     #[test]
