@@ -127,21 +127,35 @@ pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
     match run(typed) {
         Ok(said) => {
             for note in &said.notes {
-                print(&mut io::stderr(), &format!("{}\n", plain(note)));
+                tell(&format!("{}\n", plain(note)));
             }
-            print(&mut io::stdout(), &said.out);
-            ExitCode::SUCCESS
+            match print(&mut io::stdout(), &said.out) {
+                // A reader that has seen enough closes the pipe; that is no error.
+                Err(why) if why.kind() != io::ErrorKind::BrokenPipe => {
+                    let done = "What was asked was done, but could not be printed";
+                    tell(&format!(
+                        "{done}: {why}; free some room or print elsewhere.\n"
+                    ));
+                    ExitCode::from(1)
+                }
+                _ => ExitCode::SUCCESS,
+            }
         }
         Err(failure) => {
-            print(&mut io::stderr(), &format!("{}\n", failure.sentence));
+            tell(&format!("{}\n", failure.sentence));
             ExitCode::from(failure.code)
         }
     }
 }
 
-/// A reader that has seen enough closes the pipe; that is no error, and there is nobody left to tell.
-fn print(to: &mut dyn Write, text: &str) {
-    let _ = to.write_all(text.as_bytes()).and_then(|()| to.flush());
+/// On stderr; where that is closed there is nobody left to tell.
+fn tell(text: &str) {
+    let _ = print(&mut io::stderr(), text);
+}
+
+fn print(to: &mut dyn Write, text: &str) -> io::Result<()> {
+    to.write_all(text.as_bytes())?;
+    to.flush()
 }
 
 fn run(typed: impl IntoIterator<Item = OsString>) -> Result<Said, Failure> {

@@ -127,6 +127,10 @@ pub(super) fn version_of(path: &Path) -> Result<i64, StoreError> {
     if path.is_dir() {
         return Err(StoreError::Folder(path.to_owned()));
     }
+    // A pipe or a device would be waited for without end.
+    if path.exists() && !path.is_file() {
+        return Err(StoreError::NotACellar(path.to_owned()));
+    }
     let mut header = [0_u8; 100];
     let read = File::open(path).and_then(|mut file| file.read_exact(&mut header));
     if let Err(why) = read {

@@ -25,7 +25,7 @@ use std::collections::BTreeMap;
 use super::entry::{Draft, Property};
 use super::moment::{self, Moment, Said, Zone};
 use super::snapshot::Snapshot;
-use super::thing::{Key, Sort};
+use super::thing::{Key, Sort, Value, field};
 
 /// Every verb, in the order in which help lists them.
 pub static VERBS: &[&Verb] = &[
@@ -371,6 +371,7 @@ pub fn prepare(
         ));
     }
     let mut prepared = (verb.draft)(form, cellar)?;
+    names_can_be_said(&prepared.draft)?;
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()
@@ -393,6 +394,51 @@ pub fn prepare(
         prepared.draft.from_jot = Some(Key(jot));
     }
     Ok(prepared)
+}
+
+/// Longest name taken: it must fit a row and a tag.
+const LONGEST_NAME: usize = 60;
+
+/// Names are said again on screens, in lists and in commands: short, of plain characters, and
+/// without the signs that part vessels from their amounts.
+fn names_can_be_said(draft: &Draft) -> Result<(), Refusal> {
+    for change in draft.changes.iter().filter(|it| it.field == field::NAME) {
+        let Some(Value::Text(name)) = &change.value else {
+            continue;
+        };
+        let length = name.chars().count();
+        if length > LONGEST_NAME {
+            let begin: String = name.chars().take(20).collect();
+            return Err(Refusal::input(
+                "name",
+                format!(
+                    "the name `{begin}…` has {length} characters; give one of {LONGEST_NAME} or fewer."
+                ),
+            ));
+        }
+        if let Some(sign) = name.chars().find(|it| matches!(it, '=' | ';')) {
+            let why = "it parts a vessel from its amount";
+            return Err(Refusal::input(
+                "name",
+                format!("`{name}` has a `{sign}` in it, and {why}; leave it out."),
+            ));
+        }
+        if name.chars().any(is_invisible) {
+            let why = "has a character in it that cannot be seen or turns the line around";
+            return Err(Refusal::input(
+                "name",
+                format!("that name {why}; type it again."),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Control characters, line and paragraph separators, and the marks that turn the direction of a
+/// line (Unicode Standard Annex 9, explicit directional formatting).
+fn is_invisible(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }
 
 #[cfg(test)]

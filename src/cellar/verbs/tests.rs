@@ -316,6 +316,26 @@ fn an_unknown_vessel_is_refused_with_the_nearest_names() {
 }
 
 #[test]
+fn a_name_that_cannot_be_said_again_is_refused() {
+    let cellar = Cellar::new();
+    let check = |name: &str, words: &str| {
+        let refused = cellar.prepare("vessel add", &[("name", name)]).unwrap_err();
+        assert_eq!(refused.field, Some("name"));
+        assert!(refused.sentence.contains(words), "{refused}");
+    };
+    check("B=1", "parts a vessel from its amount");
+    check("B; C", "parts a vessel from its amount");
+    check(&"x".repeat(61), "61 characters");
+    check("abc\u{202E}cba", "cannot be seen");
+    check("two\nlines", "cannot be seen");
+    assert!(
+        cellar
+            .prepare("vessel add", &[("name", "Großes Fass nº 2")])
+            .is_ok()
+    );
+}
+
+#[test]
 fn a_date_to_come_is_refused() {
     let cellar = with_must();
     let refused = cellar
