@@ -36,6 +36,7 @@ mod calculators;
 mod input;
 mod inputs;
 
+pub mod acid;
 pub mod answer;
 mod error;
 

@@ -1,9 +1,14 @@
 //! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
+mod acid_add;
+mod acid_convert;
+mod acid_inputs;
+mod acid_titrate;
 mod alcohol;
 mod bottle_pressure;
 mod bottling_plan;
 mod carboy;
+mod deacidify;
 mod density_ethanol;
 mod density_sucrose;
 mod density_water;
@@ -14,6 +19,7 @@ mod fill_height;
 mod fortify;
 mod headspace;
 mod hydrometer;
+mod malo_effect;
 mod potential_alcohol;
 mod purge;
 mod rack_plan;
@@ -30,6 +36,7 @@ mod sulfite_dose;
 mod sulfite_inputs;
 mod sweeten;
 mod vessel_inputs;
+mod volatile_limits;
 
 use crate::registry::Calculator;
 
@@ -61,4 +68,10 @@ pub static CALCULATORS: &[&Calculator] = &[
     &density_water::CALCULATOR,
     &density_ethanol::CALCULATOR,
     &density_sucrose::CALCULATOR,
+    &acid_convert::CALCULATOR,
+    &acid_titrate::CALCULATOR,
+    &acid_add::CALCULATOR,
+    &deacidify::CALCULATOR,
+    &malo_effect::CALCULATOR,
+    &volatile_limits::CALCULATOR,
 ];
