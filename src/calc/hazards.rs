@@ -52,3 +52,21 @@ pub const OVERRULED: Hazard = Hazard {
     short: "Overruled: if one leaks or its cork rises, goggles and gloves, chill before touching.",
     source: "common practice",
 };
+
+/// Sulfite made sour on purpose, to clean with.
+pub const SOUR_SULFITE: Hazard = Hazard {
+    sentence: "Sour sulfite gives off a gas that stings and can bring on an asthma attack: with asthma let someone else do \
+               it. Dissolve the sulfite in all of the cool water first and the citric acid last, window open, face away; \
+               never in hot water, and never with bleach or another chlorine cleaner, since that sets chlorine free.",
+    short: "Sour sulfite fumes: window open, cool water, never with chlorine; not with asthma.",
+    source: "NIOSH, sulfur dioxide: 5 ppm at most for 15 minutes; Fugelsang and Edwards, Wine Microbiology",
+};
+
+/// Sorbate where lactic bacteria live.
+pub const GERANIUM: Hazard = Hazard {
+    sentence: "Lactic bacteria turn sorbic acid into a smell of geraniums that nothing takes out again. Never give sorbate \
+               where malolactic fermentation runs, is wanted or ended without sulfite: keep 0.5 to 0.8 mg/L molecular SO2 \
+               with it.",
+    short: "Sorbate and lactic bacteria make geranium taint: sulfite with it, never with malo.",
+    source: "University of Minnesota Enology, sorbate; common practice",
+};

@@ -121,3 +121,29 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
 pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
 /// Above this pH an honest aim costs more sulfite than a wine carries well (common practice).
 pub const HIGH_PH: f64 = 3.7;
+
+/// Free SO2 (mg/L) by titration: γ = V·c·32.029·1000/v, with V mL of titrant of c eq/L in v mL of wine.
+///
+/// SO₂ + I₂ + 2 H₂O → H₂SO₄ + 2 HI gives up two electrons, and the acid that aeration catches has two protons, so an
+/// equivalent is 64.058/2 g for iodine and lye alike.
+pub fn titrated_mg_l(titrant_ml: f64, normality: f64, sample_ml: f64) -> f64 {
+    titrant_ml * normality * (SO2_G_MOL / 2.0) * 1e3 / sample_ml
+}
+
+/// What so much ascorbic acid (mg/L) reads as SO2 (mg/L) in an iodine titration: two electrons each, 64.058/176.12.
+pub fn ascorbic_as_so2_mg_l(ascorbic_mg_l: f64) -> f64 {
+    ascorbic_mg_l * SO2_G_MOL / 176.12
+}
+
+/// Molar mass of SO2, IUPAC abridged atomic masses.
+const SO2_G_MOL: f64 = 64.058;
+
+/// Part of its strength (0–1) a powder has left when it loses so much (0–1) a year once opened. (1 − r)^(m/12).
+pub fn powder_left(loss_per_year: f64, months_opened: f64) -> f64 {
+    (1.0 - loss_per_year).powf(months_opened / 12.0)
+}
+
+/// SO2 (ppm, 20 °C, 1 atm) in the air of a room if so much (mg) were all set free. c = m/V/2.66 mg/m³.
+pub fn air_ppm(so2_mg: f64, room_m3: f64) -> f64 {
+    so2_mg / room_m3 / (SO2_G_MOL / 24.055)
+}

@@ -8,6 +8,7 @@ mod alcohol;
 mod bottle_pressure;
 mod bottling_plan;
 mod carboy;
+mod cold_hold;
 mod deacidify;
 mod density_ethanol;
 mod density_sucrose;
@@ -16,17 +17,24 @@ mod dry_extract;
 mod enrich;
 mod expansion;
 mod fill_height;
+mod fining;
 mod fortify;
 mod headspace;
 mod hydrometer;
 mod malo_effect;
+mod nutrient;
 mod potential_alcohol;
+mod powder_age;
 mod purge;
 mod rack_plan;
 mod refractometer;
 mod room_gas;
+mod sanitizer;
+mod so2_limits;
 mod so2_molecular;
 mod so2_need;
+mod so2_titrate;
+mod sorbate;
 mod strengthen_inputs;
 mod sugar;
 mod sugar_inputs;
@@ -35,8 +43,11 @@ mod sulfite_check;
 mod sulfite_dose;
 mod sulfite_inputs;
 mod sweeten;
+mod trial_scale;
 mod vessel_inputs;
 mod volatile_limits;
+mod yan;
+mod yeast;
 
 use crate::registry::Calculator;
 
@@ -47,6 +58,9 @@ pub static CALCULATORS: &[&Calculator] = &[
     &sulfite_check::CALCULATOR,
     &so2_need::CALCULATOR,
     &so2_molecular::CALCULATOR,
+    &so2_titrate::CALCULATOR,
+    &so2_limits::CALCULATOR,
+    &powder_age::CALCULATOR,
     &headspace::CALCULATOR,
     &alcohol::CALCULATOR,
     &potential_alcohol::CALCULATOR,
@@ -74,4 +88,12 @@ pub static CALCULATORS: &[&Calculator] = &[
     &deacidify::CALCULATOR,
     &malo_effect::CALCULATOR,
     &volatile_limits::CALCULATOR,
+    &yan::CALCULATOR,
+    &nutrient::CALCULATOR,
+    &yeast::CALCULATOR,
+    &sorbate::CALCULATOR,
+    &cold_hold::CALCULATOR,
+    &fining::CALCULATOR,
+    &trial_scale::CALCULATOR,
+    &sanitizer::CALCULATOR,
 ];
