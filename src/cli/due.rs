@@ -2,7 +2,7 @@
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use crate::cellar::attention::{Rank, Reason, words};
+use crate::cellar::attention::{Look, Policy, Rank, Reason, words};
 use crate::cellar::snapshot::Snapshot;
 use crate::exchange::json;
 use crate::exchange::page::Page;
@@ -42,12 +42,14 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .transpose()?;
     let opened = session.open()?;
     let cellar = &opened.cellar;
+    let policy = Policy::default();
+    let look = Look::at(cellar, &policy);
     let mut reasons = opened.reasons();
     if let Some(days) = within {
         reasons.retain(|it| it.due.days_since(cellar.now) <= days);
     }
     if session.json {
-        let all: Vec<_> = reasons.iter().map(|it| json::reason(it, cellar)).collect();
+        let all: Vec<_> = reasons.iter().map(|it| json::reason(it, &look)).collect();
         let mut object = json::heading(cellar);
         object.put("reasons", all);
         return Ok(Said::json(&object.value()));
@@ -58,7 +60,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     } else if matches.get_flag("why") {
         for reason in &reasons {
             page.rows(&rows(cellar, std::slice::from_ref(reason)));
-            page.add(&explained(reason));
+            page.add(&explained(reason, &look));
         }
     } else {
         page.rows(&rows(cellar, &reasons));
@@ -95,9 +97,9 @@ pub(super) fn rows(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Vec<String>> {
     reasons.iter().map(row).collect()
 }
 
-fn explained(reason: &Reason) -> Page {
+fn explained(reason: &Reason, look: &Look) -> Page {
     let mut page = Page::default();
-    for line in &reason.why {
+    for line in look.working(reason) {
         page.line(format!("      {line}"));
     }
     let command: Vec<String> = json::command(&reason.suggestion)

@@ -3,7 +3,7 @@
 use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
-use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::attention::{Holding, Look, Policy};
 use crate::cellar::lineage;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
@@ -122,6 +122,7 @@ fn batch_name<'a>(share: &Share, cellar: &'a Snapshot) -> &'a str {
 
 fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Share]) -> Value {
     let (cellar, policy) = (&opened.cellar, Policy::default());
+    let look = Look::at(cellar, &policy);
     let reasons = opened.reasons();
     let its = reasons.iter().filter(|it| it.subject == thing.key);
     let mut object = json::heading(cellar);
@@ -151,7 +152,7 @@ fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Shar
         .put("made_of", made_of.collect::<Vec<_>>())
         .put(
             "reasons",
-            its.map(|it| json::reason(it, cellar)).collect::<Vec<_>>(),
+            its.map(|it| json::reason(it, &look)).collect::<Vec<_>>(),
         )
         .put("entries", entries);
     object.value()

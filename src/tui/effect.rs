@@ -88,10 +88,9 @@ fn clock(now: Moment) -> Clock {
 }
 
 fn load(store: &Store, now: Moment) -> Result<Reply, StoreError> {
-    let cellar = store.snapshot(now)?;
-    let zone = cellar.settings().zone;
-    let mut facts = Facts::of(cellar, Policy::default());
-    facts.cellar.now = zone.moment(now.utc_ms);
+    let mut cellar = store.snapshot(now)?;
+    cellar.now = cellar.settings().zone.moment(now.utc_ms);
+    let facts = Facts::of(cellar, Policy::default());
     Ok(Reply::Loaded(Box::new(facts)))
 }
 

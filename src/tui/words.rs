@@ -5,8 +5,8 @@ use ratatui::text::{Line, Span};
 use super::message::{Ask, Call, Facts, Told};
 use super::theme::{self, MARK, Theme};
 use super::widgets::text;
-use crate::cellar::attention::Reason;
 pub use crate::cellar::attention::words::{age, due, span};
+use crate::cellar::attention::{Look, Reason};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 
@@ -61,8 +61,9 @@ pub fn reason_lines(
             Span::styled(part, theme.strong()),
         ]));
     }
-    for why in &reason.why {
-        let parts = text::wrap(why, cells.saturating_sub(6)).into_iter();
+    let look = Look::at(&facts.cellar, &facts.policy);
+    for why in look.working(reason) {
+        let parts = text::wrap(&why, cells.saturating_sub(6)).into_iter();
         lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
     }
     lines

@@ -2,12 +2,12 @@
 
 use super::fit::Look;
 use super::words::count;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, field};
 
 /// First of all: the session goes on where it stopped.
-pub(super) fn rule(look: &Look) -> Vec<Reason> {
+pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let cellar = look.cellar;
     let Some(run) = cellar.filling.and_then(|it| cellar.thing(it)) else {
         return Vec::new();
@@ -18,25 +18,30 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
         .and_then(|it| cellar.wine(Key(it)))
         .map(|it| it.volume);
     let left_said = left.map_or(String::new(), |it| format!(", {it} left"));
-    vec![Reason {
-        subject: run.key,
-        kind: ReasonKind::Filling,
-        due: cellar.now,
-        rank: Rank::Now,
-        // Before anything else: wine stands open beside bottles not yet corked.
-        weight: f64::MAX,
-        sentence: format!(
-            "bottling under way: {} filled{left_said}",
-            count(filled, "bottle")
-        ),
-        why: vec![
+    let why = move || {
+        vec![
             "The run was started and not finished; every bottle counted so far is in the book."
                 .to_owned(),
-        ],
-        suggestion: Suggestion::of("bottle count")
-            .with("run", run.name())
-            .asking("filled"),
-    }]
+        ]
+    };
+    vec![
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::Filling,
+            due: cellar.now,
+            rank: Rank::Now,
+            // Before anything else: wine stands open beside bottles not yet corked.
+            weight: f64::MAX,
+            sentence: format!(
+                "bottling under way: {} filled{left_said}",
+                count(filled, "bottle")
+            ),
+            suggestion: Suggestion::of("bottle count")
+                .with("run", run.name())
+                .asking("filled"),
+        }
+        .because(why),
+    ]
 }
 
 #[cfg(test)]

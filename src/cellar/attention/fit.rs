@@ -6,12 +6,16 @@ use super::holding::Holding;
 use super::policy::Policy;
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Key, Sort, Thing, VesselKind};
+use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
 
 /// The cellar, with what rules would otherwise look up once for every vessel.
-pub(super) struct Look<'a> {
-    pub(super) cellar: &'a Snapshot,
-    pub(super) policy: &'a Policy,
+pub struct Look<'a> {
+    /// The cellar.
+    pub cellar: &'a Snapshot,
+    /// The thresholds it is judged by.
+    pub policy: &'a Policy,
+    /// The vessel that is being bottled.
+    pub(super) emptying: Option<Key>,
     /// Empty vessels of known size, smallest first.
     empties: Vec<(Volume, &'a Thing)>,
     /// Those of them that keep wine.
@@ -29,7 +33,8 @@ pub(super) struct Fit<'a> {
 }
 
 impl<'a> Look<'a> {
-    pub(super) fn at(cellar: &'a Snapshot, policy: &'a Policy) -> Look<'a> {
+    /// At a cellar, by a policy.
+    pub fn at(cellar: &'a Snapshot, policy: &'a Policy) -> Look<'a> {
         let mut empties = Vec::new();
         let mut of_batch: BTreeMap<Key, Vec<(Volume, &Thing)>> = BTreeMap::new();
         for vessel in cellar.open(Sort::Vessel) {
@@ -52,9 +57,14 @@ impl<'a> Look<'a> {
         for vessels in of_batch.values_mut() {
             vessels.sort_by_key(|(volume, vessel)| (*volume, vessel.key));
         }
+        let emptying = cellar
+            .filling
+            .and_then(|it| cellar.thing(it)?.int(field::VESSEL))
+            .map(Key);
         Look {
             cellar,
             policy,
+            emptying,
             empties,
             keepers,
             of_batch,

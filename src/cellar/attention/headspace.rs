@@ -4,7 +4,7 @@ use leesline_calc::oxygen::air_oxygen_mg;
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
@@ -13,7 +13,7 @@ use crate::cellar::thing::field;
 const MOST_SAID_MG_L: f64 = 60.0;
 
 /// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
-pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let policy = holding.policy;
     let ferment = holding.ferment();
     let floats = holding.place.text(field::CLOSURE).contains("float");
@@ -49,48 +49,53 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     let usual = oxygen_mg_l * policy.so2_per_oxygen;
     let worst = oxygen_mg_l * policy.so2_per_oxygen_worst;
     let (what, suggestion) = remedy(holding, look, room);
-    let mut why = vec![
-        format!(
-            "Headspace {room}, {share:.0} % of the vessel: {} − {}.",
-            holding.place.capacity().unwrap_or_default(),
-            holding.wine.volume
-        ),
-        format!(
-            "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C), {oxygen_mg_l:.1} mg per litre of wine.",
-            air_oxygen_mg(1.0, celsius)
-        ),
-        format!(
-            "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg, {worst:.0} at worst; and again each time the air is renewed.",
-            policy.so2_per_oxygen
-        ),
-        format!(
-            "Due from {:.0} mg of oxygen per litre, pressing from {:.0} (house estimate).",
-            policy.headspace_soon_mg_l, policy.headspace_now_mg_l
-        ),
-    ];
-    if holding.place.brim().is_none() {
-        why.push(
-            "By its mark; above that the neck holds a little more. Measure the brim once."
-                .to_owned(),
-        );
-    }
-    if holding.wine.about {
-        why.push("The volume was said as about, so look before you top up.".to_owned());
-    }
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::Headspace,
-        due,
-        rank,
-        weight: holding.litres() * (oxygen_mg_l / 20.0).clamp(0.0, 1.0),
-        sentence: if usual > MOST_SAID_MG_L {
-            format!("headspace {room}, more air than sulfite can meet: {what}")
-        } else {
-            format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}")
-        },
-        why,
-        suggestion,
-    })
+    let why = move || {
+        let mut lines = vec![
+            format!(
+                "Headspace {room}, {share:.0} % of the vessel: {} − {}.",
+                holding.place.capacity().unwrap_or_default(),
+                holding.wine.volume
+            ),
+            format!(
+                "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C), {oxygen_mg_l:.1} mg per litre of wine.",
+                air_oxygen_mg(1.0, celsius)
+            ),
+            format!(
+                "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg, {worst:.0} at worst; and again each time the air is renewed.",
+                policy.so2_per_oxygen
+            ),
+            format!(
+                "Due from {:.0} mg of oxygen per litre, pressing from {:.0} (house estimate).",
+                policy.headspace_soon_mg_l, policy.headspace_now_mg_l
+            ),
+        ];
+        if holding.place.brim().is_none() {
+            lines.push(
+                "By its mark; above that the neck holds a little more. Measure the brim once."
+                    .to_owned(),
+            );
+        }
+        if holding.wine.about {
+            lines.push("The volume was said as about, so look before you top up.".to_owned());
+        }
+        lines
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::Headspace,
+            due,
+            rank,
+            weight: holding.litres() * (oxygen_mg_l / 20.0).clamp(0.0, 1.0),
+            sentence: if usual > MOST_SAID_MG_L {
+                format!("headspace {room}, more air than sulfite can meet: {what}")
+            } else {
+                format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}")
+            },
+            suggestion,
+        }
+        .because(why),
+    )
 }
 
 /// More of the same wine, or a vessel that it fills better.
@@ -161,9 +166,8 @@ mod tests {
     fn a_litre_of_air_over_23_litres_costs_30_mg_per_litre_or_more() {
         let mut cellar = Cellar::with_vessel(24.0, 23.0);
         cellar.finished();
-        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
         assert_eq!(
-            reason.why[1..3],
+            cellar.working(ReasonKind::Headspace)[1..3],
             [
                 "Oxygen in it 279 mg (0.2786 mg/mL of air at 20 °C), 12.1 mg per litre of wine.",
                 "If the wine takes it all up, 30 mg/L of free SO2 at 2.5 mg per mg, 49 at worst; and again each time the air is renewed.",

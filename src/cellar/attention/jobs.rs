@@ -2,7 +2,7 @@
 
 use super::fit::Look;
 use super::words::{due as due_words, gravity};
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Due;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::{OpenJob, Snapshot};
@@ -10,7 +10,7 @@ use crate::cellar::state::GravityReading;
 use crate::cellar::thing::{Key, Sort};
 
 /// Every open job that is due, or will be within the horizon.
-pub(super) fn rule(look: &Look) -> Vec<Reason> {
+pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     look.cellar
         .jobs
         .iter()
@@ -18,7 +18,7 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
         .collect()
 }
 
-fn job(open: &OpenJob, look: &Look) -> Option<Reason> {
+fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
     let cellar = look.cellar;
     let subject = cellar.thing(open.job.subject);
     if subject.is_some_and(|it| !it.is_open()) {
@@ -31,21 +31,26 @@ fn job(open: &OpenJob, look: &Look) -> Option<Reason> {
         _ if wait as f64 <= look.policy.horizon_days => Rank::Later,
         _ => return None,
     };
-    Some(Reason {
-        subject: open.job.subject,
-        kind: ReasonKind::Job,
-        due,
-        rank,
-        weight: 0.0,
-        sentence: format!("{}: {}", open.job.title, due_words(due, cellar.now)),
-        why: vec![
+    let why = move || {
+        vec![
             rule,
             format!("Asked for on {}.", cellar.now.at(open.since_ms).day_words()),
-        ],
-        suggestion: Suggestion::of("done")
-            .with("job", open.job.title.clone())
-            .with("about", cellar.name(open.job.subject)),
-    })
+        ]
+    };
+    Some(
+        Reason {
+            subject: open.job.subject,
+            kind: ReasonKind::Job,
+            due,
+            rank,
+            weight: 0.0,
+            sentence: format!("{}: {}", open.job.title, due_words(due, cellar.now)),
+            suggestion: Suggestion::of("done")
+                .with("job", open.job.title.clone())
+                .with("about", cellar.name(open.job.subject)),
+        }
+        .because(why),
+    )
 }
 
 /// When it falls due and by what: the date, or the day its gravity was read, whichever comes first.

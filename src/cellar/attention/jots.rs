@@ -2,11 +2,11 @@
 
 use super::fit::Look;
 use super::words::{count, due};
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::CELLAR;
 
 /// The oldest is named; the others wait behind it.
-pub(super) fn rule(look: &Look) -> Vec<Reason> {
+pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let cellar = look.cellar;
     let Some((_, when, words)) = cellar.jots.first() else {
         return Vec::new();
@@ -18,22 +18,25 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
         format!("{} to make into entries", count(number, "jot"))
     };
     let oldest = if number == 1 { "of" } else { "oldest" };
-    vec![Reason {
-        subject: CELLAR,
-        kind: ReasonKind::Jot,
-        due: *when,
-        rank: Rank::Later,
-        weight: 0.0,
-        sentence: format!("{ask}, {oldest} {}", due(*when, cellar.now)),
-        why: cellar
-            .jots
-            .iter()
-            .map(|(_, when, words)| format!("{}: {words}", when.day_words()))
-            .collect(),
-        suggestion: Suggestion::of("note")
-            .with("text", words.clone())
-            .asking("about"),
-    }]
+    let why = move || {
+        let jots = cellar.jots.iter();
+        jots.map(|(_, when, words)| format!("{}: {words}", when.day_words()))
+            .collect()
+    };
+    vec![
+        Reason {
+            subject: CELLAR,
+            kind: ReasonKind::Jot,
+            due: *when,
+            rank: Rank::Later,
+            weight: 0.0,
+            sentence: format!("{ask}, {oldest} {}", due(*when, cellar.now)),
+            suggestion: Suggestion::of("note")
+                .with("text", words.clone())
+                .asking("about"),
+        }
+        .because(why),
+    ]
 }
 
 #[cfg(test)]

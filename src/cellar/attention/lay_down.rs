@@ -3,13 +3,13 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::words::{count, span};
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Posture;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
 /// Corked bottles that have stood long enough for their corks to spring back.
-pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
     if look.cellar.filling == Some(run.key) || !needs_lying(run.text(field::CLOSURE)) {
         return None;
@@ -37,19 +37,30 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     });
     let unsaid = run.text(field::CLOSURE).is_empty();
     let if_corked = if unsaid { ", if corked" } else { "" };
-    Some(Reason {
-        subject: run.key,
-        kind: ReasonKind::LayDown,
-        due,
-        rank: if due.days_since(holding.now) <= 1 { Rank::Soon } else { Rank::Later },
-        weight: 0.0,
-        sentence: format!("lay down {}: {stood}{if_corked}", count(standing, "bottle")),
-        why: vec![
-            "A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist.".to_owned(),
-            "Look at each cork as you turn its bottle: one that has risen stands for gas or warmth.".to_owned(),
-        ],
-        suggestion: Suggestion::of("lay-down").with("run", run.name()).asking("where"),
-    })
+    let why = move || {
+        vec![
+        "A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist.".to_owned(),
+        "Look at each cork as you turn its bottle: one that has risen stands for gas or warmth.".to_owned(),
+    ]
+    };
+    Some(
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::LayDown,
+            due,
+            rank: if due.days_since(holding.now) <= 1 {
+                Rank::Soon
+            } else {
+                Rank::Later
+            },
+            weight: 0.0,
+            sentence: format!("lay down {}: {stood}{if_corked}", count(standing, "bottle")),
+            suggestion: Suggestion::of("lay-down")
+                .with("run", run.name())
+                .asking("where"),
+        }
+        .because(why),
+    )
 }
 
 /// Whether what closes a bottle must be kept moist. Nothing said counts as cork.

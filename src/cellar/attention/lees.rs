@@ -3,13 +3,13 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::words::span;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 
 /// Gross lees first, then the finer sediment of later months.
-pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     if !holding.ferment().is_over() {
         return None;
     }
@@ -45,20 +45,26 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
         format!("{} since the last racking", span(days))
     };
     let (into, suggestion) = target(holding, look);
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::Lees,
-        due,
-        rank,
-        weight: holding.litres() * (if gross { 0.3 } else { 0.1 }),
-        sentence: format!("{what}{into}"),
-        why: vec![
-            format!("{what}, since {}.", holding.day(since)),
-            format!("{asked}; due {}.", due.day_words()),
-            "Dead yeast breaks down and gives off smells of rotten egg; fine lees of clean fruit are left longer on purpose.".to_owned(),
-        ],
-        suggestion,
-    })
+    let sentence = format!("{what}{into}");
+    let why = move || {
+        vec![
+        format!("{what}, since {}.", holding.day(since)),
+        format!("{asked}; due {}.", due.day_words()),
+        "Dead yeast breaks down and gives off smells of rotten egg; fine lees of clean fruit are left longer on purpose.".to_owned(),
+    ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::Lees,
+            due,
+            rank,
+            weight: holding.litres() * (if gross { 0.3 } else { 0.1 }),
+            sentence,
+            suggestion,
+        }
+        .because(why),
+    )
 }
 
 impl Holding<'_> {

@@ -3,12 +3,12 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::words::span;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 
 /// Protection once it is finished; a test when it has run for long.
-pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     if holding.malo_is_open() {
         unseen(holding)
     } else {
@@ -16,32 +16,37 @@ pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
     }
 }
 
-fn unprotected(holding: &Holding) -> Option<Reason> {
+fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     let finished = holding.wine.when(Deed::MaloFinished)?;
     let sulfited = holding.wine.when(Deed::Sulfited);
     if sulfited.is_some_and(|it| it >= finished) || holding.ferment().is_ahead_or_running() {
         return None;
     }
     let days = holding.days(finished);
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::MaloUnprotected,
-        due: holding.now.at(finished),
-        rank: Rank::Now,
-        weight: holding.litres() * 0.6,
-        sentence: match days {
-            0 => "malolactic finished, no sulfite yet".to_owned(),
-            _ => format!("malolactic finished {} ago, no sulfite since", span(days)),
-        },
-        why: vec![
-            format!("Malolactic was found finished on {}.", holding.day(finished)),
-            "No sulfite was written down since; from now on bacteria and air spoil what they can (common practice).".to_owned(),
-        ],
-        suggestion: Suggestion::of("dose").with("place", holding.place.name()),
-    })
+    let why = move || {
+        vec![
+        format!("Malolactic was found finished on {}.", holding.day(finished)),
+        "No sulfite was written down since; from now on bacteria and air spoil what they can (common practice).".to_owned(),
+    ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::MaloUnprotected,
+            due: holding.now.at(finished),
+            rank: Rank::Now,
+            weight: holding.litres() * 0.6,
+            sentence: match days {
+                0 => "malolactic finished, no sulfite yet".to_owned(),
+                _ => format!("malolactic finished {} ago, no sulfite since", span(days)),
+            },
+            suggestion: Suggestion::of("dose").with("place", holding.place.name()),
+        }
+        .because(why),
+    )
 }
 
-fn unseen(holding: &Holding) -> Option<Reason> {
+fn unseen<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     if !holding.ferment().is_over() {
         return None;
     }
@@ -57,21 +62,29 @@ fn unseen(holding: &Holding) -> Option<Reason> {
     if (days as f64) < wait {
         return None;
     }
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::MaloOpen,
-        due: holding.now.at(since).plus_days(wait as i64),
-        rank: Rank::Soon,
-        weight: holding.litres() * 0.4,
-        sentence: format!("malolactic not seen to finish, {} on: test malic", span(holding.days(begun))),
-        why: vec![
-            "It is wanted or was started, and was not found finished; until then the wine goes without sulfite.".to_owned(),
-            format!("Worth a test after {wait:.0} days (house estimate); if it will not run, decide against it and protect the wine."),
-        ],
-        suggestion: Suggestion::of("measure")
-            .with("place", holding.place.name())
-            .asking("malic"),
-    })
+    let why = move || {
+        vec![
+        "It is wanted or was started, and was not found finished; until then the wine goes without sulfite.".to_owned(),
+        format!("Worth a test after {wait:.0} days (house estimate); if it will not run, decide against it and protect the wine."),
+    ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::MaloOpen,
+            due: holding.now.at(since).plus_days(wait as i64),
+            rank: Rank::Soon,
+            weight: holding.litres() * 0.4,
+            sentence: format!(
+                "malolactic not seen to finish, {} on: test malic",
+                span(holding.days(begun))
+            ),
+            suggestion: Suggestion::of("measure")
+                .with("place", holding.place.name())
+                .asking("malic"),
+        }
+        .because(why),
+    )
 }
 
 #[cfg(test)]

@@ -31,19 +31,24 @@ pub mod words;
 
 use super::moment::Moment;
 use super::snapshot::Snapshot;
-use super::thing::{Key, Sort, field, words};
+use super::thing::{Key, Sort, words};
 
 pub use finished::Finished;
+pub use fit::Look;
 pub use free_so2::Band;
 pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub use policy::Policy;
 pub use stage::Stage;
 
-use fit::Look;
+/// A rule about what one place holds.
+type OfAPlace = for<'a> fn(&'a Holding, &'a Look) -> Option<Found<'a>>;
+
+/// A rule about the cellar as a whole.
+type OfTheCellar = for<'a> fn(&'a Look) -> Vec<Found<'a>>;
 
 /// Rules about what one vessel holds.
-const OF_A_VESSEL: &[fn(&Holding, &Look) -> Option<Reason>] = &[
+const OF_A_VESSEL: &[OfAPlace] = &[
     sulfite::rule,
     headspace::rule,
     too_full::rule,
@@ -53,10 +58,10 @@ const OF_A_VESSEL: &[fn(&Holding, &Look) -> Option<Reason>] = &[
 ];
 
 /// Rules about the bottles of one run.
-const OF_A_RUN: &[fn(&Holding, &Look) -> Option<Reason>] = &[lay_down::rule, rest::rule];
+const OF_A_RUN: &[OfAPlace] = &[lay_down::rule, rest::rule];
 
 /// Rules about the cellar as a whole.
-const OF_THE_CELLAR: &[fn(&Look) -> Vec<Reason>] = &[
+const OF_THE_CELLAR: &[OfTheCellar] = &[
     filling::rule,
     round::rule,
     supply::rule,
@@ -69,23 +74,8 @@ const OF_THE_CELLAR: &[fn(&Look) -> Vec<Reason>] = &[
 /// vessel that is out of use needs nothing.
 pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
     let look = Look::at(cellar, policy);
-    let holdings = |sort| {
-        cellar
-            .open(sort)
-            .filter_map(|it| Holding::of(cellar, it.key, policy))
-    };
-    let mut reasons: Vec<Reason> = OF_THE_CELLAR.iter().flat_map(|rule| rule(&look)).collect();
-    // A vessel that is being bottled empties as it should.
-    let emptying = cellar
-        .filling
-        .and_then(|it| cellar.thing(it)?.int(field::VESSEL))
-        .map(Key);
-    for holding in holdings(Sort::Vessel).filter(|it| emptying != Some(it.place.key)) {
-        reasons.extend(OF_A_VESSEL.iter().filter_map(|rule| rule(&holding, &look)));
-    }
-    for holding in holdings(Sort::Run) {
-        reasons.extend(OF_A_RUN.iter().filter_map(|rule| rule(&holding, &look)));
-    }
+    let mut reasons = Vec::new();
+    look.find(|found| reasons.push(found.reason));
     reasons.retain(|it| !is_silenced(it, cellar));
     reasons.sort_by(|a, b| {
         a.rank
@@ -95,6 +85,60 @@ pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
             .then(a.subject.cmp(&b.subject))
     });
     reasons
+}
+
+impl Look<'_> {
+    /// Hands over all that the rules find, in no order.
+    fn find(&self, mut each: impl FnMut(Found)) {
+        for rule in OF_THE_CELLAR {
+            rule(self).into_iter().for_each(&mut each);
+        }
+        for place in self
+            .cellar
+            .open(Sort::Vessel)
+            .chain(self.cellar.open(Sort::Run))
+        {
+            self.find_about(place.key, &mut each);
+        }
+    }
+
+    /// Hands over what the rules find about one vessel or run.
+    fn find_about(&self, place: Key, each: impl FnMut(Found)) {
+        let Some(holding) = Holding::of(self.cellar, place, self.policy) else {
+            return;
+        };
+        let rules = match holding.place.sort {
+            // A vessel that is being bottled empties as it should.
+            Sort::Vessel if self.emptying == Some(place) => return,
+            Sort::Vessel => OF_A_VESSEL,
+            _ => OF_A_RUN,
+        };
+        rules
+            .iter()
+            .filter_map(|rule| rule(&holding, self))
+            .for_each(each);
+    }
+
+    /// The working behind a reason, line by line: rule, data, numbers, source. It is worded only now,
+    /// because a large cellar has thousands of reasons and people ask why of a few.
+    pub fn working(&self, reason: &Reason) -> Vec<String> {
+        // Of most kinds a thing has one reason; of jobs it may have many.
+        let is_it = |it: &Reason| {
+            (it.subject, it.kind) == (reason.subject, reason.kind)
+                && (it.kind != ReasonKind::Job || it.suggestion == reason.suggestion)
+        };
+        let mut lines = None;
+        self.find_about(reason.subject, |found| {
+            if is_it(&found.reason) {
+                lines = Some((found.why)());
+            }
+        });
+        lines.unwrap_or_else(|| {
+            let mut all = OF_THE_CELLAR.iter().flat_map(|rule| rule(self));
+            let found = all.find(|it| is_it(&it.reason));
+            found.map_or(Vec::new(), |it| (it.why)())
+        })
+    }
 }
 
 /// The reasons shown at once: the first five.
@@ -126,10 +170,24 @@ pub struct Reason {
     pub weight: f64,
     /// A few words for a row: `free SO2 about 15 (12–19), aim 26 mg/L: below it now`.
     pub sentence: String,
-    /// The working behind it, line by line: rule, data, numbers, source.
-    pub why: Vec<String>,
     /// What deals with it.
     pub suggestion: Suggestion,
+}
+
+/// A reason as a rule finds it, with its working not yet put into words.
+struct Found<'a> {
+    reason: Reason,
+    why: Box<dyn FnOnce() -> Vec<String> + 'a>,
+}
+
+impl Reason {
+    /// With its working, worded when somebody asks.
+    fn because<'a>(self, why: impl FnOnce() -> Vec<String> + 'a) -> Found<'a> {
+        Found {
+            reason: self,
+            why: Box::new(why),
+        }
+    }
 }
 
 /// How pressing a reason is. Sorts with the most pressing first.

@@ -3,32 +3,37 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::words::count;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::field;
 
 /// News for a month after the rest has ended.
-pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let until = holding.now.at(holding.place.int(field::REST_UNTIL)?);
     let days = holding.now.days_since(until);
     let bottles = holding.wine.bottle_count();
     if bottles <= 0 || days < 0 || days as f64 > holding.policy.rest_shown_days {
         return None;
     }
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::RestEnded,
-        due: until,
-        rank: Rank::Later,
-        weight: 0.0,
-        sentence: format!("rest ended, {} ready: open one", count(bottles, "bottle")),
-        why: vec![
-            format!("Its rest was set to end on {}.", until.day_words()),
-            "Wine tastes flat for some weeks after bottling (common practice, nothing measured); how long is a matter of taste.".to_owned(),
-        ],
-        suggestion: Suggestion::of("open")
-            .with("run", holding.place.name())
-            .with("count", "1"),
-    })
+    let why = move || {
+        vec![
+        format!("Its rest was set to end on {}.", until.day_words()),
+        "Wine tastes flat for some weeks after bottling (common practice, nothing measured); how long is a matter of taste.".to_owned(),
+    ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::RestEnded,
+            due: until,
+            rank: Rank::Later,
+            weight: 0.0,
+            sentence: format!("rest ended, {} ready: open one", count(bottles, "bottle")),
+            suggestion: Suggestion::of("open")
+                .with("run", holding.place.name())
+                .with("count", "1"),
+        }
+        .because(why),
+    )
 }
 
 #[cfg(test)]

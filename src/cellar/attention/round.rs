@@ -2,11 +2,11 @@
 
 use super::fit::Look;
 use super::words::{count, span};
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::{CELLAR, Sort};
 
 /// Weekly, while any vessel holds wine.
-pub(super) fn rule(look: &Look) -> Vec<Reason> {
+pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let (cellar, policy) = (look.cellar, look.policy);
     let holding = cellar
         .open(Sort::Vessel)
@@ -20,23 +20,28 @@ pub(super) fn rule(look: &Look) -> Vec<Reason> {
     let last_said = last.map_or("not yet done".to_owned(), |it| {
         format!("last {} ago", span(cellar.now.days_since(it)))
     });
-    vec![Reason {
-        subject: CELLAR,
-        kind: ReasonKind::Round,
-        due,
-        rank: Rank::Soon,
-        weight: 0.0,
-        sentence: format!("cellar round: airlocks, film, corks; {last_said}"),
-        why: vec![
-            format!(
-                "Every {:.0} days (common practice), over {} with wine.",
-                policy.round_days,
-                count(holding as i64, "vessel")
-            ),
-            "Airlocks filled, no film on the wine, corks level, nothing leaks; note what is not so.".to_owned(),
-        ],
-        suggestion: Suggestion::of("round"),
-    }]
+    let why = move || {
+        vec![
+        format!(
+            "Every {:.0} days (common practice), over {} with wine.",
+            policy.round_days,
+            count(holding as i64, "vessel")
+        ),
+        "Airlocks filled, no film on the wine, corks level, nothing leaks; note what is not so.".to_owned(),
+    ]
+    };
+    vec![
+        Reason {
+            subject: CELLAR,
+            kind: ReasonKind::Round,
+            due,
+            rank: Rank::Soon,
+            weight: 0.0,
+            sentence: format!("cellar round: airlocks, film, corks; {last_said}"),
+            suggestion: Suggestion::of("round"),
+        }
+        .because(why),
+    ]
 }
 
 #[cfg(test)]

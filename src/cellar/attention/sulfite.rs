@@ -7,11 +7,11 @@ use super::free_so2::Band;
 use super::holding::Holding;
 use super::stage::Ferment;
 use super::words::span;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::state::Deed;
 
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
-pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let ferment = holding.ferment();
     if ferment.is_ahead_or_running() || holding.malo_is_open() || holding.just_dosed() {
         return None;
@@ -65,7 +65,7 @@ impl Holding<'_> {
     }
 
     /// Below its aim now, or within the horizon.
-    fn low(&self, band: Band, ferment: Ferment) -> Option<Reason> {
+    fn low(&self, band: Band, ferment: Ferment) -> Option<Found<'_>> {
         let aim = band.aim?;
         let pressing = aim - self.margin(aim);
         let decline = self.decline()?;
@@ -88,38 +88,43 @@ impl Holding<'_> {
                 "may fall below",
             )
         };
-        let mut why = self.forecast_lines(band);
-        why.push(self.aim_line(aim));
-        why.push(format!(
-            "Pressing below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
-            self.margin(aim)
-        ));
-        if aim > MOST_AT_ONCE_MG_L {
-            why.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
-        }
-        if let Some(at) = unweighed {
-            why.push(format!(
-                "The sulfite of {} went in by an amount not written down, and is not counted.",
-                self.day(at)
+        let why = move || {
+            let mut lines = self.forecast_lines(band);
+            lines.push(self.aim_line(aim));
+            lines.push(format!(
+                "Pressing below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
+                self.margin(aim)
             ));
-        }
-        if ferment != Ferment::Over {
-            why.push("That its ferment is over was not measured.".to_owned());
-        }
-        Some(Reason {
-            subject: self.place.key,
-            kind: ReasonKind::SulfiteLow,
-            due: self.now.at(due_ms),
-            rank,
-            weight: self.litres() * ((aim - band.mid) / aim).clamp(0.0, 1.0),
-            sentence: format!("free SO2 {band} mg/L, aim {aim:.0}: {says}"),
-            why,
-            suggestion: Suggestion::of("dose").with("place", self.place.name()),
-        })
+            if aim > MOST_AT_ONCE_MG_L {
+                lines.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
+            }
+            if let Some(at) = unweighed {
+                lines.push(format!(
+                    "The sulfite of {} went in by an amount not written down, and is not counted.",
+                    self.day(at)
+                ));
+            }
+            if ferment != Ferment::Over {
+                lines.push("That its ferment is over was not measured.".to_owned());
+            }
+            lines
+        };
+        Some(
+            Reason {
+                subject: self.place.key,
+                kind: ReasonKind::SulfiteLow,
+                due: self.now.at(due_ms),
+                rank,
+                weight: self.litres() * ((aim - band.mid) / aim).clamp(0.0, 1.0),
+                sentence: format!("free SO2 {band} mg/L, aim {aim:.0}: {says}"),
+                suggestion: Suggestion::of("dose").with("place", self.place.name()),
+            }
+            .because(why),
+        )
     }
 
     /// A reading that has grown old, or has no pH beside it to be judged by.
-    fn old_reading(&self, band: Band) -> Option<Reason> {
+    fn old_reading(&self, band: Band) -> Option<Found<'_>> {
         let read_ms = self.decline()?.read_ms;
         let days = self.days(read_ms);
         let (rank, due, sentence, field) = if band.aim.is_none() {
@@ -145,26 +150,31 @@ impl Holding<'_> {
         } else {
             return None;
         };
-        let mut why = self.forecast_lines(band);
-        match band.aim {
-            Some(aim) => why.push(self.aim_line(aim)),
-            None => why.push("How much is enough follows from the pH: red at 3.4 needs 20 mg/L, white 32; at 3.7, 39 and 63 (extension table).".to_owned()),
-        }
-        Some(Reason {
-            subject: self.place.key,
-            kind: ReasonKind::SulfiteOld,
-            due,
-            rank,
-            weight: self.litres() * 0.2,
-            sentence,
-            why,
-            suggestion: Suggestion::of("measure")
-                .with("place", self.place.name())
-                .asking(field),
-        })
+        let why = move || {
+            let mut lines = self.forecast_lines(band);
+            match band.aim {
+                Some(aim) => lines.push(self.aim_line(aim)),
+                None => lines.push("How much is enough follows from the pH: red at 3.4 needs 20 mg/L, white 32; at 3.7, 39 and 63 (extension table).".to_owned()),
+            }
+            lines
+        };
+        Some(
+            Reason {
+                subject: self.place.key,
+                kind: ReasonKind::SulfiteOld,
+                due,
+                rank,
+                weight: self.litres() * 0.2,
+                sentence,
+                suggestion: Suggestion::of("measure")
+                    .with("place", self.place.name())
+                    .asking(field),
+            }
+            .because(why),
+        )
     }
 
-    fn never_measured(&self) -> Option<Reason> {
+    fn never_measured(&self) -> Option<Found<'_>> {
         let since = self.wine.when(Deed::Sulfited);
         let begun = self.wine.when(Deed::Begun);
         let days = since.or(begun).map(|it| self.days(it));
@@ -186,19 +196,8 @@ impl Holding<'_> {
         if self.ph().is_none() {
             suggestion = suggestion.asking("ph");
         }
-        Some(Reason {
-            subject: self.place.key,
-            kind: ReasonKind::SulfiteOld,
-            due,
-            // Of a wine that was here before the book nobody knows how urgent it is.
-            rank: if days.is_some() {
-                Rank::Soon
-            } else {
-                Rank::Later
-            },
-            weight: self.litres() * 0.4,
-            sentence,
-            why: vec![
+        let why = move || {
+            vec![
                 "Free SO2 was never measured as a number, so nothing can be forecast.".to_owned(),
                 format!(
                     "Without a test, sulfite is looked at every {:.0} days or so (common practice).",
@@ -212,9 +211,25 @@ impl Holding<'_> {
                     "SO2 added since the must: {:.0} mg/L.",
                     self.wine.so2_added_mg_l()
                 ),
-            ],
-            suggestion,
-        })
+            ]
+        };
+        Some(
+            Reason {
+                subject: self.place.key,
+                kind: ReasonKind::SulfiteOld,
+                due,
+                // Of a wine that was here before the book nobody knows how urgent it is.
+                rank: if days.is_some() {
+                    Rank::Soon
+                } else {
+                    Rank::Later
+                },
+                weight: self.litres() * 0.4,
+                sentence,
+                suggestion,
+            }
+            .because(why),
+        )
     }
 
     fn forecast_lines(&self, band: Band) -> Vec<String> {
@@ -309,7 +324,8 @@ mod tests {
         assert_eq!(reason.rank, Rank::Soon);
         let said =
             "The sulfite of 26 Oct 2026 went in by an amount not written down, and is not counted.";
-        assert!(reason.why.iter().any(|it| it == said), "{:#?}", reason.why);
+        let why = cellar.working(ReasonKind::SulfiteLow);
+        assert!(why.iter().any(|it| it == said), "{why:#?}");
     }
 
     #[test]
@@ -336,7 +352,7 @@ mod tests {
         assert_eq!(reason.suggestion.verb, "dose");
         assert_eq!(reason.suggestion.values, [("place", "Carboy A".to_owned())]);
         assert_eq!(
-            reason.why[0],
+            cellar.working(ReasonKind::SulfiteLow)[0],
             "Read 30 mg/L on 17 Aug 2026, 3 months ago (± 2.5 mg/L)."
         );
     }

@@ -2,7 +2,7 @@
 
 use super::fit::Look;
 use super::words::span;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::Dose;
 use crate::cellar::thing::{Sort, Thing, field};
@@ -11,21 +11,21 @@ use crate::cellar::thing::{Sort, Thing, field};
 const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
 
 /// Both rules read the same lots.
-pub(super) fn rule(look: &Look) -> Vec<Reason> {
+pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let lots: Vec<&Thing> = look
         .cellar
         .things
         .values()
         .filter(|it| it.sort == Sort::Supply && POWDERS.contains(&it.text(field::SUBSTANCE)))
         .collect();
-    let mut reasons: Vec<Reason> = short(look, &lots).into_iter().collect();
+    let mut reasons: Vec<Found> = short(look, &lots).into_iter().collect();
     reasons.extend(lots.iter().filter_map(|it| old(look, it)));
     reasons
 }
 
 /// Less than one dose for all the wine in vessels. Said only where powder was ever written down, and
 /// of what is left in weight.
-fn short(look: &Look, lots: &[&Thing]) -> Option<Reason> {
+fn short<'a>(look: &'a Look, lots: &[&Thing]) -> Option<Found<'a>> {
     let cellar = look.cellar;
     let newest = lots.iter().rev().find(|it| it.is_open()).or(lots.last())?;
     let mut left = Mass::ZERO;
@@ -42,28 +42,33 @@ fn short(look: &Look, lots: &[&Thing]) -> Option<Reason> {
         .map(|it| it.volume.in_litres().max(0.0))
         .sum();
     let need = Mass::grams(litres * look.policy.next_dose_g_l);
-    (left < need).then(|| Reason {
-        subject: newest.key,
-        kind: ReasonKind::SupplyShort,
-        due: cellar.now,
-        rank: Rank::Soon,
-        weight: 0.0,
-        sentence: format!("sulfite powder {left} left, the next dose takes {need}"),
-        why: vec![
+    let why = move || {
+        vec![
             format!(
                 "{litres:.1} L in vessels at {} g of potassium metabisulfite per litre (common practice) take {need}.",
                 look.policy.next_dose_g_l
             ),
             format!("All open lots together hold {left}."),
-        ],
-        suggestion: Suggestion::of("buy")
-            .with("substance", newest.text(field::SUBSTANCE))
-            .asking("amount"),
+        ]
+    };
+    (left < need).then(|| {
+        Reason {
+            subject: newest.key,
+            kind: ReasonKind::SupplyShort,
+            due: cellar.now,
+            rank: Rank::Soon,
+            weight: 0.0,
+            sentence: format!("sulfite powder {left} left, the next dose takes {need}"),
+            suggestion: Suggestion::of("buy")
+                .with("substance", newest.text(field::SUBSTANCE))
+                .asking("amount"),
+        }
+        .because(why)
     })
 }
 
 /// Opened longer than a year ago.
-fn old(look: &Look, lot: &Thing) -> Option<Reason> {
+fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     let now = look.cellar.now;
     let used_up = match look.cellar.stock(lot.key).and_then(|it| it.left) {
         Some(Dose::Mass(left)) => left <= Mass::ZERO,
@@ -76,21 +81,29 @@ fn old(look: &Look, lot: &Thing) -> Option<Reason> {
     }
     let opened = now.at(lot.int(field::OPENED)?);
     let due = opened.plus_days(look.policy.powder_days as i64);
-    (due.days_since(now) <= 0).then(|| Reason {
-        subject: lot.key,
-        kind: ReasonKind::SupplyOld,
-        due,
-        rank: Rank::Soon,
-        weight: 0.0,
-        sentence: format!("sulfite powder open for {}: replace it", span(now.days_since(opened))),
-        why: vec![
-            format!("Opened on {}.", opened.day_words()),
-            "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); caked or damp, it is thrown away.".to_owned(),
-            "Until it is replaced, test the wine after a dose; do not dose above the ceiling on the strength of a guess.".to_owned(),
-        ],
-        suggestion: Suggestion::of("buy")
-            .with("substance", lot.text(field::SUBSTANCE))
-            .asking("amount"),
+    let why = move || {
+        vec![
+        format!("Opened on {}.", opened.day_words()),
+        "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); caked or damp, it is thrown away.".to_owned(),
+        "Until it is replaced, test the wine after a dose; do not dose above the ceiling on the strength of a guess.".to_owned(),
+    ]
+    };
+    (due.days_since(now) <= 0).then(|| {
+        Reason {
+            subject: lot.key,
+            kind: ReasonKind::SupplyOld,
+            due,
+            rank: Rank::Soon,
+            weight: 0.0,
+            sentence: format!(
+                "sulfite powder open for {}: replace it",
+                span(now.days_since(opened))
+            ),
+            suggestion: Suggestion::of("buy")
+                .with("substance", lot.text(field::SUBSTANCE))
+                .asking("amount"),
+        }
+        .because(why)
     })
 }
 

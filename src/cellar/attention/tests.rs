@@ -103,9 +103,11 @@ fn sentences_fit_a_row() {
         .powder(0.2)
         .set(POWDER, field::OPENED, Value::Int(days_ago(500)));
     cellar.0.last_round_ms = Some(days_ago(99));
-    for reason in attention(&cellar.0, &policy()) {
+    let policy = policy();
+    let look = Look::at(&cellar.0, &policy);
+    for reason in attention(&cellar.0, &policy) {
         assert!(reason.sentence.chars().count() <= 56, "{}", reason.sentence);
-        assert!(!reason.why.is_empty());
+        assert!(!look.working(&reason).is_empty());
         assert!(!reason.suggestion.verb.is_empty());
     }
 }
@@ -122,7 +124,8 @@ fn check_degenerate(name: &str, build: impl Fn(&mut Cellar)) {
         let policy = policy();
         for reason in attention(&cellar.0, &policy) {
             assert!(reason.weight.is_finite(), "{name}: {reason:?}");
-            for said in reason.why.iter().chain([&reason.sentence]) {
+            let why = Look::at(&cellar.0, &policy).working(&reason);
+            for said in why.iter().chain([&reason.sentence]) {
                 assert!(
                     !said.contains("NaN") && !said.contains("inf"),
                     "{name}: {said}"

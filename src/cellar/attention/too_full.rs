@@ -3,11 +3,11 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::stage::Ferment;
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::{VesselKind, field};
 
 /// Foam first; a finished wine near its bung is only worth knowing.
-pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     match holding.ferment() {
         Ferment::Must => for_foam(holding, look, Rank::Soon),
         Ferment::Running if holding.is_vigorous() => for_foam(holding, look, Rank::Now),
@@ -16,7 +16,7 @@ pub(super) fn rule(holding: &Holding, look: &Look) -> Option<Reason> {
     }
 }
 
-fn for_foam(holding: &Holding, look: &Look, rank: Rank) -> Option<Reason> {
+fn for_foam<'a>(holding: &'a Holding, look: &'a Look, rank: Rank) -> Option<Found<'a>> {
     let share = holding.headspace_share()?;
     let asked = holding.policy.foam_share;
     if share >= asked {
@@ -39,14 +39,8 @@ fn for_foam(holding: &Holding, look: &Look, rank: Rank) -> Option<Reason> {
     } else {
         "must"
     };
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::TooFull,
-        due: holding.now,
-        rank,
-        weight: holding.litres() * (1.0 - share / asked) * 0.5,
-        sentence: format!("{when} with {percent:.0} % room for foam: {what}"),
-        why: vec![
+    let why = move || {
+        vec![
             format!(
                 "It holds {} of {}: {percent:.0} % is left; {:.0}–20 % is asked while a ferment is vigorous (common practice).",
                 holding.wine.volume,
@@ -55,13 +49,24 @@ fn for_foam(holding: &Holding, look: &Look, rank: Rank) -> Option<Reason> {
             ),
             "Foam blocks an airlock and lifts the lid; a blocked closed vessel can burst."
                 .to_owned(),
-        ],
-        suggestion,
-    })
+        ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::TooFull,
+            due: holding.now,
+            rank,
+            weight: holding.litres() * (1.0 - share / asked) * 0.5,
+            sentence: format!("{when} with {percent:.0} % room for foam: {what}"),
+            suggestion,
+        }
+        .because(why),
+    )
 }
 
 /// Wine close under the bung of a glass vessel whose brim is measured.
-fn for_warmth(holding: &Holding) -> Option<Reason> {
+fn for_warmth<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     if matches!(
         holding.place.vessel_kind(),
         VesselKind::Barrel | VesselKind::Keg | VesselKind::Bucket | VesselKind::Tank
@@ -81,23 +86,28 @@ fn for_warmth(holding: &Holding) -> Option<Reason> {
         return None;
     }
     let out = (asked_ml - room_ml).ceil();
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::TooFull,
-        due: holding.now,
-        rank: Rank::Later,
-        weight: 0.0,
-        sentence: format!("brim-full: take out {out:.0} mL, warmth lifts the bung"),
-        why: vec![
-            format!(
-                "{room_ml:.0} mL are left to the brim; {neck_room:.0} mm of a {neck_mm:.0} mm neck are {asked_ml:.0} mL."
-            ),
-            "A full vessel is left 2–3 cm below its bung (common practice): 23 L grow by about 50 mL from 10 to 20 °C.".to_owned(),
-        ],
-        suggestion: Suggestion::of("draw")
-            .with("place", holding.place.name())
-            .with("amount", format!("{out:.0} mL")),
-    })
+    let why = move || {
+        vec![
+        format!(
+            "{room_ml:.0} mL are left to the brim; {neck_room:.0} mm of a {neck_mm:.0} mm neck are {asked_ml:.0} mL."
+        ),
+        "A full vessel is left 2–3 cm below its bung (common practice): 23 L grow by about 50 mL from 10 to 20 °C.".to_owned(),
+    ]
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::TooFull,
+            due: holding.now,
+            rank: Rank::Later,
+            weight: 0.0,
+            sentence: format!("brim-full: take out {out:.0} mL, warmth lifts the bung"),
+            suggestion: Suggestion::of("draw")
+                .with("place", holding.place.name())
+                .with("amount", format!("{out:.0} mL")),
+        }
+        .because(why),
+    )
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::{Holding, Policy, Reason, ReasonKind, Suggestion, attention};
+use super::{Holding, Look, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Dose, Found, Posture, Property};
 use crate::cellar::moment::{Moment, Zone};
@@ -211,6 +211,13 @@ impl Cellar {
             self.can_do(&reason.suggestion);
         }
         all.into_iter().find(|it| it.kind == kind)
+    }
+
+    /// The working of the reason of that kind; empty if attention gives none.
+    pub(super) fn working(&self, kind: ReasonKind) -> Vec<String> {
+        let policy = policy();
+        let look = Look::at(&self.0, &policy);
+        self.reason(kind).map_or(Vec::new(), |it| look.working(&it))
     }
 
     /// Rank and sentence of the reason of that kind; empty if attention gives none.

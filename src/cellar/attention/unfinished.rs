@@ -5,12 +5,12 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::stage::Ferment;
 use super::words::{gravity, span};
-use super::{Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
 
 /// Stuck first, then a stall, then a gravity that was not measured for long.
-pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
+pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let ferment = holding.ferment();
     let (due, rank, sentence) = match ferment {
         Ferment::Unsaid | Ferment::Must => return None,
@@ -18,34 +18,39 @@ pub(super) fn rule(holding: &Holding, _: &Look) -> Option<Reason> {
         Ferment::Running => stalled(holding).or_else(|| unmeasured(holding, ferment))?,
         Ferment::Presumed | Ferment::Over => unmeasured(holding, ferment)?,
     };
-    let mut why = holding.finished().evidence;
-    if let Some(pitched) = holding.wine.when(Deed::Pitched) {
-        why.push(format!(
-            "Pitched on {}; a normal ferment takes two to three weeks (Bisson, Stuck and sluggish fermentations).",
-            holding.day(pitched)
-        ));
-    }
+    let why = move || {
+        let mut lines = holding.finished().evidence;
+        if let Some(pitched) = holding.wine.when(Deed::Pitched) {
+            lines.push(format!(
+                "Pitched on {}; a normal ferment takes two to three weeks (Bisson, Stuck and sluggish fermentations).",
+                holding.day(pitched)
+            ));
+        }
+        lines
+    };
     let weight = match ferment {
         Ferment::Stuck => 0.5,
         Ferment::Running => 0.3,
         _ => 0.05,
     };
-    Some(Reason {
-        subject: holding.place.key,
-        kind: ReasonKind::Unfinished,
-        due,
-        rank,
-        weight: holding.litres() * weight,
-        sentence,
-        why,
-        suggestion: Suggestion::of("measure")
-            .with("place", holding.place.name())
-            .asking(if ferment == Ferment::Stuck {
-                "sugar"
-            } else {
-                "gravity"
-            }),
-    })
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::Unfinished,
+            due,
+            rank,
+            weight: holding.litres() * weight,
+            sentence,
+            suggestion: Suggestion::of("measure")
+                .with("place", holding.place.name())
+                .asking(if ferment == Ferment::Stuck {
+                    "sugar"
+                } else {
+                    "gravity"
+                }),
+        }
+        .because(why),
+    )
 }
 
 /// Steady above its end.

@@ -3,25 +3,24 @@
 use serde_json::{Value, json};
 
 use super::{Object, reference};
-use crate::cellar::attention::{Rank, Reason, Suggestion};
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::attention::{Look, Rank, Reason, Suggestion};
 use crate::cellar::verbs::{self, Need};
 
-/// A reason.
-pub fn reason(reason: &Reason, cellar: &Snapshot) -> Value {
+/// A reason with its working.
+pub fn reason(reason: &Reason, look: &Look) -> Value {
     let rank = match reason.rank {
         Rank::Now => "now",
         Rank::Soon => "soon",
         Rank::Later => "later",
     };
-    let why: Vec<Value> = reason
-        .why
+    let why: Vec<Value> = look
+        .working(reason)
         .iter()
         .map(|it| json!({ "sentence": it }))
         .collect();
     let mut object = Object::default();
     object
-        .put("subject", reference(reason.subject, cellar))
+        .put("subject", reference(reason.subject, look.cellar))
         .put("kind", reason.kind.word())
         .put("due", reason.due.to_string())
         .put("rank", rank)

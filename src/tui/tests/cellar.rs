@@ -98,9 +98,6 @@ fn reason(
         rank,
         weight: 1.0,
         sentence: sentence.to_owned(),
-        why: vec![
-            "Racked never; gross lees turn after three or four weeks (common practice).".to_owned(),
-        ],
         suggestion: Suggestion {
             verb,
             values: Vec::new(),
