@@ -9,7 +9,7 @@ use crate::cellar::verbs::{COMMON, Field, Group, Need, Takes, VERBS, Verb};
 
 use crate::exchange::page::Page;
 
-use super::{OWN, Own, calc};
+use super::{OWN, Own, agree, calc};
 
 /// One leaf: the words that name it, where help lists it, and its command.
 struct Leaf {
@@ -88,6 +88,7 @@ fn of_verb(verb: &Verb) -> Command {
             let is_last = last_positional.is_some_and(|it| it.key == field.key);
             command.arg(of_field(field, is_last))
         })
+        .arg(agree::yes())
 }
 
 fn is_positional(field: &Field) -> bool {

@@ -10,7 +10,7 @@ use crate::store::Store;
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{Own, Said, record};
+use super::{Own, Said, agree, record};
 
 const SAFETY: &str = "The file";
 /// Where help puts what leaves the program as a file or a page.
@@ -41,9 +41,9 @@ pub(super) static BACKUP: Own = Own {
 
 pub(super) static RESTORE: Own = Own {
     name: "restore",
-    sentence: "Put a copy in the cellar's place; what was there is kept beside it.",
+    sentence: "Put a copy in the cellar's place; asks first, and keeps what was there beside it.",
     heading: SAFETY,
-    arguments: |it| it.arg(file("The copy to bring back.")),
+    arguments: |it| it.arg(file("The copy to bring back.")).arg(agree::yes()),
     run: restore,
 };
 
@@ -110,6 +110,14 @@ fn backup(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 
 fn restore(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let (copy, cellar) = (given(matches), session.file()?);
+    if cellar.exists() && !agree::is_given(matches) {
+        agree::ask(&format!(
+            "{} would take the place of {}; what is there now is kept in {}.",
+            copy.display(),
+            cellar.display(),
+            Store::folder_of_copies(&cellar).display()
+        ))?;
+    }
     let aside = Store::restore(&copy, &cellar)?;
     let kept = aside.map_or_else(String::new, |it| {
         format!(" What was there is kept as {}.", it.display())

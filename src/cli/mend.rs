@@ -2,9 +2,8 @@
 //! one that was wrong, and all that follows is folded anew.
 
 use std::ffi::OsString;
-use std::io::{self, BufRead, IsTerminal, Write};
 
-use clap::{Arg, ArgAction, ArgMatches};
+use clap::{Arg, ArgMatches};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::telling;
@@ -14,7 +13,7 @@ use crate::store::Effects;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Own, Said, chosen, command, glue_negatives, record};
+use super::{Own, Said, agree, chosen, command, glue_negatives, record};
 
 const MENDING: &str = "Mending the book";
 
@@ -22,32 +21,24 @@ pub(super) static UNDO: Own = Own {
     name: "undo",
     sentence: "Undo the entry written last; asks first.",
     heading: MENDING,
-    arguments: |it| {
-        it.arg(
-            Arg::new("yes")
-                .long("yes")
-                .short('y')
-                .action(ArgAction::SetTrue)
-                .help("Do not ask."),
-        )
-    },
+    arguments: |it| it.arg(agree::yes()),
     run: undo,
 };
 
 pub(super) static VOID: Own = Own {
     name: "void",
-    sentence: "Cancel an entry of the book.",
+    sentence: "Cancel an entry of the book; asks first.",
     heading: MENDING,
-    arguments: |it| it.arg(entry_argument()),
+    arguments: |it| it.arg(entry_argument()).arg(agree::yes()),
     run: void,
 };
 
 pub(super) static AMEND: Own = Own {
     name: "amend",
-    sentence: "Write an entry anew: `leesline amend 12 rack Bucket --to 'Carboy A=22 L'`.",
+    sentence: "Write an entry anew, after asking: `leesline amend 12 rack Bucket --to 'Carboy A=22 L'`.",
     heading: MENDING,
     arguments: |it| {
-        it.arg(entry_argument()).arg(
+        it.arg(entry_argument()).arg(agree::yes()).arg(
             Arg::new("command")
                 .value_name("VERB")
                 .required(true)
@@ -83,58 +74,43 @@ fn named(opened: &Opened, matches: &ArgMatches) -> Result<Entry, Failure> {
 }
 
 fn undo(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let mut opened = session.open()?;
+    let opened = session.open()?;
     let Some(entry) = opened.store.newest_living()? else {
         return Err(Failure::book(
             "The book is empty: there is nothing to undo.",
         ));
     };
-    let what = sentence(&opened, &entry)?;
-    if !matches.get_flag("yes") {
-        let clock = opened.clock();
-        let effects = opened.store.preview_void(entry.key, clock)?;
-        if !agreed(&format!("{what}{}", follows(&effects)))? {
-            return Err(Failure::book("Nothing was undone."));
-        }
-    }
-    cancel(session, opened, &entry, &what)
-}
-
-/// Shows what would be undone and waits for a yes; without someone to ask it is refused.
-fn agreed(what: &str) -> Result<bool, Failure> {
-    if !io::stdin().is_terminal() {
-        return Err(Failure::book(format!(
-            "This would undo entry {what} To do so add --yes."
-        )));
-    }
-    let asked =
-        write!(io::stderr(), "Undo entry {what} Yes? [y/N] ").and_then(|()| io::stderr().flush());
-    let mut answer = String::new();
-    let read = asked.and_then(|()| io::stdin().lock().read_line(&mut answer));
-    Ok(read.is_ok() && matches!(answer.trim(), "y" | "Y" | "yes" | "Yes"))
+    cancel(session, opened, &entry, matches, "undo")
 }
 
 fn void(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let entry = named(&opened, matches)?;
-    let what = sentence(&opened, &entry)?;
-    cancel(session, opened, &entry, &what)
+    cancel(session, opened, &entry, matches, "void")
 }
 
+/// Voids an entry, after showing what changes.
 fn cancel(
     session: &Session,
     mut opened: Opened,
     entry: &Entry,
-    what: &str,
+    matches: &ArgMatches,
+    verb: &str,
 ) -> Result<Said, Failure> {
+    let what = sentence(&opened, entry)?;
     let clock = opened.clock();
+    if !agree::is_given(matches) {
+        let effects = opened.store.preview_void(entry.key, clock)?;
+        let changes = effects.lines(&opened.cellar).join("\n");
+        agree::ask(&format!("This would {verb} entry {what}\n{changes}"))?;
+    }
     let written = opened.store.void(entry.key, clock)?;
     opened.refresh()?;
     if session.json {
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));
     }
-    let follows = follows(&written.effects);
-    Ok(Said::line(format!("Voided entry {what}{follows}")))
+    let changes = changed(&written.effects, &opened);
+    Ok(Said::line(format!("Voided entry {what}{changes}")))
 }
 
 fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -165,12 +141,24 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let clock = opened.clock();
     let then = opened.store.without(&entry, when.moment, clock)?;
     let prepared = verbs::prepare(verb, &form, &then, &when)?;
+    if !agree::is_given(matches) && !agree::is_given(again) {
+        let effects = opened
+            .store
+            .preview_amend(entry.key, &prepared.draft, clock)?;
+        let changes = effects.lines(&opened.cellar).join("\n");
+        let loses = prepared.loses.as_deref().unwrap_or_default();
+        agree::ask(&format!(
+            "This would amend entry {}\nIt would say instead: {} {loses}\n{changes}",
+            sentence(&opened, &entry)?,
+            prepared.sentence
+        ))?;
+    }
     let written = opened.store.amend(entry.key, &prepared.draft, clock)?;
     opened.refresh()?;
     let mut said = record::told(&session, &opened, prepared, written.key())?;
     if !session.json {
-        let follows = follows(&written.effects);
-        let voided = Said::line(format!("Entry {} is voided.{follows}", entry.key.0));
+        let changes = changed(&written.effects, &opened);
+        let voided = Said::line(format!("Entry {} is voided.{changes}", entry.key.0));
         said.out.push_str(&voided.out);
     }
     Ok(said)
@@ -187,16 +175,7 @@ fn sentence(opened: &Opened, entry: &Entry) -> Result<String, Failure> {
     ))
 }
 
-/// What else the book now says differently.
-fn follows(effects: &Effects) -> String {
-    let later: Vec<String> = effects
-        .recomputed
-        .iter()
-        .map(|it| it.0.to_string())
-        .collect();
-    match later.as_slice() {
-        [] => String::new(),
-        [one] => format!(" Entry {one} is recomputed."),
-        many => format!(" Entries {} are recomputed.", many.join(", ")),
-    }
+/// What the book now says differently, in one line.
+fn changed(effects: &Effects, opened: &Opened) -> String {
+    format!(" {}", effects.lines(&opened.cellar).join(" "))
 }

@@ -3,6 +3,7 @@
 //!
 //! Nothing is printed before a verb has succeeded: a failure is one line on stderr and no more.
 
+mod agree;
 mod failure;
 mod session;
 

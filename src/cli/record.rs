@@ -10,9 +10,9 @@ use crate::cellar::verbs::{self, COMMON, Field, Form, Prepared, Takes, Verb};
 use crate::exchange::json;
 use crate::store::{Filter, Listed};
 
-use super::Said;
 use super::failure::Failure;
 use super::session::{Opened, Session};
+use super::{Said, agree};
 
 /// Writes what a verb prepared.
 pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -20,6 +20,16 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
     let form = form(verb, matches)?;
     let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     let prepared = prepare(&opened, verb, &form, &when)?;
+    if let Some(loses) = prepared
+        .loses
+        .as_ref()
+        .filter(|_| !agree::is_given(matches))
+    {
+        // What the book refuses is not asked about.
+        let drafts = std::slice::from_ref(&prepared.draft);
+        opened.store.preview(drafts, opened.clock())?;
+        agree::ask(loses)?;
+    }
     let written = opened.store.append(&prepared.draft, opened.clock())?;
     opened.refresh()?;
     told(session, &opened, prepared, written.key())

@@ -53,6 +53,12 @@ impl Store {
         Ok(())
     }
 
+    /// The folder beside a cellar file in which copies of it are kept.
+    pub fn folder_of_copies(cellar: &Path) -> PathBuf {
+        let stem = cellar.file_stem().unwrap_or_default().to_string_lossy();
+        cellar.with_file_name(format!("{stem}-copies"))
+    }
+
     /// Puts a copy in the cellar's place. The copy is checked first and stays as it is; what was
     /// there before is kept beside the cellar under another name, which comes back.
     pub fn restore(copy: &Path, cellar: &Path) -> Result<Option<PathBuf>, StoreError> {
@@ -99,9 +105,7 @@ fn put_in_place(copy: &Path, staged: &Path, cellar: &Path) -> Result<Option<Path
 /// A copy's name: in the cellar's own folder of copies, `cellar-copies/cellar-LABEL.leesline`.
 pub(super) fn named(cellar: &Path, label: &str) -> PathBuf {
     let stem = cellar.file_stem().unwrap_or_default().to_string_lossy();
-    cellar
-        .with_file_name(format!("{stem}-copies"))
-        .join(format!("{stem}-{label}.leesline"))
+    Store::folder_of_copies(cellar).join(format!("{stem}-{label}.leesline"))
 }
 
 /// Whether a file in the folder of copies is a copy of the day.

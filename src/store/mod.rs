@@ -12,6 +12,7 @@ mod append;
 mod backup;
 mod check;
 mod columns;
+mod effects;
 mod error;
 mod fill;
 mod list;

@@ -1,6 +1,5 @@
 //! The only place where the program touches the store.
 
-use super::changes;
 use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
 use crate::cellar::attention::Policy;
@@ -111,7 +110,7 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
         .ok_or_else(|| StoreError::Refused("there is nothing in the book to undo.".to_owned()))?;
     let cellar = store.snapshot(now)?;
     let (changes, refused) = match store.preview_void(entry.key, clock(now)) {
-        Ok(effects) => (changes::lines(&effects, &cellar), None),
+        Ok(effects) => (effects.lines(&cellar), None),
         Err(StoreError::Refused(sentence)) => (Vec::new(), Some(words::capital(&sentence))),
         Err(other) => return Err(other),
     };

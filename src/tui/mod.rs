@@ -4,7 +4,6 @@
 //! [`effect`] alone touches the store; [`view`] draws. Reading order: the command table, messages,
 //! state, update, view, the screens and what is laid over them, then the terminal and this loop.
 
-mod changes;
 pub mod commands;
 pub mod effect;
 pub mod glance;

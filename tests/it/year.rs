@@ -127,7 +127,9 @@ fn a_year_in_the_cellar_adds_up() {
             .any(|it| it["typed"] == "1.102")
     });
     let number = mistyped.unwrap()["number"].as_i64().unwrap();
-    cellar.says(&format!("amend {number} measure Bucket --gravity 1.012"));
+    cellar.says(&format!(
+        "amend {number} --yes measure Bucket --gravity 1.012"
+    ));
 
     // By hand: 25 L came in. Left on the lees 0.6 and 0.4, at the end 0.2; drawn 0.15 and tasted
     // 0.1; 30 · 0.75 + 0.375 L in bottles; 0.6 L in the jug; the rest of the carboy was drunk:

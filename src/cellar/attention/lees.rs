@@ -102,7 +102,8 @@ fn target(holding: &Holding, look: &Look) -> (String, Suggestion) {
     match look.to_keep(Volume(after as i64)) {
         Some(fit) if fit.over > Volume::ZERO => (
             format!(": into {}, {} over", fit.vessel.name(), fit.over),
-            rack.with("to", fit.vessel.name()),
+            // Where what is over goes is for the person to say.
+            rack.with("to", fit.vessel.name()).asking("to"),
         ),
         Some(fit) => (
             format!(": into {}", fit.vessel.name()),

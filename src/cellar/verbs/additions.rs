@@ -232,6 +232,7 @@ pub(super) static STABILISE: Verb = Verb {
             draft,
             sentence: format!("Stabilise {}.", vessel.name()),
             asks,
+            loses: None,
         })
     },
 };
@@ -331,6 +332,7 @@ fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prep
         draft,
         sentence: format!("Add {how_much}{substance} to {}{from}.", vessel.name()),
         asks,
+        loses: None,
     })
 }
 

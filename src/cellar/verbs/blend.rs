@@ -85,6 +85,7 @@ pub(super) static BLEND: Verb = Verb {
                 into.name()
             ),
             asks,
+            loses: None,
         })
     },
 };

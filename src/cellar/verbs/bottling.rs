@@ -1,8 +1,9 @@
 //! A bottling: from the gate to what is left in the vessel.
 
 use super::here::bottle_size;
+use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
 use super::read::{count, full_vessel, thing, word};
-use super::things::{CLOSURES, done};
+use super::things::CLOSURES;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
@@ -109,6 +110,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         draft,
         sentence: format!("Bottle {name} from {}.", vessel.name()),
         asks,
+        loses: None,
     })
 }
 
@@ -202,6 +204,22 @@ fn typed_fillings(text: &str, size_ml: i64, cellar: &Snapshot) -> Result<Vec<Fil
     }
 }
 
+/// A question before more than a tenth of what was to be bottled is thrown away.
+fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Option<String> {
+    let to = Account::from_key(to)
+        .filter(|it| matches!(it, Account::Lees | Account::Spills | Account::Discarded))?;
+    let wine = left + bottled.map_or(Volume::ZERO, |it| it.volume);
+    let share = rest.0 as f64 / wine.0.max(1) as f64;
+    (share > LOSS_WITHOUT_QUESTION).then(|| {
+        format!(
+            "{rest} that was not bottled goes to {}, {:.0} % of the wine: let it stay, or name the \
+             vessel it goes into.",
+            to.word(),
+            share * 100.0
+        )
+    })
+}
+
 const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
 
 pub(super) static FINISH: Verb = Verb {
@@ -267,10 +285,16 @@ pub(super) static FINISH: Verb = Verb {
             .and_then(|it| cellar.wine(it))
             .map_or(Volume::ZERO, |it| it.volume);
         let mut sentence = format!("{} of {}", words::count(bottles, "bottle"), run.name());
+        let (mut asks, mut loses) = (Vec::new(), None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
+            let rest = (left - lees.unwrap_or_default()).max(Volume::ZERO);
             let to = match super::read::thing_if_given(form, "into", Sort::Vessel, cellar)? {
-                Some(target) => Some(target.key),
+                Some(target) => {
+                    has_room("into", target, cellar)?;
+                    asks = over_mark(target, rest, cellar);
+                    Some(target.key)
+                }
                 None => word(form, "left", LEFT)?
                     .filter(|it| *it != "stays")
                     .and_then(Account::from_word)
@@ -283,19 +307,25 @@ pub(super) static FINISH: Verb = Verb {
                 } else {
                     "into "
                 };
-                let moved = left - lees.unwrap_or_default();
-                sentence = format!("{sentence}, {moved} {into}{}", cellar.name(to));
-            }
-            if lees.is_some() || to.is_some() {
+                sentence = format!("{sentence}, {rest} {into}{}", cellar.name(to));
                 draft.pour(
                     vessel,
                     Account::Lees.key(),
                     Amount::RestLeaving(Volume::ZERO),
                 );
+                loses = much_lost(to, rest, cellar.wine(run.key), left);
             } else {
-                sentence = format!("{sentence}, {left} stays in {}", cellar.name(vessel));
+                if let Some(lees) = lees {
+                    draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees.min(left)));
+                }
+                sentence = format!("{sentence}, {rest} stays in {}", cellar.name(vessel));
             }
         }
-        done(draft, format!("{sentence}."))
+        Ok(Prepared {
+            draft,
+            sentence: format!("{sentence}."),
+            asks,
+            loses,
+        })
     },
 };

@@ -88,20 +88,28 @@ pub(super) static DISCARD: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (from, _) = full_vessel(form, "place", cellar)?;
+        let (from, wine) = full_vessel(form, "place", cellar)?;
         let all = Said {
             amount: Amount::RestLeaving(Volume::ZERO),
             about: false,
         };
-        let said = volume(form, "amount", cellar)?.unwrap_or(all);
-        out(
+        let said = volume(form, "amount", cellar)?;
+        let mut prepared = out(
             from,
-            said,
+            said.unwrap_or(all),
             Account::Discarded,
             Kind::Discard,
             "Discard",
             cellar,
-        )
+        )?;
+        prepared.loses = said.is_none().then(|| {
+            format!(
+                "All {} in {} is poured away; give --amount if it is less.",
+                wine.volume,
+                from.name()
+            )
+        });
+        Ok(prepared)
     },
 };
 

@@ -294,6 +294,16 @@ pub struct Prepared {
     pub sentence: String,
     /// What a person should confirm once; then it goes on.
     pub asks: Vec<String>,
+    /// Wine that would be thrown away though nobody said so: a question that must be answered with
+    /// yes before anything is written, on the command line too.
+    pub loses: Option<String>,
+}
+
+impl Prepared {
+    /// All that a person should confirm, what is lost first.
+    pub fn questions(&self) -> impl Iterator<Item = &String> {
+        self.loses.iter().chain(&self.asks)
+    }
 }
 
 /// Why something typed was not taken: one sentence, at the field where it belongs.

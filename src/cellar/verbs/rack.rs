@@ -2,7 +2,6 @@
 
 use super::here::batch_named;
 use super::read::{Said, full_vessel, pours, size, volume};
-use super::things::done;
 use super::{Field, Form, Group, Need, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
@@ -10,7 +9,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Account, Thing};
 
 /// Left behind without a question up to this share of what was racked (common practice).
-const LOSS_WITHOUT_QUESTION: f64 = 0.10;
+pub(super) const LOSS_WITHOUT_QUESTION: f64 = 0.10;
 
 const FROM: Field = ask("from", "From", "Which vessel.", Takes::FullVessel);
 const TO: Field = Field {
@@ -67,6 +66,9 @@ fn leave_behind(
                 format!("{} can't be racked into itself.", from.name()),
             ));
         }
+        if said.is_none() {
+            has_room("to", target, cellar)?;
+        }
         let amount = match said {
             Some(said) => said.amount,
             None if at == last => rest(target, left, leaving, cellar),
@@ -90,10 +92,22 @@ fn leave_behind(
         left -= moved;
     }
     draft.pour(from.key, behind.key(), Amount::RestLeaving(Volume::ZERO));
-    let share = left.0 as f64 / wine.volume.0.max(1) as f64;
-    if leaving.is_none() && kind == Kind::Rack && share > LOSS_WITHOUT_QUESTION {
-        asks.push(format!("{left} stays behind and goes to lees, {:.0} % of it; if that is wine, say where it goes.", share * 100.0));
-    }
+    let unnamed = left - leaving.unwrap_or_default();
+    let share = unnamed.0 as f64 / wine.volume.0.max(1) as f64;
+    // A figure given for the wine pressed off says that the rest was pomace.
+    let is_said = kind == Kind::Press && targets.last().is_some_and(|it| it.1.is_some());
+    let loses = (share > LOSS_WITHOUT_QUESTION && !is_said).then(|| {
+        let named = match kind {
+            Kind::Press => "press into another vessel too, or give the figure that ran off",
+            _ => "name a further vessel for it, or give --leaving if it was lees",
+        };
+        format!(
+            "{left} of {} stays behind and goes to {}, {:.0} % of it: {named}.",
+            wine.volume,
+            behind.word(),
+            left.0 as f64 / wine.volume.0.max(1) as f64 * 100.0
+        )
+    });
     let left = if left > Volume::ZERO {
         format!(", {left} left on the {}", behind.word())
     } else {
@@ -104,6 +118,7 @@ fn leave_behind(
         draft,
         sentence: format!("{verb} {}: {}{left}.", from.name(), into.join(", ")),
         asks,
+        loses,
     })
 }
 
@@ -115,6 +130,26 @@ fn rest(target: &Thing, left: Volume, leaving: Option<Volume>, cellar: &Snapshot
         (None, Some(room)) if room < left => Amount::Exactly(room),
         (None, _) => Amount::RestLeaving(Volume::ZERO),
     }
+}
+
+/// Refuses a vessel that is full by the book where nobody said how much goes into it.
+pub(super) fn has_room(
+    key: &'static str,
+    vessel: &Thing,
+    cellar: &Snapshot,
+) -> Result<(), Refusal> {
+    let (Some(Volume::ZERO), Some(full)) = (room(vessel, cellar), vessel.capacity()) else {
+        return Ok(());
+    };
+    let name = vessel.name();
+    let held = cellar.wine(vessel.key).map_or(full, |it| it.volume);
+    Err(Refusal::book(
+        Some(key),
+        format!(
+            "{name} is full by the book ({held} of {full}); say where the wine goes: another \
+             vessel, or `adjust` {name} first if it holds less."
+        ),
+    ))
 }
 
 /// Room up to what a vessel holds, if that is known.
@@ -221,6 +256,7 @@ pub(super) static TOP_UP: Verb = Verb {
             draft,
             sentence: format!("Top up {} with {moved} from {name}.", into.name()),
             asks,
+            loses: None,
         })
     },
 };
@@ -241,7 +277,7 @@ pub(super) static SPLIT: Verb = Verb {
         },
     ],
     draft: |form, cellar| {
-        let (from, _) = full_vessel(form, "from", cellar)?;
+        let (from, wine) = full_vessel(form, "from", cellar)?;
         let targets = pours(form, "to", cellar)?;
         if targets.is_empty() {
             return Err(Refusal::input(
@@ -256,8 +292,18 @@ pub(super) static SPLIT: Verb = Verb {
             .map(str::trim)
             .collect();
         let mut draft = Draft::new(Kind::Split, cellar.now);
+        let (mut left, mut asks) = (wine.volume, Vec::new());
         for (at, (target, said)) in targets.iter().enumerate() {
+            if said.is_none() && target.key != from.key {
+                has_room("to", target, cellar)?;
+            }
             let amount = said.map_or(Amount::RestLeaving(Volume::ZERO), |it| it.amount);
+            let moved = match amount {
+                Amount::Exactly(volume) => volume,
+                _ => left,
+            };
+            left -= moved;
+            asks.extend(over_mark(target, moved, cellar));
             let batch = names
                 .get(at)
                 .map(|name| batch_named(&mut draft, name, &Form::default(), cellar))
@@ -272,9 +318,11 @@ pub(super) static SPLIT: Verb = Verb {
             });
         }
         let into: Vec<&str> = targets.iter().map(|it| it.0.name()).collect();
-        done(
+        Ok(Prepared {
             draft,
-            format!("Split {} into {}.", from.name(), into.join(" and ")),
-        )
+            sentence: format!("Split {} into {}.", from.name(), into.join(" and ")),
+            asks,
+            loses: None,
+        })
     },
 };

@@ -118,6 +118,7 @@ pub(super) static RECEIVE: Verb = Verb {
             draft,
             sentence: format!("Receive {amount} of {name} into {}.", into.name()),
             asks,
+            loses: None,
         })
     },
 };

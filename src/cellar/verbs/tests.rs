@@ -209,11 +209,51 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
         &[("from", "Bucket"), ("to", "Carboy A=23.4 L")],
         &["Carboy A is marked 23.0 L and will hold 23.4 L; measure its brim if that is right."],
     );
-    cellar.check_asks(
+    let loses = |verb: &str, to: &str, leaving: &str| {
+        let pairs = [("from", "Bucket"), ("to", to), ("leaving", leaving)];
+        cellar.prepare(verb, &pairs).unwrap().loses
+    };
+    let check = |verb: &str, to: &str, leaving: &str, expected: Option<&str>| {
+        let expected = expected.map(str::to_owned);
+        assert_eq!(loses(verb, to, leaving), expected, "{verb} {to} {leaving}");
+    };
+    let to_lees = "5.0 L of 25.0 L stays behind and goes to lees, 20 % of it: name a further vessel for it, or give --leaving if it was lees.";
+    check("rack", "Carboy A=22.5 L", "", None);
+    check("rack", "Carboy A=20 L", "", Some(to_lees));
+    check("rack", "Carboy A=20 L", "5 L", None);
+    check("rack", "Carboy A=20 L", "3 L", None);
+    check("rack", "Carboy A=20 L", "0.5 L", Some(to_lees));
+    // A demijohn of 4.5 L for 25 L: nobody said what becomes of the rest.
+    let to_pomace = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: press into another vessel too, or give the figure that ran off.";
+    check("press", "Demijohn 1", "", Some(to_pomace));
+    check("press", "Carboy A=18 L", "", None);
+}
+
+#[test]
+fn a_vessel_full_by_the_book_takes_no_wine_unless_a_figure_is_given() {
+    let mut cellar = with_must();
+    cellar.write(
         "rack",
-        &[("from", "Bucket"), ("to", "Carboy A=20 L")],
-        &["5.0 L stays behind and goes to lees, 20 % of it; if that is wine, say where it goes."],
+        &[("from", "Bucket"), ("to", "Carboy A=23.4 L; Jug")],
     );
+    cellar.write("receive", &[("into", "Bucket"), ("amount", "20 L")]);
+    let full = "refused: Carboy A is full by the book (23.4 L of 23.4 L); say where the wine goes: another vessel, or `adjust` Carboy A first if it holds less.";
+    for verb in ["rack", "press", "split"] {
+        cellar.check(verb, &[("from", "Bucket"), ("to", "Carboy A")], full);
+    }
+    cellar.check(
+        "rack",
+        &[("from", "Bucket"), ("to", "Bucket")],
+        "refused: Bucket can't be racked into itself.",
+    );
+}
+
+#[test]
+fn all_of_a_vessel_is_poured_away_only_if_that_was_said() {
+    let cellar = with_must();
+    let loses = |pairs: &[(&str, &str)]| cellar.prepare("discard", pairs).unwrap().loses.is_some();
+    assert!(loses(&[("place", "Bucket")]));
+    assert!(!loses(&[("place", "Bucket"), ("amount", "all")]));
 }
 
 #[test]

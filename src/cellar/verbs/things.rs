@@ -354,5 +354,6 @@ pub(super) fn done(draft: Draft, sentence: String) -> Result<Prepared, Refusal> 
         draft,
         sentence,
         asks: Vec::new(),
+        loses: None,
     })
 }

@@ -409,6 +409,7 @@ pub(super) static POUR: Verb = Verb {
             draft,
             sentence: format!("Pour {litres} L out of {}.", vessel.name()),
             asks,
+            loses: None,
         })
     },
 };

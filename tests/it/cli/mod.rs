@@ -2,6 +2,7 @@
 
 mod about;
 mod answers;
+mod asking;
 mod contract;
 mod demo;
 mod faults;

@@ -1,7 +1,5 @@
 //! Writing to the book, and mending it.
 
-use serde_json::Value;
-
 use super::{Cellar, json, leesline, run};
 
 #[test]
@@ -66,21 +64,12 @@ fn every_verb_of_the_registry_can_be_typed() {
 }
 
 #[test]
-fn undo_asks_unless_told() {
-    let cellar = Cellar::new().with_carboy();
-    cellar.check_refused(&["undo"], 1, "add --yes");
-    cellar.done(&["undo", "--yes"]);
-    let board = cellar.json(&["board"]);
-    assert_eq!(board["vessels"][0]["holds"], Value::Null);
-}
-
-#[test]
 fn an_entry_is_named_by_its_number_or_its_uid() {
     let cellar = Cellar::new().with_carboy();
     let written = cellar.json(&["measure", "Carboy A", "--ph", "3.3"]);
     let uid = written["uid"].as_str().unwrap();
     let end = &uid[uid.len() - 6..];
-    assert!(cellar.done(&["void", end]).contains("pH 3.3"));
+    assert!(cellar.done(&["void", end, "--yes"]).contains("pH 3.3"));
     cellar.check_refused(&["void", &written["number"].to_string()], 1, "voided");
     cellar.check_refused(&["void", "99"], 2, "99");
 }
@@ -98,7 +87,7 @@ fn amending_keeps_the_date_and_what_was_begun() {
     let number = received["number"].to_string();
     cellar.done(&["measure", "Carboy A", "--ph", "3.3"]);
     cellar.done(&[
-        "amend", &number, "receive", "Carboy A", "--amount", "21 L", "--batch", "Riesling",
+        "amend", &number, "receive", "Carboy A", "--amount", "21 L", "--batch", "Riesling", "--yes",
     ]);
     let board = cellar.json(&["board"]);
     assert_eq!(board["vessels"][0]["holds"]["volume_ul"], 21_000_000);
@@ -120,6 +109,7 @@ fn a_racking_can_be_amended_though_its_vessel_is_empty_by_it() {
     let racked = cellar.json(&["rack", "Carboy A", "--to", "Carboy B=22.3 L"]);
     cellar.done(&[
         "amend",
+        "--yes",
         &racked["number"].to_string(),
         "rack",
         "Carboy A",
@@ -160,7 +150,7 @@ fn a_copy_brings_the_cellar_back() {
     let copy = copy.to_str().unwrap();
     cellar.done(&["backup", copy]);
     cellar.done(&["discard", "Carboy A", "--amount", "all"]);
-    cellar.done(&["restore", copy]);
+    cellar.done(&["restore", copy, "--yes"]);
     assert_eq!(
         cellar.json(&["board"])["vessels"][0]["holds"]["volume_ul"],
         22_700_000
@@ -175,6 +165,7 @@ fn an_amendment_goes_to_the_cellar_that_was_named_wherever_it_was_named() {
     let file = cellar.file();
     let amended = json(&[
         "amend", &number, "measure", "Carboy A", "--ph", "3.4", "--json", "--cellar", &file,
+        "--yes",
     ]);
     assert_eq!(amended["amends"], measured["uid"]);
 }

@@ -224,7 +224,7 @@ impl Form {
                 self.step = Step::Refused(refusal.sentence.clone());
                 Vec::new()
             }
-            Ok(prepared) if !prepared.asks.is_empty() && self.step != Step::Asking => {
+            Ok(prepared) if prepared.questions().next().is_some() && self.step != Step::Asking => {
                 self.step = Step::Asking;
                 Vec::new()
             }

@@ -188,21 +188,20 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
         (Step::Writing, Ok(prepared)) => styled(&prepared.sentence, theme.dim()),
         (Step::Asking, Ok(prepared)) => {
             let mut lines: Vec<Line<'static>> = prepared
-                .asks
-                .iter()
-                .flat_map(|it| styled(it, theme.warn()))
+                .questions()
+                .flat_map(|it| styled(&form.in_its_words(it), theme.warn()))
                 .collect();
             lines.push(enter("writes it all the same, Esc goes back to the form."));
             lines
         }
         (_, Ok(prepared)) => {
             let mut lines = styled(&prepared.sentence, theme.strong());
-            for asks in &prepared.asks {
-                lines.extend(styled(asks, theme.dim()));
+            for asked in prepared.questions() {
+                lines.extend(styled(&form.in_its_words(asked), theme.dim()));
             }
-            let then = match prepared.asks.as_slice() {
-                [] => "writes this to the book.",
-                _ => "asks once more, then writes this to the book.",
+            let then = match prepared.questions().next() {
+                None => "writes this to the book.",
+                Some(_) => "asks once more, then writes this to the book.",
             };
             lines.push(enter(then));
             lines

@@ -1,0 +1,36 @@
+//! What a change of the book changes, in words.
+
+use std::collections::BTreeMap;
+
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
+use crate::cellar::thing::Key;
+
+use super::{Effects, Shift};
+
+impl Effects {
+    /// What is different in the end, place by place, and how many entries are merely worked out anew.
+    pub fn lines(&self, cellar: &Snapshot) -> Vec<String> {
+        let mut last: BTreeMap<Key, &Shift> = BTreeMap::new();
+        for shift in &self.shifts {
+            last.insert(shift.place, shift);
+        }
+        let mut lines: Vec<String> = Vec::new();
+        for (place, shift) in last {
+            let differs = telling::differences(shift.before.as_ref(), shift.after.as_ref());
+            let name = telling::name(place, cellar);
+            lines.push(format!("{name}: {}.", differs.join(", ")));
+        }
+        if lines.is_empty() {
+            lines.push("Nothing else changes.".to_owned());
+        }
+        match self.recomputed.len() {
+            0 => {}
+            1 => lines.push("The figures of 1 later entry are worked out anew.".to_owned()),
+            many => lines.push(format!(
+                "The figures of {many} later entries are worked out anew."
+            )),
+        }
+        lines
+    }
+}

@@ -1,0 +1,131 @@
+//! What throws wine away, overwrites or changes the book asks first: at a terminal with a question,
+//! elsewhere only with `--yes`.
+
+use serde_json::Value;
+
+use super::Cellar;
+use crate::terminal::{Terminal, text};
+
+impl Cellar {
+    fn holds(&self, vessel: &str) -> Option<i64> {
+        let board = self.json(&["board"]);
+        let vessels = board["vessels"].as_array().unwrap();
+        let found = vessels.iter().find(|it| it["name"] == vessel).unwrap();
+        found["holds"]["volume_ul"].as_i64()
+    }
+
+    /// Refused without `--yes`, and done with it.
+    #[track_caller]
+    fn check_asks(&self, arguments: &[&str], words: &str) {
+        self.check_refused(arguments, 1, words);
+        self.check_refused(arguments, 1, "To do so add --yes.");
+        self.done(&[arguments, &["--yes"]].concat());
+    }
+
+    /// At a terminal, with this answer to its question.
+    fn at_terminal(&self, arguments: &[&str], question: &str, answer: &str) -> u32 {
+        let file = self.folder.path().join("cellar.leesline");
+        let arguments = [&["--cellar", text(&file)], arguments].concat();
+        let mut terminal = Terminal::start(120, 30, &arguments, &[]);
+        terminal.see(question).see("[y/N]").press(answer);
+        terminal.end().exit_code()
+    }
+}
+
+#[test]
+fn a_carboy_is_not_lost_to_a_vessel_that_is_full_or_too_small() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Full", "--mark", "5 L"]);
+    cellar.done(&["vessel", "add", "Small", "--mark", "5 L"]);
+    cellar.done(&["receive", "Full", "--amount", "5 L"]);
+    let rack = ["rack", "Carboy A", "--to", "Full"];
+    cellar.check_refused(&rack, 1, "Full is full by the book (5.0 L of 5.0 L)");
+    cellar.check_refused(&[&rack[..], &["--yes"]].concat(), 1, "full by the book");
+    assert_eq!(cellar.holds("Carboy A"), Some(22_700_000));
+    let rack = ["rack", "Carboy A", "--to", "Small"];
+    cellar.check_asks(&rack, "17.7 L of 22.7 L stays behind and goes to lees");
+    assert_eq!(cellar.holds("Small"), Some(5_000_000));
+}
+
+#[test]
+fn a_loss_that_was_named_is_not_asked_about() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Carboy B", "--mark", "23 L"]);
+    cellar.done(&[
+        "rack",
+        "Carboy A",
+        "--to",
+        "Carboy B=18 L",
+        "--leaving",
+        "4.7 L",
+    ]);
+    assert_eq!(cellar.holds("Carboy B"), Some(18_000_000));
+}
+
+#[test]
+fn a_whole_vessel_is_poured_away_only_with_a_yes() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.check_asks(&["discard", "Carboy A"], "All 22.7 L in Carboy A");
+    assert_eq!(cellar.holds("Carboy A"), None);
+}
+
+#[test]
+fn what_was_not_bottled_is_thrown_away_only_with_a_yes() {
+    let cellar = Cellar::new().with_carboy();
+    let start = ["bottle", "start", "Carboy A", "--filled", "20"];
+    cellar.done(&[&start[..], &["--name", "Run", "--overrule", "a test"]].concat());
+    let finish = ["bottle", "finish", "Run", "--left", "lees"];
+    cellar.check_asks(&finish, "7.7 L that was not bottled goes to lees, 34 %");
+}
+
+#[test]
+fn lees_named_at_the_end_of_a_bottling_are_all_that_is_lost() {
+    let cellar = Cellar::new().with_carboy();
+    let start = ["bottle", "start", "Carboy A", "--filled", "20"];
+    cellar.done(&[&start[..], &["--name", "Run", "--overrule", "a test"]].concat());
+    cellar.done(&["bottle", "finish", "Run", "--leaving", "0.5 L"]);
+    assert_eq!(cellar.holds("Carboy A"), Some(7_200_000));
+}
+
+#[test]
+fn undo_void_and_amend_say_what_changes_before_they_do_it() {
+    let cellar = Cellar::new().with_carboy();
+    let measured = cellar.json(&["measure", "Carboy A", "--ph", "3.3"]);
+    let number = measured["number"].to_string();
+    let becomes = "pH 3.30 becomes 3.40";
+    cellar.check_asks(
+        &["amend", &number, "measure", "Carboy A", "--ph", "3.4"],
+        becomes,
+    );
+    let book = cellar.json(&["book"]);
+    let mut entries = book["entries"].as_array().unwrap().iter();
+    let amended = entries.find(|it| !it["amends"].is_null()).unwrap();
+    let number = amended["number"].to_string();
+    cellar.check_asks(&["void", &number], "pH 3.40 becomes not known");
+    cellar.check_asks(&["undo"], "22.7 L becomes 0.0 L");
+    assert_eq!(cellar.holds("Carboy A"), None);
+}
+
+#[test]
+fn a_copy_takes_the_place_of_a_cellar_only_with_a_yes() {
+    let cellar = Cellar::new().with_carboy();
+    let copy = cellar.folder.path().join("copy.leesline");
+    cellar.done(&["backup", text(&copy)]);
+    cellar.check_asks(&["restore", text(&copy)], "cellar-copies");
+    let there = cellar.folder.path().join("new.leesline");
+    // Where no cellar is yet, nothing is overwritten and nothing is asked.
+    let restored = super::json(&["--cellar", text(&there), "restore", text(&copy), "--json"]);
+    assert_eq!(restored["restored"], Value::from(text(&there)));
+}
+
+#[test]
+fn at_a_terminal_it_is_a_question() {
+    let cellar = Cellar::new().with_carboy();
+    let question = "22.7 L becomes 0.0 L";
+    assert_eq!(cellar.at_terminal(&["undo"], question, "n\n"), 1);
+    assert_eq!(cellar.holds("Carboy A"), Some(22_700_000));
+    assert_eq!(cellar.at_terminal(&["undo"], question, "\n"), 1);
+    assert_eq!(cellar.holds("Carboy A"), Some(22_700_000));
+    assert_eq!(cellar.at_terminal(&["undo"], question, "y\n"), 0);
+    assert_eq!(cellar.holds("Carboy A"), None);
+}
