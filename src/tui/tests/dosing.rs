@@ -104,6 +104,19 @@ fn what_is_known_is_filled_in_and_says_where_it_comes_from() {
 }
 
 #[test]
+fn a_volume_in_gallons_is_read_back_as_it_is_shown() {
+    let mut facts = facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    for (name, word) in [(field::GALLON, "us"), (field::MEASURES, "us")] {
+        own.attributes.insert(name.to_owned(), word.into());
+    }
+    let state = dosing(facts, cellar::CARBOY);
+    // 22.7 L / 3.785411784 L
+    check_line(&state, "Volume", "6.00 US gal = by the book");
+    assert!(weighs(&state).starts_with(&format!("weigh {:.2} g", grams(15.0))));
+}
+
+#[test]
 fn a_reading_older_than_the_policy_trusts_is_marked_old() {
     let mut facts = facts();
     facts.policy.reading_days = 40.0;
@@ -326,6 +339,7 @@ fn the_palette_opens_any_calculator_and_one_that_adds_nothing_has_no_writing() {
 fn a_digit_offers_the_marked_vessel_and_else_the_one_that_needs_it_most() {
     assert!(shown(&after(facts(), &keys("2"))).contains("Dose  Demijohn 2"));
     assert!(shown(&after(facts(), &keys("j 2"))).contains("Dose  Carboy A"));
+    assert!(shown(&after(facts(), &keys("j Enter"))).contains("Dose  Carboy A"));
     // A run of bottles is not dosed; the white's free SO2 is low.
     assert!(shown(&after(facts(), &keys("j j 2"))).contains("Dose  Carboy A"));
 }

@@ -81,7 +81,7 @@ impl Page<'_> {
                     self.theme.dim()
                 };
                 let line = Line::from(Span::styled(
-                    format!("   {}{note}", " ".repeat(LABEL)),
+                    format!("  {}{note}", " ".repeat(LABEL)),
                     style,
                 ));
                 if y + 1 + n < height {

@@ -125,12 +125,16 @@ impl Page<'_> {
         };
         let mut lines = Vec::new();
         let of = |kind: CautionKind| answer.cautions.iter().filter(move |it| it.kind == kind);
-        // A limit is asked in full before anything is written.
+        // What asks is said in full before anything is written; what does not, where there is room.
+        let is_tall = height >= 28;
         if self.sheet.outcome.is_ok() {
-            let limits = of(CautionKind::Limit).filter(|it| it.asks.is_some());
-            for limit in limits {
-                let most = if height >= 28 { 2 } else { 1 };
-                lines.extend(self.wrapped("!", &limit.sentence, most, self.theme.warn()));
+            for limit in of(CautionKind::Limit).filter(|it| is_tall || it.asks.is_some()) {
+                let (most, style) = match limit.asks {
+                    Some(_) if is_tall => (2, self.theme.warn()),
+                    Some(_) => (1, self.theme.warn()),
+                    None => (2, self.theme.text()),
+                };
+                lines.extend(self.wrapped("!", &limit.sentence, most, style));
             }
         }
         let full = !cautioned && height >= 19;
@@ -165,8 +169,14 @@ impl Page<'_> {
         ])];
         let room = usize::from(area.width).saturating_sub(STEP);
         for step in &answer.working {
+            // A name too long for its column stands on a line of its own.
+            let is_long = text::width(step.step) >= STEP;
+            if is_long {
+                let name = Span::styled(step.step, self.theme.dim());
+                lines.push(Line::from(name));
+            }
             for (at, part) in text::wrap(&step.sentence, room).into_iter().enumerate() {
-                let name = if at == 0 { step.step } else { "" };
+                let name = if at == 0 && !is_long { step.step } else { "" };
                 lines.push(Line::from(vec![
                     Span::styled(text::fit(name, STEP), self.theme.dim()),
                     Span::raw(part),
