@@ -2,10 +2,12 @@
 //!
 //! Reading order: amounts and moments, the things of a cellar, one entry of the book, what a place
 //! holds, the fold that turns entries into what is where, the snapshot that everything else reads,
-//! the verbs that write entries, and the attention that says what needs someone.
+//! the verbs that write entries, the attention that says what needs someone, and what
+//! the book can tell a calculator.
 
 pub mod amount;
 pub mod attention;
+pub mod dosing;
 pub mod entry;
 pub mod fold;
 pub mod lineage;

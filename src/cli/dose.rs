@@ -4,8 +4,8 @@
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::registry;
 
+use crate::cellar::dosing::told;
 use crate::cellar::thing::Sort;
-use crate::tui::screens::dosing::told;
 
 use super::failure::Failure;
 use super::session::Session;

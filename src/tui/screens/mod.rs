@@ -21,7 +21,7 @@ mod board;
 mod book;
 mod bottling;
 mod calendar;
-pub mod dosing;
+mod dosing;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};

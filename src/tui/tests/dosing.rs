@@ -23,24 +23,22 @@ fn facts() -> Facts {
 
 /// Dosing opened for a vessel, as the board opens it.
 fn dosing(facts: Facts, vessel: Key) -> State {
-    let mut state = after(facts, &[]);
     let call = Call {
         about: Some(vessel),
         name: "dose".to_owned(),
         ..Call::default()
     };
+    called(facts, &call)
+}
+
+fn called(facts: Facts, call: &Call) -> State {
+    let mut state = after(facts, &[]);
     let facts = state.facts().clone();
-    let shown = state
-        .screens
-        .iter_mut()
-        .position(|it| it.screen() == Place::Dosing);
-    state.shown = shown.unwrap();
+    let mut screens = state.screens.iter();
+    state.shown = screens.position(|it| it.screen() == Place::Dosing).unwrap();
     let screen = &mut state.screens[state.shown];
-    assert!(
-        screen
-            .update(&crate::tui::message::Input::Called(&call), &facts)
-            .is_empty()
-    );
+    let asked = screen.update(&crate::tui::message::Input::Called(call), &facts);
+    assert!(asked.is_empty());
     state
 }
 
@@ -123,6 +121,38 @@ fn a_reading_older_than_the_policy_trusts_is_marked_old() {
     let state = dosing(facts, cellar::CARBOY);
     check_line(&state, "pH", "3.31 old measured 74 days ago");
     check_line(&state, "Free SO2 now", "15 mg/L old");
+}
+
+#[test]
+fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
+    let mut facts = facts();
+    let Some(crate::cellar::state::State::Wine(wine)) =
+        facts.cellar.states.get_mut(&cellar::CARBOY)
+    else {
+        panic!("no wine");
+    };
+    wine.deeds.remove(&crate::cellar::state::Deed::Pitched);
+    let before = dosing(facts.clone(), cellar::CARBOY);
+    check_line(
+        &before,
+        "SO2 added so far",
+        "? what it had before is unknown",
+    );
+    check_line(&before, "~ finished", "sulfite so far not known");
+    let Some(crate::cellar::state::State::Wine(wine)) =
+        facts.cellar.states.get_mut(&cellar::CARBOY)
+    else {
+        panic!("no wine");
+    };
+    // 22.7 L at 20 mg/L.
+    wine.so2_added = crate::cellar::amount::Mass::grams(0.454);
+    let since = dosing(facts, cellar::CARBOY);
+    check_line(&since, "SO2 added so far", "20 mg/L ~ at least");
+    check_line(
+        &since,
+        "~ finished",
+        "at least 20 mg/L sulfite added so far",
+    );
 }
 
 #[test]
@@ -342,6 +372,23 @@ fn a_digit_offers_the_marked_vessel_and_else_the_one_that_needs_it_most() {
     assert!(shown(&after(facts(), &keys("j Enter"))).contains("Dose  Carboy A"));
     // A run of bottles is not dosed; the white's free SO2 is low.
     assert!(shown(&after(facts(), &keys("j j 2"))).contains("Dose  Carboy A"));
+}
+
+#[test]
+fn nothing_filled_in_from_the_book_is_refused_by_any_calculator() {
+    for calculator in leesline_calc::registry::CALCULATORS {
+        for vessel in [cellar::DEMIJOHN, cellar::CARBOY, BUCKET] {
+            let call = Call {
+                about: Some(vessel),
+                name: calculator.name.to_owned(),
+                ..Call::default()
+            };
+            let state = called(facts(), &call);
+            let drawn = shown(&state);
+            // A refusal quotes what it refuses; what is merely missing is not quoted.
+            assert!(!drawn.contains('`'), "{}\n{drawn}", calculator.name);
+        }
+    }
 }
 
 #[test]

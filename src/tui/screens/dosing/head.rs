@@ -7,6 +7,7 @@ use super::digits;
 use super::figure::{self, Figure, NOT_NOW};
 use super::view::Page;
 use crate::cellar::attention::words::due;
+use crate::cellar::dosing::Sign;
 use crate::cellar::state::Deed;
 use crate::tui::glance::glance;
 use crate::tui::widgets::text;
@@ -111,11 +112,12 @@ impl Page<'_> {
             .unwrap_or_default()
             .replace('-', " ");
         let had = self.sheet.row("added_so_far_mg_l");
-        let had = had
-            .map(|it| it.text.text().trim())
-            .filter(|it| !it.is_empty());
-        let had = had.map_or(String::new(), |it| {
-            format!(" · {it} mg/L sulfite added so far")
+        let had = had.map_or(String::new(), |it| match it.text.text().trim() {
+            "" => " · sulfite so far not known".to_owned(),
+            so_far if it.known.sign == Sign::Rough && !it.is_typed => {
+                format!(" · at least {so_far} mg/L sulfite added so far")
+            }
+            so_far => format!(" · {so_far} mg/L sulfite added so far"),
         });
         let line = format!("{sign} {state}: {words}{had}");
         let mut lines = vec![Line::from(format!(

@@ -4,10 +4,10 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
-use super::known::Sign;
 use super::sheet::Row;
 use super::view::Page;
 use super::{Dosing, Typing};
+use crate::cellar::dosing::Sign;
 use crate::tui::theme::MARK;
 use crate::tui::widgets::text;
 

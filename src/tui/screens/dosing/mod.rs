@@ -9,14 +9,10 @@ mod digits;
 mod entry;
 mod figure;
 mod head;
-mod known;
 mod lines;
 mod sheet;
-mod told;
 mod view;
 mod working;
-
-pub use told::told;
 
 use std::cell::Cell;
 

@@ -7,7 +7,7 @@ use leesline_calc::{Answer, CalcError};
 
 use super::entry;
 use super::figure::main_result;
-use super::known::{self, Known, Look, Sign};
+use crate::cellar::dosing::{self, Known, Look, Sign};
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::tui::message::Facts;
 use crate::tui::widgets::field::Field;
@@ -129,10 +129,10 @@ impl Sheet {
         let lot_typed = typed.iter().find(|(key, _)| *key == LOT);
         let lot = match lot_typed {
             Some((_, text)) => facts.cellar.find(Sort::Supply, text.text()).ok(),
-            None => known::lot(&facts.cellar),
+            None => dosing::lot(&facts.cellar),
         };
-        let look = Look::at(facts, self.vessel, lot);
-        self.state = look.holding.map(|it| known::state(&it));
+        let look = Look::at(&facts.cellar, &facts.policy, self.vessel, lot);
+        self.state = look.holding.map(|it| dosing::state(&it));
         self.aim_mg_l = look.holding.map(|it| it.molecular_aim());
         let mut rows = self.lines(&look);
         for (key, text) in typed {

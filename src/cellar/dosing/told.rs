@@ -2,11 +2,10 @@
 
 use leesline_calc::registry::Calculator;
 
-use super::known::{self, Look};
+use super::{Look, lot};
 use crate::cellar::attention::Policy;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Key;
-use crate::tui::message::Facts;
 
 /// Inputs by key with what the book knows of them, as a person would type it. Inputs that are left
 /// to the calculator's own defaults are not among them.
@@ -15,8 +14,8 @@ pub fn told(
     vessel: Key,
     cellar: &Snapshot,
 ) -> Vec<(&'static str, String)> {
-    let facts = Facts::with_reasons(cellar.clone(), Policy::default(), Vec::new());
-    let look = Look::at(&facts, Some(vessel), known::lot(&facts.cellar));
+    let policy = Policy::default();
+    let look = Look::at(cellar, &policy, Some(vessel), lot(cellar));
     let known = calculator
         .inputs
         .iter()

@@ -1,0 +1,65 @@
+//! The powder that a dose would be taken from: which lot, and how strong it still is.
+
+use super::known::{Known, Sign};
+use crate::cellar::attention::words::span;
+use crate::cellar::entry::Dose;
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Sort, Thing, field};
+
+/// Powders that bring sulfite, and the calculators' word for each.
+const POWDERS: [(&str, &str); 2] = [
+    ("potassium-metabisulfite", "potassium"),
+    ("sodium-metabisulfite", "sodium"),
+];
+
+/// Share of its strength that opened powder keeps a year: it is said to lose 10–20 % (from memory:
+/// Zoecklein and others, Wine Analysis and Production).
+const KEPT_A_YEAR: (f64, f64, f64) = (0.80, 0.85, 0.90);
+
+/// Which salt it is, in the calculators' word.
+pub(super) fn salt(lot: &Thing) -> Option<Known> {
+    let of = lot.text(field::SUBSTANCE);
+    let (_, word) = POWDERS.iter().find(|(powder, _)| *powder == of)?;
+    Some(Known::from_book(*word, lot.name()))
+}
+
+/// The oldest open lot of sulfite powder that has something left.
+pub fn lot(cellar: &Snapshot) -> Option<&Thing> {
+    let has_some = |lot: &&Thing| {
+        let left = cellar.stock(lot.key).and_then(|it| it.left);
+        left.is_none_or(|it| matches!(it, Dose::Mass(mass) if mass.0 > 0))
+    };
+    let is_powder = |lot: &&Thing| {
+        let of = lot.text(field::SUBSTANCE);
+        POWDERS.iter().any(|(powder, _)| *powder == of)
+    };
+    let lots = cellar.open(Sort::Supply).filter(is_powder).filter(has_some);
+    lots.min_by_key(|it| (it.int(field::BOUGHT), it.key))
+}
+
+/// The powder's strength: as bought, less what it loses once opened.
+pub(super) fn strength(lot: &Thing, now: Moment) -> Known {
+    let bought = lot.real(field::STRENGTH);
+    let fresh = bought.unwrap_or(100.0);
+    let Some(opened) = lot.int(field::OPENED).map(|it| now.at(it)) else {
+        let words = "not opened yet";
+        return match bought {
+            Some(strength) => Known::from_book(format!("{strength:.0}"), words),
+            None => Known::assumed("100", words),
+        };
+    };
+    let days = now.days_since(opened);
+    let years = days.max(0) as f64 / 365.25;
+    let (least, usual, most) = KEPT_A_YEAR;
+    let left = |kept: f64| (fresh * kept.powf(years)).clamp(10.0, 100.0);
+    Known {
+        sign: Sign::Rough,
+        band: Some((left(least), left(most))),
+        why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production).",
+        ..Known::from_book(
+            format!("{:.0}", left(usual)),
+            format!("opened {} ago", span(days)),
+        )
+    }
+}
