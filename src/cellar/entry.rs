@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::amount::{Mass, Volume};
 use super::moment::Moment;
-use super::thing::{Account, Key, Sort, Value, words};
+use super::thing::{Account, Key, Sort, Value, read_word, words};
 
 words! {
     /// What happened, in the trade's verbs.
@@ -396,9 +396,7 @@ impl Serialize for Posture {
 
 impl<'de> Deserialize<'de> for Posture {
     fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Posture, D::Error> {
-        let word = String::deserialize(from)?;
-        Posture::from_word(&word)
-            .ok_or_else(|| serde::de::Error::custom(format!("no posture `{word}`")))
+        read_word(from, Posture::from_word)
     }
 }
 

@@ -1,15 +1,13 @@
 //! Of which batches a volume is made, and how it splits to the microlitre.
 
-use std::collections::BTreeMap;
-
 use super::amount::Volume;
 use super::state::Share;
-use super::thing::{Key, Thing};
+use super::thing::Things;
 
 /// Takes `taken` out of `makeup` in its own proportions and gives what was taken. Parts are
 /// rounded by largest remainder, ties by the batches' uids, so that they sum to the microlitre.
 /// What is taken beyond what is there is owed by no batch.
-pub fn take(makeup: &mut Vec<Share>, taken: Volume, things: &BTreeMap<Key, Thing>) -> Vec<Share> {
+pub fn take(makeup: &mut Vec<Share>, taken: Volume, things: &Things) -> Vec<Share> {
     let held: Volume = makeup.iter().map(|it| it.volume).sum();
     let there = taken.min(held).max(Volume::ZERO);
     let mut parts = proportional(makeup, there, things);
@@ -50,7 +48,7 @@ pub fn join(makeup: &mut Vec<Share>, more: &[Share]) {
 }
 
 /// A volume spread over a make-up in its proportions, as water, syrup and spirit join.
-pub fn pro_rata(makeup: &[Share], volume: Volume, things: &BTreeMap<Key, Thing>) -> Vec<Share> {
+pub fn pro_rata(makeup: &[Share], volume: Volume, things: &Things) -> Vec<Share> {
     if makeup.iter().map(|it| it.volume).sum::<Volume>() <= Volume::ZERO {
         return vec![Share {
             batch: None,
@@ -60,7 +58,7 @@ pub fn pro_rata(makeup: &[Share], volume: Volume, things: &BTreeMap<Key, Thing>)
     proportional(makeup, volume, things)
 }
 
-fn proportional(makeup: &[Share], volume: Volume, things: &BTreeMap<Key, Thing>) -> Vec<Share> {
+fn proportional(makeup: &[Share], volume: Volume, things: &Things) -> Vec<Share> {
     let whole: i128 = makeup.iter().map(|it| i128::from(it.volume.0)).sum();
     if whole <= 0 {
         return makeup
@@ -103,7 +101,10 @@ fn proportional(makeup: &[Share], volume: Volume, things: &BTreeMap<Key, Thing>)
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeMap;
+
     use super::*;
+    use crate::cellar::thing::Key;
 
     fn shares(parts: &[i64]) -> Vec<Share> {
         (0..)

@@ -1,13 +1,14 @@
 //! The cellar at a moment: the one value that verbs, attention and screens read.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use leesline_calc::quantity::Units;
 
 use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
 use super::state::{State, Stock, Wine};
-use super::thing::{CELLAR, Key, Sort, Thing, field};
+use super::thing::{CELLAR, Key, Sort, Thing, Things, field};
 
 /// Everything known of the cellar at a moment, derived from the book.
 #[derive(Clone, Debug)]
@@ -15,9 +16,9 @@ pub struct Snapshot {
     /// The moment it shows, which is also "now".
     pub now: Moment,
     /// Living things by key; accounts are not among them.
-    pub things: BTreeMap<Key, Thing>,
+    pub things: Things,
     /// What each place holds. A vessel that never held anything is absent.
-    pub states: BTreeMap<Key, State>,
+    pub states: BTreeMap<Key, Arc<State>>,
     /// Jobs not yet closed.
     pub jobs: Vec<OpenJob>,
     /// Reasons put off or dismissed that still hold.
@@ -79,7 +80,7 @@ impl Snapshot {
 
     /// The thing of that key.
     pub fn thing(&self, key: Key) -> Option<&Thing> {
-        self.things.get(&key)
+        self.things.get(&key).map(Arc::as_ref)
     }
 
     /// The name of a thing or account; empty if there is none.
@@ -90,16 +91,19 @@ impl Snapshot {
         }
     }
 
+    /// Every living thing, in order of key.
+    pub fn all(&self) -> impl Iterator<Item = &Thing> {
+        self.things.values().map(Arc::as_ref)
+    }
+
     /// Things of a sort that are in use, in order of key.
     pub fn open(&self, sort: Sort) -> impl Iterator<Item = &Thing> {
-        self.things
-            .values()
-            .filter(move |it| it.sort == sort && it.is_open())
+        self.all().filter(move |it| it.sort == sort && it.is_open())
     }
 
     /// The wine in a vessel or run, if it holds any.
     pub fn wine(&self, key: Key) -> Option<&Wine> {
-        match self.states.get(&key)? {
+        match self.states.get(&key)?.as_ref() {
             State::Wine(wine) if wine.volume.0 != 0 || wine.bottle_count() != 0 => Some(wine),
             _ => None,
         }
@@ -107,7 +111,7 @@ impl Snapshot {
 
     /// What is left of a lot of supply.
     pub fn stock(&self, key: Key) -> Option<&Stock> {
-        match self.states.get(&key)? {
+        match self.states.get(&key)?.as_ref() {
             State::Supply(stock) => Some(stock),
             State::Wine(_) => None,
         }
@@ -118,8 +122,7 @@ impl Snapshot {
     pub fn find(&self, sort: Sort, name: &str) -> Result<&Thing, UnknownName> {
         let wanted = name.trim().to_lowercase();
         let of_sort = || {
-            self.things
-                .values()
+            self.all()
                 .filter(|it| it.sort == sort && !it.name().is_empty())
         };
         let mut exact: Vec<&Thing> = of_sort()
@@ -156,7 +159,7 @@ impl Snapshot {
 
     /// The settings, with their defaults.
     pub fn settings(&self) -> Settings {
-        Settings::of(self.things.get(&CELLAR))
+        Settings::of(self.thing(CELLAR))
     }
 }
 

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
 use super::entry::{Dose, Found, Posture, Property};
-use super::thing::Key;
+use super::thing::{Key, read_word};
 
 /// What a place holds: wine with all that is known of it, or a lot of supply.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -244,8 +244,6 @@ impl Serialize for Property {
 
 impl<'de> Deserialize<'de> for Property {
     fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Property, D::Error> {
-        let word = String::deserialize(from)?;
-        Property::from_word(&word)
-            .ok_or_else(|| serde::de::Error::custom(format!("no property `{word}`")))
+        read_word(from, Property::from_word)
     }
 }

@@ -346,7 +346,8 @@ mod tests {
                     uid: Uuid::nil(),
                     sort: Sort::Vessel,
                     attributes,
-                },
+                }
+                .into(),
             );
         }
         cellar

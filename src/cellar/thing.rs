@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
 use serde::de::{Deserializer, Visitor};
 use serde::{Deserialize, Serialize};
@@ -198,6 +199,9 @@ pub struct Thing {
     pub attributes: BTreeMap<String, Value>,
 }
 
+/// Things by key. Shared, so that a snapshot of a large cellar is no copy of it.
+pub type Things = BTreeMap<Key, Arc<Thing>>;
+
 /// Attribute names, so that writer and reader cannot drift apart.
 pub mod field {
     /// Name, unique among living things of a sort.
@@ -335,6 +339,29 @@ impl Thing {
     pub fn malo(&self) -> Malo {
         Malo::from_word(self.text(field::MALO)).unwrap_or(Malo::Unknown)
     }
+}
+
+/// A word of a fixed list, read where it stands and not copied: a large cellar opens with a hundred
+/// thousand of them.
+pub(super) fn read_word<'de, D: Deserializer<'de>, T>(
+    from: D,
+    read: fn(&str) -> Option<T>,
+) -> Result<T, D::Error> {
+    struct Word<T>(fn(&str) -> Option<T>);
+
+    impl<T> Visitor<'_> for Word<T> {
+        type Value = T;
+
+        fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+            f.write_str("a word of the list")
+        }
+
+        fn visit_str<E: serde::de::Error>(self, word: &str) -> Result<T, E> {
+            (self.0)(word).ok_or_else(|| E::custom(format!("`{word}` is not in the list")))
+        }
+    }
+
+    from.deserialize_str(Word(read))
 }
 
 macro_rules! words {

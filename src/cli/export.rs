@@ -45,15 +45,13 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let policy = Policy::default();
     let of = |sort, object: &dyn Fn(&Thing) -> Value| -> Vec<Value> {
         cellar
-            .things
-            .values()
+            .all()
             .filter(|it| it.sort == sort)
             .map(object)
             .collect()
     };
     let things: Vec<Value> = cellar
-        .things
-        .values()
+        .all()
         .map(|it| {
             let mut object = json::Object::default();
             object

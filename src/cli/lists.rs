@@ -129,7 +129,7 @@ fn places<'a>(batch: &Thing, cellar: &'a Snapshot) -> Vec<&'a Thing> {
             .wine(place.key)
             .is_some_and(|it| it.makeup.iter().any(|it| it.batch == Some(batch.key)))
     };
-    cellar.things.values().filter(holds).collect()
+    cellar.all().filter(holds).collect()
 }
 
 fn batch(batch: &Thing, cellar: &Snapshot) -> Vec<String> {

@@ -178,7 +178,7 @@ fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
             None => fact("holds", "nothing".to_owned()),
         },
         _ => {
-            let places = cellar.things.values().filter(|it| {
+            let places = cellar.all().filter(|it| {
                 cellar.wine(it.key).is_some_and(|wine| {
                     wine.makeup
                         .iter()

@@ -1,6 +1,7 @@
 //! Appending to the book: all or nothing, in one immediate transaction.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, named_params};
@@ -8,7 +9,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
-use crate::cellar::thing::{Account, Key, Sort, Thing, Value};
+use crate::cellar::thing::{Account, Key, Sort, Thing, Things, Value};
 
 use super::project::{self, Causes, Refolded};
 use super::write::{self, begin_things, mentions, settle};
@@ -240,12 +241,13 @@ impl Change<'_> {
     fn settle_things(&mut self) -> Result<(), StoreError> {
         let before = self.causes.gone.iter().map(|it| it.key);
         let pointed: Vec<Key> = before.collect();
-        let mut was: BTreeMap<Key, Option<Thing>> = BTreeMap::new();
+        let mut was: BTreeMap<Key, Option<Arc<Thing>>> = BTreeMap::new();
         for thing in &self.touched {
             let before = things::refresh(self.conn, &mut self.ledger.things, *thing)?;
             let now = self.ledger.things.get(thing);
             if before.is_some()
-                && things::read_by_fold(before.as_ref()) != things::read_by_fold(now)
+                && things::read_by_fold(before.as_deref())
+                    != things::read_by_fold(now.map(Arc::as_ref))
             {
                 self.causes
                     .again
@@ -253,7 +255,7 @@ impl Change<'_> {
             }
             was.insert(*thing, before);
         }
-        let names: BTreeMap<Key, Thing> = was
+        let names: Things = was
             .into_iter()
             .filter_map(|(key, thing)| Some((key, thing?)))
             .collect();

@@ -6,8 +6,6 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use crate::cellar::thing::Thing;
-
 use super::{Store, StoreError, open};
 
 /// Daily copies kept; older ones go.
@@ -24,7 +22,7 @@ impl Store {
     /// middle of one is instant.
     pub fn daily_backup(&self, today: NaiveDate) -> Result<Option<PathBuf>, StoreError> {
         let memory = self.recall()?;
-        let bottling = memory.things.values().any(Thing::is_filling);
+        let bottling = memory.things.values().any(|it| it.is_filling());
         self.remember(memory);
         let copy = named(&self.path, &today.format("%Y-%m-%d").to_string());
         if bottling || self.path == Path::new(":memory:") || copy.exists() {

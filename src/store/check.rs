@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, HashMap};
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
 
 use rusqlite::{Connection, named_params};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::fold::{Ledger, Outcome};
-use crate::cellar::thing::{Key, Thing};
+use crate::cellar::thing::{Key, Things};
 
 use super::columns::{key, to_json};
 use super::project::{all_outcomes, reached, write_latest, write_outcome, write_row};
@@ -176,7 +177,7 @@ const LATEST: i64 = -1;
 /// it did.
 fn full_fold(
     conn: &Connection,
-    things: BTreeMap<Key, Thing>,
+    things: Things,
     mut each: impl FnMut(&Ledger, &Entry, &[Key], Option<Outcome>) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<Ledger> {
     let mut ledger = Ledger {
@@ -240,14 +241,14 @@ fn digest(content: &impl Hash) -> u64 {
     hasher.finish()
 }
 
-fn things_of_the_book(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {
+fn things_of_the_book(conn: &Connection) -> rusqlite::Result<Things> {
     let keys: Vec<Key> = conn
         .prepare("SELECT key FROM thing WHERE sort <> 'account' ORDER BY key")?
         .query_map([], |row| key(row, "key"))?
         .collect::<rusqlite::Result<_>>()?;
     let mut all = BTreeMap::new();
     for at in keys {
-        all.extend(things::from_book(conn, at)?.map(|it| (at, it)));
+        all.extend(things::from_book(conn, at)?.map(|it| (at, Arc::new(it))));
     }
     Ok(all)
 }

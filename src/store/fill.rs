@@ -40,7 +40,7 @@ impl Store {
         }
         let transaction = self.begin()?;
         let mut memory = self.recall()?;
-        if !memory.things.get(&run).is_some_and(Thing::is_filling) {
+        if !memory.things.get(&run).is_some_and(|it| it.is_filling()) {
             let name = refusal::name(&memory.things, run);
             self.remember(memory);
             return Err(StoreError::Refused(format!(

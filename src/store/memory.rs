@@ -2,11 +2,12 @@
 //! does not read it all again.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 
 use crate::cellar::state::State;
-use crate::cellar::thing::{Key, Thing};
+use crate::cellar::thing::{Key, Things};
 
 use super::columns::{from_json, key};
 use super::{Store, StoreError, things};
@@ -16,7 +17,7 @@ use super::{Store, StoreError, things};
 pub(super) struct Memory {
     version: i64,
     /// Living things, accounts aside.
-    pub(super) things: BTreeMap<Key, Thing>,
+    pub(super) things: Things,
     /// The last row of each place.
     pub(super) latest: BTreeMap<Key, Latest>,
 }
@@ -26,7 +27,7 @@ pub(super) struct Memory {
 pub(super) struct Latest {
     /// When that entry happened, UTC ms.
     pub(super) when_ms: i64,
-    pub(super) state: Option<State>,
+    pub(super) state: Option<Arc<State>>,
 }
 
 impl Store {
@@ -84,6 +85,6 @@ fn latest_of(row: &rusqlite::Row) -> rusqlite::Result<Latest> {
     let text = row.get_ref("state")?.as_str_or_null()?;
     Ok(Latest {
         when_ms: row.get("when_ms")?,
-        state: text.map(from_json).transpose()?,
+        state: text.map(from_json).transpose()?.map(Arc::new),
     })
 }

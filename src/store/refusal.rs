@@ -1,13 +1,11 @@
 //! What the book refuses, as sentences with the number and the way out.
 
-use std::collections::BTreeMap;
-
 use rusqlite::Connection;
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::Entry;
 use crate::cellar::fold::{Fault, Finding};
-use crate::cellar::thing::{Account, Key, Thing, field};
+use crate::cellar::thing::{Account, Key, Things, field};
 
 use super::pointing::Pointing;
 use super::{StoreError, read};
@@ -22,7 +20,7 @@ pub(super) fn the_entry(entry: &Entry) -> String {
 }
 
 /// The name of a thing, or what it is if it has none.
-pub(super) fn name(things: &BTreeMap<Key, Thing>, key: Key) -> String {
+pub(super) fn name(things: &Things, key: Key) -> String {
     if let Some(account) = Account::from_key(key) {
         return account.word().to_owned();
     }
@@ -36,7 +34,7 @@ pub(super) fn name(things: &BTreeMap<Key, Thing>, key: Key) -> String {
 /// Why an entry is refused: the first rule broken, and by which entry if that is a later one.
 pub(super) fn broken(
     conn: &Connection,
-    things: &BTreeMap<Key, Thing>,
+    things: &Things,
     finding: &Finding,
     fresh: &[Key],
 ) -> Result<String, StoreError> {
@@ -55,7 +53,7 @@ pub(super) fn broken(
 }
 
 /// The rule broken, the numbers and the way out. `then` says when.
-pub(super) fn fault(things: &BTreeMap<Key, Thing>, finding: &Finding, then: &str) -> String {
+pub(super) fn fault(things: &Things, finding: &Finding, then: &str) -> String {
     let place = name(things, finding.place);
     match finding.fault {
         Fault::BelowZero { held, taken } => {
@@ -107,7 +105,7 @@ fn apart(one: Volume, other: Volume) -> (String, String) {
 /// Why an entry cannot be voided yet.
 pub(super) fn pointed_at(
     conn: &Connection,
-    things_before: &BTreeMap<Key, Thing>,
+    things_before: &Things,
     entry: &Entry,
     by: Key,
     how: Pointing,

@@ -1,6 +1,7 @@
 //! The cellar at a moment, as everything above the store reads it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rusqlite::{OptionalExtension, named_params};
 
@@ -47,7 +48,7 @@ impl Store {
         &self,
         latest: &BTreeMap<Key, Latest>,
         at_ms: i64,
-    ) -> rusqlite::Result<BTreeMap<Key, State>> {
+    ) -> rusqlite::Result<BTreeMap<Key, Arc<State>>> {
         let mut select = self.conn.prepare_cached(
             "SELECT state FROM standing WHERE place = :place AND when_ms <= :at_ms
              ORDER BY when_ms DESC, entry DESC LIMIT 1",
@@ -62,7 +63,8 @@ impl Store {
                         row.get("state")
                     })
                     .optional()?;
-                text.flatten().as_deref().map(from_json).transpose()?
+                let state = text.flatten().as_deref().map(from_json).transpose()?;
+                state.map(Arc::new)
             };
             states.extend(state.map(|it| (*place, it)));
         }

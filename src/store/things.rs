@@ -1,17 +1,18 @@
 //! Things and their attributes: the last living change of each, whenever it was dated.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
 
-use crate::cellar::thing::{Key, Sort, Thing, Value};
+use crate::cellar::thing::{Key, Sort, Thing, Things, Value};
 
 use super::columns::{from_json, key, to_json, value_of, word};
 use super::read::LIVING;
 
 /// Every living thing, accounts aside, as the projection has them.
-pub(super) fn all(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {
+pub(super) fn all(conn: &Connection) -> rusqlite::Result<Things> {
     let mut select = conn.prepare_cached(
         "SELECT thing.key, thing.uid, thing.sort, present.attributes
          FROM present JOIN thing ON thing.key = present.thing ORDER BY thing.key",
@@ -24,7 +25,7 @@ pub(super) fn all(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Thing>> {
                 sort: word(row, "sort", Sort::from_word)?,
                 attributes: from_json(row.get_ref("attributes")?.as_str()?)?,
             };
-            Ok((thing.key, thing))
+            Ok((thing.key, Arc::new(thing)))
         })?
         .collect()
 }
@@ -72,12 +73,12 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
 /// what it was before.
 pub(super) fn refresh(
     conn: &Connection,
-    things: &mut BTreeMap<Key, Thing>,
+    things: &mut Things,
     at: Key,
-) -> rusqlite::Result<Option<Thing>> {
+) -> rusqlite::Result<Option<Arc<Thing>>> {
     let now = from_book(conn, at)?;
     let before = things.get(&at).cloned();
-    if now == before {
+    if now.as_ref() == before.as_deref() {
         return Ok(before);
     }
     if let Some(thing) = now {
@@ -88,7 +89,7 @@ pub(super) fn refresh(
         .execute(named_params! {
             ":thing": at.0, ":attributes": to_json(&thing.attributes)?,
         })?;
-        things.insert(at, thing);
+        things.insert(at, Arc::new(thing));
     } else {
         conn.prepare_cached("DELETE FROM present WHERE thing = :thing")?
             .execute(named_params! {":thing": at.0})?;

@@ -23,7 +23,7 @@ impl Store {
                     continue;
                 }
                 match shift.after {
-                    Some(state) => then.states.insert(shift.place, state),
+                    Some(state) => then.states.insert(shift.place, state.into()),
                     None => then.states.remove(&shift.place),
                 };
             }

@@ -218,7 +218,7 @@ fn filled_up(state: &mut State, states: &[(Key, Option<cellar::state::State>)]) 
     };
     for (place, after) in states {
         match after {
-            Some(after) => facts.cellar.states.insert(*place, after.clone()),
+            Some(after) => facts.cellar.states.insert(*place, after.clone().into()),
             None => facts.cellar.states.remove(place),
         };
     }

@@ -14,8 +14,7 @@ const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let lots: Vec<&Thing> = look
         .cellar
-        .things
-        .values()
+        .all()
         .filter(|it| it.sort == Sort::Supply && POWDERS.contains(&it.text(field::SUBSTANCE)))
         .collect();
     let mut reasons: Vec<Found> = short(look, &lots).into_iter().collect();

@@ -188,7 +188,8 @@ fn degenerate_cellars_are_read_without_a_panic() {
         it.fill(Key(3), 2.0).fill(Key(4), 2.0).fill(Key(2), 0.5);
     });
     check_degenerate("wine in an unknown place and batch", |it| {
-        it.0.states.insert(Key(77), State::Wine(Wine::default()));
+        it.0.states
+            .insert(Key(77), State::Wine(Wine::default()).into());
         it.wine().makeup.clear();
         it.0.filling = Some(Key(78));
         it.0.things.remove(&BATCH);

@@ -1,6 +1,7 @@
 //! A small cellar built by hand, for tests: one vessel with wine, days counted back from now.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use uuid::Uuid;
 
@@ -80,7 +81,8 @@ impl Cellar {
                     count,
                 }],
                 ..Wine::default()
-            }),
+            })
+            .into(),
         );
         cellar
     }
@@ -95,7 +97,8 @@ impl Cellar {
                 left: Some(Dose::Mass(Mass::grams(grams))),
                 counted_ms: None,
                 used: 0,
-            }),
+            })
+            .into(),
         );
         self
     }
@@ -108,14 +111,16 @@ impl Cellar {
                 uid: Uuid::nil(),
                 sort,
                 attributes: BTreeMap::new(),
-            },
+            }
+            .into(),
         );
         self.set(key, field::NAME, name)
     }
 
     pub(super) fn set(&mut self, key: Key, field: &str, value: impl Into<Value>) -> &mut Cellar {
         let thing = self.0.things.get_mut(&key).unwrap();
-        thing.attributes.insert(field.to_owned(), value.into());
+        let attributes = &mut Arc::make_mut(thing).attributes;
+        attributes.insert(field.to_owned(), value.into());
         self
     }
 
@@ -137,7 +142,7 @@ impl Cellar {
             }],
             ..Wine::default()
         };
-        self.0.states.insert(vessel, State::Wine(wine));
+        self.0.states.insert(vessel, State::Wine(wine).into());
         self
     }
 
@@ -147,7 +152,7 @@ impl Cellar {
         } else {
             RUN
         };
-        match self.0.states.get_mut(&key) {
+        match self.0.states.get_mut(&key).map(Arc::make_mut) {
             Some(State::Wine(wine)) => wine,
             _ => panic!("the cellar under trial holds no wine"),
         }

@@ -13,13 +13,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::amount::Volume;
 use super::entry::Entry;
 use super::state::{Share, State, Wine};
-use super::thing::{Key, Thing};
+use super::thing::{Key, Things};
 
 /// What is where, in the middle of a fold.
 #[derive(Clone, Debug, Default)]
 pub struct Ledger {
     /// Living things with their attributes, which hold at all times.
-    pub things: BTreeMap<Key, Thing>,
+    pub things: Things,
     /// What each vessel, run and lot of supply holds.
     pub states: BTreeMap<Key, State>,
 }
@@ -94,7 +94,7 @@ pub enum Fault {
 
 /// Folds a whole book. Entries may come in any order; voided ones are passed over. The outcome of
 /// each living entry comes beside its key, in fold order.
-pub fn fold(things: BTreeMap<Key, Thing>, entries: &[Entry]) -> (Ledger, Vec<(Key, Outcome)>) {
+pub fn fold(things: Things, entries: &[Entry]) -> (Ledger, Vec<(Key, Outcome)>) {
     let mut ledger = Ledger {
         things,
         states: BTreeMap::new(),
@@ -193,7 +193,7 @@ impl Step<'_> {
 
     fn check_brims(&mut self) {
         for place in self.entry.draft.places() {
-            let brim = self.ledger.things.get(&place).and_then(Thing::brim);
+            let brim = self.ledger.things.get(&place).and_then(|it| it.brim());
             let (Some(brim), Some(State::Wine(wine))) = (brim, self.ledger.states.get(&place))
             else {
                 continue;

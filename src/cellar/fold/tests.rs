@@ -12,7 +12,7 @@ use crate::cellar::entry::{
 };
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::{Account, Sort, Value, field};
+use crate::cellar::thing::{Account, Sort, Thing, Value, field};
 
 const BUCKET: Key = Key(101);
 const CARBOY: Key = Key(102);
@@ -114,7 +114,7 @@ impl Book {
     }
 }
 
-fn things() -> BTreeMap<Key, Thing> {
+fn things() -> Things {
     let thing = |key: Key, sort, attributes: &[(&str, Value)]| {
         let attributes = attributes
             .iter()
@@ -127,7 +127,8 @@ fn things() -> BTreeMap<Key, Thing> {
                 uid: Uuid::from_u128(key.0 as u128),
                 sort,
                 attributes,
-            },
+            }
+            .into(),
         )
     };
     BTreeMap::from([

@@ -1,5 +1,7 @@
 //! What each verb makes of what is typed.
 
+use std::sync::Arc;
+
 use uuid::Uuid;
 
 use super::*;
@@ -56,12 +58,13 @@ impl Cellar {
                     uid,
                     sort,
                     attributes: BTreeMap::new(),
-                },
+                }
+                .into(),
             );
         }
         for change in &draft.changes {
             let thing = self.snapshot.things.get_mut(&change.thing).unwrap();
-            thing
+            Arc::make_mut(thing)
                 .attributes
                 .insert(change.field.clone(), change.value.clone().unwrap());
         }
@@ -75,11 +78,17 @@ impl Cellar {
         };
         let mut ledger = Ledger {
             things: self.snapshot.things.clone(),
-            states: self.snapshot.states.clone(),
+            states: self
+                .snapshot
+                .states
+                .iter()
+                .map(|(key, it)| (*key, State::clone(it)))
+                .collect(),
         };
         let outcome = ledger.apply(&entry);
         assert_eq!(outcome.findings, [], "{verb}");
-        self.snapshot.states = ledger.states;
+        let states = ledger.states.into_iter();
+        self.snapshot.states = states.map(|(key, it)| (key, it.into())).collect();
         self
     }
 
@@ -556,7 +565,7 @@ fn unknown_words_in_a_choice_list_what_there_is() {
         "refused: `vanished` is not one of spilled, evaporated, drunk, given, sold, broken, lees.",
     );
     assert!(matches!(
-        cellar.snapshot.states.values().next(),
+        cellar.snapshot.states.values().next().map(Arc::as_ref),
         Some(State::Wine(_))
     ));
     assert_eq!(cellar.snapshot.things.len(), 5);

@@ -65,7 +65,8 @@ impl Cellar {
 
     /// Microlitres in a place on a day.
     fn holds(&self, at: i64, place: Key) -> Volume {
-        volume(self.store.snapshot(day(at)).unwrap().states.get(&place))
+        let then = self.store.snapshot(day(at)).unwrap();
+        volume(then.states.get(&place).map(AsRef::as_ref))
     }
 
     /// The projection is what the full fold gives, and the file is sound.

@@ -148,12 +148,16 @@ fn projection(cellar: &Cellar) -> Vec<String> {
 /// What places hold at the end and what the accounts got sum to nothing.
 fn conserved(cellar: &Cellar) {
     let snapshot = cellar.store.snapshot(day(900)).unwrap();
-    let held: Volume = snapshot.states.values().map(|it| volume(Some(it))).sum();
+    let held: Volume = snapshot
+        .states
+        .values()
+        .map(|it| volume(Some(it.as_ref())))
+        .sum();
     let totals = cellar.store.account_totals().unwrap();
     let outside: Volume = totals.iter().map(|it| it.1).sum();
     assert_eq!(held + outside, Volume::ZERO);
     for state in snapshot.states.values() {
-        if let State::Wine(wine) = state {
+        if let State::Wine(wine) = state.as_ref() {
             let parts: Volume = wine.makeup.iter().map(|it| it.volume).sum();
             assert_eq!(parts, wine.volume);
         }

@@ -121,8 +121,11 @@ pub(super) fn facts() -> Facts {
     let mut cellar = Snapshot::empty(NOW);
     cellar
         .things
-        .extend(things().into_iter().map(|it| (it.key, it)));
-    cellar.states.extend(states());
+        .extend(things().into_iter().map(|it| (it.key, it.into())));
+    let states = states().into_iter();
+    cellar
+        .states
+        .extend(states.map(|(key, it)| (key, it.into())));
     cellar.last_round_ms = Some(days_ago(5));
     Facts::with_reasons(cellar, Policy::default(), reasons())
 }
@@ -252,12 +255,12 @@ pub(super) fn hostile() -> Facts {
         facts
             .cellar
             .things
-            .insert(key, vessel(key, name, "carboy", 0.0));
+            .insert(key, vessel(key, name, "carboy", 0.0).into());
         let litres = [1e9, -3.0, 0.000_001][at % 3];
         facts
             .cellar
             .states
-            .insert(key, State::Wine(wine(Key(220), litres, -5)));
+            .insert(key, State::Wine(wine(Key(220), litres, -5)).into());
         let mut wanted = facts.reasons[0].clone();
         wanted.subject = key;
         wanted.sentence = name.repeat(4);

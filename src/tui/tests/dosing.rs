@@ -1,5 +1,7 @@
 //! Dosing: what is filled in, what changes as it is typed, what is written.
 
+use std::sync::Arc;
+
 use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
 use crate::cellar::entry::{Dose, Due};
 use crate::cellar::thing::{CELLAR, Key, Value, field};
@@ -16,7 +18,8 @@ const LOT: Key = Key(240);
 fn facts() -> Facts {
     let mut facts = cellar::facts();
     let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
-    own.attributes
+    Arc::make_mut(own)
+        .attributes
         .insert(field::SCALE.to_owned(), Value::Real(0.01));
     facts
 }
@@ -126,8 +129,11 @@ fn a_reading_older_than_the_policy_trusts_is_marked_old() {
 #[test]
 fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
     let mut facts = facts();
-    let Some(crate::cellar::state::State::Wine(wine)) =
-        facts.cellar.states.get_mut(&cellar::CARBOY)
+    let Some(crate::cellar::state::State::Wine(wine)) = facts
+        .cellar
+        .states
+        .get_mut(&cellar::CARBOY)
+        .map(Arc::make_mut)
     else {
         panic!("no wine");
     };
@@ -139,8 +145,11 @@ fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
         "? what it had before is unknown",
     );
     check_line(&before, "~ finished", "sulfite so far not known");
-    let Some(crate::cellar::state::State::Wine(wine)) =
-        facts.cellar.states.get_mut(&cellar::CARBOY)
+    let Some(crate::cellar::state::State::Wine(wine)) = facts
+        .cellar
+        .states
+        .get_mut(&cellar::CARBOY)
+        .map(Arc::make_mut)
     else {
         panic!("no wine");
     };
@@ -160,7 +169,8 @@ fn opened_powder_is_taken_as_weaker() {
     let mut facts = facts();
     let lot = facts.cellar.things.get_mut(&LOT).unwrap();
     let year_ago = cellar::NOW.plus_days(-365).utc_ms;
-    lot.attributes
+    Arc::make_mut(lot)
+        .attributes
         .insert(field::OPENED.to_owned(), Value::Int(year_ago));
     // 10–20 % a year is said to be lost (from memory): 85 % are left.
     check_line(
