@@ -109,7 +109,9 @@ fn a_volume_in_gallons_is_read_back_as_it_is_shown() {
     let mut facts = facts();
     let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
     for (name, word) in [(field::GALLON, "us"), (field::MEASURES, "us")] {
-        own.attributes.insert(name.to_owned(), word.into());
+        Arc::make_mut(own)
+            .attributes
+            .insert(name.to_owned(), word.into());
     }
     let state = dosing(facts, cellar::CARBOY);
     // 22.7 L / 3.785411784 L
