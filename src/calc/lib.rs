@@ -40,6 +40,7 @@ pub mod acid;
 pub mod answer;
 mod error;
 
+pub mod blend;
 pub mod bottling;
 pub mod carboy;
 pub mod day;

@@ -5,6 +5,7 @@ mod acid_convert;
 mod acid_inputs;
 mod acid_titrate;
 mod alcohol;
+mod blend;
 mod bottle_pressure;
 mod bottling_plan;
 mod carboy;
@@ -21,6 +22,7 @@ mod fining;
 mod fortify;
 mod headspace;
 mod hydrometer;
+mod list_input;
 mod malo_effect;
 mod nutrient;
 mod potential_alcohol;
@@ -82,6 +84,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &density_water::CALCULATOR,
     &density_ethanol::CALCULATOR,
     &density_sucrose::CALCULATOR,
+    &blend::CALCULATOR,
     &acid_convert::CALCULATOR,
     &acid_titrate::CALCULATOR,
     &acid_add::CALCULATOR,

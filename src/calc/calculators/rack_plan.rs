@@ -1,11 +1,12 @@
 //! Which vessels to rack into.
 
+use super::list_input::items;
 use super::vessel_inputs::VESSELS;
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
 use crate::input::Input;
 use crate::inputs::Inputs;
-use crate::quantity::{Quantity, Units, parse, quoted, show};
+use crate::quantity::{Quantity, show};
 use crate::rack::{Plan, plans};
 use crate::registry::{Calculator, ResultSpec};
 
@@ -13,6 +14,8 @@ use crate::registry::{Calculator, ResultSpec};
 const MOST_VESSELS: usize = 40;
 /// The largest volume, of wine or vessel, in litres.
 const MOST_L: f64 = 2000.0;
+/// What a vessel can hold, in litres.
+const LITRES: (f64, f64) = (0.05, MOST_L);
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "rack-plan",
@@ -61,16 +64,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     solve,
 };
 
-struct Vessel<'a> {
-    name: &'a str,
-    litres: f64,
-}
-
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let volume = inputs.require("volume_l")?;
     let units = inputs.units();
-    let vessels = read(inputs.text("vessels").unwrap_or(""), *units)?;
-    let capacities: Vec<f64> = vessels.iter().map(|vessel| vessel.litres * 1e3).collect();
+    let typed = inputs.text("vessels").unwrap_or_default();
+    let vessels = items("vessels", typed, "name:litres, such as jug:5", MOST_VESSELS)?;
+    let litres = vessels
+        .iter()
+        .map(|vessel| vessel.figure(Quantity::Volume, &vessel.fields.join(":"), LITRES, *units))
+        .collect::<Result<Vec<f64>, _>>()?;
+    let capacities: Vec<f64> = litres.iter().map(|litres| litres * 1e3).collect();
     let found = plans(volume * 1e3, &capacities);
     let Some((best, others)) = found.split_first() else {
         let room = capacities.iter().sum::<f64>() / 1e3;
@@ -100,7 +103,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let sum: Vec<String> = best
         .vessels
         .iter()
-        .map(|&at| format!("{}", vessels[at].litres))
+        .map(|&at| format!("{}", litres[at]))
         .collect();
     answer.work(
         "room",
@@ -121,44 +124,4 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
          the bung, and count the lees you leave behind.",
     );
     Ok(answer)
-}
-
-/// Reads `name:litres, …`; litres may carry a unit.
-fn read(text: &str, units: Units) -> Result<Vec<Vessel<'_>>, CalcError> {
-    let refuse = |sentence: String| CalcError::Refused {
-        key: "vessels",
-        sentence,
-    };
-    let mut vessels = Vec::new();
-    for part in text
-        .split(',')
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-    {
-        let Some((name, litres)) = part.rsplit_once(':') else {
-            return Err(refuse(format!(
-                "{} has no volume: write name:litres, such as jug:5, with commas between",
-                quoted(part)
-            )));
-        };
-        let litres = parse(Quantity::Volume, litres, &units)
-            .map_err(|problem| refuse(format!("in {}: {problem}", quoted(part))))?;
-        if !(0.05..=MOST_L).contains(&litres) {
-            return Err(refuse(format!(
-                "{} is outside 0.05 to {MOST_L} L, and vessels are between: check it and give it again",
-                quoted(part)
-            )));
-        }
-        vessels.push(Vessel {
-            name: name.trim(),
-            litres,
-        });
-    }
-    if vessels.len() > MOST_VESSELS {
-        return Err(refuse(format!(
-            "{} are more than the {MOST_VESSELS} that can be weighed up: name those that come into question",
-            vessels.len()
-        )));
-    }
-    Ok(vessels)
 }

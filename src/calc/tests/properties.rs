@@ -1,8 +1,8 @@
 //! What must hold for every wine, not only for those in the tables.
 
 use leesline_calc::quantity::{Quantity, Units};
-use leesline_calc::registry::{self, CALCULATORS};
-use leesline_calc::{Answer, sulfite};
+use leesline_calc::registry::{self, CALCULATORS, Calculator, Input};
+use leesline_calc::{Answer, CalcError, sulfite};
 use proptest::prelude::*;
 
 fn ask(calc: &str, given: &[(&str, String)]) -> Answer {
@@ -18,6 +18,87 @@ fn ask(calc: &str, given: &[(&str, String)]) -> Answer {
 
 fn close(one: f64, other: f64) -> bool {
     (one - other).abs() <= 1e-9 * one.abs().max(other.abs()).max(1.0)
+}
+
+/// What the calculator's own example gives for an input.
+fn example(calculator: &Calculator, input: &Input) -> Option<&'static str> {
+    let named = |name: &str| {
+        input.key == name.replace('-', "_") || input.flags().contains(&name.to_owned())
+    };
+    calculator
+        .example
+        .iter()
+        .find(|(name, _)| named(name))
+        .map(|(_, text)| *text)
+}
+
+/// Whether a refusal is a calculator's own. The registry refuses what comes to no finite number, and no calculator should
+/// leave that to it.
+fn is_meant(refusal: &CalcError) -> bool {
+    !refusal.to_string().contains("comes to no number")
+}
+
+/// Every calculator with each number at either end of its range beside the example's others, and all at their ends at
+/// once: an answer, or a refusal that is meant.
+#[test]
+fn the_ends_of_every_range_are_answered_or_refused() {
+    let mut answered = 0;
+    for calculator in CALCULATORS {
+        let numbers: Vec<&Input> = calculator
+            .inputs
+            .iter()
+            .filter(|input| input.allowed.is_some())
+            .collect();
+        for ends in 0..4_u8 {
+            for alone in numbers.iter().map(|input| Some(*input)).chain([None]) {
+                let given: Vec<(&str, String)> = calculator
+                    .inputs
+                    .iter()
+                    .filter_map(|input| {
+                        let at_end = alone.is_none_or(|alone| alone.key == input.key);
+                        let text = match (input.allowed, example(calculator, input)) {
+                            (Some(range), _) if at_end && ends < 2 => {
+                                Some(if ends == 0 { range.low } else { range.high }.to_string())
+                            }
+                            // Just inside, where a core's own domain may end before the range does.
+                            (Some(range), _) if at_end => {
+                                let inside = 1e-9 * (range.high - range.low);
+                                Some(
+                                    if ends == 2 {
+                                        range.low + inside
+                                    } else {
+                                        range.high - inside
+                                    }
+                                    .to_string(),
+                                )
+                            }
+                            (_, text) => text.map(str::to_owned),
+                        };
+                        text.map(|text| (input.key, text))
+                    })
+                    .collect();
+                let pairs: Vec<_> = given
+                    .iter()
+                    .map(|(key, text)| (*key, text.as_str()))
+                    .collect();
+                match calculator.ask(&pairs, &Units::default()) {
+                    Ok(_) => answered += 1,
+                    Err(refusal) => {
+                        assert!(
+                            is_meant(&refusal),
+                            "{}: {refusal} with {given:?}",
+                            calculator.name
+                        );
+                    }
+                }
+            }
+        }
+    }
+    println!("{answered} questions at the ends of ranges were answered");
+    assert!(
+        answered > 10 * CALCULATORS.len(),
+        "only {answered} were answered"
+    );
 }
 
 proptest! {
@@ -93,7 +174,7 @@ proptest! {
     #[test]
     fn no_inputs_give_a_panic_or_what_is_no_number(
         which in 0..CALCULATORS.len(),
-        seeds in prop::collection::vec((0.0..1.0_f64, 0_u8..4), 30),
+        seeds in prop::collection::vec((0.0..1.0_f64, 0_u8..5), 30),
     ) {
         let calculator = CALCULATORS[which];
         let mut given: Vec<(&str, String)> = Vec::new();
@@ -106,17 +187,25 @@ proptest! {
                     let value = match choice {
                         1 => range.low + part * span,
                         2 => range.low + part * part * part * part * span,
+                        3 => if part < 0.5 { range.low } else { range.high },
                         _ => range.low - 0.1 * span + part * 1.2 * span,
                     };
                     if input.quantity == Quantity::Count { value.round().to_string() } else { value.to_string() }
                 }
-                _ => continue,
+                // Text has a form of its own, so it is that of the example.
+                _ => match example(calculator, input) {
+                    Some(text) => text.to_owned(),
+                    None => continue,
+                },
             };
             given.push((input.key, text));
         }
         let pairs: Vec<_> = given.iter().map(|(key, text)| (*key, text.as_str())).collect();
         match calculator.ask(&pairs, &Units::default()) {
-            Err(refusal) => prop_assert!(!refusal.to_string().contains('\n')),
+            Err(refusal) => {
+                    prop_assert!(is_meant(&refusal), "{}: {refusal} with {given:?}", calculator.name);
+                    prop_assert!(!refusal.to_string().contains('\n'));
+                }
             Ok(answer) => {
                 let json = serde_json::to_string(&answer).expect("a value in range is answered");
                 prop_assert!(!json.contains("NaN"));
