@@ -51,6 +51,31 @@ pub fn titratable_g_l(titrant_ml: f64, normality: f64, sample_ml: f64) -> f64 {
     Acid::Tartaric.g_l(titrant_ml * normality * 1e3 / sample_ml)
 }
 
+/// What the iodine says of the SO2 that came over with a distillate, and what it is worth in mL of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct DistilledSulfite {
+    /// Iodine for the free SO2, mL.
+    pub free_ml: f64,
+    /// Iodine for the bound SO2, after borax, mL.
+    pub bound_ml: f64,
+    /// Strength of the iodine, equivalents per litre: 0.01 for 0.005 mol/L of I2.
+    pub normality: f64,
+}
+
+/// Volatile acidity in meq/L from the lye a distillate takes up, less the SO2 that came over.
+///
+/// VA = (n·N − n′·N′ − n″·N′/2)·1000/v, which is 5·(n − 0.1·n′ − 0.05·n″) for 20 mL of wine, 0.1 mol/L lye and 0.005 mol/L
+/// iodine: free SO2 counts two protons, bound one. Source: OIV-MA-AS313-02, from memory.
+pub fn volatile_meq_l(
+    lye_ml: f64,
+    lye_normality: f64,
+    sample_ml: f64,
+    so2: DistilledSulfite,
+) -> f64 {
+    let sulfite = (so2.free_ml + so2.bound_ml / 2.0) * so2.normality;
+    (lye_ml * lye_normality - sulfite) * 1e3 / sample_ml
+}
+
 /// Grams of an acid that raise the acidity of so many litres by so much (g/L as tartaric), before any of it drops.
 ///
 /// m = ΔTA·V·E(acid)/E(tartaric).

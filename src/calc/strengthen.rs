@@ -1,7 +1,8 @@
 //! Sugar and spirit added: by mass, since volumes of sugar, spirit and wine do not add up.
 
 use crate::density::{
-    Solutes, bisect, ethanol_density_20, mixture_density, strength_of, sucrose_density_20, wine_of,
+    Solutes, WATER_20, WATER_20_SUCROSE, bisect, ethanol_density_20, mixture_density, strength_of,
+    sucrose_density_20, wine_of,
 };
 
 /// What to add, and what there is then.
@@ -70,6 +71,52 @@ pub fn fortify(volume_l: f64, wine: Solutes, spirit_pct_mass: f64, target_pct_vo
     Added {
         amount: spirit_g / ethanol_density_20(p2),
         final_volume_l: (wine_g + spirit_g) / mixture_density(mixed(z), 20.0),
+    }
+}
+
+/// Concentrate (L) that lifts a must from one °Brix to a higher one, below the concentrate's own.
+///
+/// m = V0·ρ0·(w1 − w0)/(wc − w1), V1 = (V0·ρ0 + m)/ρs(w1). Source: balance of masses with ICUMSA densities.
+pub fn concentrate(volume_l: f64, from_brix: f64, to_brix: f64, concentrate_brix: f64) -> Added {
+    let must_g = volume_l * sucrose_density_20(from_brix / 100.0);
+    let added_g = must_g * (to_brix - from_brix) / (concentrate_brix - to_brix);
+    Added {
+        amount: added_g / sucrose_density_20(concentrate_brix / 100.0),
+        final_volume_l: (must_g + added_g) / sucrose_density_20(to_brix / 100.0),
+    }
+}
+
+/// Water (L) that thins a must from one °Brix to a lower one above zero.
+///
+/// m = V0·ρ0·(w0/w1 − 1), V1 = (V0·ρ0 + m)/ρs(w1). Source: balance of masses with ICUMSA densities.
+pub fn thin_must(volume_l: f64, from_brix: f64, to_brix: f64) -> Added {
+    let must_g = volume_l * sucrose_density_20(from_brix / 100.0);
+    let water_g = must_g * (from_brix / to_brix - 1.0);
+    Added {
+        amount: water_g / WATER_20_SUCROSE,
+        final_volume_l: (must_g + water_g) / sucrose_density_20(to_brix / 100.0),
+    }
+}
+
+/// Water (L) that thins a wine to a lower strength above zero, with what the mixture shrinks.
+///
+/// V1 = V0·q0/q1, since the ethanol stays; the root on the water m of (V0·ρ0 + m)/ρ(s, p) = V1. Source: balance of masses
+/// with OIML R 22.
+pub fn thin_wine(volume_l: f64, wine: Solutes, to_pct_vol: f64) -> Added {
+    let wine_g = volume_l * mixture_density(wine, 20.0);
+    let end = volume_l * strength_of(wine) / to_pct_vol;
+    let thinned = |water_g: f64| {
+        let part = wine_g / (wine_g + water_g);
+        let wine = Solutes {
+            sugar: wine.sugar * part,
+            ethanol: wine.ethanol * part,
+        };
+        (wine_g + water_g) / mixture_density(wine, 20.0)
+    };
+    let water_g = bisect(0.0, end * 1100.0, |water_g| thinned(water_g) - end);
+    Added {
+        amount: water_g / WATER_20,
+        final_volume_l: end,
     }
 }
 

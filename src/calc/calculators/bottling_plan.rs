@@ -51,6 +51,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "corks to have at hand, with spare ones",
         ),
         ResultSpec::new(
+            "capsules",
+            Quantity::Count,
+            "capsules or seals, with spare ones; as many labels",
+        ),
+        ResultSpec::new(
             "left_over_ml",
             Quantity::SmallVolume,
             "wine that fills no bottle: drink it or use it to top up",
@@ -99,6 +104,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         );
     }
     answer.result("corks", corks as i64);
+    answer.result("capsules", corks as i64);
     answer.result("left_over_ml", rest);
     answer.result("sanitizer_ml", sanitizer);
     answer.work(

@@ -6,14 +6,17 @@ mod acid_inputs;
 mod acid_titrate;
 mod alcohol;
 mod blend;
+mod bottle_cost;
 mod bottle_pressure;
 mod bottling_plan;
 mod carboy;
 mod cold_hold;
+mod concentrate;
 mod deacidify;
 mod density_ethanol;
 mod density_sucrose;
 mod density_water;
+mod dilute;
 mod dry_extract;
 mod enrich;
 mod expansion;
@@ -30,6 +33,7 @@ mod powder_age;
 mod purge;
 mod rack_plan;
 mod refractometer;
+mod refractometer_warmth;
 mod room_gas;
 mod sanitizer;
 mod so2_limits;
@@ -48,6 +52,7 @@ mod sweeten;
 mod trial_scale;
 mod vessel_inputs;
 mod volatile_limits;
+mod volatile_titrate;
 mod yan;
 mod yeast;
 
@@ -69,16 +74,20 @@ pub static CALCULATORS: &[&Calculator] = &[
     &sugar::CALCULATOR,
     &hydrometer::CALCULATOR,
     &refractometer::CALCULATOR,
+    &refractometer_warmth::CALCULATOR,
     &dry_extract::CALCULATOR,
     &enrich::CALCULATOR,
+    &concentrate::CALCULATOR,
     &sweeten::CALCULATOR,
     &fortify::CALCULATOR,
+    &dilute::CALCULATOR,
     &bottling_plan::CALCULATOR,
     &fill_height::CALCULATOR,
     &expansion::CALCULATOR,
     &carboy::CALCULATOR,
     &rack_plan::CALCULATOR,
     &bottle_pressure::CALCULATOR,
+    &bottle_cost::CALCULATOR,
     &room_gas::CALCULATOR,
     &purge::CALCULATOR,
     &density_water::CALCULATOR,
@@ -87,6 +96,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &blend::CALCULATOR,
     &acid_convert::CALCULATOR,
     &acid_titrate::CALCULATOR,
+    &volatile_titrate::CALCULATOR,
     &acid_add::CALCULATOR,
     &deacidify::CALCULATOR,
     &malo_effect::CALCULATOR,

@@ -21,7 +21,7 @@ fn check_refused(given: &[(&str, &str)], input: &str, says: &str) {
     assert!(refusal.to_string().contains(says), "{refusal}");
 }
 
-/// Litres and binding bounds by HiGHS (scipy 1.17.1, `linprog`), outside this crate.
+/// Litres and binding bounds by the `HiGHS` solver (scipy 1.17.1, `linprog`), outside this crate.
 #[test]
 fn the_parts_are_those_another_solver_finds() {
     let three =
