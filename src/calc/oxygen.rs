@@ -8,6 +8,26 @@ pub fn air_oxygen_mg(air_ml: f64, temperature_c: f64) -> f64 {
     air_ml * 1e-6 * 0.209_46 * 101_325.0 * 31.998 * 1e3 / (8.314_462 * (temperature_c + 273.15))
 }
 
+/// Oxygen (mg/L) that water in moist air at 1 atm holds at most, 0–40 °C; `None` outside.
+///
+/// ln C = −139.34411 + 1.575701·10⁵/T − 6.642308·10⁷/T² + 1.243800·10¹⁰/T³ − 8.621949·10¹¹/T⁴, T in kelvin. Source: Benson and
+/// Krause, as APHA Standard Methods 4500-O and the US Geological Survey print it; coefficients from memory, its values
+/// those of the printed table.
+pub fn water_holds_mg_l(temperature_c: f64) -> Option<f64> {
+    if !(0.0..=40.0).contains(&temperature_c) {
+        return None;
+    }
+    let t = temperature_c + 273.15;
+    let ln = -139.344_11 + 1.575_701e5 / t - 6.642_308e7 / t.powi(2) + 1.243_800e10 / t.powi(3)
+        - 8.621_949e11 / t.powi(4);
+    Some(ln.exp())
+}
+
+/// What wine holds of that: low, middle, high. 6 to 8.6 mg/L at 20 °C, often given as 8.4, against 9.09 in water: Singleton;
+/// du Toit et al., South African Journal of Enology and Viticulture 2006, from memory. Alcohol raises it a little and sugar
+/// and acids lower it; no source that could be opened has it by strength, so the band is for all wines.
+pub const WINE_HOLDS: (f64, f64, f64) = (6.0 / 9.09, 8.4 / 9.09, 8.6 / 9.09);
+
 /// Milligrams of free SO2 used by a milligram of oxygen, as measured: mean of a hundred bottled wines.
 /// Source: Pascal, Diéval and Vidal, infowine, abstract.
 pub const SO2_PER_OXYGEN: f64 = 2.5;

@@ -17,6 +17,7 @@ mod density_ethanol;
 mod density_sucrose;
 mod density_water;
 mod dilute;
+mod dissolved_oxygen;
 mod dry_extract;
 mod enrich;
 mod expansion;
@@ -36,6 +37,7 @@ mod refractometer;
 mod refractometer_warmth;
 mod room_gas;
 mod sanitizer;
+mod so2_bound;
 mod so2_limits;
 mod so2_molecular;
 mod so2_need;
@@ -66,9 +68,11 @@ pub static CALCULATORS: &[&Calculator] = &[
     &so2_need::CALCULATOR,
     &so2_molecular::CALCULATOR,
     &so2_titrate::CALCULATOR,
+    &so2_bound::CALCULATOR,
     &so2_limits::CALCULATOR,
     &powder_age::CALCULATOR,
     &headspace::CALCULATOR,
+    &dissolved_oxygen::CALCULATOR,
     &alcohol::CALCULATOR,
     &potential_alcohol::CALCULATOR,
     &sugar::CALCULATOR,

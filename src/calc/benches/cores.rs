@@ -1,0 +1,162 @@
+//! The numeric cores beside one raw `powf`, and each calculator from text to answer.
+//!
+//! The sulfite core has a budget of three times a `powf`. Allocations are counted beside each time: a core has none.
+
+use divan::{AllocProfiler, Bencher, black_box};
+use leesline_calc::density::{self, Solutes};
+use leesline_calc::quantity::Units;
+use leesline_calc::{
+    acid, carboy, expansion, ferment, hydrometer, must, nitrogen, oxygen, refraction, registry,
+    sorbate, strengthen, sulfite,
+};
+
+#[global_allocator]
+static ALLOCATIONS: AllocProfiler = AllocProfiler::system();
+
+/// A core at one moving argument between two ends.
+struct Core {
+    name: &'static str,
+    ends: (f64, f64),
+    call: fn(f64) -> f64,
+}
+
+const fn core(name: &'static str, ends: (f64, f64), call: fn(f64) -> f64) -> Core {
+    Core { name, ends, call }
+}
+
+const POWF: Core = core("one powf", (2.8, 4.2), |ph| 10_f64.powf(ph - 1.81));
+const WINE: Solutes = Solutes {
+    sugar: 0.02,
+    ethanol: 0.10,
+};
+
+static CORES: &[Core] = &[
+    core("molecular SO2", (2.8, 4.2), |ph| {
+        sulfite::molecular_fraction(ph, sulfite::PK1_EXTENSION)
+    }),
+    core("pK1 by the OIV", (15.0, 40.0), |t| {
+        sulfite::pk1_oiv(t, 12.5).unwrap_or(0.0)
+    }),
+    core("bound by acetaldehyde", (0.0, 50.0), |free| {
+        sulfite::held_mg_l(sulfite::ACETALDEHYDE, 0.03, free)
+    }),
+    core("oxygen in water", (0.0, 40.0), |t| {
+        oxygen::water_holds_mg_l(t).unwrap_or(0.0)
+    }),
+    core("density of water", (0.0, 40.0), |t| {
+        density::water_density(t).unwrap_or(0.0)
+    }),
+    core("density of ethanol and water", (0.0, 40.0), |t| {
+        density::ethanol_density(0.1, t)
+    }),
+    core("density of sugar and water", (0.0, 40.0), |t| {
+        density::sucrose_density(0.2, t)
+    }),
+    core("density of a wine", (0.0, 40.0), |t| {
+        density::mixture_density(WINE, t)
+    }),
+    core("% mass from % vol", (1.0, 20.0), density::alcohol_by_mass),
+    core("Brix from gravity", (1.0, 1.13), |sg| {
+        density::brix_from_sg(sg).unwrap_or(0.0)
+    }),
+    core("must sugar from Brix", (10.0, 30.0), |brix| {
+        must::sugar_g_l(brix).unwrap_or(0.0)
+    }),
+    core("a warm hydrometer", (5.0, 35.0), |t| {
+        hydrometer::must(1.06, t, 20.0).sg
+    }),
+    core("a warm refractometer", (10.0, 30.0), |t| {
+        refraction::warmth_correction(22.0, t).unwrap_or(0.0)
+    }),
+    core("strength from two gravities", (0.99, 1.02), |now| {
+        ferment::fermented(1.09, now, 2.1324).map_or(0.0, |it| it.alcohol_pct_vol)
+    }),
+    core("a ferment by refractometer", (8.0, 20.0), |now| {
+        refraction::seen(22.0, now, 2.1324).map_or(0.0, |it| it.alcohol_pct_vol)
+    }),
+    core("spirit to a strength", (13.0, 20.0), |to| {
+        strengthen::fortify(10.0, WINE, 33.0, to).amount
+    }),
+    core("growth by warmth", (5.0, 35.0), |t| {
+        expansion::growth(WINE, 12.0, t)
+    }),
+    core("acid by titration", (1.0, 20.0), |lye| {
+        acid::titratable_g_l(lye, 0.1, 10.0)
+    }),
+    core("nitrogen by formol", (0.5, 5.0), |lye| {
+        nitrogen::formol_mg_l(lye, 0.1, 10.0, 1.0)
+    }),
+    core("sorbate by the table", (3.1, 3.5), |ph| {
+        sorbate::sorbate_mg_l(ph, 12.0).unwrap_or(0.0)
+    }),
+    core("surface in a carboy", (0.0, 460.0), |height| {
+        CARBOY.surface_cm2(height)
+    }),
+];
+
+const CARBOY: carboy::Carboy = carboy::Carboy {
+    radius: 142.0,
+    upright: 300.0,
+    shoulder: 110.0,
+    neck_radius: 17.0,
+    neck_length: 50.0,
+    shape: carboy::Shoulder::Dome,
+};
+
+fn main() {
+    ratios();
+    divan::main();
+}
+
+/// Prints the ratios themselves, since a budget held as a ratio should be read as one.
+#[expect(clippy::print_stdout, reason = "a bench prints its result")]
+fn ratios() {
+    let powf = nanoseconds(&POWF);
+    println!("one powf {powf:.1} ns");
+    for core in CORES {
+        let own = nanoseconds(core);
+        let budget = if core.name == "molecular SO2" {
+            " (budget 3)"
+        } else {
+            ""
+        };
+        println!(
+            "{}: {own:.1} ns, {:.2} times{budget}",
+            core.name,
+            own / powf
+        );
+    }
+}
+
+/// Time of one call, the least of several rounds, over a sweep between its ends.
+fn nanoseconds(core: &Core) -> f64 {
+    const CALLS: u32 = 20_000;
+    let (low, high) = core.ends;
+    let step = (high - low) / f64::from(CALLS);
+    let round = || {
+        let start = std::time::Instant::now();
+        for at in 0..CALLS {
+            black_box((core.call)(black_box(low + f64::from(at) * step)));
+        }
+        start.elapsed().as_secs_f64() * 1e9 / f64::from(CALLS)
+    };
+    (0..20).map(|_| round()).fold(f64::INFINITY, f64::min)
+}
+
+#[divan::bench(args = CORES.iter().chain([&POWF]).map(|core| core.name))]
+fn core_alone(bencher: Bencher, name: &str) {
+    let core = CORES
+        .iter()
+        .chain([&POWF])
+        .find(|core| core.name == name)
+        .expect("the name comes from the list");
+    let middle = f64::midpoint(core.ends.0, core.ends.1);
+    bencher.bench(|| (core.call)(black_box(middle)));
+}
+
+/// Each calculator on its own example, from text to answer.
+#[divan::bench(args = registry::CALCULATORS.iter().map(|calculator| calculator.name))]
+fn example(bencher: Bencher, name: &str) {
+    let calculator = registry::find(name).expect("the name comes from the list");
+    bencher.bench(|| calculator.ask(black_box(calculator.example), &Units::default()));
+}
