@@ -99,12 +99,21 @@ fn clap_sentence(error: &clap::Error) -> String {
     match error.kind() {
         ErrorKind::InvalidSubcommand => {
             let typed = or_nothing(ContextKind::InvalidSubcommand);
-            match said(ContextKind::SuggestedSubcommand) {
-                Some(near) if near.contains(", ") => {
-                    format!("Nothing here is called `{typed}`; the nearest are {near}.")
+            // Clap names the likeliest last.
+            let near = match error.get(ContextKind::SuggestedSubcommand) {
+                Some(ContextValue::Strings(names)) => names.iter().rev().cloned().collect(),
+                Some(ContextValue::String(name)) => vec![name.clone()],
+                _ => Vec::new(),
+            };
+            match near.as_slice() {
+                [one] => format!("Nothing here is called `{typed}`; the nearest is {one}."),
+                [_, _, ..] => {
+                    format!(
+                        "Nothing here is called `{typed}`; the nearest are {}.",
+                        near.join(", ")
+                    )
                 }
-                Some(near) => format!("Nothing here is called `{typed}`; the nearest is {near}."),
-                None => format!("Nothing here is called `{typed}`; add --help to see what is."),
+                [] => format!("Nothing here is called `{typed}`; add --help to see what is."),
             }
         }
         ErrorKind::MissingSubcommand => {

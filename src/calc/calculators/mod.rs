@@ -9,6 +9,7 @@ mod blend;
 mod bottle_cost;
 mod bottle_pressure;
 mod bottling_plan;
+mod brix_warmth;
 mod carboy;
 mod cold_hold;
 mod concentrate;
@@ -34,7 +35,6 @@ mod powder_age;
 mod purge;
 mod rack_plan;
 mod refractometer;
-mod refractometer_warmth;
 mod room_gas;
 mod sanitizer;
 mod so2_bound;
@@ -78,7 +78,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &sugar::CALCULATOR,
     &hydrometer::CALCULATOR,
     &refractometer::CALCULATOR,
-    &refractometer_warmth::CALCULATOR,
+    &brix_warmth::CALCULATOR,
     &dry_extract::CALCULATOR,
     &enrich::CALCULATOR,
     &concentrate::CALCULATOR,

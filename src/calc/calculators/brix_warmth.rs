@@ -10,7 +10,7 @@ use crate::refraction::warmth_correction;
 use crate::registry::{Calculator, ResultSpec};
 
 pub(super) static CALCULATOR: Calculator = Calculator {
-    name: "refractometer-warmth",
+    name: "brix-warmth",
     sentence: "The true °Brix behind a refractometer read warmer or colder than 20 °C.",
     group: GROUP,
     inputs: &[
