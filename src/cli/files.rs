@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::json;
 
 use crate::cellar::verbs::{self, Form};
-use crate::store::Store;
+use crate::store::{Store, StoreError};
 
 use super::failure::Failure;
 use super::session::Session;
@@ -131,11 +131,11 @@ fn restore(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 }
 
 fn check(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let mut opened = session.open()?;
+    let mut store = Store::open(&session.file()?).map_err(unreadable)?;
     if matches.get_flag("mend") {
-        opened.store.rebuild()?;
+        store.rebuild().map_err(unreadable)?;
     }
-    let wrong = opened.store.check()?;
+    let wrong = store.check().map_err(unreadable)?;
     match wrong.as_slice() {
         [] if session.json => Ok(Said::json(&json!({ "faults": [] }))),
         [] => Ok(
@@ -150,5 +150,15 @@ fn check(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             };
             Err(Failure::fault(format!("{first}{more}")))
         }
+    }
+}
+
+/// A file that cannot be read through is a fault found, not a check that could not be made.
+fn unreadable(error: StoreError) -> Failure {
+    match error {
+        StoreError::Damaged(why) => Failure::fault(format!(
+            "The cellar file is damaged and cannot be read through ({why}); bring back a copy with `leesline restore`."
+        )),
+        other => other.into(),
     }
 }

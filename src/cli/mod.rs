@@ -33,6 +33,8 @@ mod script;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::{ArgMatches, Command};
 
@@ -125,6 +127,8 @@ impl Said {
 
 /// Parses, runs and prints: 0 done, 1 refused, 2 not understood, 3 a fault found.
 pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let watched = hear_of_too_large_a_file();
+    debug_assert!(watched.is_ok(), "{watched:?}");
     match run(typed) {
         Ok(said) => {
             for note in &said.notes {
@@ -147,6 +151,20 @@ pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(failure.code)
         }
     }
+}
+
+/// Where the system limits how large a file may be, a write beyond that is to fail with a sentence.
+/// Unheard, the signal for it would end the program without one.
+#[cfg(unix)]
+fn hear_of_too_large_a_file() -> io::Result<()> {
+    let heard = Arc::new(AtomicBool::new(false));
+    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, heard).map(|_| ())
+}
+
+/// There is no such signal here.
+#[cfg(not(unix))]
+fn hear_of_too_large_a_file() -> io::Result<()> {
+    Ok(())
 }
 
 /// On stderr; where that is closed there is nobody left to tell.

@@ -41,6 +41,11 @@ pub enum StoreError {
     /// The disk is full.
     #[error("the disk is full and nothing was written; free some room and do it again.")]
     Full,
+    /// The disk or a limit of the system got in the way.
+    #[error(
+        "the cellar file could not be read or written to its end ({0}) and nothing was changed; look at the disk, and at how large a file may be (`ulimit -f`), then do it again."
+    )]
+    Disk(String),
     /// Another program is writing.
     #[error(
         "another program has been writing to the cellar file for 5 seconds; close it there, then do this again."
@@ -88,6 +93,7 @@ impl From<rusqlite::Error> for StoreError {
                 StoreError::ReadOnly
             }
             Some(ErrorCode::DiskFull) => StoreError::Full,
+            Some(ErrorCode::SystemIoFailure) => StoreError::Disk(error.to_string()),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
                 StoreError::Damaged(error.to_string())
             }

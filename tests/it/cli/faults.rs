@@ -74,3 +74,35 @@ fn reading_does_not_wait_for_a_writer() {
     cellar.done(&["board"]);
     assert!(begun.elapsed() < Duration::from_secs(5));
 }
+
+#[test]
+fn a_file_that_was_cut_short_is_a_fault_found() {
+    let cellar = Cellar::demo();
+    let whole = std::fs::metadata(cellar.file()).unwrap().len();
+    for part in [2, 3, 10] {
+        let cut = std::fs::OpenOptions::new().write(true).open(cellar.file());
+        cut.unwrap().set_len(whole / part).unwrap();
+        cellar.check_refused(&["check"], 3, "leesline restore");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_limit_on_the_size_of_files_refuses_in_a_sentence() {
+    let cellar = Cellar::new();
+    let blocks = std::fs::metadata(cellar.file()).unwrap().len() / 512;
+    let words = "words ".repeat(9_000);
+    let output = Command::new("sh")
+        .arg("-c")
+        .arg(format!("ulimit -f {blocks}; exec \"$@\""))
+        .args(["sh", env!("CARGO_BIN_EXE_leesline")])
+        .args(["--cellar", &cellar.file(), "jot", &words])
+        .output()
+        .unwrap();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{told}");
+    assert!(output.stdout.is_empty());
+    assert_eq!(told.lines().count(), 1, "{told}");
+    assert!(told.contains("nothing was changed"), "{told}");
+    cellar.done(&["check"]);
+}
