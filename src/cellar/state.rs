@@ -1,6 +1,7 @@
 //! What a place holds after an entry: the running state that the fold carries and the store projects.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
@@ -106,6 +107,12 @@ pub enum Deed {
     Blended,
     /// Sugar went in after the ferment.
     Sweetened,
+    /// It was wine before the book knew it: what went in until then is not written down.
+    BeforeBook,
+    /// Sulfite last went in by an amount of which nobody knows the SO2: a packet, a tablet.
+    Unweighed,
+    /// The same, since free SO2 was last measured.
+    UnweighedUntested,
 }
 
 /// The last that is known of a property.
@@ -167,6 +174,30 @@ pub struct Stock {
     pub used: i64,
 }
 
+/// Sulfite added since the must, as far as the book knows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SulfiteSoFar {
+    /// All of it, mg/L.
+    Whole(f64),
+    /// At least so much, mg/L: some went in by an unknown weight, or before the book.
+    AtLeast(f64),
+    /// Some may have gone in before the book, and none is written down.
+    NotBeforeTheBook,
+    /// It went in by an unknown weight alone.
+    Unweighed,
+}
+
+impl fmt::Display for SulfiteSoFar {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            SulfiteSoFar::Whole(mg_l) => write!(f, "{mg_l:.0} mg/L since the must"),
+            SulfiteSoFar::AtLeast(mg_l) => write!(f, "at least {mg_l:.0} mg/L since the must"),
+            SulfiteSoFar::NotBeforeTheBook => f.write_str("not known before the book"),
+            SulfiteSoFar::Unweighed => f.write_str("some, of unknown weight"),
+        }
+    }
+}
+
 /// Serde's `skip_serializing_if` wants a reference.
 #[allow(
     clippy::trivially_copy_pass_by_ref,
@@ -212,12 +243,25 @@ impl Wine {
         self.known.get(&property)?.found.number()
     }
 
-    /// SO2 added since the must, mg/L of what is here.
+    /// SO2 added since the must by known weights, mg/L of what is here.
     pub fn so2_added_mg_l(&self) -> f64 {
         if self.volume.0 <= 0 {
             0.0
         } else {
             self.so2_added.0 as f64 * 1e3 / self.volume.0 as f64
+        }
+    }
+
+    /// SO2 added since the must, and whether that is all of it.
+    pub fn sulfite_so_far(&self) -> SulfiteSoFar {
+        let mg_l = self.so2_added_mg_l();
+        let was_before = self.when(Deed::BeforeBook).is_some();
+        let unweighed = self.when(Deed::Unweighed).is_some();
+        match (was_before, unweighed) {
+            (false, false) => SulfiteSoFar::Whole(mg_l),
+            _ if self.so2_added.0 > 0 => SulfiteSoFar::AtLeast(mg_l),
+            (_, true) => SulfiteSoFar::Unweighed,
+            (true, false) => SulfiteSoFar::NotBeforeTheBook,
         }
     }
 

@@ -137,6 +137,9 @@ pub(super) fn free_so2(holding: &Holding) -> String {
     let aim = band
         .aim
         .map_or_else(String::new, |it| format!(", aim {it:.0}"));
+    if let Some(below) = band.below {
+        return format!("free SO2 below {below:.0} mg/L{aim}");
+    }
     format!(
         "free SO2 about {:.0} mg/L ({:.0} to {:.0}){aim}",
         band.mid, band.low, band.high

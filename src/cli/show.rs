@@ -240,6 +240,7 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
         .map(|it| cellar.now.at(it).day_words());
     fact("racked", racked.unwrap_or_default());
     fact("forecast", board::free_so2(holding));
+    fact("SO2 added", wine.sulfite_so_far().to_string());
     for (property, known) in &wine.known {
         let when = cellar.now.at(known.at_ms).day_words();
         fact(

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::json::Uids;
-use crate::cellar::entry::{Draft, Entry};
+use crate::cellar::entry::{Draft, Entry, Found};
 use crate::cellar::fold::Flow;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -99,10 +99,12 @@ fn lines(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> Vec<Line> {
             part: "reading",
             place: name(it.place),
             what: it.property.word().to_owned(),
-            value: it
-                .found
-                .number()
-                .map_or_else(String::new, |it| it.to_string()),
+            // A bound is no value; it stands as typed.
+            value: match it.found {
+                Found::Below(_) | Found::Above(_) => None,
+                _ => it.found.number(),
+            }
+            .map_or_else(String::new, |it| it.to_string()),
             typed: it.typed.clone(),
             ..Line::default()
         }

@@ -135,12 +135,16 @@ fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
         let aim = band
             .aim
             .map_or_else(String::new, |it| format!("; aim {it:.0}"));
-        let words = format!(
-            "free SO2 about {:.0} mg/L today ({:.0} to {:.0}){aim}",
-            band.mid, band.low, band.high
-        );
+        let words = match band.below {
+            Some(below) => format!("free SO2 below {below:.0} mg/L today{aim}"),
+            None => format!(
+                "free SO2 about {:.0} mg/L today ({:.0} to {:.0}){aim}",
+                band.mid, band.low, band.high
+            ),
+        };
         item(page, "Expected", &words);
     }
+    item(page, "SO2 added", &wine.sulfite_so_far().to_string());
     let allergens: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
     if !allergens.is_empty() {
         item(page, "Contains", &allergens.join(", "));

@@ -113,13 +113,13 @@ impl Glance<'_> {
         Some(now.days_since(now.at(begun)))
     }
 
-    /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured.
+    /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured; `<10` as read.
     pub fn free_so2(&self) -> Option<String> {
         let (holding, wine) = (self.holding?, self.wine?);
         let band = holding.expected_free_so2()?;
         let read = wine.known.get(&Property::FreeSo2)?;
         let is_fresh = holding.days(read.at_ms) == 0 && wine.so2_since_reading.0 == 0;
-        Some(if is_fresh {
+        Some(if is_fresh && band.below.is_none() {
             format!("={:.0}", band.mid)
         } else {
             band.to_string()

@@ -5,7 +5,7 @@ use std::fmt;
 use leesline_calc::sulfite::free_needed_mg_l;
 
 use super::holding::Holding;
-use crate::cellar::entry::Property;
+use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::state::{Deed, Known};
 use crate::cellar::thing::{Thing, VesselKind, Wine as WineKind, field, words};
@@ -21,12 +21,17 @@ pub struct Band {
     pub high: f64,
     /// What it should be for its pH and kind; `None` while the pH is not known.
     pub aim: Option<f64>,
+    /// A test that found nothing above this, and nothing went in since: no more is known.
+    pub below: Option<f64>,
 }
 
-/// `~15 (12–19)`.
+/// `~15 (12–19)`; `<10` after a test that found no more.
 impl fmt::Display for Band {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "~{:.0} ({:.0}–{:.0})", self.mid, self.low, self.high)
+        match self.below {
+            Some(below) => write!(f, "<{below:.0}"),
+            None => write!(f, "~{:.0} ({:.0}–{:.0})", self.mid, self.low, self.high),
+        }
     }
 }
 
@@ -48,8 +53,12 @@ const DAY_MS: f64 = 86_400_000.0;
 /// The last reading with what was added since, and how both run down.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Decline {
-    /// As read, mg/L.
+    /// As read, mg/L; the middle of what a test that found `<10` leaves open.
     pub(super) read: f64,
+    /// The tenths below and above it.
+    read_tenths: [f64; 2],
+    /// What a test found no more than, and nothing went in since.
+    below: Option<f64>,
     /// When it was read, UTC ms.
     pub(super) read_ms: i64,
     /// Added since it was read, mg/L.
@@ -61,7 +70,6 @@ pub(super) struct Decline {
     /// Standard deviation of its logarithm.
     spread: f64,
     bound: [f64; 3],
-    reading_sd: f64,
 }
 
 impl Decline {
@@ -78,7 +86,7 @@ impl Decline {
     fn band(&self, when_ms: i64) -> (f64, f64, f64) {
         let [bound_low, bound, bound_high] = self.bound;
         let factor = (ONE_IN_TEN * self.spread).exp();
-        let error = ONE_IN_TEN * self.reading_sd;
+        let [least, most] = self.read_tenths;
         let mid = self.at(when_ms, self.read, self.per_day, bound);
         let away = |cases: [(f64, f64, f64); 3]| {
             let squares =
@@ -86,12 +94,12 @@ impl Decline {
             squares.iter().sum::<f64>().sqrt()
         };
         let down = away([
-            (self.read - error, self.per_day, bound),
+            (least, self.per_day, bound),
             (self.read, self.per_day * factor, bound),
             (self.read, self.per_day, bound_high),
         ]);
         let up = away([
-            (self.read + error, self.per_day, bound),
+            (most, self.per_day, bound),
             (self.read, self.per_day / factor, bound),
             (self.read, self.per_day, bound_low),
         ]);
@@ -117,12 +125,14 @@ impl Holding<'_> {
 
     /// Free SO2 expected then, if nothing is done before.
     pub fn expected_free_so2_at(&self, then: Moment) -> Option<Band> {
-        let (low, mid, high) = self.decline()?.band(then.utc_ms);
+        let decline = self.decline()?;
+        let (low, mid, high) = decline.band(then.utc_ms);
         Some(Band {
             low,
             mid,
             high,
             aim: self.free_so2_aim(),
+            below: decline.below,
         })
     }
 
@@ -181,8 +191,21 @@ impl Holding<'_> {
             0.0
         };
         let dosed = self.wine.when(Deed::Sulfited).filter(|_| added > 0.0);
+        let error = ONE_IN_TEN * policy.reading_sd_mg_l;
+        // Where nothing but a bound is known, anything down to nothing is as likely.
+        let (read, read_tenths) = match known.found {
+            Found::Below(bound) => (bound / 2.0, [0.0, bound]),
+            Found::Between(low, high) => (read, [low.min(read - error), high.max(read + error)]),
+            _ => (read, [read - error, read + error]),
+        };
+        let below = match known.found {
+            Found::Below(bound) if added <= 0.0 => Some(bound),
+            _ => None,
+        };
         Some(Decline {
             read,
+            read_tenths,
+            below,
             read_ms: known.at_ms,
             added,
             added_ms: dosed.unwrap_or(known.at_ms).max(known.at_ms),
@@ -193,7 +216,6 @@ impl Holding<'_> {
                 policy.bound_share,
                 policy.bound_share_high,
             ],
-            reading_sd: policy.reading_sd_mg_l,
         })
     }
 }
@@ -330,6 +352,23 @@ mod tests {
         // 30 mg/L more bound or freed: −5.0 / +2.5, with 3.2 of the reading's error.
         near(found.low, 55.0 - 5.0f64.hypot(3.204), 0.02);
         near(found.high, 55.0 + 2.5f64.hypot(3.204), 0.02);
+    }
+
+    // A test that finds `<10` says 0 to 10 and nothing more; the loss runs it down.
+    #[test]
+    fn a_bound_is_anything_below_it_and_is_shown_as_read() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.found(Property::FreeSo2, Found::Below(10.0), 0);
+        let band = cellar.holding(&policy()).expected_free_so2().unwrap();
+        assert_eq!((band.low, band.mid, band.high), (0.0, 5.0, 10.0));
+        assert_eq!(band.to_string(), "<10");
+        // 30 mg/L given since: 20 of them free, 15 to 22.5.
+        cellar.did(Deed::Sulfited, 0);
+        cellar.wine().so2_since_reading = Mass::grams(0.030 * 22.9);
+        let given = cellar.holding(&policy()).expected_free_so2().unwrap();
+        near(given.mid, 25.0, 0.01);
+        near(given.low, 25.0 - 5.0f64.hypot(5.0), 0.02);
+        assert_eq!(given.below, None);
     }
 
     #[test]

@@ -8,7 +8,9 @@ use super::holding::Holding;
 use super::stage::Ferment;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::entry::{self, Property};
 use crate::cellar::state::Deed;
+use crate::cellar::telling;
 
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
@@ -53,10 +55,8 @@ impl Holding<'_> {
     }
 
     /// Sulfite added since the last reading by an amount that nobody wrote down, UTC ms.
-    fn dose_of_unknown_weight(&self) -> Option<i64> {
-        let decline = self.decline()?;
-        let dosed = self.wine.when(Deed::Sulfited)?;
-        (dosed > decline.read_ms && decline.added <= 0.0).then_some(dosed)
+    pub fn dose_of_unknown_weight(&self) -> Option<i64> {
+        self.wine.when(Deed::UnweighedUntested)
     }
 
     fn just_dosed(&self) -> bool {
@@ -207,10 +207,7 @@ impl Holding<'_> {
                     "Rule of thumb: {} g of potassium metabisulfite per litre, 25–30 mg/L of SO2, at each racking (common practice); what stays free then differs widely.",
                     self.policy.next_dose_g_l
                 ),
-                format!(
-                    "SO2 added since the must: {:.0} mg/L.",
-                    self.wine.so2_added_mg_l()
-                ),
+                format!("SO2 added: {}.", self.wine.sulfite_so_far()),
             ]
         };
         Some(
@@ -236,12 +233,23 @@ impl Holding<'_> {
         let Some(decline) = self.decline() else {
             return Vec::new();
         };
+        let found = self.wine.known.get(&Property::FreeSo2);
+        let read = found.map_or(String::new(), |it| {
+            telling::found(Property::FreeSo2, &it.found)
+        });
+        let off = match found.map(|it| &it.found) {
+            Some(entry::Found::Below(below)) => {
+                format!(
+                    "anything from 0 to {below:.0}; {:.0} is taken",
+                    decline.read
+                )
+            }
+            _ => format!("± {:.1} mg/L", self.policy.reading_sd_mg_l),
+        };
         let mut lines = vec![format!(
-            "Read {:.0} mg/L on {}, {} ago (± {:.1} mg/L).",
-            decline.read,
+            "Read {read} on {}, {} ago ({off}).",
             self.day(decline.read_ms),
             span(self.days(decline.read_ms)),
-            self.policy.reading_sd_mg_l
         )];
         if decline.added > 0.0 {
             lines.push(format!(
@@ -265,7 +273,6 @@ impl Holding<'_> {
 mod tests {
     use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::entry::Property;
     use crate::cellar::thing::field;
 
     fn check(kind: ReasonKind, build: impl Fn(&mut Cellar), expected: &str) {
@@ -320,6 +327,7 @@ mod tests {
         cellar.finished();
         read(20.0, 41)(&mut cellar);
         cellar.did(Deed::Sulfited, 30);
+        cellar.did(Deed::UnweighedUntested, 30);
         let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
         assert_eq!(reason.rank, Rank::Soon);
         let said =
@@ -381,6 +389,7 @@ mod tests {
             |it| {
                 read(5.0, 41)(it);
                 it.did(Deed::Sulfited, 3);
+                it.did(Deed::UnweighedUntested, 3);
             },
             "› free SO2 ~4 (1–7) mg/L, aim 26: below it now",
         );
@@ -417,6 +426,28 @@ mod tests {
             old,
             |it| _ = it.knows(Property::FreeSo2, 10.0, 40),
             "› free SO2 ~9 (5–11) mg/L, pH never measured",
+        );
+    }
+
+    #[test]
+    fn a_test_that_found_less_than_it_can_tell_is_said_as_read() {
+        let build = |it: &mut Cellar| {
+            it.knows(Property::Ph, 3.3, 40);
+            it.found(Property::FreeSo2, entry::Found::Below(10.0), 0);
+        };
+        check(
+            ReasonKind::SulfiteLow,
+            build,
+            "! free SO2 <10 mg/L, aim 26: below it now",
+        );
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        build(&mut cellar);
+        let read = &cellar.working(ReasonKind::SulfiteLow)[0];
+        assert!(
+            read.starts_with("Read <10 mg/L on ")
+                && read.ends_with("(anything from 0 to 10; 5 is taken)."),
+            "{read}"
         );
     }
 

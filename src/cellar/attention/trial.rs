@@ -176,7 +176,7 @@ impl Cellar {
         self.found(property, Found::Word(word.to_owned()), days)
     }
 
-    fn found(&mut self, property: Property, found: Found, days: i64) -> &mut Cellar {
+    pub(super) fn found(&mut self, property: Property, found: Found, days: i64) -> &mut Cellar {
         let known = Known {
             at_ms: days_ago(days),
             found,

@@ -1,25 +1,24 @@
 //! What the book knows of the sulfite in a wine: how much went in, how much is free, the aim.
 
 use super::known::{Known, Sign};
-use crate::cellar::attention::words::span;
-use crate::cellar::attention::{Holding, Stage};
+use crate::cellar::attention::words::{due, span};
+use crate::cellar::attention::{Band, Holding};
 use crate::cellar::entry::Property;
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, SulfiteSoFar};
+use crate::cellar::telling;
 use crate::cellar::thing::{Thing, Wine, field};
 
-/// Sulfite since the must. A wine whose ferment the book did not see came to it later: what it had
-/// before is not written down.
+/// Sulfite since the must. What went in before the book, or by an unknown weight, is not counted and
+/// is not taken as nothing.
 pub(super) fn added(holding: &Holding) -> Known {
-    let added = holding.wine.so2_added_mg_l();
-    let text = format!("{added:.0}");
-    let was_must = holding.wine.when(Deed::Pitched).is_some()
-        || matches!(holding.stage(), Stage::Must | Stage::Fermenting);
-    if was_must {
-        Known::from_book(text, "by the book, since the must")
-    } else if added > 0.0 {
-        Known::from_book(text, "at least; what it had before is unknown").rough()
-    } else {
-        Known::nothing(Sign::Unknown, "what it had before is unknown")
+    match holding.wine.sulfite_so_far() {
+        SulfiteSoFar::Whole(mg_l) => {
+            Known::from_book(format!("{mg_l:.0}"), "by the book, since the must")
+        }
+        so_far @ SulfiteSoFar::AtLeast(mg_l) => {
+            Known::from_book(format!("{mg_l:.0}"), so_far.to_string()).rough()
+        }
+        so_far => Known::nothing(Sign::Unknown, &so_far.to_string()),
     }
 }
 
@@ -34,21 +33,59 @@ pub(super) fn aim(holding: &Holding) -> Known {
     }
 }
 
-/// Free SO2 as expected now: a reading of today stands, an older one runs down.
+/// Free SO2 as expected now: a reading of today stands, an older one runs down. Where sulfite went in
+/// and nobody tested since, what is left of it is not known, and no figure is put in its place.
 pub(super) fn free(holding: &Holding) -> Option<Known> {
-    let band = holding.expected_free_so2()?;
+    let day = |at_ms: i64| holding.now.at(at_ms).day_words();
+    if let Some(at_ms) = holding.dose_of_unknown_weight() {
+        let words = format!("unknown weight given on {}", day(at_ms));
+        return Some(Known::nothing(Sign::Unknown, &words));
+    }
+    match (
+        holding.expected_free_so2(),
+        holding.wine.when(Deed::Sulfited),
+    ) {
+        (Some(band), _) => expected(holding, band),
+        (None, Some(at_ms)) => {
+            let so_far = holding.wine.sulfite_so_far();
+            let words = format!("{so_far}, last on {}", day(at_ms));
+            Some(Known::nothing(Sign::Unknown, &words))
+        }
+        (None, None) if holding.wine.when(Deed::BeforeBook).is_some() => Some(Known::nothing(
+            Sign::Unknown,
+            "never tested; not known before the book",
+        )),
+        (None, None) => None,
+    }
+}
+
+/// By the last reading.
+fn expected(holding: &Holding, band: Band) -> Option<Known> {
     let read = holding.wine.known.get(&Property::FreeSo2)?;
     let days = holding.days(read.at_ms);
     let text = format!("{:.0}", band.mid);
+    let is_old = days as f64 > holding.policy.reading_days;
+    let sign = if is_old { Sign::Old } else { Sign::Rough };
+    if let Some(below) = band.below {
+        let age = due(holding.now.at(read.at_ms), holding.now);
+        return Some(Known {
+            sign,
+            band: Some((band.low, band.high)),
+            why: "A test that finds less than it can tell leaves anything down to nothing open; the middle is taken.",
+            ..Known::from_book(
+                text,
+                format!(
+                    "read <{below:.0}, {age}; taken as {:.0}–{:.0}",
+                    band.low, band.high
+                ),
+            )
+        });
+    }
     if days == 0 && holding.wine.so2_since_reading.0 == 0 && !read.estimated {
         return Some(Known::from_book(text, "measured today"));
     }
-    let sign = if days as f64 > holding.policy.reading_days {
-        Sign::Old
-    } else {
-        Sign::Rough
-    };
-    let was = read.found.number().unwrap_or(band.mid);
+    let was = telling::found(Property::FreeSo2, &read.found);
+    let was = was.trim_end_matches(" mg/L");
     Some(Known {
         sign,
         band: Some((band.low, band.high)),
@@ -56,7 +93,7 @@ pub(super) fn free(holding: &Holding) -> Option<Known> {
         ..Known::from_book(
             text,
             format!(
-                "{:.0}–{:.0} expected; was {was:.0}, {} ago",
+                "{:.0}–{:.0} expected; was {was}, {} ago",
                 band.low,
                 band.high,
                 span(days)

@@ -158,6 +158,10 @@ impl Step<'_> {
                 if *account == Account::Must {
                     wine.deeds.entry(Deed::Begun).or_insert(now);
                 }
+                let is_made = matches!(account, Account::Before | Account::Bought);
+                if is_made && arriving >= TOPPING_SHARE {
+                    wine.deeds.insert(Deed::BeforeBook, now);
+                }
                 let dilutes = *account != Account::Difference;
                 if dilutes && (TOPPING_SHARE..1.0).contains(&arriving) {
                     for known in wine.known.values_mut() {
@@ -170,12 +174,14 @@ impl Step<'_> {
                 wine.deeds.insert(Deed::Filled, now);
             }
             Source::Wine(source) if arriving >= TOPPING_SHARE => {
+                let doubts = wine.doubts_with(source);
                 if source.main_batch() == wine.main_batch() {
                     wine.meet_its_own(source, arriving);
                 } else {
                     wine.meet(source, arriving);
                     wine.deeds.insert(Deed::Blended, now);
                 }
+                wine.deeds.extend(doubts);
             }
             Source::Wine(_) => {}
         }
@@ -345,6 +351,14 @@ impl Wine {
         self.gravities.clone_from(&source.gravities);
     }
 
+    /// What is not known of the sulfite of either is not known of both.
+    fn doubts_with(&self, source: &Wine) -> Vec<(Deed, i64)> {
+        [Deed::BeforeBook, Deed::Unweighed, Deed::UnweighedUntested]
+            .into_iter()
+            .filter_map(|it| Some((it, self.when(it).max(source.when(it))?)))
+            .collect()
+    }
+
     /// Wine of the same batch comes back: the larger part's history stands.
     fn meet_its_own(&mut self, source: &Wine, arriving: f64) {
         if arriving > 0.5 {
@@ -402,6 +416,15 @@ impl Known {
     fn mixed_with(&self, other: &Known, arriving: f64) -> Option<Known> {
         let found = match (&self.found, &other.found) {
             (one, same) if one == same => one.clone(),
+            (Found::Below(one), Found::Below(two)) => Found::Below(one.max(*two)),
+            (Found::Below(below), other) => {
+                let rest = other.number()? * arriving;
+                Found::Between(rest, below * (1.0 - arriving) + rest)
+            }
+            (one, Found::Below(below)) => {
+                let rest = one.number()? * (1.0 - arriving);
+                Found::Between(rest, rest + below * arriving)
+            }
             (one, two) => {
                 Found::Number(one.number()? * (1.0 - arriving) + two.number()? * arriving)
             }

@@ -62,6 +62,7 @@ impl Step<'_> {
                     }
                 }
                 (Property::FreeSo2, _) => {
+                    wine.deeds.remove(&Deed::UnweighedUntested);
                     wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
                 }
                 (Property::Gas, Found::Word(word)) if word == "none" => {
@@ -87,6 +88,11 @@ impl Step<'_> {
             wine.so2_added += addition.so2;
             wine.so2_since_reading += addition.so2;
             if let Some(known) = substance::known(&addition.substance) {
+                let is_none = addition.dose.is_some_and(|it| it.amount() == 0);
+                if known.deed == Some(Deed::Sulfited) && addition.so2.0 == 0 && !is_none {
+                    wine.deeds.insert(Deed::Unweighed, now);
+                    wine.deeds.insert(Deed::UnweighedUntested, now);
+                }
                 wine.deeds.extend(known.deed.map(|deed| (deed, now)));
                 if !known.allergen.is_empty() {
                     wine.allergens.insert(known.allergen.to_owned());

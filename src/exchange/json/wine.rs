@@ -6,7 +6,7 @@ use super::{Object, reference, text, time, time_if};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Found;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
+use crate::cellar::state::{SulfiteSoFar, Wine};
 use crate::cellar::thing::{Key, Thing, field};
 
 /// A vessel: what it is, and what it holds (null when empty).
@@ -103,6 +103,12 @@ pub fn holding(place: Key, cellar: &Snapshot, policy: &Policy) -> Value {
         .iter()
         .map(|(deed, at)| json!({ "deed": deed, "at": time(*at, cellar) }))
         .collect();
+    // The sum of what is known, which is at least that where more went in; null where nothing is.
+    let (so2_added, is_whole) = match wine.sulfite_so_far() {
+        SulfiteSoFar::Whole(mg_l) => (Some(mg_l), true),
+        SulfiteSoFar::AtLeast(mg_l) => (Some(mg_l), false),
+        SulfiteSoFar::NotBeforeTheBook | SulfiteSoFar::Unweighed => (None, false),
+    };
     let mut object = Object::default();
     object
         .put("batch", json!(batch))
@@ -113,7 +119,8 @@ pub fn holding(place: Key, cellar: &Snapshot, policy: &Policy) -> Value {
         .put("stage", holding.stage().word())
         .put("last_readings", last_readings(wine, cellar))
         .put("forecast", forecast(&holding))
-        .put("so2_added_mg_l", json!(wine.so2_added_mg_l()))
+        .put("so2_added_mg_l", json!(so2_added))
+        .put("so2_added_known", is_whole)
         .put("deeds", deeds)
         .put("allergens", json!(wine.allergens));
     object.value()

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
 use crate::cellar::entry::{Dose, Due};
+use crate::cellar::state::{Deed, State as Held};
 use crate::cellar::thing::{CELLAR, Key, Value, field};
 use crate::tui::commands::Place;
 use crate::tui::message::{Call, Effect, Facts, Message, Reply};
@@ -22,6 +23,15 @@ fn facts() -> Facts {
         .attributes
         .insert(field::SCALE.to_owned(), Value::Real(0.01));
     facts
+}
+
+/// The wine in Carboy A, to say something else of it.
+fn held(facts: &mut Facts) -> &mut crate::cellar::state::Wine {
+    let state = facts.cellar.states.get_mut(&cellar::CARBOY);
+    match state.map(Arc::make_mut) {
+        Some(Held::Wine(wine)) => wine,
+        _ => panic!("no wine"),
+    }
 }
 
 /// Dosing opened for a vessel, as the board opens it.
@@ -131,39 +141,63 @@ fn a_reading_older_than_the_policy_trusts_is_marked_old() {
 #[test]
 fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
     let mut facts = facts();
-    let Some(crate::cellar::state::State::Wine(wine)) = facts
-        .cellar
-        .states
-        .get_mut(&cellar::CARBOY)
-        .map(Arc::make_mut)
-    else {
-        panic!("no wine");
-    };
-    wine.deeds.remove(&crate::cellar::state::Deed::Pitched);
+    let wine = held(&mut facts);
+    wine.deeds.insert(Deed::BeforeBook, 0);
     let before = dosing(facts.clone(), cellar::CARBOY);
-    check_line(
-        &before,
-        "SO2 added so far",
-        "? what it had before is unknown",
-    );
+    check_line(&before, "SO2 added so far", "? not known before the book");
     check_line(&before, "~ finished", "sulfite so far not known");
-    let Some(crate::cellar::state::State::Wine(wine)) = facts
-        .cellar
-        .states
-        .get_mut(&cellar::CARBOY)
-        .map(Arc::make_mut)
-    else {
-        panic!("no wine");
-    };
+    let wine = held(&mut facts);
     // 22.7 L at 20 mg/L.
     wine.so2_added = crate::cellar::amount::Mass::grams(0.454);
     let since = dosing(facts, cellar::CARBOY);
-    check_line(&since, "SO2 added so far", "20 mg/L ~ at least");
+    check_line(
+        &since,
+        "SO2 added so far",
+        "20 mg/L ~ at least 20 mg/L since the must",
+    );
     check_line(
         &since,
         "~ finished",
         "at least 20 mg/L sulfite added so far",
     );
+}
+
+#[test]
+fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
+    let mut facts = facts();
+    let then = facts.cellar.now.plus_days(-23).utc_ms;
+    let wine = held(&mut facts);
+    wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
+    wine.deeds.insert(Deed::Sulfited, then);
+    let mut untested = dosing(facts.clone(), cellar::CARBOY);
+    check_line(&untested, "? What is left free", "since the must, last on");
+    check_line(&untested, "at most", "g of powder");
+    check_line(&untested, "Free SO2 now", "? ");
+    press(&mut untested, "Enter");
+    let asked = shown(&untested);
+    assert!(asked.contains("Give it without a test?"), "{asked}");
+    let wine = held(&mut facts);
+    wine.deeds.insert(Deed::Unweighed, then);
+    wine.deeds.insert(Deed::UnweighedUntested, then);
+    let packet = dosing(facts, cellar::CARBOY);
+    check_line(&packet, "? What is left free", "unknown weight given on");
+}
+
+#[test]
+fn a_test_that_found_nothing_is_shown_as_read_and_taken_as_a_band() {
+    let mut facts = facts();
+    let now = facts.cellar.now.utc_ms;
+    let wine = held(&mut facts);
+    let found = crate::cellar::state::Known {
+        at_ms: now,
+        found: crate::cellar::entry::Found::Below(10.0),
+        estimated: false,
+    };
+    wine.known
+        .insert(crate::cellar::entry::Property::FreeSo2, found);
+    wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
+    let state = dosing(facts, cellar::CARBOY);
+    check_line(&state, "Free SO2 now", "read <10, today; taken as 0–10");
 }
 
 #[test]

@@ -7,6 +7,7 @@ mod contract;
 mod demo;
 mod faults;
 mod refusals;
+mod sulfite;
 mod writing;
 
 use assert_cmd::Command;

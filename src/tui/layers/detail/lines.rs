@@ -3,7 +3,7 @@
 use ratatui::text::{Line, Span};
 
 use crate::cellar::entry::{Found, Property};
-use crate::cellar::state::{Deed, Wine};
+use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, field};
 use crate::tui::glance::{self, Glance};
@@ -171,11 +171,8 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
             format!("{band} mg/L{}", aim.unwrap_or_default()),
         ));
     }
-    if wine.so2_added.0 > 0 {
-        said.push((
-            "SO2 added",
-            format!("{:.0} mg/L since the must", wine.so2_added_mg_l()),
-        ));
+    if wine.sulfite_so_far() != SulfiteSoFar::Whole(0.0) {
+        said.push(("SO2 added", wine.sulfite_so_far().to_string()));
     }
     if !wine.allergens.is_empty() {
         let allergens: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
@@ -241,7 +238,11 @@ fn readings(
             Found::Word(_) => String::new(),
             _ => chart::line(&points, CHART.min(cells / 4)),
         };
-        let sign = if known.estimated { "~" } else { "=" };
+        let sign = match known.found {
+            _ if known.estimated => "~",
+            Found::Below(_) | Found::Above(_) => "",
+            _ => "=",
+        };
         let age = words::due(now.at(known.at_ms), now);
         lines.push(Line::from(vec![
             Span::styled(
@@ -266,6 +267,7 @@ fn deeds(wine: &Wine, facts: &Facts) -> String {
         .deeds
         .iter()
         .map(|(deed, at)| (*at, deed_words(*deed)))
+        .filter(|(_, words)| !words.is_empty())
         .collect();
     deeds.sort_unstable_by(|one, other| other.cmp(one));
     let said = deeds
@@ -295,5 +297,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::LaidDown => "laid down",
         Deed::Blended => "blended",
         Deed::Sweetened => "sweetened",
+        // Said with the sulfite that they are about.
+        Deed::BeforeBook | Deed::Unweighed | Deed::UnweighedUntested => "",
     }
 }

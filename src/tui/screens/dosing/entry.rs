@@ -102,7 +102,10 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     }
     let stop = sheet.stop.as_ref().and_then(|it| it.asks.clone());
     let asked = answer.asks().map(str::to_owned);
-    let asked = stop.into_iter().chain(asked);
+    let left = sheet
+        .left_unknown()
+        .map(|words| format!("What is left free is not known ({words}). Give it without a test?"));
+    let asked = stop.into_iter().chain(left).chain(asked);
     prepared.asks = asked.chain(prepared.asks).collect();
     // The dose says the stop of its state by itself; the rule of thumb does not.
     prepared.asks.dedup();

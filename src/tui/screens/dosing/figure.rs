@@ -89,6 +89,27 @@ pub(super) fn of(
     figure
 }
 
+impl Figure {
+    /// What is in the wine already is not known, so that this is the most to give.
+    pub(super) fn at_most(&mut self, holds: bool) {
+        if holds && !matches!(self.verb, "nothing" | NOT_NOW) {
+            self.verb = "at most";
+            self.sums.retain(|it| !it.contains("since the must"));
+        }
+    }
+
+    /// More went in than is written down.
+    pub(super) fn at_least(&mut self, holds: bool) {
+        for sum in self
+            .sums
+            .iter_mut()
+            .filter(|it| holds && it.contains("since the must"))
+        {
+            *sum = format!("at least {sum}");
+        }
+    }
+}
+
 /// Number and unit of a shown value.
 fn split(shown: &str) -> (String, String) {
     let unit = shown.find(|it: char| it.is_alphabetic() || "%°".contains(it));

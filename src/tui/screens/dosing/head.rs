@@ -5,9 +5,9 @@ use ratatui::text::{Line, Span};
 
 use super::digits;
 use super::figure::{self, Figure, NOT_NOW};
+use super::sheet::Row;
 use super::view::Page;
 use crate::cellar::attention::words::due;
-use crate::cellar::dosing::Sign;
 use crate::cellar::state::Deed;
 use crate::tui::glance::glance;
 use crate::tui::widgets::text;
@@ -38,15 +38,25 @@ impl Page<'_> {
                 "Its pH was never measured, so the dose is not known. By rule of thumb{had}:"
             );
             lines.extend(self.wrapped("?", &why, 2, self.theme.strong()));
+            lines.extend(self.unknown_left());
         } else if self.sheet.lacks_test() && self.sheet.thumb.is_some() && !self.sheet.waits() {
             lines.extend(self.untested());
         }
-        let band = if is_own {
+        let leaves_unknown = self.sheet.left_unknown().is_some();
+        let band = if leaves_unknown {
+            None
+        } else if is_own {
             self.sheet.band
         } else {
             figure::main_result(calculator, answer).and_then(|it| ends(answer, it))
         };
         let mut figure = figure::of(calculator, answer, self.sheet.waits(), band, self.units);
+        figure.at_most(leaves_unknown);
+        figure.at_least(
+            self.sheet
+                .row("added_so_far_mg_l")
+                .is_some_and(Row::is_at_least),
+        );
         if !is_own {
             figure.sums.clear();
         }
@@ -114,7 +124,7 @@ impl Page<'_> {
         let had = self.sheet.row("added_so_far_mg_l");
         let had = had.map_or(String::new(), |it| match it.text.text().trim() {
             "" => " · sulfite so far not known".to_owned(),
-            so_far if it.known.sign == Sign::Rough && !it.is_typed => {
+            so_far if it.is_at_least() => {
                 format!(" · at least {so_far} mg/L sulfite added so far")
             }
             so_far => format!(" · {so_far} mg/L sulfite added so far"),
@@ -253,10 +263,24 @@ impl Page<'_> {
         lines
     }
 
+    /// Sulfite is in it, and nobody knows how much of it is left free.
+    fn unknown_left(&self) -> Vec<Line<'static>> {
+        let Some(words) = self.sheet.left_unknown() else {
+            return Vec::new();
+        };
+        let said = format!(
+            "What is left free is not known ({words}): test first. This is the most that can be missing."
+        );
+        self.wrapped("?", &said, 2, self.theme.strong())
+    }
+
     /// A pH and no test: what is in it already comes on top.
     fn untested(&self) -> Vec<Line<'static>> {
         let said = "Free SO2 was never tested and is taken as none, so this may be too much.";
-        let mut lines = self.wrapped("?", said, 2, self.theme.strong());
+        let mut lines = self.unknown_left();
+        if lines.is_empty() {
+            lines = self.wrapped("?", said, 2, self.theme.strong());
+        }
         lines.push(Line::from(vec![
             Span::styled("   m", self.theme.key()),
             Span::raw(" writes a test down   "),

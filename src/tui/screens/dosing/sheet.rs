@@ -92,6 +92,11 @@ impl Row {
             .map_or("", |it| it.quantity.unit())
     }
 
+    /// Whether more is there than is written down.
+    pub(super) fn is_at_least(&self) -> bool {
+        !self.is_typed && !self.known.text.is_empty() && self.known.sign == Sign::Rough
+    }
+
     /// What is told to the calculator; nothing where its own default holds.
     fn told(&self) -> Option<&str> {
         let text = self.text.text().trim();
@@ -307,6 +312,13 @@ impl Sheet {
     pub(super) fn lacks_test(&self) -> bool {
         let row = self.row("free_so2_mg_l");
         row.is_some_and(|it| it.told().is_none())
+    }
+
+    /// Why nobody knows how much of the sulfite in the wine is left free, if nobody does.
+    pub(super) fn left_unknown(&self) -> Option<&str> {
+        let row = self.row("free_so2_mg_l")?;
+        let is_unknown = row.known.sign == Sign::Unknown && row.known.text.is_empty();
+        (is_unknown && row.told().is_none()).then_some(row.known.words.as_str())
     }
 
     pub(super) fn row(&self, key: &str) -> Option<&Row> {
