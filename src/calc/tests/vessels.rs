@@ -131,6 +131,20 @@ proptest! {
         }
     }
 
+    /// Original extract % = 100·(2.0665·A + ER)/(100 + 1.0665·A), A and ER in % mass: Nielsen et al., "Balling's formula:
+    /// scrutiny of a dogma" (opened).
+    #[test]
+    fn ballings_formula_gives_the_must_back(start in 10.0..30.0_f64, part in 0.05..0.95_f64) {
+        let start_sg = leesline_calc::density::sg_from_brix(start);
+        let now_sg = 0.99 + part * (start_sg - 0.99);
+        let wine = fermented(start_sg, now_sg, 2.0665).expect("it has not fermented out");
+        let mass_pct = |g_l: f64| g_l / (now_sg * leesline_calc::density::WATER_20) * 100.0;
+        let alcohol = mass_pct(wine.alcohol_pct_vol / 100.0 * leesline_calc::density::pure_ethanol_20());
+        let extract = mass_pct(wine.real_extract_g_l);
+        let original = 100.0 * (2.0665 * alcohol + extract) / (100.0 + 1.0665 * alcohol);
+        prop_assert!((original - start).abs() < 1e-3, "{original} {start}");
+    }
+
     #[test]
     fn the_lower_the_reading_the_stronger_the_wine(start in 12.0..30.0_f64, part in 0.4..0.95_f64) {
         if let (Ok(lower), Ok(higher)) = (seen(start, start * part, 2.1324), seen(start, start * part + 0.1, 2.1324)) {
