@@ -77,14 +77,15 @@ impl fmt::Display for Volume {
     }
 }
 
-/// To a hundredth of a gram; from a kilogram on in kilograms.
+/// To a hundredth of a gram without noughts behind; from a kilogram on in kilograms.
 impl fmt::Display for Mass {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.0.abs() >= 1_000_000_000 {
-            write!(f, "{:.2} kg", self.in_grams() / 1e3)
+        let (value, unit) = if self.0.abs() >= 1_000_000_000 {
+            (self.in_grams() / 1e3, "kg")
         } else {
-            write!(f, "{:.2} g", self.in_grams())
-        }
+            (self.in_grams(), "g")
+        };
+        write!(f, "{} {unit}", (value * 100.0).round() / 100.0)
     }
 }
 

@@ -166,7 +166,7 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 
 /// `12 of 3 Nov 2026: Racked 22.4 L from Bucket to Carboy A.`
 fn sentence(opened: &Opened, entry: &Entry) -> Result<String, Failure> {
-    let listed = record::listed(opened, entry)?;
+    let listed = opened.store.listed(entry.key)?;
     let words = telling::sentence(&entry.draft, &listed.flows, &opened.cellar);
     Ok(format!(
         "{} of {}: {words}",

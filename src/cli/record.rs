@@ -3,12 +3,12 @@
 
 use clap::ArgMatches;
 
-use crate::cellar::entry::Entry;
 use crate::cellar::moment::Said as When;
+use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, COMMON, Field, Form, Prepared, Takes, Verb};
 use crate::exchange::json;
-use crate::store::{Filter, Listed};
+use crate::store::Listed;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
@@ -46,7 +46,7 @@ pub(super) fn prepare(
     Ok(verbs::prepare(verb, form, &then, when)?)
 }
 
-/// One sentence of what was written, or the entry; what a person should know goes to stderr.
+/// What was written as the book tells it, or the entry; what a person should know goes to stderr.
 pub(super) fn told(
     session: &Session,
     opened: &Opened,
@@ -56,7 +56,9 @@ pub(super) fn told(
     let mut said = if session.json {
         Said::json(&entry_json(opened, key)?)
     } else {
-        Said::line(format!("Entry {}: {}", key.0, prepared.sentence))
+        let it = opened.store.listed(key)?;
+        let words = telling::with_note(&it.entry.draft, &it.flows, &opened.cellar);
+        Said::line(format!("Entry {}: {words}", key.0))
     };
     said.notes = prepared.asks;
     Ok(said)
@@ -97,25 +99,9 @@ fn fill(form: &mut Form, field: &Field, matches: &ArgMatches) -> Result<(), Fail
     Ok(())
 }
 
-/// An entry with what it moved, as lists give it.
-pub(super) fn listed(opened: &Opened, entry: &Entry) -> Result<Listed, Failure> {
-    let moment = Some(entry.draft.when.utc_ms);
-    let filter = Filter {
-        from_ms: moment,
-        until_ms: moment,
-        ..Filter::default()
-    };
-    let found = opened.store.entries(&filter)?;
-    let found = found.into_iter().find(|it| it.entry.key == entry.key);
-    found.ok_or_else(|| {
-        Failure::book("The entry just written is not in the book; run `leesline check`.")
-    })
-}
-
 /// An entry as JSON.
 pub(super) fn entry_json(opened: &Opened, key: Key) -> Result<serde_json::Value, Failure> {
-    let entry = opened.store.entry(key)?;
-    let listed = listed(opened, &entry)?;
+    let listed = opened.store.listed(key)?;
     let uids = uids(opened, std::slice::from_ref(&listed))?;
     Ok(json::entry(
         &listed.entry,

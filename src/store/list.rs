@@ -134,6 +134,14 @@ impl Store {
         Ok(keys)
     }
 
+    /// One entry with what it moved; refused if the book has none of that key.
+    pub fn listed(&self, at: Key) -> Result<Listed, StoreError> {
+        Ok(Listed {
+            flows: read::flows(&self.conn, at)?,
+            entry: self.entry(at)?,
+        })
+    }
+
     /// One entry; refused if the book has none of that key.
     pub fn entry(&self, at: Key) -> Result<Entry, StoreError> {
         read::entry(&self.conn, at)?.ok_or_else(|| super::append::no_entry(at))

@@ -4,6 +4,7 @@ use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
 use crate::cellar::attention::Policy;
 use crate::cellar::moment::Moment;
+use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::store::{Clock, Filter, Listed, Store, StoreError};
 
@@ -30,9 +31,11 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 Some(entry) => store.amend(entry, &draft, clock(now)),
                 None => store.append(&draft, clock(now)),
             };
-            written.map(|written| Reply::Written {
-                entry: written.key(),
-                said,
+            written.and_then(|written| {
+                let entry = written.key();
+                let it = store.listed(entry)?;
+                let told = telling::with_note(&it.entry.draft, &it.flows, &store.snapshot(now)?);
+                Ok(Reply::Written { entry, said, told })
             })
         }
         Effect::ReadBook { about, limit } => {
@@ -114,10 +117,7 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
         Err(StoreError::Refused(sentence)) => (Vec::new(), Some(words::capital(&sentence))),
         Err(other) => return Err(other),
     };
-    let told = Told {
-        entry,
-        flows: Vec::new(),
-    };
+    let told = told(store.listed(entry.key)?);
     Ok(Reply::Preview(Box::new(Preview {
         told,
         changes,

@@ -106,6 +106,8 @@ pub enum Reply {
         entry: Key,
         /// What it said it does.
         said: String,
+        /// What it says, as the book tells it.
+        told: String,
     },
     /// Entries of the book, newest first.
     Book {

@@ -191,8 +191,8 @@ fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
 fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
     let mut effects = Vec::new();
     match &reply {
-        Reply::Written { said, .. } => {
-            state.notice = Some(Notice::done(said.clone()));
+        Reply::Written { told, .. } => {
+            state.notice = Some(Notice::done(told.clone()));
             effects.push(Effect::Load);
         }
         Reply::Voided(_) => effects.push(Effect::Load),

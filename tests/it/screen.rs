@@ -76,7 +76,10 @@ fn a_quick_form_is_on_disk_before_the_screen_says_so() {
     let demo = Demo::new();
     let mut terminal = demo.open();
     terminal.press("J").see("Line").press("smells of pears");
-    terminal.see("Jotted.").press("\r").see("√ Jotted.");
+    terminal
+        .see("Jotted.")
+        .press("\r")
+        .see("√ Jotted: smells of pears.");
     terminal.signal("KILL");
     assert!(demo.says(&["book"]).contains("smells of pears"));
 }

@@ -72,14 +72,35 @@ fn vintage(mut keys: Keys) {
         "Name: Demijohn 1 | Mark: 4.5 L",
         "Name: Jug | Mark: 2 L",
     ] {
-        keys.writes("n", fields, "Add the vessel");
+        keys.writes("n", fields, ["Add the vessel", "Added vessel"]);
     }
     let damson = "Name: Damson 25 | Wine: fruit | Made from: fruit | Malolactic: unwanted";
-    keys.names("batch add", damson, "Begin the batch Damson 25.");
+    keys.names(
+        "batch add",
+        damson,
+        [
+            "Begin the batch Damson 25.",
+            "Began Damson 25, a fruit wine",
+        ],
+    );
     let must = "Into: Bucket | Amount: 25 L | Batch: Damson 25 | Gravity: 1.088 | When: 2025-09-20";
-    keys.writes("i", must, "Receive 25.0 L");
+    keys.writes(
+        "i",
+        must,
+        [
+            "Receive 25.0 L",
+            "Received 25 L of Damson 25 into Bucket; gravity 1.088",
+        ],
+    );
     let yeast = "Vessel: Bucket | Yeast: a dry white strain | Amount: 5 g | When: 2025-09-20";
-    keys.names("pitch", yeast, "Add 5.00 g of yeast to Bucket");
+    keys.names(
+        "pitch",
+        yeast,
+        [
+            "Add 5 g of yeast to Bucket",
+            "Pitched 5 g yeast into Bucket",
+        ],
+    );
     // The third is a slip of the fingers, found a year later.
     for (gravity, day) in [
         ("1.040", "2025-09-25"),
@@ -88,13 +109,17 @@ fn vintage(mut keys: Keys) {
         ("0.995", "2025-10-24"),
     ] {
         let read = format!("Vessel: Bucket | Gravity: {gravity} | Temperature: 18 C | When: {day}");
-        keys.writes("m", &read, &format!("Bucket: gravity {gravity}"));
+        let said = format!("Bucket: gravity {gravity}");
+        keys.writes("m", &read, [&said, &format!("Measured {said}")]);
     }
     let racked = "From: Bucket | Into: Carboy A=23 L; Demijohn 1 | Leaving: 0.6 L";
     keys.writes(
         "r",
         racked,
-        "Rack Bucket: 23.0 L into Carboy A, 1.4 L into Demijohn 1",
+        [
+            "Rack Bucket: 23.0 L into Carboy A, 1.4 L into Demijohn 1",
+            "Racked Damson 25 from Bucket: 23 L into Carboy A and 1.4 L into Demijohn 1",
+        ],
     );
     keys.leave();
 }
@@ -102,25 +127,67 @@ fn vintage(mut keys: Keys) {
 /// Racked again, topped up, dosed.
 fn winter(mut keys: Keys) {
     let off = "From: Carboy A | Into: Bucket | Leaving: 0.4 L | When: 2026-01-10 10:00";
-    keys.writes("r", off, "Rack Carboy A: 22.6 L into Bucket");
+    keys.writes(
+        "r",
+        off,
+        [
+            "Rack Carboy A: 22.6 L into Bucket",
+            "Racked 22.6 L of Damson 25 from Carboy A",
+        ],
+    );
     let back = "From: Bucket | Into: Carboy A | When: 2026-01-10 10:30";
-    keys.writes("r", back, "Rack Bucket: 22.6 L into Carboy A");
+    keys.writes(
+        "r",
+        back,
+        [
+            "Rack Bucket: 22.6 L into Carboy A",
+            "Racked 22.6 L of Damson 25 from Bucket",
+        ],
+    );
     let topped = "Vessel: Carboy A | With: Demijohn 1 | Amount: 0.8 L | When: 2026-01-10 11:00";
-    keys.writes("p", topped, "Top up Carboy A");
+    keys.writes(
+        "p",
+        topped,
+        [
+            "Top up Carboy A",
+            "Topped up Carboy A with 800 mL of Damson 25 from Demijohn 1",
+        ],
+    );
     let jug = "From: Demijohn 1 | Into: Jug | When: 2026-01-10 11:30";
-    keys.writes("r", jug, "Rack Demijohn 1: 600 mL into Jug");
+    keys.writes(
+        "r",
+        jug,
+        [
+            "Rack Demijohn 1: 600 mL into Jug",
+            "Racked 600 mL of Damson 25 from Demijohn 1 into Jug",
+        ],
+    );
     let powder = "What: sulfite | Amount: 100 g | Lot: Powder 1 | When: 2026-01-11";
     keys.names(
         "buy",
         powder,
-        "100.00 g of potassium-metabisulfite as Powder 1",
+        [
+            "100 g of potassium-metabisulfite as Powder 1",
+            "Bought 100 g of Powder 1",
+        ],
     );
     let lab = "Vessel: Carboy A | pH: 3.42 | Free SO2: 10 | When: 2026-01-11";
-    keys.writes("m", lab, "Carboy A: pH 3.42");
+    keys.writes(
+        "m",
+        lab,
+        ["Carboy A: pH 3.42", "Measured Carboy A: pH 3.42"],
+    );
     dose(&mut keys);
     // Forgotten a month before the second racking: 22.6 L become 22.45 L.
     let sample = "Vessel: Carboy A | Amount: 0.15 L | When: 2025-12-10";
-    keys.writes("s", sample, "Draw 150 mL from Carboy A");
+    keys.writes(
+        "s",
+        sample,
+        [
+            "Draw 150 mL from Carboy A",
+            "Drew a sample of 150 mL from Carboy A",
+        ],
+    );
     keys.leave();
 }
 
@@ -140,7 +207,7 @@ fn dose(keys: &mut Keys) {
     screen
         .press(ENTER)
         .miss("Write it to the book?")
-        .see("√ Add 14.2 mL");
+        .see("√ Added 1.42 g potassium metabisulfite to Carboy A");
     screen.press("1").see("NEEDS YOU");
 }
 
@@ -148,7 +215,14 @@ fn dose(keys: &mut Keys) {
 fn summer(mut keys: Keys) {
     let tasted =
         "Wine: Carboy A | Words: plum skin, still sharp | Sample: 0.1 L | When: 2026-04-01";
-    keys.writes("t", tasted, "Taste Carboy A.");
+    keys.writes(
+        "t",
+        tasted,
+        [
+            "Taste Carboy A.",
+            "Tasted Carboy A: plum skin, still sharp; drew 100 mL",
+        ],
+    );
     let warm = "Vessel: Carboy A | Gravity: 0.995 | Temperature: 17 C";
     for more in [
         "Gas: none | When: 2026-09-01",
@@ -156,7 +230,14 @@ fn summer(mut keys: Keys) {
         "Free SO2: 38 | Clarity: bright | When: 2026-09-16",
     ] {
         let read = format!("{warm} | {more}");
-        keys.writes("m", &read, "Carboy A: gravity 0.995, temperature 17 C");
+        keys.writes(
+            "m",
+            &read,
+            [
+                "Carboy A: gravity 0.995, temperature 17 C",
+                "Measured Carboy A: gravity 0.995, temperature 17 °C",
+            ],
+        );
     }
     amend(&mut keys);
     keys.leave();
@@ -178,7 +259,10 @@ fn amend(keys: &mut Keys) {
             .until("the mark to move", has_moved);
     }
     keys.terminal.press("e");
-    keys.fill("Gravity: 1.012", "Bucket: gravity 1.012");
+    keys.fill(
+        "Gravity: 1.012",
+        ["Bucket: gravity 1.012", "Measured Bucket: gravity 1.012"],
+    );
     keys.terminal.see("voided: Measured Bucket: gravity 1.102");
     keys.terminal.press("1").see("NEEDS YOU");
 }
@@ -228,7 +312,14 @@ fn bottling(cellar: &Cellar) {
 /// Corks watched, bottles laid down.
 fn autumn(mut keys: Keys) {
     let lying = "Bottles: Damson 25 | Where: rack 1";
-    keys.names("lay-down", lying, "Lay down 31 of Damson 25 in rack 1.");
+    keys.names(
+        "lay-down",
+        lying,
+        [
+            "Lay down 31 of Damson 25 in rack 1.",
+            "Laid down 30 bottles and a 375 mL bottle of Damson 25 in rack 1",
+        ],
+    );
     keys.leave();
 }
 

@@ -127,14 +127,14 @@ mod tests {
             kind,
             1.0,
             30,
-            "› sulfite powder 1.00 g left, the next dose takes 1.10 g",
+            "› sulfite powder 1 g left, the next dose takes 1.1 g",
         );
         check(kind, 1.2, 30, "");
         check(
             kind,
             -2.0,
             30,
-            "› sulfite powder 0.00 g left, the next dose takes 1.10 g",
+            "› sulfite powder 0 g left, the next dose takes 1.1 g",
         );
     }
 

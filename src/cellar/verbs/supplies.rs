@@ -8,6 +8,7 @@ use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::moment;
+use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Value, field};
 
 pub(super) static BUY: Verb = Verb {
@@ -50,7 +51,7 @@ pub(super) static BUY: Verb = Verb {
             .things
             .values()
             .filter(|it| it.sort == Sort::Supply && it.text(field::SUBSTANCE) == substance);
-        let numbered = format!("{substance} {}", earlier.count() + 1);
+        let numbered = format!("{} {}", telling::substance(&substance), earlier.count() + 1);
         let name = form.get("name").unwrap_or(&numbered);
         let mut draft = Draft::new(Kind::Buy, cellar.now);
         let lot = draft.begin(Sort::Supply, name);

@@ -323,6 +323,7 @@ fn the_entry_has_dose_sulfite_lot_and_calculation() {
     let reply = Reply::Written {
         entry: Key(900),
         said,
+        told: String::new(),
     };
     update(&mut state, Message::Reply(reply), cellar::NOW);
     assert_eq!((state.place(), state.layers.len()), (Place::Board, 0));

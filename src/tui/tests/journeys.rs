@@ -71,10 +71,11 @@ fn a_form_shows_what_it_would_write_and_writes_it_with_one_key() {
     let written = Reply::Written {
         entry: cellar::DEMIJOHN,
         said: "Pour 2 L out of Demijohn 2.".to_owned(),
+        told: "Poured away 2 L from Demijohn 2.".to_owned(),
     };
     update(&mut state, Message::Reply(written), cellar::NOW);
     assert_eq!(state.place(), Place::Board);
-    assert!(shows(&state, "Pour 2 L out of Demijohn 2."));
+    assert!(shows(&state, "Poured away 2 L from Demijohn 2."));
 }
 
 #[test]

@@ -128,7 +128,7 @@ fn a_quick_form_writes_to_the_file() {
     program.press("Enter");
     assert_eq!(program.state.place(), Place::Board);
     assert_eq!(program.number("Carboy A", Property::Gravity), Some(0.994));
-    program.shows("√ Carboy A: gravity 0.994.");
+    program.shows("√ Measured Carboy A: gravity 0.994.");
 }
 
 #[test]

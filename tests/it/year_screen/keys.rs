@@ -18,23 +18,23 @@ pub(super) struct Keys {
 
 impl Keys {
     /// Opens a form by its key on the board, fills it and writes it.
-    pub(super) fn writes(&mut self, key: &str, fields: &str, sentence: &str) {
+    pub(super) fn writes(&mut self, key: &str, fields: &str, said: [&str; 2]) {
         self.terminal.press(key);
-        self.fill(fields, sentence);
+        self.fill(fields, said);
     }
 
     /// The same from the palette, by the verb's name; the form bears it as its title.
-    pub(super) fn names(&mut self, verb: &str, fields: &str, sentence: &str) {
+    pub(super) fn names(&mut self, verb: &str, fields: &str, said: [&str; 2]) {
         self.terminal.press(":").see("Anything by name");
         let title = verb[..1].to_uppercase() + &verb[1..].replace('-', " ");
         self.terminal.press(verb).press(ENTER);
         self.terminal.see(&format!("╭ {title} ─"));
-        self.fill(fields, sentence);
+        self.fill(fields, said);
     }
 
     /// Fills the form that opens, `Label: text | Label: text`, sees what it would write, says yes
-    /// where it asks, and sees that it is written.
-    pub(super) fn fill(&mut self, fields: &str, sentence: &str) {
+    /// where it asks, and sees what is written as the book tells it.
+    pub(super) fn fill(&mut self, fields: &str, said: [&str; 2]) {
         self.terminal.until("a form", |it| marked(it).is_some());
         for field in fields.split(" | ") {
             let (label, typed) = field.split_once(": ").unwrap();
@@ -46,7 +46,8 @@ impl Keys {
             });
         }
         let asks = "writes it all the same";
-        let written = format!("√ {sentence}");
+        let [sentence, told] = said;
+        let written = format!("√ {told}");
         let is_written = |it: &str| it.contains(&written) && marked(it).is_none();
         self.terminal.see(sentence).press(ENTER);
         self.terminal

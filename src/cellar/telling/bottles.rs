@@ -1,0 +1,152 @@
+//! Bottles filled, kept, opened and given, as a notebook has it.
+
+use std::collections::BTreeMap;
+
+use super::{Pour, Telling, and};
+use crate::cellar::entry::{Draft, FillEvent, Kind, Spot};
+use crate::cellar::thing::{Account, field};
+
+/// To whom bottles went: the beginning of the note, `to Anna`.
+pub(super) fn recipient(draft: &Draft) -> &str {
+    let first = draft.note.split("; ").next().unwrap_or_default();
+    if draft.kind == Kind::Give && first.starts_with("to ") {
+        first
+    } else {
+        ""
+    }
+}
+
+/// `a bottle`, `29 bottles`, `28 bottles and 2 × 375 mL bottles`: the usual size goes unsaid.
+fn count(by_size: &BTreeMap<i64, i64>) -> String {
+    let parts = by_size.iter().rev().filter(|it| *it.1 > 0);
+    let parts = parts.map(|(size_ml, count)| match (count, size_ml) {
+        (1, 750) => "a bottle".to_owned(),
+        (1, size) => format!("a {size} mL bottle"),
+        (count, 750) => format!("{count} bottles"),
+        (count, size) => format!("{count} × {size} mL bottles"),
+    });
+    and(&parts.collect::<Vec<String>>())
+}
+
+impl Telling<'_> {
+    /// `2 bottles of Plum 25`.
+    fn moved_bottles(&self) -> String {
+        let mut by_size = BTreeMap::new();
+        for moved in &self.draft.bottles {
+            *by_size.entry(moved.size_ml).or_default() += moved.count;
+        }
+        let run = self.draft.bottles.first().map(|it| self.name(it.run));
+        let about = if self.draft.bottles.iter().any(|it| it.about) {
+            "about "
+        } else {
+            ""
+        };
+        let run = run.unwrap_or_else(|| self.subject());
+        format!("{about}{} of {run}", count(&by_size))
+    }
+
+    /// Where they are now: ` in rack 2`.
+    fn at(&self) -> String {
+        match self.draft.bottles.first().map(|it| &it.to) {
+            Some(Spot::Kept { at, .. }) if !at.is_empty() => format!(" in {at}"),
+            _ => String::new(),
+        }
+    }
+
+    pub(super) fn bottles_here(&self) -> String {
+        let posture = match self.draft.bottles.first().map(|it| &it.to) {
+            Some(Spot::Kept { posture, .. }) => format!(", {}", posture.label()),
+            _ => String::new(),
+        };
+        format!("Took over {}{posture}{}", self.moved_bottles(), self.at())
+    }
+
+    pub(super) fn bottled(&self) -> String {
+        let finished = self.changes().any(|it| it.0 == field::FINISHED);
+        let run = match self.draft.run_begun() {
+            Some((run, _)) => self.name(run),
+            None => self.subject(),
+        };
+        if finished && self.draft.run_begun().is_none() {
+            return self.finished(&run);
+        }
+        let mut by_size: BTreeMap<i64, i64> = BTreeMap::new();
+        for filling in &self.draft.fillings {
+            let sign = match filling.event {
+                FillEvent::Filled => 1,
+                FillEvent::Back | FillEvent::Broken => -1,
+                FillEvent::Spilled | FillEvent::Refused => 0,
+            };
+            *by_size.entry(filling.size_ml).or_default() += sign * filling.count;
+        }
+        let from = self.draft.run_begun().map(|it| self.name(it.1));
+        let from = from.map_or_else(String::new, |it| format!(" from {it}"));
+        match count(&by_size) {
+            none if none.is_empty() => format!("Began to bottle {run}{from}"),
+            some => {
+                let wine = self.pours.first().map(|it| format!(", {}", it.how_much));
+                format!("Bottled {some} of {run}{from}{}", wine.unwrap_or_default())
+            }
+        }
+    }
+
+    /// The end of a bottling: what became of what was left.
+    fn finished(&self, run: &str) -> String {
+        let parts = self.pours.iter().filter(|it| !it.how_much.ends_with("all"));
+        let parts: Vec<String> = parts.map(|it| self.left_over(it)).collect();
+        match parts.as_slice() {
+            [] => format!("Finished bottling {run}"),
+            parts => format!("Finished bottling {run}: {}", parts.join(", ")),
+        }
+    }
+
+    fn left_over(&self, it: &Pour) -> String {
+        let became = match Account::from_key(it.to) {
+            Some(Account::Lees) => "left on the lees".to_owned(),
+            Some(Account::Drunk) => "drunk".to_owned(),
+            Some(Account::Samples) => "kept as samples".to_owned(),
+            Some(Account::Spills) => "spilled".to_owned(),
+            Some(Account::Discarded) => "poured away".to_owned(),
+            _ => format!("into {}", self.name(it.to)),
+        };
+        format!("{} {became}", it.how_much)
+    }
+
+    pub(super) fn laid_down(&self) -> String {
+        format!("Laid down {}{}", self.moved_bottles(), self.at())
+    }
+
+    pub(super) fn opened(&self) -> String {
+        let tasted = self.draft.tastings.first().map(|it| it.words.as_str());
+        let tasted = tasted.filter(|it| !it.is_empty());
+        let tasted = tasted.map_or_else(String::new, |it| format!(": {it}"));
+        format!("Opened {}{tasted}", self.moved_bottles())
+    }
+
+    pub(super) fn gave(&self) -> String {
+        match recipient(self.draft) {
+            "" => format!("Gave away {}", self.moved_bottles()),
+            to => format!("Gave {} {to}", self.moved_bottles()),
+        }
+    }
+
+    pub(super) fn reserved(&self) -> String {
+        let whom = match self.draft.bottles.first().map(|it| &it.to) {
+            Some(Spot::Kept { reserved, .. }) if !reserved.is_empty() => format!(" for {reserved}"),
+            _ => String::new(),
+        };
+        format!("Kept {}{whom}", self.moved_bottles())
+    }
+
+    pub(super) fn broke(&self) -> String {
+        format!("Broke {}", self.moved_bottles())
+    }
+
+    pub(super) fn unbottled(&self) -> String {
+        let into = match self.draft.bottles.first().map(|it| &it.to) {
+            Some(Spot::Outside(vessel)) => format!(" back into {}", self.name(*vessel)),
+            _ => String::new(),
+        };
+        format!("Poured {}{into}", self.moved_bottles())
+    }
+}

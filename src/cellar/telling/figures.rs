@@ -1,0 +1,79 @@
+//! Figures and names as people say them.
+
+use super::super::amount::Volume;
+use super::super::entry::{Dose, Found, Property};
+use super::super::snapshot::Snapshot;
+use super::super::thing::{Account, Key, Sort};
+
+/// The name that a thing or account has now; a thing that no longer lives is said to be so.
+pub fn name(key: Key, cellar: &Snapshot) -> String {
+    match cellar.thing(key).map(|it| it.sort) {
+        Some(Sort::Cellar) => "the cellar".to_owned(),
+        Some(_) => cellar.name(key).to_owned(),
+        None => Account::from_key(key).map_or_else(
+            || "something voided".to_owned(),
+            |it| it.word().replace('-', " "),
+        ),
+    }
+}
+
+/// A supply's word as people read it: `potassium metabisulfite`.
+pub fn substance(word: &str) -> String {
+    word.replace('-', " ")
+}
+
+/// An amount of a supply.
+pub fn dose(amount: Dose) -> String {
+    match amount {
+        Dose::Mass(mass) => mass.to_string(),
+        Dose::Volume(volume) => volume.to_string(),
+        Dose::Count(count) => count.to_string(),
+    }
+}
+
+/// A found value with the unit of its property: `3.31`, `15 mg/L`, `12–15 mg/L`, `<10 mg/L`, `gone`.
+pub fn found(property: Property, found: &Found) -> String {
+    let number = |value: f64| match property {
+        Property::Gravity => format!("{value:.3}"),
+        Property::Ph | Property::Volatile => format!("{value:.2}"),
+        Property::FreeSo2 | Property::TotalSo2 => format!("{value:.0}"),
+        _ => format!("{}", (value * 10.0).round() / 10.0),
+    };
+    let value = match found {
+        Found::Number(value) => number(*value),
+        Found::Between(low, high) => format!("{}–{}", number(*low), number(*high)),
+        Found::Below(bound) => format!("<{}", number(*bound)),
+        Found::Above(bound) => format!(">{}", number(*bound)),
+        Found::Word(word) => return word.clone(),
+    };
+    match unit(property) {
+        "" => value,
+        unit => format!("{value} {unit}"),
+    }
+}
+
+/// The unit that a property is read in; empty for gravity, pH and words.
+pub const fn unit(property: Property) -> &'static str {
+    match property {
+        Property::Temperature => "°C",
+        Property::FreeSo2 | Property::TotalSo2 => "mg/L",
+        Property::Ta | Property::Sugar | Property::Malic | Property::Volatile => "g/L",
+        Property::Alcohol => "% vol",
+        Property::Gravity | Property::Ph | Property::Clarity | Property::Gas => "",
+    }
+}
+
+/// A volume as one says it: `22 L`, `22.4 L`, `600 mL`.
+pub fn litres(volume: Volume) -> String {
+    volume.to_string().replace(".0 L", " L")
+}
+
+/// What was found of a property: `pH 3.31`, `gravity 1.012`, `hazy`, `no gas`.
+pub(super) fn reading(property: Property, value: &Found) -> String {
+    match (property, value) {
+        (Property::Clarity, Found::Word(word)) => word.clone(),
+        (Property::Gas, Found::Word(word)) if word == "none" => "no gas".to_owned(),
+        (Property::Gas, Found::Word(word)) => format!("{word} gas"),
+        _ => format!("{} {}", property.label(), found(property, value)),
+    }
+}

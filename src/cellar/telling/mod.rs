@@ -1,0 +1,292 @@
+//! An entry of the book as a line of a notebook, the same on every screen, in every list and in
+//! what is said after it was written.
+
+mod bottles;
+mod differences;
+mod figures;
+mod things;
+mod wine;
+
+use super::amount::Volume;
+use super::entry::{Addition, Amount, Dose, Draft, Kind, SupplyChange};
+use super::fold::Flow;
+use super::snapshot::Snapshot;
+use super::state::Share;
+use super::thing::{Account, Key, Value, field};
+
+pub use differences::differences;
+pub use figures::{dose, found, litres, name, substance, unit};
+
+/// What an entry says, without its date: `Racked 22.4 L of Damson 26 from Bucket into Carboy A.`
+/// Names are those that things have now.
+/// `flows` are what its movements came to; without them it says what was asked for.
+pub fn sentence(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
+    let said = Telling::of(draft, flows, cellar).said();
+    let stop = if said.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{said}{stop}")
+}
+
+/// What an entry says, with its note set off behind: `Pitched 5 g yeast into Bucket (a dry strain).`
+pub fn with_note(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> String {
+    let said = sentence(draft, flows, cellar);
+    match draft.note.as_str() {
+        "" => said,
+        note if said.contains(note) => said,
+        note => {
+            let note = note.strip_prefix(bottles::recipient(draft)).unwrap_or(note);
+            let said = said.strip_suffix('.').unwrap_or(&said);
+            let note = note.trim_start_matches("; ").trim_end_matches('.');
+            format!("{said} ({note}).")
+        }
+    }
+}
+
+/// An entry being told.
+struct Telling<'a> {
+    draft: &'a Draft,
+    cellar: &'a Snapshot,
+    pours: Vec<Pour>,
+}
+
+/// Wine that moved, in words.
+struct Pour {
+    from: Key,
+    to: Key,
+    /// `about 22.4 L`.
+    how_much: String,
+    /// Whose it mostly is.
+    batch: Option<Key>,
+}
+
+impl<'a> Telling<'a> {
+    fn of(draft: &'a Draft, flows: &[Flow], cellar: &'a Snapshot) -> Telling<'a> {
+        let word = |about: bool| if about { "about " } else { "" };
+        let asked = draft.movements.iter().map(|it| Pour {
+            from: it.from,
+            to: it.to,
+            how_much: format!("{}{}", word(it.about), amount(it.amount)),
+            batch: it.batch,
+        });
+        let about = word(draft.movements.iter().any(|it| it.about));
+        let came = flows.iter().filter(|it| it.volume != Volume::ZERO);
+        let came = came.map(|it| Pour {
+            from: it.from,
+            to: it.to,
+            how_much: format!("{about}{}", litres(it.volume)),
+            batch: most_of(&it.makeup),
+        });
+        let pours = if flows.is_empty() {
+            asked.collect()
+        } else {
+            came.collect()
+        };
+        Telling {
+            draft,
+            cellar,
+            pours,
+        }
+    }
+
+    fn said(&self) -> String {
+        match self.draft.kind {
+            Kind::Here => self.here(),
+            Kind::Receive => self.received(),
+            Kind::Press => self.left_behind("Pressed", "of pomace left"),
+            Kind::Rack => self.left_behind("Racked", "left on the lees"),
+            Kind::TopUp => self.topped_up(),
+            Kind::Split => self.split(),
+            Kind::Blend => self.blended(),
+            Kind::Draw => self.drew(),
+            Kind::Lose | Kind::Discard => self.lost(),
+            Kind::Adjust => self.adjusted(),
+            Kind::Pitch => self.put("Pitched", "into"),
+            Kind::Add => self.put("Added", "to"),
+            Kind::OakIn => self.put("Put", "into"),
+            Kind::Feed => self.treated("Fed", ""),
+            Kind::Fine => self.treated("Fined", "with "),
+            Kind::Sweeten => self.treated("Sweetened", "with "),
+            Kind::Stabilise => self.treated("Stabilised", "with "),
+            Kind::OakOut => format!("Took the oak out of {}", self.subject()),
+            Kind::PunchDown => format!("Punched down the cap in {}", self.subject()),
+            Kind::SterileFilter => format!("Filtered {} sterile", self.subject()),
+            Kind::StartMalo => format!("Started malolactic conversion in {}", self.subject()),
+            Kind::Filter | Kind::Degas | Kind::Chill | Kind::Warm | Kind::Cover => {
+                format!("{} {}", capital(self.draft.kind.label()), self.subject())
+            }
+            Kind::Move => self.moved(),
+            Kind::Measure => self.measured(),
+            Kind::Taste => self.tasted(),
+            Kind::Bottle => self.bottled(),
+            Kind::LayDown => self.laid_down(),
+            Kind::Open => self.opened(),
+            Kind::Give => self.gave(),
+            Kind::Reserve => self.reserved(),
+            Kind::Break => self.broke(),
+            Kind::Unbottle => self.unbottled(),
+            Kind::Buy => format!("Bought {}", self.supplies()),
+            Kind::StockTake => format!("Took stock of {}", self.supplies()),
+            Kind::Note => self.noted(),
+            Kind::Jot => format!("Jotted: {}", self.draft.note),
+            Kind::Plan => self.planned(),
+            Kind::Done => format!("Done for {}: {}", self.subject(), self.draft.note),
+            Kind::Round => "Made the cellar round".to_owned(),
+            Kind::Snooze | Kind::Dismiss => self.silenced(),
+            Kind::Vessel => self.vessel(),
+            Kind::Batch => self.batch(),
+            Kind::Settings => self.settings(),
+            Kind::Void => match self.draft.voids {
+                Some(entry) => format!("Voided entry {}", entry.0),
+                None => "Voided".to_owned(),
+            },
+        }
+    }
+
+    /// A name, of this entry's own new things too.
+    fn name(&self, key: Key) -> String {
+        if key.0 > 0 {
+            return name(key, self.cellar);
+        }
+        let mut changes = self.draft.changes.iter();
+        let named = changes.find(|it| it.thing == key && it.field == field::NAME);
+        match named.and_then(|it| it.value.as_ref()) {
+            Some(Value::Text(name)) => name.clone(),
+            _ => "something new".to_owned(),
+        }
+    }
+
+    fn subject(&self) -> String {
+        let place = self.draft.places().first().copied();
+        let subject = self.draft.subject.or(place);
+        subject.map_or_else(|| "the cellar".to_owned(), |it| self.name(it))
+    }
+
+    /// Names of the thing and values set, but for the name of a new thing.
+    fn changes(&self) -> impl Iterator<Item = (&str, Option<&Value>)> {
+        let changes = self.draft.changes.iter();
+        changes.map(|it| (it.field.as_str(), it.value.as_ref()))
+    }
+
+    /// What was put in: `5 g yeast and 2 g pectic enzyme`.
+    fn additions(&self) -> String {
+        let parts: Vec<String> = self.draft.additions.iter().map(addition).collect();
+        and(&parts)
+    }
+
+    /// `Pitched 5 g yeast into Bucket`.
+    fn put(&self, verb: &str, into: &str) -> String {
+        let place = self.draft.additions.first().map(|it| it.place);
+        let place = place.map_or_else(|| self.subject(), |it| self.name(it));
+        let said = format!("{verb} {} {into} {place}", self.additions());
+        let jobs: Vec<&str> = self.draft.jobs.iter().map(|it| it.title.as_str()).collect();
+        match jobs.as_slice() {
+            [] => said,
+            jobs => format!("{said}; to do: {}", jobs.join("; ")),
+        }
+    }
+
+    /// `Fined Carboy A with 12 g bentonite`.
+    fn treated(&self, verb: &str, with: &str) -> String {
+        let place = self.draft.additions.first().map(|it| it.place);
+        let place = place.map_or_else(|| self.subject(), |it| self.name(it));
+        format!("{verb} {place} {with}{}", self.additions())
+    }
+
+    fn supplies(&self) -> String {
+        let parts = self.draft.supplies.iter().map(|it| {
+            let lot = self.name(it.lot);
+            match it.change {
+                SupplyChange::By(Dose::Count(count)) => format!("{count} {lot}"),
+                SupplyChange::By(amount) => format!("{} of {lot}", dose(amount)),
+                SupplyChange::Found(amount) if amount.amount() == 0 => format!("{lot}: none left"),
+                SupplyChange::Found(amount) => format!("{lot}: {} left", dose(amount)),
+                SupplyChange::Unknown => lot,
+            }
+        });
+        and(&parts.collect::<Vec<String>>())
+    }
+
+    fn readings(&self) -> String {
+        let readings = self.draft.readings.iter();
+        let readings = readings.map(|it| figures::reading(it.property, &it.found));
+        readings.collect::<Vec<String>>().join(", ")
+    }
+
+    fn measured(&self) -> String {
+        let place = self.draft.readings.first().map(|it| it.place);
+        let place = place.map_or_else(|| self.subject(), |it| self.name(it));
+        format!("Measured {place}: {}{}", self.readings(), self.sample())
+    }
+
+    fn tasted(&self) -> String {
+        let Some(tasting) = self.draft.tastings.first() else {
+            return format!("Tasted {}", self.subject());
+        };
+        let score = tasting.score.map(|it| format!(", score {it}"));
+        let score = score.unwrap_or_default();
+        let words = tasting.words.trim_end_matches('.');
+        let glue = if words.is_empty() { "" } else { ": " };
+        let place = self.name(tasting.place);
+        format!("Tasted {place}{glue}{words}{score}{}", self.sample())
+    }
+
+    /// What was drawn for it.
+    fn sample(&self) -> String {
+        let mut pours = self.pours.iter();
+        let sample = pours.find(|it| it.to == Account::Samples.key());
+        sample.map_or_else(String::new, |it| format!("; drew {}", it.how_much))
+    }
+
+    fn noted(&self) -> String {
+        let about = self.draft.subject.filter(|it| *it != super::thing::CELLAR);
+        let about = about.map_or_else(String::new, |it| format!(" on {}", self.name(it)));
+        format!("Noted{about}: {}", self.draft.note)
+    }
+}
+
+fn addition(it: &Addition) -> String {
+    let what = substance(&it.substance);
+    match it.dose {
+        Some(Dose::Count(1)) => format!("one {what}"),
+        Some(Dose::Count(count)) => format!("{count} of {what}"),
+        Some(amount) => format!("{} {what}", dose(amount)),
+        None => format!("{what}, amount unknown,"),
+    }
+}
+
+fn amount(amount: Amount) -> String {
+    match amount {
+        Amount::Exactly(volume) | Amount::LevelFound(volume) => litres(volume),
+        Amount::RestLeaving(volume) if volume == Volume::ZERO => "all".to_owned(),
+        Amount::RestLeaving(volume) => format!("all but {}", litres(volume)),
+    }
+}
+
+/// The batch that most of a wine is.
+fn most_of(makeup: &[Share]) -> Option<Key> {
+    let named = makeup.iter().filter(|it| it.batch.is_some());
+    named.max_by_key(|it| it.volume).and_then(|it| it.batch)
+}
+
+/// `one`, `one and another`, `one, another and a third`.
+fn and(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests;
