@@ -5,6 +5,7 @@
 //! the verbs that write entries, the attention that says what needs someone, and what
 //! the book can tell a calculator.
 
+pub mod ahead;
 pub mod amount;
 pub mod attention;
 pub mod dosing;

@@ -6,7 +6,7 @@ use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{self, CALCULATORS, Calculator, Input, Need};
 
 use super::Said;
-use crate::exchange::page::Page;
+use crate::exchange::page::{Page, shell_word};
 
 use super::failure::Failure;
 use super::session::Session;
@@ -212,16 +212,6 @@ fn help(calculator: &Calculator, units: Units) -> Page {
         page.add(&sources(&answer));
     }
     page
-}
-
-/// A value as it is typed in a shell.
-pub(super) fn shell_word(value: &str) -> String {
-    let is_plain = |it: char| it.is_ascii_alphanumeric() || ".-_/:,+%=".contains(it);
-    if !value.is_empty() && value.chars().all(is_plain) {
-        value.to_owned()
-    } else {
-        format!("'{}'", value.replace('\'', r"'\''"))
-    }
 }
 
 /// The answer as a person reads it: figures, what to mind beside them, how they came about, what

@@ -9,7 +9,7 @@ use crate::exchange::page::Page;
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{LISTS, Own, Said, calc};
+use super::{LISTS, Own, Said};
 
 pub(super) static DUE: Own = Own {
     name: "due",
@@ -102,11 +102,7 @@ fn explained(reason: &Reason, look: &Look) -> Page {
     for line in look.working(reason) {
         page.line(format!("      {line}"));
     }
-    let command: Vec<String> = json::command(&reason.suggestion)
-        .iter()
-        .map(|it| calc::shell_word(it))
-        .collect();
-    page.line(format!("      {}", command.join(" ")));
+    page.line(format!("      {}", json::command_line(&reason.suggestion)));
     if !reason.suggestion.needs.is_empty() {
         page.line(format!(
             "      and say: {}",

@@ -24,6 +24,7 @@ mod mend;
 mod about;
 mod export;
 mod files;
+mod ics;
 mod screen;
 mod sheet;
 
@@ -79,6 +80,7 @@ static OWN: &[&Own] = &[
     &count::COUNT,
     &sheet::SHEET,
     &export::EXPORT,
+    &ics::ICS,
     &demo::DEMO,
     &files::INIT,
     &files::BACKUP,

@@ -1,5 +1,7 @@
-//! Bytes in, bytes out: what a cellar looks like as text, JSON and CSV. No file is opened here.
+//! Bytes in, bytes out: what a cellar looks like as text, JSON, CSV and iCalendar. No
+//! file is opened here.
 
+pub mod calendar;
 pub mod csv;
 pub mod json;
 pub mod page;

@@ -74,6 +74,16 @@ pub fn plain(text: &str) -> String {
     text.replace(steers, "\u{fffd}")
 }
 
+/// A value as it is typed in a shell.
+pub fn shell_word(value: &str) -> String {
+    let is_plain = |it: char| it.is_ascii_alphanumeric() || ".-_/:,+%=".contains(it);
+    if !value.is_empty() && value.chars().all(is_plain) {
+        value.to_owned()
+    } else {
+        format!("'{}'", value.replace('\'', r"'\''"))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -191,6 +191,15 @@ impl Store {
         }
     }
 
+    /// When anything was last written to the book, by the real clock, UTC ms; `None` while it is empty.
+    pub fn last_recorded_ms(&self) -> Result<Option<i64>, StoreError> {
+        let sql = "SELECT recorded_ms FROM entry ORDER BY key DESC LIMIT 1";
+        let mut select = self.conn.prepare_cached(sql)?;
+        Ok(select
+            .query_row([], |row| row.get("recorded_ms"))
+            .optional()?)
+    }
+
     /// Living readings of one property of one place, in fold order.
     pub fn history(&self, place: Key, property: Property) -> Result<Vec<Measured>, StoreError> {
         let sql = format!(

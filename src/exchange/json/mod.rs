@@ -15,7 +15,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Account, Key, Thing};
 
 pub use entry::{Uids, entry};
-pub use reason::{command, reason};
+pub use reason::{command, command_line, reason};
 pub use wine::{holding, run, supply, vessel};
 
 /// A JSON object under construction, in the order of its keys.

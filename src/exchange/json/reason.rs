@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::{Object, reference};
 use crate::cellar::attention::{Look, Rank, Reason, Suggestion};
 use crate::cellar::verbs::{self, Need};
+use crate::exchange::page::shell_word;
 
 /// A reason with its working.
 pub fn reason(reason: &Reason, look: &Look) -> Value {
@@ -52,4 +53,11 @@ pub fn command(suggestion: &Suggestion) -> Vec<String> {
         words.extend([format!("--{key}"), value.clone()]);
     }
     words
+}
+
+/// The same as one line to be typed into a shell.
+pub fn command_line(suggestion: &Suggestion) -> String {
+    let words = command(suggestion);
+    let typed: Vec<String> = words.iter().map(|it| shell_word(it)).collect();
+    typed.join(" ")
 }

@@ -6,6 +6,7 @@ mod asking;
 mod contract;
 mod demo;
 mod faults;
+mod ics;
 mod refusals;
 mod sulfite;
 mod writing;

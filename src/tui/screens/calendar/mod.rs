@@ -1,7 +1,6 @@
 //! The calendar: a month with what is on each day, the marked day's list, and the agenda of all
 //! that falls due in order. Where there is no room for a month the agenda stands alone.
 
-mod ahead;
 mod rows;
 
 use std::cell::Cell;
@@ -13,6 +12,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::Pane;
+use crate::cellar::ahead::{self, Item};
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::{CELLAR, Key};
 use crate::tui::commands::{Id, Place};
@@ -24,7 +24,6 @@ use crate::tui::widgets::month::{self, Mark};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::text;
 use crate::tui::words;
-use ahead::Item;
 
 /// The calendar.
 #[derive(Default)]
@@ -129,7 +128,7 @@ impl Calendar {
     }
 
     fn look_ahead(&mut self, facts: &Facts) {
-        self.ahead = ahead::items(facts);
+        self.ahead = ahead::ahead(&facts.cellar, &facts.policy, &facts.reasons);
         self.at[0] = moved(self.at[0], 0, self.rows(facts).len());
         self.at[1] = moved(self.at[1], 0, self.ahead.len());
     }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::ahead::Item;
+use crate::cellar::ahead::Item;
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::CELLAR;
 use crate::tui::message::{Facts, Told};

@@ -1,0 +1,117 @@
+//! All that falls due, in order: what needs someone now and what will, ends of rests, and reasons
+//! put off until a day. The calendar screen and the calendar file both read it.
+
+use super::attention::{self, Policy, Rank, Reason, ReasonKind, words};
+use super::moment::Moment;
+use super::snapshot::Snapshot;
+use super::thing::{Key, Sort, field};
+
+/// How far ahead is looked, days: half a year, as far as a forecast of free SO2 says anything at all.
+pub const HORIZON_DAYS: f64 = 180.0;
+
+/// Something that falls due.
+#[derive(Clone, Debug)]
+pub struct Item {
+    /// When; in the past when overdue.
+    pub due: Moment,
+    /// Vessel, run, batch, supply, or the cellar itself.
+    pub subject: Key,
+    /// What tells it from the other things that fall due for its subject: the same from day to day,
+    /// whatever the date and the numbers in the sentence.
+    pub mark: String,
+    /// What it is, without numbers that change from day to day: `sediment since the last racking`.
+    pub title: String,
+    /// What it is, as seen now.
+    pub sentence: String,
+    /// What needs someone then; nothing for a mere date.
+    pub reason: Option<Reason>,
+}
+
+impl Item {
+    /// How pressing it is.
+    pub fn rank(&self) -> Rank {
+        self.reason.as_ref().map_or(Rank::Later, |it| it.rank)
+    }
+
+    fn of(reason: Reason) -> Item {
+        let kind = reason.kind;
+        let job = reason.suggestion.values.iter().find(|it| it.0 == "job");
+        let job = job.filter(|_| kind == ReasonKind::Job).map(|it| &it.1);
+        Item {
+            due: reason.due,
+            subject: reason.subject,
+            mark: job.map_or_else(|| kind.word().to_owned(), |it| format!("job: {it}")),
+            title: job.map_or_else(|| kind.label().to_owned(), String::clone),
+            sentence: reason.sentence.clone(),
+            reason: Some(reason),
+        }
+    }
+}
+
+/// A policy that looks as far ahead as the calendar does.
+pub fn far_sighted(policy: &Policy) -> Policy {
+    Policy {
+        horizon_days: HORIZON_DAYS,
+        ..policy.clone()
+    }
+}
+
+/// Everything, the longest due first; of one day the most pressing first. `reasons` are what needs
+/// someone now by that policy.
+pub fn ahead(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
+    let mut items: Vec<Item> = reasons.iter().cloned().map(Item::of).collect();
+    items.extend(later(cellar, policy, reasons));
+    items.extend(rests(cellar));
+    items.extend(put_off(cellar));
+    items.sort_by_key(|it| (it.due.date(), it.rank(), it.due));
+    items
+}
+
+/// What the same rules say further ahead than the board looks.
+fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
+    let known = |it: &Reason| {
+        let same = |other: &Reason| {
+            (other.subject, other.kind) == (it.subject, it.kind)
+                && (it.kind != ReasonKind::Job || other.sentence == it.sentence)
+        };
+        reasons.iter().any(same)
+    };
+    attention::attention(cellar, &far_sighted(policy))
+        .into_iter()
+        .filter(|it| it.due > cellar.now && !known(it))
+        .map(Item::of)
+        .collect()
+}
+
+fn rests(cellar: &Snapshot) -> Vec<Item> {
+    let ends = cellar.open(Sort::Run).filter_map(|run| {
+        let until = cellar.now.at(run.int(field::REST_UNTIL)?);
+        let count = cellar.wine(run.key)?.bottle_count();
+        // The same mark as the reason that it becomes on that day.
+        (until > cellar.now && count > 0).then(|| Item {
+            due: until,
+            subject: run.key,
+            mark: ReasonKind::RestEnded.word().to_owned(),
+            title: "rest ends".to_owned(),
+            sentence: format!("rest ends, {}", words::count(count, "bottle")),
+            reason: None,
+        })
+    });
+    ends.collect()
+}
+
+fn put_off(cellar: &Snapshot) -> Vec<Item> {
+    let ends = cellar.silences.iter().filter_map(|it| {
+        let kind = ReasonKind::from_word(&it.reason).map_or("a reason", ReasonKind::label);
+        let sentence = format!("put off until then: {kind}");
+        Some(Item {
+            due: cellar.now.at(it.until_ms?),
+            subject: it.subject,
+            mark: format!("put-off: {}", it.reason),
+            title: sentence.clone(),
+            sentence,
+            reason: None,
+        })
+    });
+    ends.collect()
+}
