@@ -14,6 +14,7 @@ pub mod fold;
 pub mod lineage;
 pub mod makeup;
 pub mod moment;
+pub mod plan;
 pub mod snapshot;
 pub mod state;
 pub mod substance;

@@ -19,7 +19,7 @@ pub struct Snapshot {
     pub things: Things,
     /// What each place holds. A vessel that never held anything is absent.
     pub states: BTreeMap<Key, Arc<State>>,
-    /// Jobs not yet closed.
+    /// Jobs not yet closed, by an entry or by what was done to the wine since.
     pub jobs: Vec<OpenJob>,
     /// Reasons put off or dismissed that still hold.
     pub silences: Vec<Silence>,

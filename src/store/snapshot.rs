@@ -7,6 +7,7 @@ use rusqlite::{OptionalExtension, named_params};
 
 use crate::cellar::entry::Silence;
 use crate::cellar::moment::Moment;
+use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::{Settings, Snapshot};
 use crate::cellar::state::State;
 use crate::cellar::thing::{CELLAR, Key};
@@ -29,7 +30,7 @@ impl Store {
         let _whole = self.conn.unchecked_transaction()?;
         let memory = self.recall()?;
         let things = &memory.things;
-        let snapshot = Snapshot {
+        let mut snapshot = Snapshot {
             now: at,
             states: self.states(&memory.latest, at.utc_ms)?,
             jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
@@ -40,6 +41,10 @@ impl Store {
             things: things.clone(),
         };
         self.remember(memory);
+        let open = std::mem::take(&mut snapshot.jobs).into_iter();
+        snapshot.jobs = open
+            .filter(|it| plan::progress(it, &snapshot) != Progress::Done)
+            .collect();
         Ok(snapshot)
     }
 

@@ -25,7 +25,7 @@ mod sulfite;
 mod supply;
 mod too_full;
 #[cfg(test)]
-mod trial;
+pub(in crate::cellar) mod trial;
 mod unfinished;
 pub mod words;
 

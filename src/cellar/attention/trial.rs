@@ -15,35 +15,35 @@ use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};
 
 /// The vessel that the builder's verbs are about.
-pub(super) const CARBOY: Key = Key(201);
+pub(in crate::cellar) const CARBOY: Key = Key(201);
 /// Its batch.
-pub(super) const BATCH: Key = Key(301);
+pub(in crate::cellar) const BATCH: Key = Key(301);
 /// A run of bottles.
-pub(super) const RUN: Key = Key(401);
+pub(in crate::cellar) const RUN: Key = Key(401);
 /// A lot of potassium metabisulfite.
-pub(super) const POWDER: Key = Key(501);
+pub(in crate::cellar) const POWDER: Key = Key(501);
 
 /// 25 Nov 2026, 18:00 at +01:00.
-pub(super) const NOW: Moment = Moment {
+pub(in crate::cellar) const NOW: Moment = Moment {
     utc_ms: 1_795_626_000_000,
     offset_min: 60,
 };
 
-pub(super) fn policy() -> Policy {
+pub(in crate::cellar) fn policy() -> Policy {
     Policy::default()
 }
 
 /// That many days before now, UTC ms.
-pub(super) fn days_ago(days: i64) -> i64 {
+pub(in crate::cellar) fn days_ago(days: i64) -> i64 {
     NOW.plus_days(-days).utc_ms
 }
 
 /// The cellar under trial.
-pub(super) struct Cellar(pub(super) Snapshot);
+pub(in crate::cellar) struct Cellar(pub(in crate::cellar) Snapshot);
 
 impl Cellar {
     /// Nothing in it.
-    pub(super) fn empty() -> Cellar {
+    pub(in crate::cellar) fn empty() -> Cellar {
         let mut cellar = Cellar(Snapshot::empty(NOW));
         // The round is another rule's; where it matters a test takes this away.
         cellar.0.last_round_ms = Some(NOW.utc_ms);
@@ -51,7 +51,7 @@ impl Cellar {
     }
 
     /// One carboy of that brim with so much white wine in it, litres.
-    pub(super) fn with_vessel(brim: f64, litres: f64) -> Cellar {
+    pub(in crate::cellar) fn with_vessel(brim: f64, litres: f64) -> Cellar {
         let mut cellar = Cellar::empty();
         cellar.thing(CARBOY, Sort::Vessel, "Carboy A");
         cellar.set(CARBOY, field::KIND, "carboy");
@@ -64,7 +64,7 @@ impl Cellar {
     }
 
     /// A run of so many standing 750 mL bottles, filled so many days ago.
-    pub(super) fn with_bottles(count: i64, filled_days_ago: i64) -> Cellar {
+    pub(in crate::cellar) fn with_bottles(count: i64, filled_days_ago: i64) -> Cellar {
         let mut cellar = Cellar::empty();
         cellar.thing(RUN, Sort::Run, "Regent 25");
         cellar.set(RUN, field::CLOSURE, "cork");
@@ -88,7 +88,7 @@ impl Cellar {
     }
 
     /// Adds a lot of potassium metabisulfite with so many grams left.
-    pub(super) fn powder(&mut self, grams: f64) -> &mut Cellar {
+    pub(in crate::cellar) fn powder(&mut self, grams: f64) -> &mut Cellar {
         self.thing(POWDER, Sort::Supply, "Sulfite 1");
         self.set(POWDER, field::SUBSTANCE, "potassium-metabisulfite");
         self.0.states.insert(
@@ -103,7 +103,7 @@ impl Cellar {
         self
     }
 
-    pub(super) fn thing(&mut self, key: Key, sort: Sort, name: &str) -> &mut Cellar {
+    pub(in crate::cellar) fn thing(&mut self, key: Key, sort: Sort, name: &str) -> &mut Cellar {
         self.0.things.insert(
             key,
             Thing {
@@ -117,7 +117,12 @@ impl Cellar {
         self.set(key, field::NAME, name)
     }
 
-    pub(super) fn set(&mut self, key: Key, field: &str, value: impl Into<Value>) -> &mut Cellar {
+    pub(in crate::cellar) fn set(
+        &mut self,
+        key: Key,
+        field: &str,
+        value: impl Into<Value>,
+    ) -> &mut Cellar {
         let thing = self.0.things.get_mut(&key).unwrap();
         let attributes = &mut Arc::make_mut(thing).attributes;
         attributes.insert(field.to_owned(), value.into());
@@ -125,14 +130,20 @@ impl Cellar {
     }
 
     /// An empty vessel of that brim.
-    pub(super) fn spare(&mut self, key: i64, name: &str, kind: &str, brim: f64) -> &mut Cellar {
+    pub(in crate::cellar) fn spare(
+        &mut self,
+        key: i64,
+        name: &str,
+        kind: &str,
+        brim: f64,
+    ) -> &mut Cellar {
         self.thing(Key(key), Sort::Vessel, name);
         self.set(Key(key), field::KIND, kind);
         self.set(Key(key), field::BRIM, Volume::litres(brim))
     }
 
     /// Puts wine of the batch into a vessel.
-    pub(super) fn fill(&mut self, vessel: Key, litres: f64) -> &mut Cellar {
+    pub(in crate::cellar) fn fill(&mut self, vessel: Key, litres: f64) -> &mut Cellar {
         let volume = Volume::litres(litres);
         let wine = Wine {
             volume,
@@ -146,7 +157,7 @@ impl Cellar {
         self
     }
 
-    pub(super) fn wine(&mut self) -> &mut Wine {
+    pub(in crate::cellar) fn wine(&mut self) -> &mut Wine {
         let key = if self.0.states.contains_key(&CARBOY) {
             CARBOY
         } else {
@@ -158,21 +169,31 @@ impl Cellar {
         }
     }
 
-    pub(super) fn did(&mut self, deed: Deed, days: i64) -> &mut Cellar {
+    pub(in crate::cellar) fn did(&mut self, deed: Deed, days: i64) -> &mut Cellar {
         self.wine().deeds.insert(deed, days_ago(days));
         self
     }
 
-    pub(super) fn never(&mut self, deed: Deed) -> &mut Cellar {
+    pub(in crate::cellar) fn never(&mut self, deed: Deed) -> &mut Cellar {
         self.wine().deeds.remove(&deed);
         self
     }
 
-    pub(super) fn knows(&mut self, property: Property, value: f64, days: i64) -> &mut Cellar {
+    pub(in crate::cellar) fn knows(
+        &mut self,
+        property: Property,
+        value: f64,
+        days: i64,
+    ) -> &mut Cellar {
         self.found(property, Found::Number(value), days)
     }
 
-    pub(super) fn says(&mut self, property: Property, word: &str, days: i64) -> &mut Cellar {
+    pub(in crate::cellar) fn says(
+        &mut self,
+        property: Property,
+        word: &str,
+        days: i64,
+    ) -> &mut Cellar {
         self.found(property, Found::Word(word.to_owned()), days)
     }
 
@@ -187,7 +208,7 @@ impl Cellar {
     }
 
     /// Gravity readings, oldest first: days ago and gravity.
-    pub(super) fn gravities(&mut self, readings: &[(i64, f64)]) {
+    pub(in crate::cellar) fn gravities(&mut self, readings: &[(i64, f64)]) {
         self.wine().gravities = readings
             .iter()
             .map(|&(days, gravity)| GravityReading {
@@ -198,19 +219,19 @@ impl Cellar {
     }
 
     /// A ferment long over and finished, racked and sulfited a while ago.
-    pub(super) fn finished(&mut self) -> &mut Cellar {
+    pub(in crate::cellar) fn finished(&mut self) -> &mut Cellar {
         self.did(Deed::Pitched, 120).did(Deed::Degassed, 60);
         self.did(Deed::Racked, 60).did(Deed::Sulfited, 60);
         self.gravities(&[(80, 0.995), (70, 0.995), (62, 0.995)]);
         self.knows(Property::Temperature, 18.0, 62)
     }
 
-    pub(super) fn holding<'a>(&'a self, policy: &'a Policy) -> Holding<'a> {
+    pub(in crate::cellar) fn holding<'a>(&'a self, policy: &'a Policy) -> Holding<'a> {
         Holding::of(&self.0, CARBOY, policy).unwrap()
     }
 
     /// The reason of that kind, if attention gives one.
-    pub(super) fn reason(&self, kind: ReasonKind) -> Option<Reason> {
+    pub(in crate::cellar) fn reason(&self, kind: ReasonKind) -> Option<Reason> {
         let all = attention(&self.0, &policy());
         for reason in &all {
             self.can_do(&reason.suggestion);
@@ -226,7 +247,7 @@ impl Cellar {
     }
 
     /// Rank and sentence of the reason of that kind; empty if attention gives none.
-    pub(super) fn says_why(&self, kind: ReasonKind) -> String {
+    pub(in crate::cellar) fn says_why(&self, kind: ReasonKind) -> String {
         self.reason(kind).map_or(String::new(), |it| {
             let mark = match it.rank {
                 super::Rank::Now => '!',
@@ -239,7 +260,7 @@ impl Cellar {
 
     /// Every suggestion names a verb and fields that it has, and goes through as it stands when
     /// nothing is left to ask. The dosing pane and the count at the spout are screens of their own.
-    pub(super) fn can_do(&self, suggestion: &Suggestion) {
+    pub(in crate::cellar) fn can_do(&self, suggestion: &Suggestion) {
         if matches!(suggestion.verb, "dose" | "bottle count") {
             return;
         }

@@ -7,6 +7,7 @@ use crate::cellar::attention::ReasonKind;
 use crate::cellar::entry::{Draft, Due, Job, Kind, Silence};
 use crate::cellar::moment;
 use crate::cellar::snapshot::{OpenJob, Snapshot};
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{CELLAR, Key, Sort, Thing, field};
 
 pub(super) static JOT: Verb = Verb {
@@ -146,6 +147,37 @@ fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
         .find_map(|it| cellar.find(it, name).ok())
 }
 
+/// What a name may mean as the subject of a job: whatever is called so, and the wine in it. A job
+/// may stand under its batch while people speak of the carboy, and the other way round.
+fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
+    let named = [Sort::Vessel, Sort::Batch, Sort::Run]
+        .into_iter()
+        .filter_map(|it| cellar.find(it, name).ok());
+    let mut keys: Vec<Key> = named.map(|it| it.key).collect();
+    if keys.is_empty() {
+        return Err(Refusal::input(
+            "about",
+            format!(
+                "no vessel, batch or bottles are called `{name}`; `leesline due` names what has jobs."
+            ),
+        ));
+    }
+    let batches: Vec<Key> = keys
+        .iter()
+        .filter_map(|it| cellar.wine(*it)?.main_batch())
+        .collect();
+    let vessels: Vec<Key> = cellar
+        .open(Sort::Vessel)
+        .filter(|it| {
+            let batch = cellar.wine(it.key).and_then(Wine::main_batch);
+            batch.is_some_and(|it| keys.contains(&it))
+        })
+        .map(|it| it.key)
+        .collect();
+    keys.extend(batches.into_iter().chain(vessels));
+    Ok(keys)
+}
+
 /// `7d`, or a date after now at its noon.
 fn to_come(text: &str, cellar: &Snapshot) -> Option<i64> {
     if let Some(days) = text.trim().strip_suffix('d') {
@@ -180,13 +212,12 @@ pub(super) static DONE: Verb = Verb {
     ],
     draft: |form, cellar| {
         let words = form.get("job").unwrap_or_default().to_lowercase();
-        let about = form
-            .get("about")
-            .and_then(|it| subject_named(it, cellar))
-            .map(|it| it.key);
+        let about = form.get("about").map(|it| meant(it, cellar)).transpose()?;
         let fits = |it: &&OpenJob| {
             it.job.title.to_lowercase().starts_with(&words)
-                && about.is_none_or(|key| key == it.job.subject)
+                && about
+                    .as_ref()
+                    .is_none_or(|keys| keys.contains(&it.job.subject))
         };
         let found: Vec<&OpenJob> = cellar.jobs.iter().filter(fits).collect();
         let [job] = found.as_slice() else {
@@ -201,7 +232,7 @@ pub(super) static DONE: Verb = Verb {
                 format!("open are {}", open.join("; "))
             };
             let several = if found.is_empty() {
-                "no job begins so"
+                "no open job begins so"
             } else {
                 "several jobs begin so; say --about"
             };
@@ -287,9 +318,7 @@ pub(super) static PLAN_START: Verb = Verb {
         let plan = thing(form, "plan", Sort::Plan, cellar)?;
         let vessel = thing_if_given(form, "place", Sort::Vessel, cellar)?
             .ok_or_else(|| Refusal::input("place", "On which wine?"))?;
-        let batch = cellar
-            .wine(vessel.key)
-            .and_then(crate::cellar::state::Wine::main_batch);
+        let batch = cellar.wine(vessel.key).and_then(Wine::main_batch);
         let subject = batch.unwrap_or(vessel.key);
         let day_one = match form.get("day-one") {
             Some(text) => {

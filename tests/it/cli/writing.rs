@@ -218,3 +218,50 @@ fn today_moves_now_both_ways() {
     );
     cellar.check_refused(&["--today", "soonish", "board"], 2, "not a date");
 }
+
+/// A kit with its plan in a cellar of its own: the steps still open, as `due` says them.
+fn open_steps(cellar: &Cellar) -> Vec<String> {
+    let due = cellar.json(&["due", "--within", "400"]);
+    let reasons = due["reasons"].as_array().unwrap().iter();
+    reasons
+        .filter(|it| it["kind"] == "job")
+        .map(|it| it["sentence"].as_str().unwrap().to_owned())
+        .map(|it| it.split(':').next().unwrap().to_owned())
+        .collect()
+}
+
+#[test]
+fn what_was_done_closes_its_step_and_voiding_it_opens_the_step_again() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Carboy K", "--mark", "23 L"]);
+    cellar.done(&[
+        "plan",
+        "add",
+        "Kit",
+        "--step",
+        "day 1: yeast",
+        "--step",
+        "day 14: rack",
+        "--step",
+        "day 20: degas",
+    ]);
+    cellar.done(&["plan", "start", "Kit", "Carboy A", "--day-one", "-30d"]);
+    assert_eq!(open_steps(&cellar), ["yeast", "rack", "degas"]);
+    // Written up later than the plan, dated before it.
+    cellar.done(&["pitch", "Carboy A", "--at", "-30d"]);
+    assert_eq!(open_steps(&cellar), ["rack", "degas"]);
+    cellar.done(&["rack", "Carboy A", "--to", "Carboy K"]);
+    assert_eq!(open_steps(&cellar), ["degas"]);
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(open_steps(&cellar), ["rack", "degas"]);
+    cellar.check_refused(
+        &["done", "rack", "--about", "Nowhere"],
+        2,
+        "no vessel, batch or bottles",
+    );
+    cellar.done(&["done", "rack", "--about", "Carboy A"]);
+    assert_eq!(open_steps(&cellar), ["degas"]);
+    cellar.done(&["done", "degas", "--about", "Riesling"]);
+    assert_eq!(open_steps(&cellar), Vec::<String>::new());
+    cellar.done(&["check"]);
+}

@@ -1,0 +1,289 @@
+//! Steps of a plan in the light of what the wine went through: when one falls due, and whether the
+//! book says already that it was done.
+//!
+//! A step says in its own words what is to be done; the deeds that travel with the wine say what
+//! was. Nothing is stored for it, so that voiding the deed opens the step again.
+
+use super::entry::{Due, Property};
+use super::moment::Moment;
+use super::snapshot::{OpenJob, Snapshot};
+use super::state::{Deed, Wine};
+use super::thing::{Key, Sort};
+
+/// How far a job has come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Progress {
+    /// Nothing in the book does what it says.
+    Open,
+    /// Something was done that may be it, or part of it: `racked on 3 Nov 2026`.
+    Perhaps(String),
+    /// Done on its day or later, or nothing is left to do it to.
+    Done,
+}
+
+/// Words of a step, the deed they ask for, and how it is said when done.
+const DEEDS: &[(&[&str], Deed, &str)] = &[
+    (&["pitch", "yeast"], Deed::Pitched, "pitched"),
+    (&["rack", "racking"], Deed::Racked, "racked"),
+    (&["press", "pressing"], Deed::Pressed, "pressed"),
+    (&["degas", "degassing"], Deed::Degassed, "degassed"),
+    (
+        &["sulfite", "sulphite", "metabisulfite"],
+        Deed::Sulfited,
+        "sulfited",
+    ),
+    (
+        &["sorbate", "stabilise", "stabilize"],
+        Deed::Sorbated,
+        "sorbated",
+    ),
+    (
+        &[
+            "fine",
+            "fining",
+            "finings",
+            "bentonite",
+            "gelatin",
+            "isinglass",
+            "chitosan",
+            "casein",
+        ],
+        Deed::Fined,
+        "fined",
+    ),
+    (&["sweeten"], Deed::Sweetened, "sweetened"),
+    (&["bottle", "bottling"], Deed::Bottled, "bottled"),
+];
+
+/// When a job falls due and by what: the date, or the day its gravity was first read, whichever
+/// comes first. `None` while its gravity is not reached and no date stands beside it.
+pub fn falls_due(open: &OpenJob, cellar: &Snapshot) -> Option<(Moment, String)> {
+    let gravity = |it: f64| format!("{it:.3}");
+    match open.job.due {
+        Due::On(at) => {
+            let at = cellar.now.at(at);
+            Some((at, format!("Due on {}.", at.day_words())))
+        }
+        Due::AtGravity {
+            gravity: asked,
+            latest_ms,
+        } => {
+            let reached = wines(open.job.subject, cellar)
+                .iter()
+                .flat_map(|(_, wine)| &wine.gravities)
+                .filter(|it| it.gravity <= asked + 1e-9)
+                .min_by_key(|it| it.at_ms)
+                .map(|it| {
+                    let (asked, read) = (gravity(asked), gravity(it.gravity));
+                    (
+                        cellar.now.at(it.at_ms),
+                        format!("Due at gravity {asked}; it read {read}."),
+                    )
+                });
+            let latest = latest_ms.map(|it| {
+                let at = cellar.now.at(it);
+                let (asked, day) = (gravity(asked), at.day_words());
+                (
+                    at,
+                    format!("Due at gravity {asked}, on {day} at the latest."),
+                )
+            });
+            match (reached, latest) {
+                (Some(one), Some(other)) => Some(if one.0 <= other.0 { one } else { other }),
+                (one, other) => one.or(other),
+            }
+        }
+    }
+}
+
+/// How far a job has come. It is done when all that its words ask for was done, on its day or
+/// later, to every vessel that holds the wine; bottling any of it is bottling it. Earlier, in part,
+/// or in one vessel of several is for the person to judge.
+pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
+    let asked = asked(open);
+    if asked.is_empty() {
+        return Progress::Open;
+    }
+    let wines = wines(open.job.subject, cellar);
+    let is_vessel =
+        |it: &&(Key, &Wine)| cellar.thing(it.0).is_some_and(|it| it.sort == Sort::Vessel);
+    // What is all in bottle, or gone, is neither racked nor fined any more.
+    if !wines.iter().any(|it| is_vessel(&it)) {
+        return Progress::Done;
+    }
+    let Some((due, _)) = falls_due(open, cellar) else {
+        return Progress::Open;
+    };
+    let since = cellar.now.at(open.since_ms).date().min(due.date());
+    let (mut all, mut found) = (true, Vec::new());
+    for (what, said) in asked {
+        // What is left in vessels tells what is left to do; only bottles tell of bottling.
+        let of_bottles = what == Asked::Deed(Deed::Bottled);
+        let told = wines.iter().filter(|it| is_vessel(it) != of_bottles);
+        let when: Vec<Option<Moment>> = told
+            .map(|(_, wine)| what.when(wine).map(|it| cellar.now.at(it)))
+            .collect();
+        let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
+        all &= if of_bottles {
+            when.iter().any(on_day)
+        } else {
+            when.iter().all(on_day)
+        };
+        let last = when.iter().flatten().max().filter(|it| it.date() >= since);
+        found.extend(last.map(|it| format!("{said} on {}", it.day_words())));
+    }
+    match (all, found.is_empty()) {
+        (true, _) => Progress::Done,
+        (false, true) => Progress::Open,
+        (false, false) => Progress::Perhaps(found.join(", ")),
+    }
+}
+
+/// Something that a step asks for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Asked {
+    Deed(Deed),
+    Gravity,
+}
+
+impl Asked {
+    /// When it was last done to that wine, UTC ms.
+    fn when(self, wine: &Wine) -> Option<i64> {
+        match self {
+            Asked::Deed(deed) => wine.when(deed),
+            Asked::Gravity => wine.known.get(&Property::Gravity).map(|it| it.at_ms),
+        }
+    }
+}
+
+/// What the words of a job ask for, each once. A job that no verb does is a person's own to close.
+fn asked(open: &OpenJob) -> Vec<(Asked, &'static str)> {
+    let title = open.job.title.to_lowercase();
+    let words: Vec<&str> = title
+        .split(|it: char| !it.is_alphanumeric())
+        .filter(|it| !it.is_empty())
+        .collect();
+    match open.job.verb.as_str() {
+        "" | "oak out" => Vec::new(),
+        "taste" => vec![(Asked::Deed(Deed::Tasted), "tasted")],
+        "top-up" => vec![(Asked::Deed(Deed::ToppedUp), "topped up")],
+        "measure" if words.contains(&"gravity") => vec![(Asked::Gravity, "gravity read")],
+        "measure" => Vec::new(),
+        // Food for yeast is not yeast.
+        _ if words.contains(&"nutrient") => Vec::new(),
+        _ => DEEDS
+            .iter()
+            .filter(|(names, ..)| names.iter().any(|it| words.contains(it)))
+            .map(|(_, deed, said)| (Asked::Deed(*deed), *said))
+            .collect(),
+    }
+}
+
+/// The wine a job is about: that of the vessel or run, or all that is mostly of the batch.
+fn wines(subject: Key, cellar: &Snapshot) -> Vec<(Key, &Wine)> {
+    let is_batch = cellar
+        .thing(subject)
+        .is_some_and(|it| it.sort == Sort::Batch);
+    if !is_batch {
+        return cellar
+            .wine(subject)
+            .map(|it| (subject, it))
+            .into_iter()
+            .collect();
+    }
+    let places = cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run));
+    places
+        .filter_map(|it| Some((it.key, cellar.wine(it.key)?)))
+        .filter(|(_, wine)| wine.main_batch() == Some(subject))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::attention::trial::{BATCH, CARBOY, Cellar, days_ago};
+    use crate::cellar::entry::Job;
+
+    /// A step that fell due twenty days ago, of a plan started forty days ago.
+    fn check(subject: Key, title: &str, build: impl Fn(&mut Cellar), expected: &Progress) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        build(&mut cellar);
+        let open = OpenJob {
+            job: Job {
+                key: Key(7),
+                subject,
+                title: title.to_owned(),
+                due: Due::On(days_ago(20)),
+                verb: title.split(' ').next().unwrap_or_default().to_owned(),
+            },
+            since_ms: days_ago(40),
+        };
+        assert_eq!(&progress(&open, &cellar.0), expected, "{title}");
+    }
+
+    fn did(deed: Deed, days: i64) -> impl Fn(&mut Cellar) {
+        move |it| _ = it.did(deed, days)
+    }
+
+    #[test]
+    fn a_step_is_done_when_its_deed_is_on_its_day_or_later() {
+        for (title, deed) in [
+            ("yeast", Deed::Pitched),
+            ("rack into the carboy", Deed::Racked),
+            ("degas", Deed::Degassed),
+            ("sulfite", Deed::Sulfited),
+            ("sorbate", Deed::Sorbated),
+            ("bentonite", Deed::Fined),
+        ] {
+            for subject in [BATCH, CARBOY] {
+                check(subject, title, did(deed, 20), &Progress::Done);
+                check(subject, title, did(deed, 3), &Progress::Done);
+                check(subject, title, |_| (), &Progress::Open);
+            }
+        }
+    }
+
+    #[test]
+    fn a_deed_before_its_day_is_for_the_person_to_judge() {
+        let said = Progress::Perhaps("racked on 4 Nov 2026".to_owned());
+        check(BATCH, "rack", did(Deed::Racked, 21), &said);
+        check(BATCH, "rack", did(Deed::Racked, 41), &Progress::Open);
+    }
+
+    #[test]
+    fn a_step_of_two_deeds_takes_both() {
+        let half = Progress::Perhaps("degassed on 22 Nov 2026".to_owned());
+        let title = "degas, sulfite";
+        check(BATCH, title, did(Deed::Degassed, 3), &half);
+        let both = |it: &mut Cellar| _ = it.did(Deed::Degassed, 3).did(Deed::Sulfited, 2);
+        check(BATCH, title, both, &Progress::Done);
+    }
+
+    #[test]
+    fn a_wine_in_two_vessels_is_racked_when_both_are() {
+        let other = |it: &mut Cellar| {
+            it.did(Deed::Racked, 3)
+                .spare(202, "Carboy B", "carboy", 23.0);
+            it.fill(Key(202), 20.0);
+        };
+        let half = Progress::Perhaps("racked on 22 Nov 2026".to_owned());
+        check(BATCH, "rack", other, &half);
+        check(CARBOY, "rack", other, &Progress::Done);
+    }
+
+    #[test]
+    fn food_for_yeast_is_not_yeast_and_another_deed_is_not_this_one() {
+        check(
+            BATCH,
+            "yeast nutrient",
+            did(Deed::Pitched, 3),
+            &Progress::Open,
+        );
+        check(BATCH, "degas", did(Deed::Racked, 3), &Progress::Open);
+    }
+
+    #[test]
+    fn what_is_gone_needs_nothing() {
+        check(BATCH, "rack", |it| it.0.states.clear(), &Progress::Done);
+    }
+}
