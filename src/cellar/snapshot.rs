@@ -54,7 +54,7 @@ pub struct UnknownName {
 
 impl UnknownName {
     fn sentence(&self) -> String {
-        let asked = format!("no {} is called `{}`", self.sort.word(), self.typed);
+        let asked = format!("no {} is called `{}`", self.sort.label(), self.typed);
         match self.nearest.as_slice() {
             [] => format!("{asked}; there is none yet."),
             [one] => format!("{asked}; the nearest is {one}."),

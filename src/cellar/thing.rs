@@ -52,7 +52,15 @@ impl Sort {
         Sort::Plan,
     ];
 
-    /// The word stored in the file and shown to people.
+    /// What people call it.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Sort::Run => "bottling run",
+            other => other.word(),
+        }
+    }
+
+    /// The word stored in the file and given to scripts.
     pub const fn word(self) -> &'static str {
         match self {
             Sort::Account => "account",

@@ -32,7 +32,7 @@ fn arguments(command: Command) -> Command {
         .arg(text(
             "of",
             "NAME",
-            "Only what names this vessel, batch, run or supply.",
+            "Only what names this vessel, batch, bottling run or supply.",
         ))
         .arg(text("kind", "KIND", "Only this kind, such as rack."))
         .arg(text("since", "DATE", "Only from this date on."))

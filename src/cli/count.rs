@@ -13,7 +13,7 @@ use super::{Own, Said};
 
 pub(super) static COUNT: Own = Own {
     name: "bottle count",
-    sentence: "Count bottles into the run that is being filled.",
+    sentence: "Count bottles of the bottling under way.",
     heading: "Bottling and after",
     arguments,
     run,
@@ -38,7 +38,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("size")
                 .long("size")
                 .value_name("ML")
-                .help("Bottle size in mL; the run's if left out."),
+                .help("Bottle size in mL; that of the bottling if left out."),
         )
         .arg(
             Arg::new("event")

@@ -2,7 +2,7 @@
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use crate::cellar::attention::{Look, Policy, Rank, Reason, words};
+use crate::cellar::attention::{Look, Policy, Reason, words};
 use crate::cellar::snapshot::Snapshot;
 use crate::exchange::json;
 use crate::exchange::page::Page;
@@ -82,15 +82,10 @@ fn days(text: &str) -> Result<i64, Failure> {
 /// One row a reason: how pressing, what, why, when.
 pub(super) fn rows(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Vec<String>> {
     let row = |reason: &Reason| {
-        let rank = match reason.rank {
-            Rank::Now => "now",
-            Rank::Soon => "soon",
-            Rank::Later => "later",
-        };
         vec![
-            format!("  {rank}"),
+            format!("  {}", words::rank(reason.rank)),
             cellar.name(reason.subject).to_owned(),
-            words::due(reason.due, cellar.now),
+            reason.when(cellar.now),
             reason.sentence.clone(),
         ]
     };

@@ -58,7 +58,7 @@ pub(super) static STOCK: Own = Own {
 
 pub(super) static BOTTLES: Own = Own {
     name: "bottles",
-    sentence: "List the bottles by run.",
+    sentence: "List the bottles by bottling run.",
     heading: LISTS,
     arguments: nothing,
     run: |session, _| {

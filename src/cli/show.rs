@@ -19,7 +19,7 @@ use super::{LISTS, Own, Said, board, book, due, record};
 
 pub(super) static SHOW: Own = Own {
     name: "show",
-    sentence: "Show one vessel, batch, run or supply with its history.",
+    sentence: "Show one vessel, batch, bottling run or supply with its history.",
     heading: LISTS,
     arguments,
     run,
@@ -161,7 +161,7 @@ fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Shar
 fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
     let policy = Policy::default();
     let mut page = Page::default();
-    page.line(format!("{} ({})", thing.name(), thing.sort.word()));
+    page.line(format!("{} ({})", thing.name(), thing.sort.label()));
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut fact = |name: &str, words: String| {
         if !words.is_empty() {

@@ -4,7 +4,7 @@
 use leesline_calc::hazards::{Hazard, REFERMENTING, SULFITE_FUMES};
 
 use super::page::Page;
-use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, words};
+use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
 use crate::cellar::telling;
@@ -158,7 +158,7 @@ fn next(page: &mut Page, reasons: &[&Reason], cellar: &Snapshot) {
     }
     for (at, reason) in reasons.iter().take(JOBS).enumerate() {
         let heading = if at == 0 { "Next" } else { "" };
-        let due = words::due(reason.due, cellar.now);
+        let due = reason.when(cellar.now);
         item(
             page,
             heading,

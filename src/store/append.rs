@@ -293,7 +293,7 @@ impl Change<'_> {
             if self.touched.contains(&thing.key) || self.touched.contains(&taken.key) {
                 return Err(StoreError::Refused(format!(
                     "there is a {} called {} already; give another name, or retire that one first.",
-                    taken.sort.word(),
+                    taken.sort.label(),
                     taken.name()
                 )));
             }

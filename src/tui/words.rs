@@ -43,7 +43,7 @@ pub fn reason_lines(
     marked: bool,
 ) -> Vec<Line<'static>> {
     let style = theme.rank(reason.rank);
-    let due = due(reason.due, facts.cellar.now);
+    let due = reason.when(facts.cellar.now);
     let mut lines = Vec::new();
     let sentence = format!("{} ({due})", reason.sentence);
     for (at, part) in text::wrap(&sentence, cells.saturating_sub(4))

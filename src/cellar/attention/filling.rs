@@ -20,7 +20,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let left_said = left.map_or(String::new(), |it| format!(", {it} left"));
     let why = move || {
         vec![
-            "The run was started and not finished; every bottle counted so far is in the book."
+            "The bottling was started and not finished; every bottle counted so far is in the book."
                 .to_owned(),
         ]
     };

@@ -235,7 +235,7 @@ impl Holding<'_> {
                 } else if band.low < aim - self.margin(aim) && self.reading_is_old() {
                     (
                         Answer::NotKnown,
-                        "Measure free SO2: the forecast has run for long.",
+                        "Measure free SO2: the forecast is old.",
                         "free-so2",
                     )
                 } else {

@@ -32,11 +32,6 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let over_for = holding.measured_over_ms().map(|it| holding.days(it));
     let gassy = holding.is_on_gross_lees()
         && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
-    let rank = if oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && !holding.wine.about {
-        Rank::Now
-    } else {
-        Rank::Soon
-    };
     let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
     let since = moved
         .into_iter()
@@ -45,6 +40,12 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let due = since.map_or(holding.now, |it| {
         holding.now.at(it).plus_days(policy.headspace_days as i64)
     });
+    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && !holding.wine.about;
+    let rank = if is_bad && due.days_since(holding.now) <= 0 {
+        Rank::Now
+    } else {
+        Rank::Soon
+    };
     let share = holding.headspace_share().unwrap_or(0.0) * 100.0;
     let usual = oxygen_mg_l * policy.so2_per_oxygen;
     let worst = oxygen_mg_l * policy.so2_per_oxygen_worst;

@@ -1,7 +1,7 @@
 //! Jots not yet made into entries, as one line.
 
 use super::fit::Look;
-use super::words::{count, due};
+use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::thing::CELLAR;
 
@@ -17,7 +17,6 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     } else {
         format!("{} to make into entries", count(number, "jot"))
     };
-    let oldest = if number == 1 { "of" } else { "oldest" };
     let why = move || {
         let jots = cellar.jots.iter();
         jots.map(|(_, when, words)| format!("{}: {words}", when.day_words()))
@@ -30,7 +29,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             due: *when,
             rank: Rank::Later,
             weight: 0.0,
-            sentence: format!("{ask}, {oldest} {}", due(*when, cellar.now)),
+            sentence: ask,
             suggestion: Suggestion::of("note")
                 .with("text", words.clone())
                 .asking("about"),
@@ -60,7 +59,7 @@ mod tests {
     #[test]
     fn they_are_one_line() {
         check(&[], "");
-        check(&[6], "  1 jot to make into an entry, of 6 days ago");
-        check(&[6, 1], "  2 jots to make into entries, oldest 6 days ago");
+        check(&[6], "  1 jot to make into an entry");
+        check(&[6, 1], "  2 jots to make into entries");
     }
 }

@@ -42,6 +42,19 @@ pub(in crate::cellar) fn days_ago(days: i64) -> i64 {
 pub(in crate::cellar) struct Cellar(pub(in crate::cellar) Snapshot);
 
 impl Cellar {
+    /// A reason of that kind, due now, of which only kind and date matter.
+    pub(in crate::cellar) fn reason_of(kind: ReasonKind) -> Reason {
+        Reason {
+            subject: CARBOY,
+            kind,
+            due: NOW,
+            rank: super::Rank::Soon,
+            weight: 0.0,
+            sentence: String::new(),
+            suggestion: Suggestion::default(),
+        }
+    }
+
     /// Nothing in it.
     pub(in crate::cellar) fn empty() -> Cellar {
         let mut cellar = Cellar(Snapshot::empty(NOW));

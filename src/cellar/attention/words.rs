@@ -1,5 +1,6 @@
 //! Shared phrases for ages, dates and numbers; the board uses the same.
 
+use super::{Rank, Reason, ReasonKind};
 use crate::cellar::moment::Moment;
 
 /// An age for a column: `12 d`, `4 mo`, `3 y`. Days below a hundred, months below two years.
@@ -23,7 +24,7 @@ pub fn span(days: i64) -> String {
     format!("{number} {unit}{plural}")
 }
 
-/// When it falls due, seen from now: `6 days ago`, `yesterday`, `today`, `tomorrow`, `in 3 days`.
+/// A day seen from now: `6 days ago`, `yesterday`, `today`, `tomorrow`, `in 3 days`.
 pub fn due(due: Moment, now: Moment) -> String {
     match due.days_since(now) {
         0 => "today".to_owned(),
@@ -31,6 +32,51 @@ pub fn due(due: Moment, now: Moment) -> String {
         -1 => "yesterday".to_owned(),
         days @ 2.. => format!("in {}", span(days)),
         days => format!("{} ago", span(-days)),
+    }
+}
+
+impl Reason {
+    /// When it falls due, as every list says it: `due in 7 days`, `due today`, `36 days overdue`;
+    /// of a state that holds already, `since 20 Oct`.
+    pub fn when(&self, now: Moment) -> String {
+        match (self.due.days_since(now), self.kind.is_state()) {
+            (1.., _) => format!("due {}", due(self.due, now)),
+            (0, true) => "now".to_owned(),
+            (0, false) => "due today".to_owned(),
+            (days @ -300.., true) if days < 0 => self.due.date().format("since %-d %b").to_string(),
+            (_, true) => self.due.date().format("since %b %Y").to_string(),
+            (days, false) => format!("{} overdue", span(-days)),
+        }
+    }
+}
+
+impl ReasonKind {
+    /// Whether it is how things stand, and not a job with a day of its own.
+    fn is_state(self) -> bool {
+        match self {
+            ReasonKind::Job | ReasonKind::Round | ReasonKind::LayDown | ReasonKind::Lees => false,
+            ReasonKind::Filling
+            | ReasonKind::SulfiteLow
+            | ReasonKind::SulfiteOld
+            | ReasonKind::Headspace
+            | ReasonKind::TooFull
+            | ReasonKind::Unfinished
+            | ReasonKind::MaloOpen
+            | ReasonKind::MaloUnprotected
+            | ReasonKind::RestEnded
+            | ReasonKind::SupplyShort
+            | ReasonKind::SupplyOld
+            | ReasonKind::Jot => true,
+        }
+    }
+}
+
+/// How pressing, in a word that goes with any date.
+pub fn rank(rank: Rank) -> &'static str {
+    match rank {
+        Rank::Now => "urgent",
+        Rank::Soon => "to do",
+        Rank::Later => "to know",
     }
 }
 
@@ -74,6 +120,27 @@ mod tests {
             offset_min: 60,
         };
         assert_eq!(due(now.plus_days(days), now), expected);
+    }
+
+    fn check_when(kind: ReasonKind, days: i64, expected: &str) {
+        let mut reason = super::super::trial::Cellar::reason_of(kind);
+        let now = reason.due;
+        reason.due = now.plus_days(days);
+        assert_eq!(reason.when(now), expected);
+    }
+
+    #[test]
+    fn a_job_is_due_or_overdue_and_a_state_holds_since() {
+        check_when(ReasonKind::Job, 7, "due in 7 days");
+        check_when(ReasonKind::Job, 1, "due tomorrow");
+        check_when(ReasonKind::Job, 0, "due today");
+        check_when(ReasonKind::Job, -1, "1 day overdue");
+        check_when(ReasonKind::Lees, -36, "36 days overdue");
+        check_when(ReasonKind::Headspace, 7, "due in 7 days");
+        check_when(ReasonKind::Headspace, 0, "now");
+        // 25 Nov 2026 less 36 and less 400 days.
+        check_when(ReasonKind::Headspace, -36, "since 20 Oct");
+        check_when(ReasonKind::SupplyOld, -400, "since Oct 2025");
     }
 
     #[test]

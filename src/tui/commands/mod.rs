@@ -86,7 +86,7 @@ impl Place {
             Place::Book => "Book",
             Place::Calendar => "Calendar",
             Place::Bottling => "Bottling",
-            Place::Gate => "Bottling, at the gate",
+            Place::Gate => "Bottling, before it begins",
             Place::BottlingText => "Bottling, typing",
             Place::Count => "Bottling, counting",
             Place::Detail => "Vessel",

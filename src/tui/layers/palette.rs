@@ -86,7 +86,7 @@ impl Palette {
             hits.extend(facts.cellar.open(sort).map(|it| Hit {
                 name: it.name().to_owned(),
                 keys: String::new(),
-                sentence: format!("Shows this {}.", sort.word()),
+                sentence: format!("Shows this {}.", sort.label()),
                 what: What::Thing(it.key),
             }));
         }

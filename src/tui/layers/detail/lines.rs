@@ -33,15 +33,15 @@ pub(super) fn all(
     }
     for reason in reasons {
         let (key, verb) = glance::next(reason);
-        let due = words::due(reason.due, facts.cellar.now);
-        let room = cells.saturating_sub(3 + 14 + 14);
+        let due = reason.when(facts.cellar.now);
+        let room = cells.saturating_sub(3 + 17 + 14);
         lines.push(Line::from(vec![
             Span::styled(
                 format!(" {} ", theme::sign(reason.rank)),
                 theme.rank(reason.rank),
             ),
             Span::raw(text::fit(&reason.sentence, room)),
-            Span::styled(text::fit_right(&due, 14), theme.dim()),
+            Span::styled(text::fit_right(&due, 17), theme.dim()),
             Span::raw("  "),
             Span::styled(key, theme.key()),
             Span::raw(format!(" {verb}")),

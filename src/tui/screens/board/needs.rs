@@ -12,7 +12,6 @@ use crate::tui::glance;
 use crate::tui::message::Facts;
 use crate::tui::theme::{self, MARK, Theme};
 use crate::tui::widgets::text;
-use crate::tui::words;
 
 /// Rows it takes for so many reasons, heading and rule included.
 pub(super) fn height(reasons: usize) -> u16 {
@@ -79,7 +78,11 @@ impl Columns {
             100.. => 22,
             _ => 12,
         };
-        let due = if cells >= 76 { 13 } else { 0 };
+        let due = match cells {
+            100.. => 17,
+            76.. => 15,
+            _ => 0,
+        };
         let next = if cells >= 50 { 12 } else { 2 };
         Columns {
             subject,
@@ -104,7 +107,7 @@ fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize)
     } else {
         Style::new()
     };
-    let due = words::due(reason.due, facts.cellar.now);
+    let due = reason.when(facts.cellar.now);
     let name = named(reason, facts, cells >= 100);
     let next = columns.next.saturating_sub(text::width(&key) + 1);
     Line::from(vec![

@@ -118,7 +118,7 @@ impl Choice {
             theme.strong()
         };
         let (sign, sign_style, gate) = match (self.no, self.unknown) {
-            (0, 0) => ("√", theme.good(), "all of the gate answered yes".to_owned()),
+            (0, 0) => ("√", theme.good(), "every question answered yes".to_owned()),
             (0, unknown) => ("?", theme.dim(), format!("{unknown} not known")),
             (no, 0) => ("!", theme.warn(), format!("{no} no")),
             (no, unknown) => ("!", theme.warn(), format!("{no} no, {unknown} not known")),

@@ -13,7 +13,7 @@ use crate::tui::widgets::text;
 use crate::tui::words;
 
 /// Columns of a due date in words.
-const DUE: usize = 13;
+const DUE: usize = 16;
 
 /// `▌! 6 days ago   Demijohn 2   34 days on gross lees        rack`.
 pub(super) fn item(
@@ -53,7 +53,10 @@ fn when(item: &Item, facts: &Facts) -> String {
     let now = facts.cellar.now;
     match item.due.days_since(now) {
         8.. => item.due.date().format("%a %-d %b").to_string(),
-        _ => words::due(item.due, now),
+        _ => match &item.reason {
+            Some(reason) => reason.when(now),
+            None => words::due(item.due, now),
+        },
     }
 }
 
