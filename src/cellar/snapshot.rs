@@ -178,6 +178,8 @@ pub struct Settings {
     pub syringe_step_ml: Option<f64>,
     /// Temperature the owned hydrometer was made for, °C; 20 unless set.
     pub hydrometer_c: f64,
+    /// Whether free SO2 is tested here; taken so unless said otherwise.
+    pub tests_so2: bool,
     /// Usual temperature of the cellar, °C.
     pub temperature_c: Option<f64>,
 }
@@ -199,6 +201,7 @@ impl Settings {
             scale_step_g: real(field::SCALE),
             syringe_step_ml: real(field::SYRINGE),
             hydrometer_c: real(field::HYDROMETER).unwrap_or(20.0),
+            tests_so2: text(field::SO2_TEST) != "no",
             temperature_c: real(field::TEMPERATURE),
         }
     }

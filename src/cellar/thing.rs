@@ -278,6 +278,8 @@ pub mod field {
     pub const HYDROMETER: &str = "hydrometer_c";
     /// Usual temperature of the cellar, °C.
     pub const TEMPERATURE: &str = "temperature_c";
+    /// Whether free SO2 is tested here: `yes`, which is taken if nothing is said, or `no`.
+    pub const SO2_TEST: &str = "so2_test";
     /// A date that is not known to the day, as the person said it.
     pub const SINCE_WORDS: &str = "since_words";
 }

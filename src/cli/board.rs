@@ -82,7 +82,13 @@ fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
         )),
         _ => page.line("Needs you"),
     }
-    page.rows(&due::rows(cellar, shown));
+    let mut rows = due::rows(cellar, shown.iter().map(|it| it.reason));
+    for (row, glimpse) in rows.iter_mut().zip(&shown) {
+        if let Some(sentence) = row.last_mut() {
+            *sentence += &glimpse.behind();
+        }
+    }
+    page.rows(&rows);
     let vessels: Vec<&Thing> = cellar.open(Sort::Vessel).collect();
     if !vessels.is_empty() {
         page.line("\nVessels");

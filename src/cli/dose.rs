@@ -49,7 +49,12 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             vessel.name()
         )));
     }
-    let calculator = registry::find("sulfite-dose")
+    let wanted = if cellar.settings().tests_so2 {
+        "sulfite-dose"
+    } else {
+        "sulfite-by-spoon"
+    };
+    let calculator = registry::find(wanted)
         .ok_or_else(|| Failure::book("This program has no sulfite-dose; update it."))?;
     // The same as the dosing screen: two faces of one program must not differ by a gram.
     let mut inputs = told(calculator, vessel.key, cellar);

@@ -59,7 +59,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.line("Nothing needs you.");
     } else if matches.get_flag("why") {
         for reason in &reasons {
-            page.rows(&rows(cellar, std::slice::from_ref(reason)));
+            page.rows(&rows(cellar, [reason]));
             page.add(&explained(reason, &look));
         }
     } else {
@@ -80,7 +80,10 @@ fn days(text: &str) -> Result<i64, Failure> {
 }
 
 /// One row a reason: how pressing, what, why, when.
-pub(super) fn rows(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Vec<String>> {
+pub(super) fn rows<'a>(
+    cellar: &Snapshot,
+    reasons: impl IntoIterator<Item = &'a Reason>,
+) -> Vec<Vec<String>> {
     let row = |reason: &Reason| {
         vec![
             format!("  {}", words::rank(reason.rank)),
@@ -89,7 +92,7 @@ pub(super) fn rows(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Vec<String>> {
             reason.sentence.clone(),
         ]
     };
-    reasons.iter().map(row).collect()
+    reasons.into_iter().map(row).collect()
 }
 
 fn explained(reason: &Reason, look: &Look) -> Page {

@@ -16,6 +16,7 @@ mod due;
 mod lists;
 mod show;
 
+mod bottle_plan;
 mod calc;
 mod count;
 mod dose;
@@ -77,6 +78,7 @@ static OWN: &[&Own] = &[
     &mend::VOID,
     &mend::AMEND,
     &dose::DOSE,
+    &bottle_plan::PLAN,
     &count::COUNT,
     &sheet::SHEET,
     &export::EXPORT,

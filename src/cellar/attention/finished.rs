@@ -180,6 +180,22 @@ impl Holding<'_> {
             .known_between(Property::Temperature, -20.0, 60.0)
             .filter(|(_, it)| it.at_ms >= plateau.since_ms);
         match (measured, self.usual_c) {
+            (Some((bound, known)), _)
+                if matches!(known.found, Found::Above(_)) && bound >= warm =>
+            {
+                (
+                    Some(true),
+                    format!("It was at {bound:.0} °C or warmer, warm enough."),
+                )
+            }
+            (Some((bound, known)), _)
+                if matches!(known.found, Found::Below(_)) && bound <= warm =>
+            {
+                (
+                    Some(false),
+                    format!("It was below {bound:.0} °C: there a ferment may only sleep."),
+                )
+            }
             (Some((celsius, _)), _) if celsius >= warm => (
                 Some(true),
                 format!("It was at {celsius:.1} °C, warm enough."),
@@ -368,6 +384,15 @@ mod tests {
         };
         check(at(15.0), Finished::Yes);
         check(at(11.0), Finished::NotYet);
+        let said = |found: Found| {
+            move |it: &mut Cellar| {
+                at(18.0)(it);
+                let known = it.wine().known.get_mut(&Property::Temperature);
+                known.unwrap().found = found.clone();
+            }
+        };
+        check(said(Found::Above(15.0)), Finished::Yes);
+        check(said(Found::Below(15.0)), Finished::NotYet);
         check(
             |it| {
                 it.gravities(&dry);

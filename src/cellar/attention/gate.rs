@@ -6,7 +6,7 @@ use super::holding::Holding;
 use super::words::span;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::Malo;
+use crate::cellar::thing::{Malo, field};
 
 /// One question of the gate.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,6 +43,9 @@ pub enum Answer {
     NotKnown,
 }
 
+/// How `measure` takes it that a wine was warm enough, nobody knows by how much.
+pub const WARM: &str = ">15";
+
 /// Refermentation in bottle, as the cautions of the program say it.
 pub(super) const BURST: &str = "Sugar that ferments in a closed bottle can burst it: 4 g/L adds about 1 bar. \
 Do not bottle yet; bottles already filled are chilled before they are touched, then opened outdoors \
@@ -74,7 +77,7 @@ impl Holding<'_> {
             }
             Finished::Yes => (
                 Answer::NotKnown,
-                "Measure its temperature: readings of a cold wine prove little.",
+                "Was it at 15 °C or warmer all the while? Write that down, or measure it: readings of a cold wine prove little.",
                 Some("temperature"),
             ),
             Finished::Steady => match self.stopped_by() {
@@ -114,7 +117,13 @@ impl Holding<'_> {
                 Some("gas"),
             ),
         };
-        self.item("Finished?", answer, evidence, what_to_do, ask, BURST)
+        let mut item = self.item("Finished?", answer, evidence, what_to_do, ask, BURST);
+        if let (Some("temperature"), Some(suggestion)) = (ask, &mut item.suggestion) {
+            // Most know the answer without a thermometer: it is filled in, to be taken or changed.
+            suggestion.needs.clear();
+            suggestion.values.push(("temperature", WARM.to_owned()));
+        }
+        item
     }
 
     fn ask_degassed(&self) -> GateItem {
@@ -207,6 +216,9 @@ impl Holding<'_> {
                 ),
                 None => "Free SO2 was never measured, and no sulfite is written down.".to_owned(),
             };
+            if !self.tests_so2 {
+                return self.protected_by_thumb(line);
+            }
             let what = "Measure free SO2 and pH, or sulfite by the rule of thumb.";
             return self.item(
                 "Protected?",
@@ -250,6 +262,23 @@ impl Holding<'_> {
         item
     }
 
+    /// Who has no test goes by what was added lately.
+    fn protected_by_thumb(&self, line: String) -> GateItem {
+        let days = self.days_since(Deed::Sulfited);
+        let lately = days.is_some_and(|it| (it as f64) < self.policy.sulfite_days);
+        let answer = if lately {
+            Answer::Yes
+        } else {
+            Answer::NotKnown
+        };
+        let what = "Sulfite it by the rule of thumb a day or two before bottling.";
+        let mut item = self.item("Protected?", answer, vec![line], what, None, AIR);
+        if !lately {
+            item.suggestion = Some(Suggestion::of("dose").with("place", self.place.name()));
+        }
+        item
+    }
+
     fn ask_malo(&self) -> GateItem {
         let started = self.wine.when(Deed::MaloStarted).is_some();
         let (answer, line, what_to_do) = if self.malo_is_finished() {
@@ -263,6 +292,10 @@ impl Holding<'_> {
         } else {
             match self.malo() {
                 Malo::Unwanted => (Answer::Yes, "Malolactic is not wanted.", ""),
+                // Juice of a kit is made up and sulfited so that no bacteria work in it.
+                Malo::Unknown if self.is_of_a_kit() => {
+                    (Answer::Yes, "A kit's juice takes no malolactic.", "")
+                }
                 Malo::Wanted => (
                     Answer::No,
                     "Malolactic is wanted and was not found finished.",
@@ -284,6 +317,10 @@ impl Holding<'_> {
             Some("malic"),
             MALO,
         )
+    }
+
+    fn is_of_a_kit(&self) -> bool {
+        self.batch.is_some_and(|it| it.text(field::KIND) == "kit")
     }
 
     /// Puts an item together; `ask` is the field of `measure` that would tell.
@@ -319,7 +356,7 @@ impl Holding<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, policy};
+    use super::super::trial::{BATCH, Cellar, policy};
     use super::*;
 
     fn check(question: &str, build: impl Fn(&mut Cellar), answer: Answer, evidence: &str) {
@@ -464,5 +501,17 @@ mod tests {
             it.did(Deed::MaloFinished, 2);
         };
         check(ask, gone, Answer::Yes, "Malolactic was found finished.");
+        let undecided = |it: &mut Cellar| _ = it.set(BATCH, field::MALO, "");
+        check(
+            ask,
+            undecided,
+            Answer::NotKnown,
+            "Whether malolactic is wanted was not decided.",
+        );
+        let kit = move |it: &mut Cellar| {
+            undecided(it);
+            it.set(BATCH, field::KIND, "kit");
+        };
+        check(ask, kit, Answer::Yes, "A kit's juice takes no malolactic.");
     }
 }

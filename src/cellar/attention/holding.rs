@@ -7,7 +7,7 @@ use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Known, Wine};
-use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing};
+use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, field};
 
 /// What a vessel or a run holds, seen at a moment.
 #[derive(Clone, Copy, Debug)]
@@ -22,6 +22,8 @@ pub struct Holding<'a> {
     pub now: Moment,
     /// Usual temperature of the cellar, °C.
     pub usual_c: Option<f64>,
+    /// Whether free SO2 is tested in this cellar.
+    pub tests_so2: bool,
     /// The thresholds asked with.
     pub policy: &'a Policy,
 }
@@ -36,6 +38,9 @@ impl<'a> Holding<'a> {
             batch: wine.main_batch().and_then(|it| cellar.thing(it)),
             now: cellar.now,
             usual_c: cellar.thing(CELLAR).and_then(|it| it.real("temperature_c")),
+            tests_so2: cellar
+                .thing(CELLAR)
+                .is_none_or(|it| it.text(field::SO2_TEST) != "no"),
             policy,
         })
     }

@@ -27,11 +27,14 @@ mod too_full;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
 mod unfinished;
+mod untested;
 pub mod words;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::moment::Moment;
 use super::snapshot::Snapshot;
-use super::thing::{Key, Sort, words};
+use super::thing::{CELLAR, Key, Sort, words};
 
 pub use finished::Finished;
 pub use fit::Look;
@@ -77,6 +80,7 @@ pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
     let mut reasons = Vec::new();
     look.find(|found| reasons.push(found.reason));
     reasons.retain(|it| !is_silenced(it, cellar));
+    untested::as_one(&mut reasons, cellar);
     reasons.sort_by(|a, b| {
         a.rank
             .cmp(&b.rank)
@@ -127,6 +131,9 @@ impl Look<'_> {
             (it.subject, it.kind) == (reason.subject, reason.kind)
                 && (it.kind != ReasonKind::Job || it.suggestion == reason.suggestion)
         };
+        if let Some(lines) = untested::working(reason, self) {
+            return lines;
+        }
         let mut lines = None;
         self.find_about(reason.subject, |found| {
             if is_it(&found.reason) {
@@ -141,9 +148,47 @@ impl Look<'_> {
     }
 }
 
-/// The reasons shown at once: the first five.
-pub fn glance(reasons: &[Reason]) -> &[Reason] {
-    &reasons[..reasons.len().min(5)]
+/// A reason shown at a glance, with those behind it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Glimpse<'a> {
+    /// What presses most of its subject.
+    pub reason: &'a Reason,
+    /// How many more there are of the same vessel, batch, run or supply.
+    pub more: usize,
+}
+
+/// What shows at once: five lines at most, one a subject, and of one rank first one of each kind, so
+/// that many of a kind hide no other. The cellar's own reasons stand each for itself.
+pub fn glance(reasons: &[Reason]) -> Vec<Glimpse<'_>> {
+    let mut first: Vec<Glimpse> = Vec::new();
+    let mut lines: BTreeMap<Key, usize> = BTreeMap::new();
+    for reason in reasons {
+        match lines.get(&reason.subject) {
+            Some(line) if reason.subject != CELLAR => first[*line].more += 1,
+            _ => {
+                lines.insert(reason.subject, first.len());
+                first.push(Glimpse { reason, more: 0 });
+            }
+        }
+    }
+    let mut seen: BTreeSet<(Rank, &str)> = BTreeSet::new();
+    let (mut new, again): (Vec<Glimpse>, Vec<Glimpse>) = first
+        .into_iter()
+        .partition(|it| seen.insert((it.reason.rank, it.reason.kind.word())));
+    new.extend(again);
+    new.sort_by_key(|it| it.reason.rank);
+    new.truncate(5);
+    new
+}
+
+impl Glimpse<'_> {
+    /// What stands behind the line: `, and 2 more`.
+    pub fn behind(&self) -> String {
+        match self.more {
+            0 => String::new(),
+            more => format!(", and {more} more"),
+        }
+    }
 }
 
 fn is_silenced(reason: &Reason, cellar: &Snapshot) -> bool {
@@ -240,6 +285,7 @@ words! {
         Filling "filling" "a bottling is under way",
         SulfiteLow "sulfite-low" "free SO2 low for its pH",
         SulfiteOld "sulfite-old" "free SO2 not measured for long",
+        Untested "so2-untested" "free SO2 never measured",
         Headspace "headspace" "too much headspace",
         TooFull "too-full" "too full for foam or warmth",
         Lees "lees" "sediment since the last racking",

@@ -6,6 +6,7 @@ use super::fit::Look;
 use super::free_so2::Band;
 use super::holding::Holding;
 use super::stage::Ferment;
+use super::untested;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::{self, Property};
@@ -19,10 +20,14 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
         return None;
     }
     match holding.expected_free_so2() {
-        Some(band) => holding
-            .low(band, ferment)
-            .or_else(|| holding.old_reading(band)),
-        None => holding.never_measured(),
+        Some(band) => holding.low(band, ferment).or_else(|| {
+            if holding.tests_so2 {
+                holding.old_reading(band)
+            } else {
+                untested::rule(holding)
+            }
+        }),
+        None => untested::rule(holding),
     }
 }
 
@@ -169,61 +174,6 @@ impl Holding<'_> {
                 suggestion: Suggestion::of("measure")
                     .with("place", self.place.name())
                     .asking(field),
-            }
-            .because(why),
-        )
-    }
-
-    fn never_measured(&self) -> Option<Found<'_>> {
-        let since = self.wine.when(Deed::Sulfited);
-        let begun = self.wine.when(Deed::Begun);
-        let days = since.or(begun).map(|it| self.days(it));
-        if days.is_some_and(|it| (it as f64) < self.policy.sulfite_days) {
-            return None;
-        }
-        let sentence = match (since, days) {
-            (Some(_), Some(days)) => {
-                format!("SO2 never measured; {} since the last sulfite", span(days))
-            }
-            _ => "SO2 never measured, no sulfite written down".to_owned(),
-        };
-        let due = since.or(begun).map_or(self.now, |it| {
-            self.now.at(it).plus_days(self.policy.sulfite_days as i64)
-        });
-        let mut suggestion = Suggestion::of("measure")
-            .with("place", self.place.name())
-            .asking("free-so2");
-        if self.ph().is_none() {
-            suggestion = suggestion.asking("ph");
-        }
-        let why = move || {
-            vec![
-                "Free SO2 was never measured as a number, so nothing can be forecast.".to_owned(),
-                format!(
-                    "Without a test, sulfite is looked at every {:.0} days or so (common practice).",
-                    self.policy.sulfite_days
-                ),
-                format!(
-                    "Rule of thumb: {} g of potassium metabisulfite per litre, 25–30 mg/L of SO2, at each racking (common practice); what stays free then differs widely.",
-                    self.policy.next_dose_g_l
-                ),
-                format!("SO2 added: {}.", self.wine.sulfite_so_far()),
-            ]
-        };
-        Some(
-            Reason {
-                subject: self.place.key,
-                kind: ReasonKind::SulfiteOld,
-                due,
-                // Of a wine that was here before the book nobody knows how urgent it is.
-                rank: if days.is_some() {
-                    Rank::Soon
-                } else {
-                    Rank::Later
-                },
-                weight: self.litres() * 0.4,
-                sentence,
-                suggestion,
             }
             .because(why),
         )
@@ -399,20 +349,28 @@ mod tests {
     fn without_reading_or_ph_it_says_so_in_words() {
         let old = ReasonKind::SulfiteOld;
         check(
-            old,
+            ReasonKind::Untested,
             |it| _ = it.did(Deed::Sulfited, 62),
             "› SO2 never measured; 62 days since the last sulfite",
         );
-        check(old, |it| _ = it.did(Deed::Sulfited, 59), "");
+        check(
+            ReasonKind::Untested,
+            |it| _ = it.did(Deed::Sulfited, 59),
+            "",
+        );
         // 13·e^(−0.16) = 11.1, above the 10 that protects at all.
         check(
             old,
             |it| _ = it.knows(Property::FreeSo2, 13.0, 40),
             "  free SO2 ~11 (8–14) mg/L, pH never measured",
         );
-        check(old, |it| _ = it.did(Deed::Sulfited, 40), "");
         check(
-            old,
+            ReasonKind::Untested,
+            |it| _ = it.did(Deed::Sulfited, 40),
+            "",
+        );
+        check(
+            ReasonKind::Untested,
             |it| _ = it.never(Deed::Sulfited),
             "  SO2 never measured, no sulfite written down",
         );

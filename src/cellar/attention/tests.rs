@@ -51,7 +51,6 @@ fn the_most_pressing_comes_first() {
 #[test]
 fn at_most_five_show_at_once() {
     let mut cellar = needy();
-    assert_eq!(glance(&attention(&cellar.0, &policy())).len(), 2);
     for key in 1..9 {
         cellar
             .spare(key, &format!("Jug {key}"), "jug", 5.0)
@@ -59,7 +58,69 @@ fn at_most_five_show_at_once() {
     }
     let reasons = attention(&cellar.0, &policy());
     assert!(reasons.len() > 5);
-    assert_eq!(glance(&reasons), &reasons[..5]);
+    assert_eq!(glance(&reasons).len(), 5);
+}
+
+/// Reasons in the order of the board, as rank, subject and kind; the lines that show, each with how
+/// many stand behind it.
+fn check_glance(reasons: &[(Rank, i64, ReasonKind)], expected: &[(i64, ReasonKind, usize)]) {
+    let reasons: Vec<Reason> = reasons
+        .iter()
+        .map(|(rank, subject, kind)| Reason {
+            rank: *rank,
+            subject: Key(*subject),
+            ..Cellar::reason_of(*kind)
+        })
+        .collect();
+    let shown: Vec<(i64, ReasonKind, usize)> = glance(&reasons)
+        .iter()
+        .map(|it| (it.reason.subject.0, it.reason.kind, it.more))
+        .collect();
+    assert_eq!(shown, expected);
+}
+
+#[test]
+fn a_vessel_has_one_line_and_says_how_many_stand_behind_it() {
+    use ReasonKind::{Headspace, Lees, SulfiteLow};
+    check_glance(
+        &[
+            (Rank::Now, 201, SulfiteLow),
+            (Rank::Now, 201, Headspace),
+            (Rank::Soon, 202, Lees),
+            (Rank::Later, 201, Lees),
+        ],
+        &[(201, SulfiteLow, 2), (202, Lees, 0)],
+    );
+    let cellar = CELLAR.0;
+    check_glance(
+        &[
+            (Rank::Soon, cellar, ReasonKind::Round),
+            (Rank::Later, cellar, ReasonKind::Jot),
+        ],
+        &[(cellar, ReasonKind::Round, 0), (cellar, ReasonKind::Jot, 0)],
+    );
+}
+
+#[test]
+fn of_one_rank_each_kind_comes_before_any_comes_twice() {
+    use ReasonKind::{Headspace, Lees, SulfiteLow};
+    check_glance(
+        &[
+            (Rank::Now, 201, Headspace),
+            (Rank::Now, 202, Headspace),
+            (Rank::Soon, 203, SulfiteLow),
+            (Rank::Soon, 204, SulfiteLow),
+            (Rank::Soon, 205, SulfiteLow),
+            (Rank::Soon, 206, Lees),
+        ],
+        &[
+            (201, Headspace, 0),
+            (202, Headspace, 0),
+            (203, SulfiteLow, 0),
+            (206, Lees, 0),
+            (204, SulfiteLow, 0),
+        ],
+    );
 }
 
 #[test]

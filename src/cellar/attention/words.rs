@@ -58,6 +58,7 @@ impl ReasonKind {
             ReasonKind::Filling
             | ReasonKind::SulfiteLow
             | ReasonKind::SulfiteOld
+            | ReasonKind::Untested
             | ReasonKind::Headspace
             | ReasonKind::TooFull
             | ReasonKind::Unfinished

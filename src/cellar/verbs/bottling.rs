@@ -8,10 +8,10 @@ use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
-use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Kind};
+use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Key, Sort, Value, field};
+use crate::cellar::state::{Known, Wine};
+use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 
 /// Bottles rest this long before they are called ready (common practice: two to eight weeks).
 const REST_DAYS: i64 = 42;
@@ -53,6 +53,12 @@ pub(super) static START: Verb = Verb {
             "Filled",
             "If it is done already: `29`, or `28x750 1x375`.",
             Takes::Text,
+        ),
+        flag(
+            "warm",
+            "Warm",
+            "Whether it was at 15 °C or warmer while its gravity stood still.",
+            Takes::Choice(&["yes", "no"]),
         ),
         flag(
             "overrule",
@@ -102,7 +108,8 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if let Some(filled) = form.get("filled") {
         draft.fillings = typed_fillings(filled, size_ml, cellar)?;
     }
-    let asks = gate(vessel.key, form, cellar)?;
+    draft.readings.extend(warmth(vessel.key, form)?);
+    let asks = gate(vessel, draft.readings.first(), form, cellar)?;
     if let Some(reason) = form.get("overrule") {
         draft.note = format!("overruled: {reason}");
     }
@@ -114,12 +121,53 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     })
 }
 
-/// What speaks against bottling. What may burst a bottle is refused with its hazard unless a
-/// reason is given, which the book keeps; the rest is asked once.
-fn gate(vessel: Key, form: &Form, cellar: &Snapshot) -> Result<Vec<String>, Refusal> {
+/// Said on the spot, and kept as a reading: the book shall know later why it was taken as finished.
+fn warmth(vessel: Key, form: &Form) -> Result<Option<Reading>, Refusal> {
+    let said = word(form, "warm", &["yes", "no"])?;
+    Ok(said.map(|it| {
+        let (found, typed) = if it == "yes" {
+            (Found::Above(WARM_C), "15 °C or warmer")
+        } else {
+            (Found::Below(WARM_C), "below 15 °C")
+        };
+        Reading {
+            place: vessel,
+            property: Property::Temperature,
+            found,
+            typed: typed.to_owned(),
+            instrument: String::new(),
+            rule: String::new(),
+        }
+    }))
+}
+
+/// The temperature that the question is about, °C.
+const WARM_C: f64 = 15.0;
+
+/// What speaks against bottling. What may burst a bottle is refused with the one thing to do about
+/// it unless a reason is given, which the book keeps; the rest is asked once.
+fn gate(
+    vessel: &Thing,
+    warmth: Option<&Reading>,
+    form: &Form,
+    cellar: &Snapshot,
+) -> Result<Vec<String>, Refusal> {
     let policy = Policy::default();
-    let Some(holding) = Holding::of(cellar, vessel, &policy) else {
+    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return Ok(Vec::new());
+    };
+    let mut wine = holding.wine.clone();
+    if let Some(reading) = warmth {
+        let known = Known {
+            at_ms: cellar.now.utc_ms,
+            found: reading.found.clone(),
+            estimated: false,
+        };
+        wine.known.insert(reading.property, known);
+    }
+    let holding = Holding {
+        wine: &wine,
+        ..holding
     };
     let open = holding
         .gate()
@@ -132,15 +180,15 @@ fn gate(vessel: Key, form: &Form, cellar: &Snapshot) -> Result<Vec<String>, Refu
             .trim()
             .to_owned()
     };
-    if let (Some(first), None) = (bursting.first(), form.get("overrule")) {
-        return Err(Refusal::book(
-            Some("overrule"),
-            format!(
-                "{} {} Or give --overrule with a reason.",
-                said(first),
-                first.hazard
-            ),
-        ));
+    // A no blocks more than what the book does not say.
+    let first = bursting
+        .iter()
+        .min_by_key(|it| it.answer != Answer::No)
+        .filter(|_| form.get("overrule").is_none());
+    if let Some(first) = first {
+        let others = bursting.len() + rest.len() - 1;
+        let sentence = refused(vessel.name(), first, others);
+        return Err(Refusal::book(Some("overrule"), sentence));
     }
     let hazard = bursting.first().map(|it| it.hazard.to_owned());
     Ok(bursting
@@ -149,6 +197,29 @@ fn gate(vessel: Key, form: &Form, cellar: &Snapshot) -> Result<Vec<String>, Refu
         .map(said)
         .chain(hazard)
         .collect())
+}
+
+/// One line: what to do first, then why, and where the other questions stand.
+fn refused(vessel: &str, first: &GateItem, others: usize) -> String {
+    let asks_warmth = first.suggestion.as_ref().is_some_and(|it| {
+        let mut fields = it.values.iter();
+        fields.any(|(key, _)| *key == "temperature")
+    });
+    let todo = if asks_warmth {
+        "Say --warm yes if it was at 15 °C or warmer while its gravity stood still, measure its temperature"
+    } else {
+        first.what_to_do.trim_end_matches('.')
+    };
+    let evidence = first.evidence.first().map_or("", String::as_str);
+    let rest = match others {
+        0 => String::new(),
+        1 => format!(" 1 more question is open: `bottle plan '{vessel}'` lists them."),
+        more => format!(" {more} more questions are open: `bottle plan '{vessel}'` lists them."),
+    };
+    format!(
+        "{todo}, or give --overrule 'why'. {} {evidence} Sugar left in it can burst a closed bottle.{rest}",
+        first.question
+    )
 }
 
 /// A second run of one wine is told from the first by a number.

@@ -9,6 +9,8 @@ use crate::cellar::thing::{CELLAR, Value, field};
 
 use super::things::changed;
 
+const YES_NO: &[&str] = &["yes", "no"];
+
 pub(super) static SETTINGS: Verb = Verb {
     name: "settings",
     sentence: "Set the cellar's name, measures, scale and zone.",
@@ -52,6 +54,12 @@ pub(super) static SETTINGS: Verb = Verb {
             Takes::Number("°C"),
         ),
         flag(
+            "so2-test",
+            "SO2 test",
+            "Whether you test free SO2; with `no` it is not asked for, and a dose goes by the rule of thumb.",
+            Takes::Choice(YES_NO),
+        ),
+        flag(
             "temperature",
             "Temperature",
             "Usual temperature of the cellar.",
@@ -80,6 +88,7 @@ pub(super) static SETTINGS: Verb = Verb {
                 &["us", "imperial"] as &'static [&'static str],
             ),
             ("measures", field::MEASURES, &["metric", "us", "imperial"]),
+            ("so2-test", field::SO2_TEST, YES_NO),
         ] {
             if let Some(chosen) = word(form, key, words)? {
                 draft.set(CELLAR, name, chosen);

@@ -501,12 +501,47 @@ fn bottling_what_was_never_measured_takes_a_reason_and_says_the_hazard() {
         (refused.field, refused.blame),
         (Some("overrule"), Blame::Book)
     );
-    assert!(refused.sentence.starts_with("Finished? "), "{refused}");
+    let begin = "Wait, and measure gravity again over two weeks at 15 °C or warmer, or give --overrule 'why'. Finished? ";
+    assert!(refused.sentence.starts_with(begin), "{refused}");
+    let end = " 6 more questions are open: `bottle plan 'Bucket'` lists them.";
+    assert!(refused.sentence.ends_with(end), "{refused}");
     assert!(refused.sentence.contains("burst"), "{refused}");
     let overruled = [("from", "Bucket"), ("overrule", "known dry")];
     let prepared = cellar.prepare("bottle start", &overruled).unwrap();
     assert_eq!(prepared.draft.note, "overruled: known dry");
     assert!(prepared.asks.iter().any(|it| it.contains("burst")));
+}
+
+#[test]
+fn whether_it_was_warm_is_said_on_the_spot_and_kept() {
+    let mut cellar = with_must();
+    let now = cellar.snapshot.now;
+    for days in [24, 17, 5] {
+        cellar.snapshot.now = now.plus_days(-days);
+        let read = [("place", "Bucket"), ("gravity", "0.994"), ("gas", "none")];
+        cellar.write("measure", &read);
+    }
+    cellar.snapshot.now = now;
+    let start = [("from", "Bucket")];
+    let refused = cellar.prepare("bottle start", &start).unwrap_err().sentence;
+    assert!(
+        refused.starts_with("Say --warm yes if it was at 15 °C or warmer"),
+        "{refused}"
+    );
+    let warm = [("from", "Bucket"), ("warm", "yes")];
+    let prepared = cellar.prepare("bottle start", &warm).unwrap();
+    assert_eq!(prepared.draft.readings[0].found, Found::Above(15.0));
+    assert!(
+        !prepared.asks.iter().any(|it| it.contains("burst")),
+        "{:?}",
+        prepared.asks
+    );
+    let cold = [("from", "Bucket"), ("warm", "no")];
+    let refused = cellar.prepare("bottle start", &cold).unwrap_err().sentence;
+    assert!(
+        refused.starts_with("Wait, and measure gravity again"),
+        "{refused}"
+    );
 }
 
 #[test]

@@ -14,7 +14,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
-use crate::cellar::attention::{self, Reason};
+use crate::cellar::attention::{self, Glimpse, Reason};
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::detail::Detail;
@@ -42,8 +42,8 @@ enum Marked<'a> {
 impl Board {
     fn marked<'a>(&self, facts: &'a Facts) -> Option<Marked<'a>> {
         let reasons = shown(facts);
-        if let Some(reason) = reasons.get(self.at) {
-            return Some(Marked::Reason(reason));
+        if let Some(glimpse) = reasons.get(self.at) {
+            return Some(Marked::Reason(glimpse.reason));
         }
         let vessel = facts.vessels.get(self.at - reasons.len())?;
         Some(Marked::Vessel(*vessel))
@@ -69,7 +69,7 @@ impl Board {
 }
 
 /// The reasons that show.
-fn shown(facts: &Facts) -> &[Reason] {
+fn shown(facts: &Facts) -> Vec<Glimpse<'_>> {
     attention::glance(&facts.reasons)
 }
 
@@ -159,7 +159,7 @@ impl Pane for Board {
         if area.width >= 100 && middle.height >= cards::HEIGHT {
             let marks = cards::Marks {
                 vessel: marked,
-                subject: reasons.get(self.at).map(|it| it.subject),
+                subject: reasons.get(self.at).map(|it| it.reason.subject),
             };
             cards::draw(
                 facts,

@@ -6,8 +6,9 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use super::shown;
-use crate::cellar::attention::Reason;
+use crate::cellar::attention::{Glimpse, Reason};
 use crate::cellar::thing::Sort;
+use crate::tui::commands::{self, Id, Place};
 use crate::tui::glance;
 use crate::tui::message::Facts;
 use crate::tui::theme::{self, MARK, Theme};
@@ -23,7 +24,11 @@ pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: 
     let reasons = shown(facts);
     let total = facts.reasons.len();
     let count = if total > reasons.len() {
-        format!("{} of {total} ", reasons.len())
+        format!(
+            "{} of {total}, {} shows the rest ",
+            reasons.len(),
+            all_keys()
+        )
     } else {
         String::new()
     };
@@ -37,12 +42,12 @@ pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: 
             Span::styled(count, theme.dim()),
         ]),
     );
-    for (at, reason) in reasons.iter().enumerate() {
+    for (at, glimpse) in reasons.iter().enumerate() {
         text::put(
             buf,
             area,
             at + 1,
-            row(reason, facts, at == marked, theme, cells),
+            row(glimpse, facts, at == marked, theme, cells),
         );
     }
     if reasons.is_empty() {
@@ -74,12 +79,12 @@ struct Columns {
 impl Columns {
     fn of(cells: usize) -> Columns {
         let subject = match cells {
-            110.. => 30,
+            110.. => 26,
             100.. => 22,
             _ => 12,
         };
         let due = match cells {
-            100.. => 17,
+            100.. => 16,
             76.. => 15,
             _ => 0,
         };
@@ -99,8 +104,27 @@ pub(super) fn cut_off(reason: &Reason, cells: usize) -> Option<String> {
     (text::width(&reason.sentence) > room).then(|| reason.sentence.clone())
 }
 
-fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize) -> Line<'static> {
+/// The keys that show all reasons: the calendar's, and its agenda's.
+fn all_keys() -> String {
+    let keys = [Id::Screen(Place::Calendar), Id::Agenda]
+        .into_iter()
+        .filter_map(commands::of);
+    let keys: Vec<String> = keys.map(|it| it.keys[0].to_string()).collect();
+    keys.join(" ")
+}
+
+fn row(
+    glimpse: &Glimpse,
+    facts: &Facts,
+    marked: bool,
+    theme: Theme,
+    cells: usize,
+) -> Line<'static> {
+    let reason = glimpse.reason;
     let columns = Columns::of(cells);
+    let behind = glimpse.behind();
+    let room = columns.sentence.saturating_sub(text::width(&behind));
+    let sentence = text::cut(&reason.sentence, room) + &behind;
     let (key, verb) = glance::next(reason);
     let style = if marked {
         theme.selected()
@@ -121,7 +145,7 @@ fn row(reason: &Reason, facts: &Facts, marked: bool, theme: Theme, cells: usize)
             theme.strong().patch(style),
         ),
         Span::styled("  ", style),
-        Span::styled(text::fit(&reason.sentence, columns.sentence), style),
+        Span::styled(text::fit(&sentence, columns.sentence), style),
         Span::styled(text::fit_right(&due, columns.due), theme.dim().patch(style)),
         Span::raw("  "),
         Span::styled(key, theme.key()),

@@ -184,8 +184,11 @@ fn question(
         Answer::No => ("!", theme.warn()),
         Answer::NotKnown => ("?", theme.strong()),
     };
-    let evidence = item.evidence.first().map_or("", String::as_str);
     let room = cells.saturating_sub(3 + questions + 1 + 10 + 1);
+    // The marked question has its evidence in full below; half a sentence helps nobody.
+    let evidence = item.evidence.first().map_or("", String::as_str);
+    let evidence = Some(evidence).filter(|it| !marked && text::width(it) <= room);
+    let evidence = evidence.unwrap_or_default();
     let name = if marked {
         theme.selected()
     } else {
@@ -197,7 +200,7 @@ fn question(
         Span::styled(text::fit(item.question, questions), name),
         Span::raw(" "),
         Span::styled(text::fit(word(item.answer), 10), style),
-        Span::styled(text::cut(evidence, room), theme.dim()),
+        Span::styled(evidence.to_owned(), theme.dim()),
     ])
 }
 

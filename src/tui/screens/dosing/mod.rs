@@ -131,6 +131,9 @@ impl Dosing {
             .and_then(|it| it.vessel);
         let before = shown.and_then(|it| it.1).filter(is_full);
         let vessel = kept.or(asked).or(before).or_else(|| neediest(facts));
+        // Who has no test begins with the rule of thumb, and not with a dose that asks for one.
+        let by_thumb = call.name == "dose" && !facts.cellar.settings().tests_so2;
+        let calculator = find(BY_SPOON).filter(|_| by_thumb).unwrap_or(calculator);
         self.show(calculator, vessel, facts);
         Vec::new()
     }
