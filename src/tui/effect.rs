@@ -3,6 +3,7 @@
 use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
 use crate::cellar::attention::Policy;
+use crate::cellar::entry::Draft;
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
@@ -79,6 +80,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                     .collect(),
             }),
         Effect::PreviewVoid(entry) => preview(store, entry, now),
+        Effect::PreviewAmend { entry, draft } => amended(store, entry, &draft, now),
         Effect::Void(entry) => store.void(entry, clock(now)).map(|_| Reply::Voided(entry)),
         Effect::Suspend | Effect::Redraw => return None,
     };
@@ -101,6 +103,12 @@ fn told(listed: Listed) -> Told {
         entry: listed.entry,
         flows: listed.flows,
     }
+}
+
+fn amended(store: &mut Store, entry: Key, draft: &Draft, now: Moment) -> Result<Reply, StoreError> {
+    let cellar = store.snapshot(now)?;
+    let effects = store.preview_amend(entry, draft, clock(now))?;
+    Ok(Reply::Changes(effects.lines(&cellar)))
 }
 
 /// What voiding would change. That it may not be voided is an answer too, with the entry shown.

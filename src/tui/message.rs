@@ -83,6 +83,13 @@ pub enum Effect {
     },
     /// See what voiding an entry would change; the newest living one if none is named.
     PreviewVoid(Option<Key>),
+    /// See what writing an entry anew would change.
+    PreviewAmend {
+        /// The entry.
+        entry: Key,
+        /// As it would be.
+        draft: Box<Draft>,
+    },
     /// Void an entry.
     Void(Key),
     /// Stop for a moment.
@@ -100,6 +107,8 @@ pub enum Reply {
     Stale,
     /// The cellar as it was; its `now` is the moment asked for.
     Past(Box<Snapshot>),
+    /// What an amendment would change, in words.
+    Changes(Vec<String>),
     /// An entry is on disk.
     Written {
         /// Its key.

@@ -177,7 +177,7 @@ impl Session {
 
     pub(super) fn at_sum() -> Session {
         let mut session = Session::at_spout();
-        session.press("Space Space Space x Enter c b Space Enter Right Enter");
+        session.press("Space Space Space x Enter c b Space Enter Right Enter Enter");
         session
     }
 }
@@ -434,6 +434,38 @@ fn what_is_left_goes_into_another_vessel_and_its_lees_stay_behind() {
     let cellar = session.store.snapshot(session.now).unwrap();
     let held = cellar.wine(session.vessel("Tank")).map(|it| it.volume);
     assert_eq!(held, Some(Volume::millilitres(3_500)));
+}
+
+#[test]
+fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
+    let mut session = Session::at_spout();
+    session.press("Space Space Enter l Enter");
+    session.shows("17.4 L that was not bottled goes to lees, 92 % of the wine");
+    let cellar = session.store.snapshot(session.now).unwrap();
+    assert!(cellar.filling.is_some());
+    session
+        .press("Enter")
+        .shows("It adds up to the microlitre.");
+}
+
+#[test]
+fn a_bottling_written_up_later_has_its_own_day() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab Tab Tab Tab")
+        .type_in("2026-11-24 10:00");
+    session.press("Enter Space Enter Tab Tab Tab");
+    session.type_in("2026-11-24 12:00").press("Enter");
+    session.shows("It adds up to the microlitre.");
+    let days: Vec<String> = session
+        .store
+        .entries(&crate::store::Filter::default())
+        .unwrap()
+        .iter()
+        .filter(|it| it.entry.draft.kind == crate::cellar::entry::Kind::Bottle)
+        .map(|it| it.entry.draft.when.local().format("%d %H:%M").to_string())
+        .collect();
+    assert_eq!(days, ["24 12:00", "24 10:00"]);
 }
 
 #[test]

@@ -172,6 +172,9 @@ fn the_book_amends_an_entry_as_it_was() {
     program.take(Message::Press(Press::Ctrl('u')));
     program.type_in("3.41");
     program.press("Enter");
+    program.shows("Carboy A: pH 3.30 becomes 3.41.");
+    assert_eq!(program.number("Carboy A", Property::Ph), Some(3.3));
+    program.press("Enter");
     assert_eq!(program.number("Carboy A", Property::Ph), Some(3.41));
     assert_eq!(
         program
@@ -193,6 +196,8 @@ fn amending_where_the_wine_came_from_is_judged_without_the_entry_itself() {
     program.press("Tab");
     program.take(Message::Press(Press::Ctrl('u')));
     program.type_in("21 L");
+    program.press("Enter");
+    program.shows("Carboy A: 22.0 L becomes 21.0 L.");
     program.press("Enter");
     let cellar = program.store.snapshot(NOW).unwrap();
     let key = cellar.find(Sort::Vessel, "Carboy A").unwrap().key;

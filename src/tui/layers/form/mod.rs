@@ -54,6 +54,10 @@ enum Step {
     Refused(String),
     /// It asks what it must; Enter again writes.
     Asking,
+    /// What an amendment would change is being looked up.
+    Previewing,
+    /// What it would change; Enter again writes.
+    Changes(Vec<String>),
     /// Sent to the store.
     Writing,
     /// Esc was pressed with something typed.
@@ -207,7 +211,7 @@ impl Form {
     }
 
     fn write(&mut self, facts: &Facts) -> Vec<Ask> {
-        if self.step == Step::Writing {
+        if matches!(self.step, Step::Writing | Step::Previewing) {
             return Vec::new();
         }
         let asks = self.prepare(facts);
@@ -224,7 +228,17 @@ impl Form {
                 self.step = Step::Refused(refusal.sentence.clone());
                 Vec::new()
             }
-            Ok(prepared) if prepared.questions().next().is_some() && self.step != Step::Asking => {
+            Ok(prepared) if self.amends.is_some() && !matches!(self.step, Step::Changes(_)) => {
+                let draft = Box::new(prepared.draft.clone());
+                self.step = Step::Previewing;
+                let entry = self.amends.as_ref().map(|it| it.0.key);
+                let preview = entry.map(|entry| Ask::Do(Effect::PreviewAmend { entry, draft }));
+                preview.into_iter().collect()
+            }
+            Ok(prepared)
+                if prepared.questions().next().is_some()
+                    && !matches!(self.step, Step::Asking | Step::Changes(_)) =>
+            {
                 self.step = Step::Asking;
                 Vec::new()
             }
@@ -256,7 +270,9 @@ impl Form {
     fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
         let total = self.rows.len();
         match id {
-            Id::Back if self.step == Step::Asking => self.step = Step::Filling,
+            Id::Back if matches!(self.step, Step::Asking | Step::Changes(_)) => {
+                self.step = Step::Filling;
+            }
             Id::Back if self.holds_work() => self.step = Step::Leaving,
             Id::Back => return vec![Ask::Close],
             Id::Write => return self.write(facts),
@@ -319,7 +335,12 @@ impl Pane for Form {
             Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
                 return vec![Ask::Close];
             }
-            Input::Reply(Reply::Refused(sentence)) if self.step == Step::Writing => {
+            Input::Reply(Reply::Changes(lines)) if self.step == Step::Previewing => {
+                self.step = Step::Changes(lines.clone());
+            }
+            Input::Reply(Reply::Refused(sentence))
+                if matches!(self.step, Step::Writing | Step::Previewing) =>
+            {
                 self.step = Step::Refused(sentence.clone());
             }
             Input::Reply(Reply::Stale) => {

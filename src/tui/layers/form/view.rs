@@ -194,12 +194,24 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             lines.push(enter("writes it all the same, Esc goes back to the form."));
             lines
         }
+        (Step::Changes(changes), Ok(prepared)) => {
+            let mut lines = styled(&prepared.sentence, theme.strong());
+            for asked in prepared.questions() {
+                lines.extend(styled(&form.in_its_words(asked), theme.warn()));
+            }
+            for change in changes {
+                lines.extend(styled(change, theme.text()));
+            }
+            lines.push(enter("writes it all the same, Esc goes back to the form."));
+            lines
+        }
         (_, Ok(prepared)) => {
             let mut lines = styled(&prepared.sentence, theme.strong());
             for asked in prepared.questions() {
                 lines.extend(styled(&form.in_its_words(asked), theme.dim()));
             }
             let then = match prepared.questions().next() {
+                _ if form.amends.is_some() => "shows what changes, then writes this to the book.",
                 None => "writes this to the book.",
                 Some(_) => "asks once more, then writes this to the book.",
             };

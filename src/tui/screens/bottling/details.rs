@@ -8,7 +8,8 @@ use leesline_calc::hazards::WET_GLASS;
 use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
-use crate::cellar::moment::Said;
+use crate::cellar::moment::{Moment, Said};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
@@ -69,7 +70,14 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             "The wine's own name if left empty.",
             Takes::Words,
         ),
+        when(),
     ])
+}
+
+/// When it happened, as every form asks it.
+pub(super) fn when() -> Row {
+    let help = "Now if left empty; yesterday 14:00 or 2026-11-25 will do.";
+    Row::new("at", "When", help, Takes::Words)
 }
 
 fn closures() -> verbs::Takes {
@@ -83,44 +91,64 @@ pub(super) fn prepare(
     vessel: Key,
     overrule: &str,
     fields: &Fields,
-    facts: &Facts,
+    then: &Then<'_>,
 ) -> Result<Prepared, Refusal> {
     let mut form = Form::of(fields.pairs());
-    form.put("from", facts.cellar.name(vessel));
+    form.put("from", then.facts.cellar.name(vessel));
     form.put("overrule", overrule);
-    written_by("bottle start", &form, facts)
+    written_by("bottle start", &form, then)
 }
 
-/// What a verb makes of a form, now.
+/// The cellar as it is, and as it was at the moment typed, once that was looked up.
+pub(super) struct Then<'a> {
+    pub(super) facts: &'a Facts,
+    pub(super) past: Option<&'a Snapshot>,
+}
+
+impl Then<'_> {
+    /// The moment typed, where the cellar as it was then is still to be looked up.
+    pub(super) fn missing(&self, fields: &Fields) -> Option<Moment> {
+        let said = self.said(&Form::of(fields.pairs())).ok()?;
+        let known = [Some(&self.facts.cellar), self.past];
+        let is_known = known.iter().flatten().any(|it| it.now == said.moment);
+        (!is_known).then_some(said.moment)
+    }
+
+    fn said(&self, form: &Form) -> Result<Said, Refusal> {
+        let cellar = &self.facts.cellar;
+        verbs::when(form, cellar.now, cellar.settings().zone)
+    }
+}
+
+/// What a verb makes of a form, at the moment typed in it.
 pub(super) fn written_by(
     verb: &'static str,
     form: &Form,
-    facts: &Facts,
+    then: &Then<'_>,
 ) -> Result<Prepared, Refusal> {
     let Some(verb) = verbs::find(verb) else {
         return Err(Refusal::book(None, format!("There is no verb `{verb}`.")));
     };
-    let now = Said {
-        moment: facts.cellar.now,
-        loosely: None,
-        remark: None,
-    };
-    verbs::prepare(verb, form, &facts.cellar, &now)
+    let said = then.said(form)?;
+    let past = then.past.filter(|it| it.now == said.moment);
+    verbs::prepare(verb, form, past.unwrap_or(&then.facts.cellar), &said)
 }
 
 pub(super) fn view(
     vessel: Key,
     overrule: &str,
     fields: &Fields,
+    past: Option<&Snapshot>,
     page: &Page<'_>,
     area: Rect,
     buf: &mut Buffer,
 ) -> Option<Position> {
     let theme = page.theme;
+    let facts = page.facts;
     let hint = "Enter begins to fill, and so does Space. Tab goes to the next field.";
     let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
     let (row, cursor) = fields.view(1, theme, inner, buf);
-    let said = match prepare(vessel, overrule, fields, page.facts) {
+    let said = match prepare(vessel, overrule, fields, &Then { facts, past }) {
         Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
         Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
     };

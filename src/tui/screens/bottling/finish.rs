@@ -3,10 +3,11 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
-use super::details::written_by;
+use super::details::{Then, when, written_by};
 use super::fields::{Fields, Row, Takes};
 use super::page::Page;
 use crate::cellar::amount::Volume;
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
@@ -61,25 +62,27 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
         .filled("42")
         .choosing(["14", "28", "42", "56", "90"].map(str::to_owned)),
     );
+    rows.push(when());
     Fields::of(rows)
 }
 
 /// The entry that finishes the run.
-pub(super) fn prepare(run: Key, fields: &Fields, facts: &Facts) -> Result<Prepared, Refusal> {
+pub(super) fn prepare(run: Key, fields: &Fields, then: &Then<'_>) -> Result<Prepared, Refusal> {
     let mut form = Form::default();
-    form.put("run", facts.cellar.name(run));
+    form.put("run", then.facts.cellar.name(run));
     for (key, text) in fields.pairs() {
         match text.strip_prefix(INTO) {
             Some(vessel) if key == "left" => form.put("into", vessel),
             _ => form.put(key, text),
         }
     }
-    written_by("bottle finish", &form, facts)
+    written_by("bottle finish", &form, then)
 }
 
 pub(super) fn view(
     run: Key,
     fields: &Fields,
+    past: Option<&Snapshot>,
     page: &Page<'_>,
     area: Rect,
     buf: &mut Buffer,
@@ -88,7 +91,8 @@ pub(super) fn view(
     let hint = "Enter writes it, and so does Space. Esc goes back to the count.";
     let inner = page.frame(page.facts.cellar.name(run), hint, area, buf);
     let (row, cursor) = fields.view(1, theme, inner, buf);
-    let said = match prepare(run, fields, page.facts) {
+    let facts = page.facts;
+    let said = match prepare(run, fields, &Then { facts, past }) {
         Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
         Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
     };

@@ -18,6 +18,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{Prepared, Refusal};
 use crate::tui::commands::{Id, Place};
@@ -26,6 +27,7 @@ use crate::tui::theme::Theme;
 use crate::tui::widgets::field::Field;
 use choose::Choose;
 use count::Count;
+use details::Then;
 use done::Done;
 use fields::{Did, Fields};
 use gate::Gate;
@@ -53,6 +55,10 @@ pub(super) struct Bottling {
     writing: bool,
     /// Why the last thing asked for was not done.
     refused: Option<String>,
+    /// What would be lost, asked once; Enter again is the answer.
+    asked: Option<String>,
+    /// The cellar as it was at the moment typed.
+    past: Option<Box<Snapshot>>,
 }
 
 /// Where the session stands.
@@ -229,7 +235,11 @@ impl Bottling {
         let Some(vessel) = self.gate.vessel.filter(|_| !self.writing) else {
             return Vec::new();
         };
-        let prepared = details::prepare(vessel, self.reason.text(), &self.details, facts);
+        if let Some(look) = self.look_back(&self.details, facts) {
+            return vec![look];
+        }
+        let then = self.then(facts);
+        let prepared = details::prepare(vessel, self.reason.text(), &self.details, &then);
         self.write(prepared)
     }
 
@@ -237,12 +247,38 @@ impl Bottling {
         let Some(run) = self.run.filter(|_| !self.writing) else {
             return Vec::new();
         };
-        let prepared = finish::prepare(run, &self.finish, facts);
+        if let Some(look) = self.look_back(&self.finish, facts) {
+            return vec![look];
+        }
+        let prepared = finish::prepare(run, &self.finish, &self.then(facts));
         self.write(prepared)
+    }
+
+    fn then<'a>(&'a self, facts: &'a Facts) -> Then<'a> {
+        Then {
+            facts,
+            past: self.past.as_deref(),
+        }
+    }
+
+    /// Asks for the cellar as it was at the moment typed, where that is another day.
+    fn look_back(&self, fields: &Fields, facts: &Facts) -> Option<Ask> {
+        let then = self.then(facts).missing(fields)?;
+        Some(Ask::Do(Effect::LookBack {
+            then,
+            without: None,
+        }))
     }
 
     fn write(&mut self, prepared: Result<Prepared, Refusal>) -> Vec<Ask> {
         match prepared {
+            Ok(Prepared {
+                loses: Some(loses), ..
+            }) if self.asked.as_ref() != Some(&loses) => {
+                self.refused = Some(format!("{loses} Enter again writes it all the same."));
+                self.asked = Some(loses);
+                Vec::new()
+            }
             Ok(prepared) => {
                 self.writing = true;
                 vec![Ask::Do(Effect::Write {
@@ -282,7 +318,10 @@ impl Bottling {
         match (did, self.step) {
             (Did::GoOn, Step::Details) => self.start(facts),
             (Did::GoOn, _) => self.write_finish(facts),
-            (Did::Stay, _) => Vec::new(),
+            (Did::Stay, Step::Details) => {
+                self.look_back(&self.details, facts).into_iter().collect()
+            }
+            (Did::Stay, _) => self.look_back(&self.finish, facts).into_iter().collect(),
         }
     }
 
@@ -312,7 +351,10 @@ impl Bottling {
                 self.told.clone_from(entries);
                 self.count.read(&self.told);
             }
-            Reply::Past(past) => self.done.past(past, self.vessel(facts)),
+            Reply::Past(past) if self.step == Step::Done => {
+                self.done.past(past, self.vessel(facts));
+            }
+            Reply::Past(past) => self.past = Some(past.clone()),
             Reply::Stale => return self.looked_again(facts),
             _ => {}
         }
@@ -411,13 +453,17 @@ impl Pane for Bottling {
             Step::Reason => self.gate.reason_view(&self.reason, &page, area, buf),
             Step::Details => {
                 let vessel = self.gate.vessel?;
-                details::view(vessel, self.reason.text(), &self.details, &page, area, buf)
+                let (reason, past) = (self.reason.text(), self.past.as_deref());
+                details::view(vessel, reason, &self.details, past, &page, area, buf)
             }
             Step::Count => {
                 let run = self.run?;
                 count_view::view(run, &self.count, &self.told, &page, area, buf)
             }
-            Step::Finish => finish::view(self.run?, &self.finish, &page, area, buf),
+            Step::Finish => {
+                let past = self.past.as_deref();
+                finish::view(self.run?, &self.finish, past, &page, area, buf)
+            }
             Step::Done => {
                 let run = facts.cellar.thing(self.run?)?;
                 self.done.view(run, &self.told, &page, area, buf);
