@@ -346,8 +346,22 @@ pub enum Dose {
     Mass(Mass),
     /// By volume.
     Volume(Volume),
-    /// By number: packets, tablets, corks.
+    /// By number: packets, corks.
     Count(i64),
+    /// By number of tablets, which may be broken, in thousandths of one.
+    Tablets(i64),
+}
+
+impl Dose {
+    /// The unit it is stored in, and that a lot of it is counted in.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Dose::Mass(_) => "ug",
+            Dose::Volume(_) => "ul",
+            Dose::Count(_) => "count",
+            Dose::Tablets(_) => "millitablet",
+        }
+    }
 }
 
 /// What was tasted.

@@ -9,7 +9,7 @@ use super::state::Deed;
 pub struct Substance {
     /// As stored and typed.
     pub name: &'static str,
-    /// How a lot of it is counted: `ug`, `ul` or `count`.
+    /// How a lot of it is counted: `ug`, `ul`, `count` or `millitablet`.
     pub unit: &'static str,
     /// SO2 it yields by weight when fresh; zero for most.
     pub so2_yield: f64,
@@ -57,6 +57,12 @@ pub static SUBSTANCES: &[Substance] = &[
         Metabisulfite::Potassium.so2_yield(),
     ),
     sulfite("sodium-metabisulfite", Metabisulfite::Sodium.so2_yield()),
+    // What a tablet brings differs from maker to maker: its lot says, or nobody knows.
+    Substance {
+        allergen: "sulfite",
+        deed: Some(Deed::Sulfited),
+        ..plain("sulfite-tablet", "millitablet")
+    },
     Substance {
         deed: Some(Deed::Sorbated),
         ..plain("potassium-sorbate", "ug")

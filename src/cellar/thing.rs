@@ -240,10 +240,12 @@ pub mod field {
     pub const VINTAGE: &str = "vintage";
     /// What a supply is: `potassium-metabisulfite`, `cork`, …
     pub const SUBSTANCE: &str = "substance";
-    /// Unit a supply is counted in: `ug`, `ul` or `count`.
+    /// Unit a supply is counted in: `ug`, `ul`, `count` or `millitablet`.
     pub const UNIT: &str = "unit";
     /// Strength as % of theoretical yield when bought.
     pub const STRENGTH: &str = "strength_pct";
+    /// SO2 that one tablet of a lot gives, as its label says, mg.
+    pub const TABLET_SO2: &str = "tablet_so2_mg";
     /// When bought, UTC ms.
     pub const BOUGHT: &str = "bought_ms";
     /// When opened, UTC ms.

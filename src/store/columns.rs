@@ -108,12 +108,7 @@ pub(super) fn found_of(row: &Row) -> rusqlite::Result<Found> {
 }
 
 pub(super) fn dose_to(dose: Option<Dose>) -> (Option<&'static str>, Option<i64>) {
-    match dose {
-        None => (None, None),
-        Some(Dose::Mass(it)) => (Some("ug"), Some(it.0)),
-        Some(Dose::Volume(it)) => (Some("ul"), Some(it.0)),
-        Some(Dose::Count(it)) => (Some("count"), Some(it)),
-    }
+    (dose.map(Dose::unit), dose.map(Dose::amount))
 }
 
 pub(super) fn dose_of(row: &Row) -> rusqlite::Result<Option<Dose>> {
@@ -125,6 +120,7 @@ pub(super) fn dose_of(row: &Row) -> rusqlite::Result<Option<Dose>> {
         "ug" => Dose::Mass(Mass(dose)),
         "ul" => Dose::Volume(Volume(dose)),
         "count" => Dose::Count(dose),
+        "millitablet" => Dose::Tablets(dose),
         other => return Err(unknown("unit", other)),
     }))
 }

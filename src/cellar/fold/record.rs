@@ -170,12 +170,12 @@ impl Step<'_> {
 }
 
 impl Dose {
-    /// As a whole number in the unit of its lot: µg, µL or pieces.
+    /// As a whole number in the unit of its lot: µg, µL, pieces or thousandths of a tablet.
     pub fn amount(self) -> i64 {
         match self {
             Dose::Mass(mass) => mass.0,
             Dose::Volume(volume) => volume.0,
-            Dose::Count(count) => count,
+            Dose::Count(count) | Dose::Tablets(count) => count,
         }
     }
 
@@ -194,6 +194,7 @@ impl Dose {
             Dose::Mass(_) => Dose::Mass(crate::cellar::amount::Mass(amount)),
             Dose::Volume(_) => Dose::Volume(crate::cellar::amount::Volume(amount)),
             Dose::Count(_) => Dose::Count(amount),
+            Dose::Tablets(_) => Dose::Tablets(amount),
         }
     }
 }

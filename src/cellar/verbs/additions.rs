@@ -1,19 +1,18 @@
 //! What is put into a wine: sulfite and acid, fining, sugar, sorbate, oak, yeast and its food.
 
-use leesline_calc::quantity::{Quantity, parse};
+use leesline_calc::quantity::Quantity;
 
-use super::read::{dose, full_vessel, number, thing_if_given};
+use super::doses::{amount_of, as_typed, is_unweighed};
+use super::lots::{every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
+use super::read::{full_vessel, number};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::substance::{self, Substance};
-use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
-
-/// A level teaspoon of potassium metabisulfite, g: 5 to 8 by grind and packing (from memory, no
-/// standard). The addition keeps what was typed in its note.
-const TEASPOON_G: f64 = 6.0;
+use crate::cellar::telling;
+use crate::cellar::thing::{Account, Key, Sort, Thing, field};
 
 /// A gram of dissolved sucrose takes this much room, mL: 27 CFR 24.181 has 13.5 lb to the gallon.
 const SUGAR_ML_PER_G: f64 = 0.62;
@@ -22,7 +21,7 @@ const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
 const AMOUNT: Field = flag(
     "amount",
     "Amount",
-    "How much; a packet of unknown weight is `a packet`.",
+    "How much: `5 g`, `3 tablets`; a packet of unknown weight is `a packet`.",
     Takes::Dose,
 );
 const LOT: Field = flag(
@@ -113,9 +112,9 @@ pub(super) static PITCH: Verb = Verb {
     draft: |form, cellar| {
         let mut prepared = put_in(form, cellar, Kind::Pitch, "yeast")?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
-        form.get("yeast")
-            .unwrap_or_default()
-            .clone_into(&mut prepared.draft.note);
+        let yeast = form.get("yeast").unwrap_or_default();
+        let notes = [yeast, &prepared.draft.note].map(str::to_owned);
+        prepared.draft.note = joined(&notes);
         Ok(prepared)
     },
 };
@@ -227,6 +226,10 @@ pub(super) static STABILISE: Verb = Verb {
         {
             asks.push("Malolactic bacteria have been in this wine: sorbate would turn to geranium taint, which has no cure.".to_owned());
         }
+        let notes = draft.additions.iter().zip(["sorbate", "sulfite"]);
+        let notes =
+            notes.filter_map(|(it, key)| Some(format!("{key} {}", as_typed(form, key, it)?)));
+        draft.note = joined(&notes.collect::<Vec<_>>());
         opened(&mut draft, cellar);
         Ok(Prepared {
             draft,
@@ -316,24 +319,43 @@ fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prep
     let mut draft = Draft::new(kind, cellar.now);
     let mut asks = Vec::new();
     let addition = addition(form, "amount", vessel, &substance, &mut asks, cellar)?;
-    let how_much = match (form.get("amount"), addition.dose) {
-        (_, Some(Dose::Mass(mass))) => format!("{mass} of "),
-        (_, Some(Dose::Volume(volume))) => format!("{volume} of "),
-        (_, Some(Dose::Count(count))) => format!("{count} of "),
-        (_, None) => "an unknown amount of ".to_owned(),
+    let typed = as_typed(form, "amount", &addition);
+    let how_much = match (addition.dose, &typed) {
+        (Some(dose), _) => format!("{} of ", telling::dose(dose)),
+        (None, Some(typed)) => format!("{typed}, weight not known, of "),
+        (None, None) => "an unknown amount of ".to_owned(),
     };
-    let from = addition
+    let end = addition
         .lot
         .map(|it| format!(" from {}", cellar.name(it)))
         .unwrap_or_default();
+    if addition.lot.is_none() && every_lot_came_later(&substance, cellar) {
+        asks.push(format!(
+            "No lot of {substance} was in the cellar then, so it is taken from none."
+        ));
+    }
+    let is_tablet = matches!(addition.dose, Some(Dose::Tablets(_)));
+    if is_tablet && addition.so2 == Mass::ZERO {
+        asks.push(
+            "How much SO2 a tablet gives is not known, so the sum is not; `buy tablets --tablet-so2` says it of a lot."
+                .to_owned(),
+        );
+    }
+    draft.note = typed.unwrap_or_default();
     draft.additions.push(addition);
     opened(&mut draft, cellar);
+    let what = if is_tablet { "sulfite" } else { &substance };
     Ok(Prepared {
         draft,
-        sentence: format!("Add {how_much}{substance} to {}{from}.", vessel.name()),
+        sentence: format!("Add {how_much}{what} to {}{end}.", vessel.name()),
         asks,
         loses: None,
     })
+}
+
+fn joined(notes: &[String]) -> String {
+    let notes = notes.iter().filter(|it| !it.is_empty());
+    notes.cloned().collect::<Vec<_>>().join("; ")
 }
 
 /// The name of a substance the book knows, by its beginning or its everyday name; else as typed.
@@ -343,6 +365,9 @@ pub(super) fn substance_named(typed: &str) -> String {
         "sulfite" | "sulphite" | "metabisulfite" | "metabisulphite" | "meta" => {
             Some("potassium-metabisulfite")
         }
+        // Campden is the trade's word for the tablet.
+        "tablet" | "tablets" | "sulfite-tablets" | "sulphite-tablet" | "sulphite-tablets"
+        | "campden" | "campden-tablet" | "campden-tablets" => Some("sulfite-tablet"),
         "sorbate" => Some("potassium-sorbate"),
         "nutrient" => Some("yeast-nutrient"),
         _ => None,
@@ -372,10 +397,9 @@ fn addition(
     cellar: &Snapshot,
 ) -> Result<Addition, Refusal> {
     let amount = amount_of(form, key, substance, cellar)?;
-    let named = if key == "amount" {
-        thing_if_given(form, "lot", Sort::Supply, cellar)?
-    } else {
-        None
+    let named = match form.get("lot") {
+        Some(_) if key == "amount" => Some(lot(form, "lot", cellar)?),
+        _ => None,
     };
     if let Some(lot) = named
         && lot.text(field::SUBSTANCE) != substance
@@ -389,8 +413,33 @@ fn addition(
             ),
         ));
     }
-    let lot = named.or_else(|| oldest_with(substance, amount, cellar));
-    if lot.is_none() && lots_of(substance, cellar).next().is_some() {
+    if let Some(lot) = named.filter(|it| !is_here(it, cellar)) {
+        return Err(Refusal::book(
+            Some("lot"),
+            format!(
+                "{} came into the cellar after {}; leave the lot out, or void and enter its buying anew.",
+                lot.name(),
+                cellar.now.day_words()
+            ),
+        ));
+    }
+    if let (Some(lot), Some(dose)) = (named, amount)
+        && lot.text(field::UNIT) != dose.unit()
+    {
+        return Err(Refusal::input(
+            key,
+            format!(
+                "{} is not counted in what `{}` says; give the amount as it was bought.",
+                lot.name(),
+                form.get(key).unwrap_or_default()
+            ),
+        ));
+    }
+    // A packet came with its kit and is not of the person's own lot, unless they say so.
+    let is_packet = form.get(key).is_some_and(is_unweighed);
+    let own = || oldest_with(substance, amount, cellar).filter(|_| !is_packet);
+    let lot = named.or_else(own);
+    if lot.is_none() && !is_packet && lots_of(substance, cellar).next().is_some() {
         asks.push(format!("No single lot of {substance} has that much by the book, so it is taken from none; take stock if that is wrong."));
     }
     let strength = number(form, "strength", Quantity::Percent, (1.0, 100.0), cellar)?
@@ -399,6 +448,10 @@ fn addition(
     let so2 = match (substance::known(substance), amount) {
         (Some(known), Some(Dose::Mass(mass))) => {
             Mass((mass.0 as f64 * known.so2_yield * strength / 100.0).round() as i64)
+        }
+        (_, Some(Dose::Tablets(thousandths))) => {
+            let each_mg = lot.and_then(|it| it.real(field::TABLET_SO2));
+            Mass((thousandths as f64 * each_mg.unwrap_or(0.0)).round() as i64)
         }
         _ => Mass::ZERO,
     };
@@ -410,74 +463,6 @@ fn addition(
         calculation: form.get("calculation").unwrap_or_default().to_owned(),
         ..Addition::of(vessel.key)
     })
-}
-
-/// Powder may also be said by the level teaspoon, or as so many mL of a stock solution.
-fn amount_of(
-    form: &Form,
-    key: &'static str,
-    substance: &str,
-    cellar: &Snapshot,
-) -> Result<Option<Dose>, Refusal> {
-    let text = form.get(key).unwrap_or_default().to_lowercase();
-    let units = cellar.settings().units;
-    let is_powder = unit_of(substance) == "ug";
-    let grams = if is_powder && (text.ends_with("tsp") || text.contains("teaspoon")) {
-        let spoons = parse(Quantity::Teaspoons, &text, &units)
-            .map_err(|it| Refusal::input(key, it.to_string()))?;
-        Some(spoons * TEASPOON_G)
-    } else if is_powder && (text.ends_with("ml") || text.ends_with("millilitres")) {
-        let millilitres = parse(Quantity::SmallVolume, &text, &units)
-            .map_err(|it| Refusal::input(key, it.to_string()))?;
-        let solution =
-            number(form, "solution", Quantity::Percent, (0.1, 50.0), cellar)?.unwrap_or(10.0);
-        Some(millilitres * solution / 100.0)
-    } else {
-        None
-    };
-    match grams {
-        Some(grams) if grams >= 0.0 => Ok(Some(Dose::Mass(Mass::grams(grams)))),
-        Some(_) => Err(Refusal::input(
-            key,
-            format!("`{text}` is less than nothing."),
-        )),
-        None => dose(form, key, unit_of(substance), cellar),
-    }
-}
-
-fn lots_of<'a>(substance: &'a str, cellar: &'a Snapshot) -> impl Iterator<Item = &'a Thing> {
-    cellar
-        .open(Sort::Supply)
-        .filter(move |it| it.text(field::SUBSTANCE) == substance)
-}
-
-/// Oldest first, the first that has enough or whose content nobody knows.
-fn oldest_with<'a>(
-    substance: &'a str,
-    amount: Option<Dose>,
-    cellar: &'a Snapshot,
-) -> Option<&'a Thing> {
-    let mut lots: Vec<&Thing> = lots_of(substance, cellar).collect();
-    lots.sort_by_key(|it| (it.int(field::BOUGHT), it.key));
-    let wanted = amount.map_or(0, Dose::amount);
-    lots.into_iter()
-        .find(|lot| match cellar.stock(lot.key).and_then(|it| it.left) {
-            Some(left) => left.amount() >= wanted && left.amount() > 0,
-            None => true,
-        })
-}
-
-/// A lot is opened by its first use.
-fn opened(draft: &mut Draft, cellar: &Snapshot) {
-    let lots: Vec<Key> = draft.additions.iter().filter_map(|it| it.lot).collect();
-    for lot in lots {
-        if cellar
-            .thing(lot)
-            .is_some_and(|it| it.int(field::OPENED).is_none())
-        {
-            draft.set(lot, field::OPENED, Value::Int(cellar.now.utc_ms));
-        }
-    }
 }
 
 impl Addition {

@@ -4,8 +4,8 @@ use leesline_calc::hydrometer;
 use leesline_calc::quantity::{Quantity, parse};
 
 use super::{Form, Refusal};
-use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Amount, Dose, Found, Property, Reading};
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Found, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -217,41 +217,6 @@ pub(super) fn word(
     }
 }
 
-/// An amount of a supply in the unit it is counted in: `ug`, `ul` or `count`. A packet is an
-/// amount nobody knows.
-pub(super) fn dose(
-    form: &Form,
-    key: &'static str,
-    unit: &str,
-    cellar: &Snapshot,
-) -> Result<Option<Dose>, Refusal> {
-    let Some(text) = form.get(key) else {
-        return Ok(None);
-    };
-    let (_, amount) = about(text);
-    if matches!(amount, "packet" | "a packet" | "some" | "unknown") {
-        return Ok(None);
-    }
-    let units = cellar.settings().units;
-    let refuse = |it: leesline_calc::quantity::ParseError| Refusal::input(key, it.to_string());
-    let dose = match unit {
-        "count" => Dose::Count(count(form, key)?.map_or(0, |it| it.0)),
-        "ul" => Dose::Volume(Volume::litres(
-            parse(Quantity::SmallVolume, amount, &units).map_err(refuse)? / 1e3,
-        )),
-        _ => Dose::Mass(Mass::grams(
-            parse(Quantity::Mass, amount, &units).map_err(refuse)?,
-        )),
-    };
-    if dose.amount() < 0 {
-        return Err(Refusal::input(
-            key,
-            format!("`{text}` is less than nothing."),
-        ));
-    }
-    Ok(Some(dose))
-}
-
 /// Vessels with an amount each: `Carboy A=22 L`; several in one text are parted by `;`.
 pub(super) fn pours<'a>(
     form: &Form,
@@ -279,7 +244,7 @@ pub(super) fn pours<'a>(
 }
 
 /// `about 22 L` and `~22 L` are 22 L, about.
-fn about(text: &str) -> (bool, &str) {
+pub(super) fn about(text: &str) -> (bool, &str) {
     let text = text.trim();
     let rest = text
         .strip_prefix("about ")

@@ -97,7 +97,7 @@ pub(super) static RECEIVE: Verb = Verb {
             about: said.about,
             batch: Some(batch),
         });
-        if let Some(dose) = super::read::dose(form, "fruit", "ug", cellar)? {
+        if let Some(dose) = super::doses::dose(form, "fruit", "ug", cellar)? {
             draft.additions.push(Addition {
                 substance: "fruit".to_owned(),
                 dose: Some(dose),

@@ -3,11 +3,14 @@
 use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
-use super::read::{dose, number, thing};
+use super::doses::{dose, dose_with_unit};
+use super::lots::lot;
+use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::moment;
+use crate::cellar::substance;
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Value, field};
 
@@ -31,6 +34,12 @@ pub(super) static BUY: Verb = Verb {
             Takes::Number("%"),
         ),
         flag(
+            "tablet-so2",
+            "SO2 each",
+            "SO2 that one tablet gives, as its label says; not known if left out.",
+            Takes::Number("mg"),
+        ),
+        flag(
             "opened",
             "Opened",
             "When it was opened, if it was.",
@@ -46,7 +55,11 @@ pub(super) static BUY: Verb = Verb {
     ],
     draft: |form, cellar| {
         let substance = substance_named(form.get("substance").unwrap_or_default());
-        let amount = dose(form, "amount", unit_of(&substance), cellar)?;
+        let amount = match substance::known(&substance) {
+            Some(known) => dose(form, "amount", known.unit, cellar)?,
+            None => dose_with_unit(form, "amount", &substance, cellar)?,
+        };
+        let unit = amount.map_or_else(|| unit_of(&substance), Dose::unit);
         let earlier = cellar
             .things
             .values()
@@ -57,10 +70,20 @@ pub(super) static BUY: Verb = Verb {
         let lot = draft.begin(Sort::Supply, name);
         draft.subject = Some(lot);
         draft.set(lot, field::SUBSTANCE, substance.as_str());
-        draft.set(lot, field::UNIT, unit_of(&substance));
+        draft.set(lot, field::UNIT, unit);
         draft.set(lot, field::BOUGHT, Value::Int(cellar.now.utc_ms));
         if let Some(strength) = number(form, "strength", Quantity::Percent, (1.0, 100.0), cellar)? {
             draft.set(lot, field::STRENGTH, Value::Real(strength));
+        }
+        let each = number(
+            form,
+            "tablet-so2",
+            Quantity::SmallMass,
+            (1.0, 20_000.0),
+            cellar,
+        )?;
+        if let Some(each) = each {
+            draft.set(lot, field::TABLET_SO2, Value::Real(each));
         }
         if let Some(cost) = number(form, "cost", Quantity::Number, (0.0, 1e6), cellar)? {
             draft.set(lot, field::COST, Value::Int((cost * 100.0).round() as i64));
@@ -96,7 +119,7 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let lot = thing(form, "lot", Sort::Supply, cellar)?;
+        let lot = lot(form, "lot", cellar)?;
         let found = dose(form, "amount", lot.text(field::UNIT), cellar)?
             .ok_or_else(|| Refusal::input("amount", "How much is left?"))?;
         let mut draft = Draft::new(Kind::StockTake, cellar.now);
@@ -120,6 +143,8 @@ fn how_much(amount: Option<Dose>, what: &str) -> String {
         Some(Dose::Mass(mass)) => format!("{mass} of {what}"),
         Some(Dose::Volume(volume)) => format!("{volume} of {what}"),
         Some(Dose::Count(count)) => format!("{count} of {what}"),
+        Some(tablets @ Dose::Tablets(_)) if what == "it" => telling::dose(tablets),
+        Some(tablets @ Dose::Tablets(_)) => format!("{} of sulfite", telling::dose(tablets)),
         None => format!("An unknown amount of {what}"),
     }
 }

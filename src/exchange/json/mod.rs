@@ -47,6 +47,9 @@ impl Object {
             Some(Dose::Mass(mass)) => self.mass(key, Some(mass)),
             Some(Dose::Volume(volume)) => self.volume(key, Some(volume)),
             Some(Dose::Count(count)) => self.put(&format!("{key}_count"), count),
+            Some(Dose::Tablets(thousandths)) => {
+                self.put(&format!("{key}_count"), thousandths as f64 / 1e3)
+            }
             None => self.put(key, Value::Null),
         }
     }

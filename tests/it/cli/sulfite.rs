@@ -17,6 +17,14 @@ fn check_says(text: &str, words: &str) {
     assert!(text.contains(words), "no `{words}` in:\n{text}");
 }
 
+/// All that a verb said, remarks beside it included.
+fn said_of(cellar: &Cellar, arguments: &[&str]) -> String {
+    let file = cellar.file();
+    let (code, out, told) = super::run(&[&["--cellar", &file], arguments].concat());
+    assert_eq!(code, 0, "{arguments:?}: {told}");
+    out + &told
+}
+
 #[test]
 fn what_went_in_before_the_book_is_not_taken_as_nothing() {
     let cellar = Cellar::new();
@@ -64,4 +72,132 @@ fn a_test_that_found_nothing_is_said_as_it_was_read() {
         check_says(&cellar.done(&[verb, "Carboy A"]), "below 10 mg/L");
         check_says(&cellar.done(&[verb, "Carboy A"]), "<10");
     }
+}
+
+#[test]
+fn tablets_are_counted_and_are_sulfite() {
+    let cellar = Cellar::new().with_carboy();
+    for (said, shown) in [
+        ("3", "3 tablets of sulfite"),
+        ("3 tablets", "3 tablets of sulfite"),
+        ("half a tablet", "half a tablet of sulfite"),
+        ("1 1/2 tablets", "1.5 tablets of sulfite"),
+    ] {
+        let told = said_of(&cellar, &["add", "Carboy A", "tablets", "--amount", said]);
+        check_says(&told, shown);
+        check_says(&told, "How much SO2 a tablet gives is not known");
+    }
+    let held = holds(&cellar, "Carboy A");
+    assert_eq!(held["so2_added_mg_l"], json!(null));
+    assert_eq!(held["so2_added_known"], json!(false));
+    assert_eq!(held["allergens"], json!(["sulfite"]));
+    cellar.check_refused(
+        &["add", "Carboy A", "tablets", "--amount", "3 g"],
+        2,
+        "is no number of tablets",
+    );
+}
+
+#[test]
+fn a_lot_of_tablets_says_what_each_brings_and_is_drawn_down() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&[
+        "buy",
+        "campden tablets",
+        "--amount",
+        "50",
+        "--tablet-so2",
+        "250 mg",
+        "--at",
+        "-9d",
+    ]);
+    cellar.done(&["add", "Carboy A", "campden", "--amount", "2 1/2 tablets"]);
+    // 2.5 × 250 mg to 22.7 L, as the label says.
+    let held = holds(&cellar, "Carboy A");
+    super::check_near(&held["so2_added_mg_l"], 2.5 * 250.0 / 22.7, 1e-6);
+    assert_eq!(held["so2_added_known"], json!(true));
+    let stock = cellar.json(&["stock"]);
+    assert_eq!(stock["supplies"][0]["left_count"], json!(47.5));
+    cellar.done(&["stock", "take", "tablets", "--amount", "40"]);
+    let stock = cellar.json(&["stock"]);
+    assert_eq!(stock["supplies"][0]["left_count"], json!(40.0));
+}
+
+#[test]
+fn what_is_not_known_here_must_name_its_unit() {
+    let cellar = Cellar::new().with_carboy();
+    let refused = |amount: &str| {
+        cellar.check_refused(
+            &["add", "Carboy A", "pixie dust", "--amount", amount],
+            2,
+            "has no unit that is known here",
+        );
+    };
+    refused("3");
+    refused("3 pinches");
+    for (amount, shown) in [
+        ("3 g", "3 g pixie dust"),
+        ("3 mL", "3 mL pixie dust"),
+        ("3 pieces", "3 of pixie dust"),
+    ] {
+        let told = cellar.done(&["add", "Carboy A", "pixie dust", "--amount", amount]);
+        check_says(&told, shown);
+    }
+}
+
+#[test]
+fn a_spoon_is_weighed_for_metabisulfite_alone_and_kept_as_typed() {
+    let cellar = Cellar::new().with_carboy();
+    let dose = |what: &str, amount: &str| {
+        cellar.done(&["add", "Carboy A", what, "--amount", amount]);
+        let book = cellar.json(&["book"]);
+        let entries = book["entries"].as_array().unwrap();
+        let is_it = |it: &&serde_json::Value| it["additions"][0]["substance"] == what;
+        let entry = entries.iter().rfind(is_it).unwrap();
+        (entry["additions"][0].clone(), entry["note"].clone())
+    };
+    let (bentonite, note) = dose("bentonite", "1 tsp");
+    assert_eq!((&bentonite["dose"], note), (&json!(null), json!("1 tsp")));
+    let (powder, note) = dose("potassium-metabisulfite", "1/4 tsp");
+    super::check_near(&powder["dose_g"], 1.5, 1e-9);
+    assert_eq!(note, json!("1/4 tsp, taken as 1.5 g"));
+}
+
+#[test]
+fn a_dose_before_a_lot_was_bought_and_a_kits_packet_leave_it_alone() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&[
+        "buy", "sulfite", "--amount", "100 g", "--name", "jar", "--at", "-10d",
+    ]);
+    let add = [
+        "add", "Carboy A", "sulfite", "--at", "-20d", "--amount", "1 g",
+    ];
+    check_says(&said_of(&cellar, &add), "was in the cellar then");
+    cellar.check_refused(
+        &[&add[..], &["--lot", "jar"]].concat(),
+        1,
+        "came into the cellar after",
+    );
+    let told = cellar.done(&["add", "Carboy A", "sulfite", "--amount", "a packet"]);
+    assert!(!told.contains("jar"), "{told}");
+    let jar = || cellar.json(&["stock"])["supplies"][0].clone();
+    assert_eq!(
+        (&jar()["left_g"], &jar()["opened"]),
+        (&json!(100.0), &json!(null))
+    );
+    cellar.done(&["add", "Carboy A", "sulfite", "--amount", "1 g"]);
+    assert_eq!(jar()["left_g"], json!(99.0));
+}
+
+#[test]
+fn a_lot_is_found_by_the_word_for_what_it_is() {
+    let cellar = Cellar::new();
+    cellar.done(&["buy", "sulfite", "--amount", "100 g"]);
+    cellar.done(&["stock", "take", "sulfite", "--amount", "90 g"]);
+    cellar.done(&["buy", "sulfite", "--amount", "50 g"]);
+    cellar.check_refused(
+        &["stock", "take", "sulfite", "--amount", "90 g"],
+        2,
+        "say which: potassium metabisulfite 1, potassium metabisulfite 2",
+    );
 }

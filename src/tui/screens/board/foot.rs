@@ -84,7 +84,7 @@ fn sulfite(facts: &Facts) -> Option<String> {
     let left: Vec<f64> = lots
         .filter_map(|it| match cellar.stock(*it)?.left? {
             Dose::Mass(mass) => Some(mass.in_grams()),
-            Dose::Volume(_) | Dose::Count(_) => None,
+            Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => None,
         })
         .collect();
     if left.is_empty() {

@@ -1,0 +1,95 @@
+//! Lots of supply: which one is meant, which one is drawn down.
+
+use super::additions::substance_named;
+use super::{Form, Refusal};
+use crate::cellar::entry::{Dose, Draft};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Sort, Thing, Value, field};
+
+/// A lot by its name, or by the word for what it is where only one lot of that is open.
+pub(super) fn lot<'a>(
+    form: &Form,
+    key: &'static str,
+    cellar: &'a Snapshot,
+) -> Result<&'a Thing, Refusal> {
+    let name = form.get(key).unwrap_or_default();
+    let unknown = match cellar.find(Sort::Supply, name) {
+        Ok(lot) => return Ok(lot),
+        Err(unknown) => unknown,
+    };
+    let substance = substance_named(name);
+    let lots: Vec<&Thing> = cellar
+        .open(Sort::Supply)
+        .filter(|it| it.text(field::SUBSTANCE) == substance)
+        .collect();
+    match lots.as_slice() {
+        [only] => Ok(only),
+        [] => Err(Refusal::input(key, unknown.to_string())),
+        many => {
+            let names: Vec<&str> = many.iter().map(|it| it.name()).collect();
+            Err(Refusal::input(
+                key,
+                format!(
+                    "there are {} lots of {substance}; say which: {}.",
+                    names.len(),
+                    names.join(", ")
+                ),
+            ))
+        }
+    }
+}
+
+/// Lots that were in the cellar at that moment.
+pub(super) fn lots_of<'a>(
+    substance: &'a str,
+    cellar: &'a Snapshot,
+) -> impl Iterator<Item = &'a Thing> {
+    cellar
+        .open(Sort::Supply)
+        .filter(move |it| it.text(field::SUBSTANCE) == substance && is_here(it, cellar))
+}
+
+/// Whether it had been bought by then. What is known of a lot holds at every date, so that a later
+/// one is in sight of an earlier dose.
+pub(super) fn is_here(lot: &Thing, cellar: &Snapshot) -> bool {
+    lot.int(field::BOUGHT)
+        .is_none_or(|it| it <= cellar.now.utc_ms)
+}
+
+pub(super) fn every_lot_came_later(substance: &str, cellar: &Snapshot) -> bool {
+    let mut lots = cellar
+        .open(Sort::Supply)
+        .filter(|it| it.text(field::SUBSTANCE) == substance)
+        .peekable();
+    lots.peek().is_some() && lots.all(|it| !is_here(it, cellar))
+}
+
+/// Oldest first, the first that has enough or whose content nobody knows.
+pub(super) fn oldest_with<'a>(
+    substance: &'a str,
+    amount: Option<Dose>,
+    cellar: &'a Snapshot,
+) -> Option<&'a Thing> {
+    let mut lots: Vec<&Thing> = lots_of(substance, cellar).collect();
+    lots.sort_by_key(|it| (it.int(field::BOUGHT), it.key));
+    let wanted = amount.map_or(0, Dose::amount);
+    lots.into_iter()
+        .filter(|lot| amount.is_none_or(|it| it.unit() == lot.text(field::UNIT)))
+        .find(|lot| match cellar.stock(lot.key).and_then(|it| it.left) {
+            Some(left) => left.amount() >= wanted && left.amount() > 0,
+            None => true,
+        })
+}
+
+/// A lot is opened by its first use.
+pub(super) fn opened(draft: &mut Draft, cellar: &Snapshot) {
+    let lots: Vec<Key> = draft.additions.iter().filter_map(|it| it.lot).collect();
+    for lot in lots {
+        if cellar
+            .thing(lot)
+            .is_some_and(|it| it.int(field::OPENED).is_none())
+        {
+            draft.set(lot, field::OPENED, Value::Int(cellar.now.utc_ms));
+        }
+    }
+}
