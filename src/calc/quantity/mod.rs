@@ -126,6 +126,7 @@ enum Problem {
     NotADate,
     NotAWord,
     NoSuchConversion,
+    GravityOrBrix,
 }
 
 /// Reads typed text as a number in the unit of the quantity.
@@ -170,6 +171,9 @@ impl Quantity {
             _ => trimmed,
         };
         let (typed, unit) = number::split(bare, self == Self::Gravity)?;
+        if self == Self::Brix && unit.is_empty() && is_written_as_a_gravity(bare, typed) {
+            return Err(Problem::GravityOrBrix);
+        }
         let value = if unit.is_empty() || self.is_own_unit(&unit) {
             typed
         } else {
@@ -356,6 +360,14 @@ fn brix(unit: &str) -> bool {
     matches!(unit, "bx" | "°bx" | "brix" | "°brix")
 }
 
+/// Whether a bare number is written as hydrometers are read, with two decimals or more: `1.090`, where a °Brix would be `21.6`.
+fn is_written_as_a_gravity(text: &str, typed: f64) -> bool {
+    let decimals = text
+        .split_once(['.', ','])
+        .map_or(0, |(_, after)| after.len());
+    (0.97..=1.2).contains(&typed) && decimals >= 2
+}
+
 fn percent(unit: &str) -> bool {
     matches!(unit, "%" | "pct" | "percent")
 }
@@ -393,6 +405,16 @@ impl fmt::Display for ParseError {
                     words.join(", ")
                 )
             }
+            (Problem::Empty, Quantity::Text) => {
+                write!(
+                    f,
+                    "nothing was given: fill it in, or leave it out where it may be"
+                )
+            }
+            (Problem::GravityOrBrix, _) => write!(
+                f,
+                "{given} could be a gravity or °Brix: write sg or Bx behind it"
+            ),
             (Problem::Empty, _) => write!(
                 f,
                 "nothing was given: write a {what} in {how}, or leave it out"

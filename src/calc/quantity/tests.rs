@@ -79,6 +79,11 @@ fn a_gravity_is_read_with_or_without_its_point() {
     check(Quantity::Gravity, "1090", 1.09);
     check(Quantity::Gravity, "1,090", 1.09);
     check(Quantity::Gravity, "0.994", 0.994);
+    // So is a °Brix beside it, where its unit or its decimals say which of the two it is.
+    check(Quantity::Brix, "1.09 Bx", 1.09);
+    check(Quantity::Brix, "1.1", 1.1);
+    check(Quantity::Brix, "-1.25", -1.25);
+    check(Quantity::Brix, "21.58", 21.58);
     check(Quantity::Gravity, "994", 0.994);
     let reading = Quantity::Gravity.read("1090", &Units::default()).unwrap();
     assert_eq!(
@@ -163,6 +168,21 @@ fn what_measures_something_else_is_refused_in_one_sentence() {
         Quantity::AlcoholByVolume,
         "140 %mass",
         "`140 %mass` is beyond what can be converted: check the figure, and write it in % vol or % mass",
+    );
+    check_refused(
+        Quantity::Brix,
+        "1.090",
+        "`1.090` could be a gravity or °Brix: write sg or Bx behind it",
+    );
+    check_refused(
+        Quantity::Brix,
+        "1,09",
+        "`1,09` could be a gravity or °Brix: write sg or Bx behind it",
+    );
+    check_refused(
+        Quantity::Text,
+        " ",
+        "nothing was given: fill it in, or leave it out where it may be",
     );
     check_refused(
         Quantity::Date,

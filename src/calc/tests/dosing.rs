@@ -134,6 +134,40 @@ fn a_dose_stops_over_fifty_at_once_and_over_the_ceiling() {
     );
 }
 
+/// A guess at how weak a powder is never takes the wine over the ceiling unasked: 30 / 0.5 + 150 is 210, over 200.
+#[test]
+fn an_old_powder_is_reckoned_at_full_strength_against_the_ceiling() {
+    let old = |so_far| {
+        dose(&[
+            ("target-free-so2", "40"),
+            ("bound-fraction", "0"),
+            ("potency", "50"),
+            ("added-so-far", so_far),
+        ])
+    };
+    assert_eq!(
+        asks(&old("150")),
+        ["Go on with a powder that may be stronger than taken?"]
+    );
+    assert!(says(&old("150"), CautionKind::Limit, "had 210 mg/L"));
+    assert!(asks(&old("140")).is_empty(), "exactly 200 passes");
+    assert_eq!(
+        asks(&old("171")),
+        ["Go over the legal ceiling for this kind of wine?"]
+    );
+}
+
+#[test]
+fn a_molecular_aim_beside_a_free_one_is_left_aside_and_said() {
+    let aside = |more: &[(&str, &str)]| {
+        let answer = dose(&[&[("target-free-so2", "30")], more].concat());
+        assert_eq!(answer.number("target_free_so2_mg_l"), Some(30.0));
+        answer.working.iter().any(|step| step.step == "aside")
+    };
+    assert!(aside(&[("target-molecular", "0.5")]));
+    assert!(!aside(&[]));
+}
+
 #[test]
 fn a_high_ph_says_what_an_honest_aim_costs() {
     let answer = ask(
@@ -231,6 +265,12 @@ fn enough_is_enough() {
     let answer = dose(&[("target-free-so2", "9")]);
     assert_eq!(answer.number("metabisulfite_g"), Some(0.0));
     assert_eq!(answer.results.text("first_form"), Some("none"));
+    assert!(
+        answer
+            .working
+            .iter()
+            .any(|step| step.sentence.contains("already met: add nothing"))
+    );
     assert!(!says(&answer, CautionKind::Hazard, "asthma"));
     assert!(says(&dose(&[]), CautionKind::Hazard, "asthma"));
 }

@@ -1,7 +1,7 @@
 //! What must hold for every wine, not only for those in the tables.
 
 use leesline_calc::quantity::{Quantity, Units};
-use leesline_calc::registry::{self, CALCULATORS, Calculator, Input};
+use leesline_calc::registry::{self, CALCULATORS, Calculator, Input, Need};
 use leesline_calc::{Answer, CalcError, sulfite};
 use proptest::prelude::*;
 
@@ -99,6 +99,50 @@ fn the_ends_of_every_range_are_answered_or_refused() {
         answered > 10 * CALCULATORS.len(),
         "only {answered} were answered"
     );
+}
+
+/// Every input that is a number, given what is none, beside the example's others: refused at that input, in one sentence.
+#[test]
+fn what_is_no_number_of_its_quantity_is_refused_at_its_input() {
+    for calculator in CALCULATORS {
+        for input in calculator.inputs.iter().filter(|it| it.allowed.is_some()) {
+            let foreign = match input.quantity {
+                Quantity::Temperature => "5 L",
+                _ => "5 °C",
+            };
+            for text in [
+                "NaN",
+                "inf",
+                "-inf",
+                "1e999",
+                "",
+                " ",
+                "5 furlongs",
+                "five",
+                "1/0",
+                foreign,
+            ] {
+                let others = calculator
+                    .inputs
+                    .iter()
+                    .filter(|it| {
+                        it.key != input.key && (it.need != input.need || it.need == Need::Always)
+                    })
+                    .filter_map(|it| Some((it.key, example(calculator, it)?)));
+                let given: Vec<_> = others.chain([(input.key, text)]).collect();
+                let refusal = calculator
+                    .ask(&given, &Units::default())
+                    .expect_err(&format!("{} {given:?}", calculator.name));
+                assert_eq!(
+                    refusal.input(),
+                    Some(input.key),
+                    "{}: {refusal}",
+                    calculator.name
+                );
+                assert!(is_meant(&refusal) && !refusal.to_string().contains('\n'));
+            }
+        }
+    }
 }
 
 proptest! {

@@ -45,6 +45,15 @@ impl Aim {
                     "{free_mg_l:.1} mg/L free, as given, which is {mg_l:.2} molecular at pH {ph:.2}"
                 ),
             );
+            if let (Some(aside), true) = (
+                inputs.number("target_molecular_mg_l"),
+                inputs.is_given("target_molecular_mg_l"),
+            ) {
+                answer.work(
+                    "aside",
+                    format!("the molecular aim of {aside} mg/L is left aside for it"),
+                );
+            }
             (free_mg_l, mg_l)
         } else {
             let mg_l = molecular_aim(inputs, answer)?;

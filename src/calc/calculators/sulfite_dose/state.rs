@@ -128,7 +128,12 @@ pub(super) fn warn(
     aim: &Aim,
     added: f64,
 ) -> Result<(), CalcError> {
-    sums(inputs, answer, added);
+    sums(
+        inputs,
+        answer,
+        added,
+        inputs.require("potency_pct")? / 100.0,
+    );
     if !inputs.is_given("free_so2_mg_l") {
         let free = inputs.require("free_so2_mg_l")?;
         answer.assume_plainly(
@@ -184,11 +189,13 @@ pub(super) fn warn(
     Ok(())
 }
 
-/// What it has had since the must, with this dose, against the ceiling for its kind.
-fn sums(inputs: &Inputs, answer: &mut Answer, added: f64) {
+/// What it has had since the must, with this dose, against the ceiling for its kind: also if the powder should be as strong as
+/// new after all, since how much a lot has weakened is a guess.
+fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
     let wine = inputs.word("wine");
     let so_far = inputs.number("added_so_far_mg_l");
     let total = so_far.unwrap_or(0.0) + added;
+    let at_full = so_far.unwrap_or(0.0) + added / potency;
     let ceiling = ceiling_mg_l(wine);
     answer.result("added_so_far_mg_l", so_far);
     answer.result("total_added_mg_l", total);
@@ -231,6 +238,17 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64) {
              {wine} wine may hold in the EU: aim lower, or drink it soon. Your local code holds, not \
              this figure."),
             "Go over the legal ceiling for this kind of wine?",
+        );
+    } else if at_full > ceiling {
+        answer.stop(
+            CautionKind::Limit,
+            "common practice",
+            format!(
+                "The dose allows for a powder of {:.0} % strength. Were it as strong as new, the wine would have had \
+             {at_full:.0} mg/L, over the ceiling of {ceiling:.0}: use fresh powder, or give half and test.",
+                potency * 100.0
+            ),
+            "Go on with a powder that may be stronger than taken?",
         );
     } else if total >= 10.0 {
         answer.caution(
