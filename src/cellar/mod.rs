@@ -8,6 +8,7 @@
 pub mod ahead;
 pub mod amount;
 pub mod attention;
+pub mod bottling;
 pub mod dosing;
 pub mod entry;
 pub mod fold;

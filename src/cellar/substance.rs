@@ -89,6 +89,7 @@ pub static SUBSTANCES: &[Substance] = &[
     fining("egg-white", "egg"),
     fining("casein", "milk"),
     fining("chitosan", "crustacean"),
+    plain("bottle", "count"),
     plain("cork", "count"),
     plain("crown-cap", "count"),
     plain("screw-cap", "count"),

@@ -260,6 +260,12 @@ pub mod field {
     pub const SIZE: &str = "size_ml";
     /// Two-character mark of a run.
     pub const RUN_MARK: &str = "run_mark";
+    /// The mouth of empty bottles: `cork`, `crown-26`, …
+    pub const FINISH: &str = "finish";
+    /// Colour of glass.
+    pub const COLOUR: &str = "colour";
+    /// How far empty bottles are: `dirty`, `soaking`, `clean`, `sanitised`.
+    pub const CLEANNESS: &str = "cleanness";
     /// When a run's filling was finished, UTC ms.
     pub const FINISHED: &str = "finished_ms";
     /// When bottles may first be drunk, UTC ms.

@@ -1,14 +1,13 @@
-//! `bottle plan VESSEL`: what a wine must answer before it is closed in glass, all of it, and how
-//! many bottles it fills. Nothing is written.
+//! `bottle plan VESSEL`: what a bottling will take, before anything is washed.
 
-use clap::{Arg, ArgMatches, Command};
-use leesline_calc::registry;
-use serde_json::json as value;
+use clap::{Arg, ArgAction, ArgMatches, Command};
+use leesline_calc::quantity::{Quantity, Units, parse};
 
-use crate::cellar::attention::{Answer, GateItem, Holding, Policy, words};
+use crate::cellar::amount::Volume;
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::bottling::{Plan, Wish};
 use crate::cellar::thing::Sort;
-use crate::exchange::json;
-use crate::exchange::page::Page;
+use crate::exchange::{bottling, json};
 
 use super::failure::Failure;
 use super::session::Session;
@@ -16,92 +15,93 @@ use super::{Own, Said};
 
 pub(super) static PLAN: Own = Own {
     name: "bottle plan",
-    sentence: "List what speaks for and against bottling a wine, and the bottles it fills.",
+    sentence: "Work out what a bottling takes: bottles, closures, sanitizer, sulfite, and what is short.",
     heading: "Bottling and after",
     arguments,
     run,
 };
 
-const WIDTH: usize = 80;
-
 fn arguments(command: Command) -> Command {
-    command.arg(
-        Arg::new("place")
-            .value_name("VESSEL")
-            .required(true)
-            .help("Which vessel."),
-    )
+    let value = |name: &'static str, what: &'static str, help: &'static str| {
+        Arg::new(name).long(name).value_name(what).help(help)
+    };
+    command
+        .arg(Arg::new("vessel").value_name("VESSEL").required(true).help("Which vessel."))
+        .arg(value("lees", "VOLUME", "What stays behind; none if left out."))
+        .arg(
+            value("sizes", "SIZES", "Bottles, such as `750,375`, or `20x750,10x375` where there are so many; those on hand if left out.")
+        )
+        .arg(
+            value("closure", "CLOSURE", "What closes them.")
+                .value_parser(crate::cellar::verbs::CLOSURES.to_vec())
+                .default_value("cork"),
+        )
+        .arg(
+            Arg::new("sheet")
+                .long("sheet")
+                .action(ArgAction::SetTrue)
+                .help("As a page with boxes to tick."),
+        )
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches
-        .get_one::<String>("place")
-        .map_or("", String::as_str);
+    let text = |id: &str| matches.get_one::<String>(id).map(String::as_str);
     let opened = session.open()?;
     let cellar = &opened.cellar;
-    let vessel = cellar.find(Sort::Vessel, name)?;
-    let policy = Policy::default();
-    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
+    let vessel = cellar.find(Sort::Vessel, text("vessel").unwrap_or_default())?;
+    let units = cellar.settings().units;
+    let wish = Wish {
+        lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, &units))?,
+        sizes: text("sizes").map_or(Ok(Vec::new()), sizes)?,
+        closure: text("closure").unwrap_or("cork").to_owned(),
+        pace_ms: None,
+    };
+    let Some(plan) = Plan::of(vessel, &wish, cellar) else {
         return Err(Failure::book(format!(
-            "{} is empty by the book; name a vessel with wine in it.",
+            "{} is empty by the book; there is nothing to bottle.",
             vessel.name()
         )));
     };
-    let gate = holding.gate();
-    let bottles = bottles(&holding);
-    if session.json {
-        let items = gate.iter().map(|it| {
-            value!({
-                "question": it.question,
-                "answer": word(it),
-                "evidence": it.evidence,
-                "what_to_do": it.what_to_do,
-                "risks_bursting": it.risks_bursting(),
-            })
-        });
-        let mut object = json::heading(cellar);
-        object
-            .put("questions", items.collect::<Vec<_>>())
-            .put("bottles", bottles);
-        return Ok(Said::json(&object.value()));
-    }
-    let mut page = Page::default();
-    page.line(format!("{}, {}", vessel.name(), holding.wine.volume));
-    for item in &gate {
-        page.line(format!("{} {}", item.question, word(item)));
-        for line in item.evidence.iter().chain([&item.what_to_do]) {
-            if !line.is_empty() {
-                page.wrapped("  ", line, WIDTH);
-            }
-        }
-    }
-    if let Some(item) = gate.iter().find(|it| it.risks_bursting()) {
-        page.wrapped("", item.hazard, WIDTH);
-    }
-    if let Some(bottles) = bottles {
-        let said = words::count(bottles, "bottle");
-        page.line(format!(
-            "Of 750 mL it fills {said}, lees left behind not counted."
-        ));
-    }
-    Ok(page.into())
+    let policy = Policy::default();
+    let gate = Holding::of(cellar, vessel.key, &policy).map_or_else(Vec::new, |it| it.gate());
+    Ok(if session.json {
+        Said::json(&json::bottling_plan(&plan, &gate, cellar))
+    } else {
+        bottling::page(&plan, &gate, cellar, matches.get_flag("sheet")).into()
+    })
 }
 
-/// Bottles of 750 mL that it fills, by the `bottling-plan` calculator.
-fn bottles(holding: &Holding) -> Option<i64> {
-    let plan = registry::find("bottling-plan")?;
-    let volume = holding.litres().to_string();
-    let told = [("volume_l", volume.as_str()), ("bottle_ml", "750")];
-    let answer = plan
-        .ask(&told, &leesline_calc::quantity::Units::default())
-        .ok()?;
-    Some(answer.number("bottles")? as i64)
+fn lees(text: &str, units: &Units) -> Result<Volume, Failure> {
+    let litres =
+        parse(Quantity::Volume, text, units).map_err(|it| Failure::input(it.to_string()))?;
+    if !(0.0..=10_000.0).contains(&litres) {
+        return Err(Failure::input(format!(
+            "`{text}` of lees is outside 0 to 10,000 L; check the unit."
+        )));
+    }
+    Ok(Volume::millilitres((litres * 1_000.0).round() as i64))
 }
 
-fn word(item: &GateItem) -> &'static str {
-    match item.answer {
-        Answer::Yes => "yes",
-        Answer::No => "no",
-        Answer::NotKnown => "not known",
-    }
+/// `750,375` or `20x750, 10x375`.
+fn sizes(text: &str) -> Result<Vec<(i64, Option<i64>)>, Failure> {
+    let wrong = || {
+        Failure::input(format!(
+            "`{text}` names no sizes; write 750,375 or 20x750,10x375."
+        ))
+    };
+    let number = |text: &str, most: i64| {
+        text.trim()
+            .trim_end_matches("mL")
+            .trim()
+            .parse()
+            .ok()
+            .filter(|it| (1..=most).contains(it))
+            .ok_or_else(wrong)
+    };
+    text.split(',')
+        .map(|part| match part.split_once(['x', '×']) {
+            Some((count, size)) => Ok((number(size, 60_000)?, Some(number(count, 100_000)?))),
+            None => Ok((number(part, 60_000)?, None)),
+        })
+        .collect()
 }

@@ -22,6 +22,8 @@ mod settings;
 mod supplies;
 mod things;
 
+pub use things::CLOSURES;
+
 use std::collections::BTreeMap;
 
 use super::entry::{Draft, Property};

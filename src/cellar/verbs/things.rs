@@ -13,7 +13,8 @@ const KEEPS_AIR_OUT: &[&str] = &["airlock", "bung", "lid", "cover"];
 /// Where a wine comes from.
 pub(super) const SOURCES: &[&str] = &["kit", "juice", "concentrate", "grapes", "fruit", "bought"];
 /// What closes a bottle.
-pub(super) const CLOSURES: &[&str] = &[
+/// What closes a bottle.
+pub const CLOSURES: &[&str] = &[
     "cork",
     "screw-cap",
     "crown-cap",

@@ -2,6 +2,7 @@
 //! volume also as `volume_ul`, times in RFC 3339 on the cellar's wall clock, references by uid, no
 //! prose outside `sentence` and what a person typed.
 
+mod bottling;
 mod entry;
 mod reason;
 mod wine;
@@ -14,6 +15,7 @@ use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Account, Key, Thing};
 
+pub use bottling::bottling_plan;
 pub use entry::{Uids, entry};
 pub use reason::{command, command_line, reason};
 pub use wine::{holding, run, supply, vessel};

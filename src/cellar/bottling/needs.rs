@@ -1,0 +1,117 @@
+//! What a bottling takes besides wine, and what of it is not there.
+
+use leesline_calc::quantity::Units;
+use leesline_calc::registry;
+
+use super::on_hand::{left, lots};
+use super::{Plan, Sanitizer};
+use crate::cellar::entry::Dose;
+use crate::cellar::snapshot::Snapshot;
+
+/// Something there is too little of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Short {
+    /// What.
+    pub what: String,
+    /// How much it takes, with its unit.
+    pub wanted: String,
+    /// How much there is, with its unit.
+    pub there: String,
+}
+
+/// So many and a twentieth more, at least two: corks jam and labels tear (common practice).
+pub(super) fn with_spare(bottles: i64) -> i64 {
+    match bottles {
+        0 => 0,
+        _ => bottles + ((bottles + 19) / 20).max(2),
+    }
+}
+
+/// Rinser, hose and corks, and what each bottle carries off: 1.5 L and 20 mL a bottle (common practice), made up as the
+/// calculation of sanitizer has it.
+pub(super) fn sanitizer(bottles: i64) -> Sanitizer {
+    let litres = 1.5 + 0.02 * bottles as f64;
+    let make = format!("{litres} L");
+    let answer = registry::find("sanitizer")
+        .and_then(|it| it.ask(&[("make_l", &make)], &Units::default()).ok());
+    let number = |key: &str| {
+        answer
+            .as_ref()
+            .and_then(|it| it.number(key))
+            .unwrap_or_default()
+    };
+    Sanitizer {
+        litres,
+        metabisulfite_g: number("metabisulfite_g"),
+        citric_g: number("citric_g"),
+        minutes: number("contact_min"),
+    }
+}
+
+/// What the book counts, and has too little of. What was never written down is not missed.
+pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
+    let mut short = Vec::new();
+    let mut count = |what: String, wanted: i64, there: Option<i64>| {
+        if let Some(there) = there.filter(|it| *it < wanted) {
+            short.push(Short {
+                what,
+                wanted: wanted.to_string(),
+                there: there.to_string(),
+            });
+        }
+    };
+    for fill in &plan.fills {
+        count(
+            format!("{} mL bottles", fill.size_ml),
+            fill.bottles,
+            fill.on_hand,
+        );
+    }
+    for what in [plan.closure.as_str(), "capsule", "label"] {
+        count(plural(what), plan.closures, counted(what, cellar));
+    }
+    let dose = plan
+        .sulfite
+        .as_ref()
+        .and_then(|it| it.number("metabisulfite_g"));
+    let grams = [
+        (
+            "potassium-metabisulfite",
+            plan.sanitizer.metabisulfite_g + dose.unwrap_or_default(),
+        ),
+        ("citric-acid", plan.sanitizer.citric_g),
+    ];
+    for (what, wanted) in grams {
+        if let Some(there) = weighed(what, cellar).filter(|it| *it < wanted) {
+            short.push(Short {
+                what: what.replace('-', " "),
+                wanted: format!("{wanted:.1} g"),
+                there: format!("{there:.1} g"),
+            });
+        }
+    }
+    short
+}
+
+/// How many of it there are; `None` where the book counts none.
+fn counted(substance: &str, cellar: &Snapshot) -> Option<i64> {
+    let counts = lots(substance, cellar).filter_map(|lot| match left(lot.key, cellar) {
+        Some(Dose::Count(count)) => Some(count),
+        _ => None,
+    });
+    counts.reduce(|sum, count| sum + count)
+}
+
+/// How many grams of it there are; `None` where the book weighs none.
+fn weighed(substance: &str, cellar: &Snapshot) -> Option<f64> {
+    let grams = lots(substance, cellar).filter_map(|lot| match left(lot.key, cellar) {
+        Some(Dose::Mass(mass)) => Some(mass.in_grams()),
+        _ => None,
+    });
+    grams.reduce(|sum, grams| sum + grams)
+}
+
+/// Two of them.
+fn plural(what: &str) -> String {
+    format!("{}s", what.replace('-', " "))
+}

@@ -1,0 +1,155 @@
+//! The plan of a bottling as a page: to read, and to take into the kitchen.
+
+use leesline_calc::hazards::{REFERMENTING, SOUR_SULFITE, SULFITE_FUMES, WET_GLASS};
+
+use super::page::Page;
+use crate::cellar::attention::{Answer, GateItem};
+use crate::cellar::bottling::{Fill, Plan};
+use crate::cellar::snapshot::Snapshot;
+
+const WIDTH: usize = 80;
+
+/// What a plan says, the answer first; `to_tick` puts a box before each line for a pencil.
+pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool) -> Page {
+    let mut page = Page::default();
+    let tick = if to_tick { "[ ] " } else { "" };
+    page.line(format!("{}: {}", plan.vessel.name(), head(plan)));
+    if to_tick {
+        page.line(format!(
+            "{}, {}",
+            cellar.settings().name,
+            cellar.now.day_words()
+        ));
+    }
+    page.line("");
+    for it in &plan.short {
+        page.wrapped(
+            "Short       ",
+            &format!("{}: {} wanted, {} there.", it.what, it.wanted, it.there),
+            WIDTH,
+        );
+    }
+    let mut item = |heading: &str, words: String| {
+        page.wrapped(&format!("{tick}{heading:<12}"), &words, WIDTH);
+    };
+    item("Wine", wine(plan));
+    for fill in plan.fills.iter().filter(|it| it.bottles > 0) {
+        item("Bottles", bottles(fill));
+    }
+    item("Remains", remains(plan));
+    item(
+        "Closures",
+        format!(
+            "{} {}, spare ones among them; as many capsules and labels.",
+            plan.closures,
+            plan.closure.replace('-', " ")
+        ),
+    );
+    if plan.closure == "cork" {
+        item(
+            "Corks",
+            "Dry, or rinsed briefly; never boiled. Set the corker, and look at two before the rest.".to_owned(),
+        );
+    }
+    let made = plan.sanitizer;
+    item(
+        "Sanitizer",
+        format!(
+            "{:.1} L: {:.1} g of potassium metabisulfite and {:.0} g of citric acid in cool water, wet for {:.0} minutes.",
+            made.litres, made.metabisulfite_g, made.citric_g, made.minutes
+        ),
+    );
+    item("Sulfite", sulfite(plan));
+    if let Some(minutes) = plan.minutes {
+        item(
+            "Time",
+            format!("about {minutes} minutes at the filler, at your own pace so far."),
+        );
+    }
+    page.line("");
+    questions(&mut page, gate);
+    page.line("");
+    for hazard in [WET_GLASS, SOUR_SULFITE, SULFITE_FUMES, REFERMENTING] {
+        page.wrapped("! ", hazard.short, WIDTH);
+    }
+    page
+}
+
+fn head(plan: &Plan<'_>) -> String {
+    let sizes: Vec<String> = plan
+        .fills
+        .iter()
+        .filter(|it| it.bottles > 0)
+        .map(|it| format!("{} × {} mL", it.bottles, it.size_ml))
+        .collect();
+    if sizes.is_empty() {
+        "not enough wine for a bottle".to_owned()
+    } else {
+        format!("{}, and {} remains", sizes.join(" and "), plan.remains)
+    }
+}
+
+fn wine(plan: &Plan<'_>) -> String {
+    let about = if plan.about { "about " } else { "" };
+    format!(
+        "{about}{} by the book, of which {} of lees stay behind.",
+        plan.wine, plan.lees
+    )
+}
+
+fn bottles(fill: &Fill) -> String {
+    let there = fill.on_hand.map_or_else(
+        || "none are counted in the book".to_owned(),
+        |it| format!("{it} there"),
+    );
+    format!("{} of {} mL ({there}).", fill.bottles, fill.size_ml)
+}
+
+fn remains(plan: &Plan<'_>) -> String {
+    let what = match plan.remains.in_litres() {
+        it if it < 0.05 => "nothing to speak of",
+        it if it < 0.25 => "a tasting glass",
+        _ => "to top up another vessel with, or to drink soon",
+    };
+    format!("{}: {what}.", plan.remains)
+}
+
+/// The first form of the dose, said as the answer has it.
+fn sulfite(plan: &Plan<'_>) -> String {
+    let Some(answer) = &plan.sulfite else {
+        return "cannot be worked out: measure pH and free SO2, and see `leesline dose`."
+            .to_owned();
+    };
+    let grams = answer.number("metabisulfite_g").unwrap_or_default();
+    if grams <= 0.0 {
+        return "enough by the last reading; give none.".to_owned();
+    }
+    let by = if answer.calc == "sulfite-dose" {
+        "by what was measured"
+    } else {
+        "by the rule of thumb, without pH"
+    };
+    format!(
+        "{grams:.1} g of potassium metabisulfite {by}; `leesline dose \"{}\"` says how sure that is.",
+        plan.vessel.name()
+    )
+}
+
+fn questions(page: &mut Page, gate: &[GateItem]) {
+    for item in gate {
+        let sign = match item.answer {
+            Answer::Yes => "yes      ",
+            Answer::No => "NO       ",
+            Answer::NotKnown => "not known",
+        };
+        let words = match item.answer {
+            Answer::Yes => item.evidence.join(" "),
+            _ => item.what_to_do.clone(),
+        };
+        page.wrapped(
+            &format!("{sign}  "),
+            &format!("{} {words}", item.question),
+            WIDTH,
+        );
+    }
+}

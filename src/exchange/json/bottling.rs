@@ -1,0 +1,72 @@
+//! The plan of a bottling.
+
+use serde_json::{Value, json};
+
+use super::{Object, heading, reference};
+use crate::cellar::amount::Volume;
+use crate::cellar::attention::{Answer, GateItem};
+use crate::cellar::bottling::Plan;
+use crate::cellar::snapshot::Snapshot;
+
+/// A plan with the questions of the gate. Lees, bottles and what remains add up to the wine.
+pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> Value {
+    let mut object = heading(cellar);
+    object
+        .put("vessel", reference(plan.vessel.key, cellar))
+        .volume("wine", Some(plan.wine))
+        .put("about", plan.about)
+        .volume("lees", Some(plan.lees))
+        .put("fills", plan.fills.iter().map(fill).collect::<Vec<_>>())
+        .put("bottles", plan.bottles())
+        .volume("remains", Some(plan.remains))
+        .put("closure", plan.closure.as_str())
+        .put("closures", plan.closures)
+        .put("capsules", plan.closures)
+        .put("labels", plan.closures)
+        .put("sanitizer_l", plan.sanitizer.litres)
+        .put("sanitizer_metabisulfite_g", plan.sanitizer.metabisulfite_g)
+        .put("sanitizer_citric_g", plan.sanitizer.citric_g)
+        .put("sanitizer_contact_min", plan.sanitizer.minutes)
+        .put(
+            "sulfite",
+            plan.sulfite.as_ref().map_or(Value::Null, |it| json!(it)),
+        )
+        .put("minutes", json!(plan.minutes))
+        .put(
+            "short",
+            plan.short
+                .iter()
+                .map(|it| json!({ "what": it.what, "wanted": it.wanted, "there": it.there }))
+                .collect::<Vec<_>>(),
+        )
+        .put("gate", gate.iter().map(question).collect::<Vec<_>>());
+    object.value()
+}
+
+fn fill(fill: &crate::cellar::bottling::Fill) -> Value {
+    let mut object = Object::default();
+    object
+        .put("size_ml", fill.size_ml)
+        .put("bottles", fill.bottles)
+        .volume(
+            "volume",
+            Some(Volume::millilitres(fill.size_ml * fill.bottles)),
+        )
+        .put("on_hand", json!(fill.on_hand));
+    object.value()
+}
+
+fn question(item: &GateItem) -> Value {
+    let answer = match item.answer {
+        Answer::Yes => "yes",
+        Answer::No => "no",
+        Answer::NotKnown => "not-known",
+    };
+    json!({
+        "question": item.question,
+        "answer": answer,
+        "evidence": item.evidence,
+        "what_to_do": item.what_to_do,
+        "may_burst": item.risks_bursting(),
+    })
+}
