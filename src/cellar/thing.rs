@@ -266,6 +266,8 @@ pub mod field {
     pub const COLOUR: &str = "colour";
     /// How far empty bottles are: `dirty`, `soaking`, `clean`, `sanitised`.
     pub const CLEANNESS: &str = "cleanness";
+    /// Whether the old labels are off empty bottles; 1 where they are.
+    pub const DELABELLED: &str = "delabelled";
     /// When a run's filling was finished, UTC ms.
     pub const FINISHED: &str = "finished_ms";
     /// When bottles may first be drunk, UTC ms.

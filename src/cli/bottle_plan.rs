@@ -51,7 +51,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let vessel = cellar.find(Sort::Vessel, text("vessel").unwrap_or_default())?;
     let units = cellar.settings().units;
     let wish = Wish {
-        lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, &units))?,
+        lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, units))?,
         sizes: text("sizes").map_or(Ok(Vec::new()), sizes)?,
         closure: text("closure").unwrap_or("cork").to_owned(),
         pace_ms: None,
@@ -71,9 +71,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     })
 }
 
-fn lees(text: &str, units: &Units) -> Result<Volume, Failure> {
+fn lees(text: &str, units: Units) -> Result<Volume, Failure> {
     let litres =
-        parse(Quantity::Volume, text, units).map_err(|it| Failure::input(it.to_string()))?;
+        parse(Quantity::Volume, text, &units).map_err(|it| Failure::input(it.to_string()))?;
     if !(0.0..=10_000.0).contains(&litres) {
         return Err(Failure::input(format!(
             "`{text}` of lees is outside 0 to 10,000 L; check the unit."

@@ -14,7 +14,7 @@ use super::snapshot::Snapshot;
 use super::thing::{Key, Thing};
 
 pub use needs::Short;
-pub use on_hand::{Cleanness, Finish, left, lots};
+pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
 
 /// What is asked of a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field, words};
 
 /// The substance of a lot of empty bottles.
-pub(super) const BOTTLE: &str = "bottle";
+pub const BOTTLE: &str = "bottle";
 
 words! {
     /// The mouth of a bottle, which decides what closes it.

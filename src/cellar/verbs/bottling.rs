@@ -1,5 +1,6 @@
 //! A bottling: from the gate to what is left in the vessel.
 
+use super::empties::{ill_fitting, use_up};
 use super::here::bottle_size;
 use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
 use super::read::{count, full_vessel, thing, word};
@@ -109,7 +110,8 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         draft.fillings = typed_fillings(filled, size_ml, cellar)?;
     }
     draft.readings.extend(warmth(vessel.key, form)?);
-    let asks = gate(vessel, draft.readings.first(), form, cellar)?;
+    let mut asks = gate(vessel, draft.readings.first(), form, cellar)?;
+    asks.extend(ill_fitting(size_ml, closure, cellar));
     if let Some(reason) = form.get("overrule") {
         draft.note = format!("overruled: {reason}");
     }
@@ -351,6 +353,9 @@ pub(super) static FINISH: Verb = Verb {
             field::REST_UNTIL,
             Value::Int(cellar.now.plus_days(rest).utc_ms),
         );
+        if let Some(wine) = cellar.wine(run.key) {
+            use_up(&mut draft, run, wine, cellar);
+        }
         let vessel = run.int(field::VESSEL).map(Key);
         let left = vessel
             .and_then(|it| cellar.wine(it))

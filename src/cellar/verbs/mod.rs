@@ -10,6 +10,7 @@ mod bottles;
 mod bottling;
 mod deeds;
 mod doses;
+mod empties;
 mod here;
 mod looking;
 mod losses;
@@ -79,6 +80,8 @@ pub static VERBS: &[&Verb] = &[
     &bottles::UNBOTTLE,
     &supplies::BUY,
     &supplies::STOCK_TAKE,
+    &empties::EMPTIES_ADD,
+    &empties::EMPTIES_WASH,
     &notes::JOT,
     &notes::NOTE,
     &notes::PLAN_ADD,

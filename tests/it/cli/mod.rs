@@ -3,6 +3,7 @@
 mod about;
 mod answers;
 mod asking;
+mod bottling;
 mod contract;
 mod demo;
 mod faults;

@@ -1,0 +1,200 @@
+//! A bottling by the command line: what it will take, and what it took of what was on hand.
+
+use tempfile::TempDir;
+
+use super::{check_near, run};
+use serde_json::Value;
+
+struct Cellar {
+    _folder: TempDir,
+    file: String,
+}
+
+impl Cellar {
+    /// 22.4 L in a carboy, by the book.
+    fn new() -> Cellar {
+        let folder = TempDir::new().unwrap();
+        let file = folder.path().join("c.leesline").display().to_string();
+        let cellar = Cellar {
+            _folder: folder,
+            file,
+        };
+        cellar.does(&["init"]);
+        cellar.does(&[
+            "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L",
+            "--wine", "fruit",
+        ]);
+        cellar
+    }
+
+    fn with<'a>(&'a self, arguments: &[&'a str]) -> Vec<&'a str> {
+        let mut all = vec!["--cellar", &self.file];
+        all.extend(arguments);
+        all
+    }
+
+    #[track_caller]
+    fn does(&self, arguments: &[&str]) -> String {
+        let (code, out, told) = run(&self.with(arguments));
+        assert_eq!(code, 0, "{arguments:?}: {told}");
+        out
+    }
+
+    #[track_caller]
+    fn json(&self, arguments: &[&str]) -> Value {
+        let mut all = vec!["--json"];
+        all.extend(arguments);
+        serde_json::from_str(&self.does(&all)).unwrap()
+    }
+
+    /// What is left of each lot of supply, by name.
+    fn stock(&self) -> Vec<(String, i64)> {
+        let document = self.json(&["stock"]);
+        let lots = document["supplies"].as_array().unwrap().iter();
+        let mut lots: Vec<(String, i64)> = lots
+            .map(|it| {
+                (
+                    it["name"].as_str().unwrap().to_owned(),
+                    it["left_count"].as_i64().unwrap_or(-1),
+                )
+            })
+            .collect();
+        lots.sort();
+        lots
+    }
+}
+
+/// By hand: 22.4 − 0.3 = 22.1 L; 29 × 0.75 = 21.75; 0.35 remains, less than a bottle of 0.375.
+#[test]
+fn a_plan_adds_up_to_the_wine() {
+    let cellar = Cellar::new();
+    let plan = cellar.json(&[
+        "bottle", "plan", "Carboy", "--lees", "0.3 L", "--sizes", "750,375",
+    ]);
+    let filled: i64 = plan["fills"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|it| it["volume_ul"].as_i64().unwrap())
+        .sum();
+    assert_eq!(filled, 21_750_000);
+    assert_eq!(plan["lees_ul"], 300_000);
+    assert_eq!(plan["remains_ul"], 350_000);
+    assert_eq!(plan["wine_ul"], 22_400_000);
+    assert_eq!(
+        (&plan["bottles"], &plan["closures"]),
+        (&29.into(), &31.into())
+    );
+    // 1.5 L and 20 mL a bottle, 100 mg/L SO2 of 0.5763 yield, 3 g/L citric acid.
+    check_near(&plan["sanitizer_l"], 2.08, 1e-9);
+    check_near(
+        &plan["sanitizer_metabisulfite_g"],
+        2.08 * 0.1 / 0.5763,
+        1e-6,
+    );
+    check_near(&plan["sanitizer_citric_g"], 6.24, 1e-9);
+    assert_eq!(plan["gate"].as_array().unwrap().len(), 7);
+    let page = cellar.does(&["bottle", "plan", "Carboy", "--sheet"]);
+    assert!(page.contains("[ ] Closures"), "{page}");
+}
+
+#[test]
+fn what_is_short_is_said_before_anything_is_washed() {
+    let cellar = Cellar::new();
+    cellar.does(&[
+        "empties", "add", "20", "--finish", "cork", "--colour", "green",
+    ]);
+    cellar.does(&[
+        "empties", "add", "10", "--size", "375", "--finish", "crown-26",
+    ]);
+    cellar.does(&["buy", "cork", "--amount", "18"]);
+    // The half bottles take no cork, so only the twenty are planned with.
+    let plan = cellar.json(&["bottle", "plan", "Carboy"]);
+    assert_eq!(plan["bottles"], 20);
+    assert_eq!(plan["remains_ul"], 7_400_000);
+    assert_eq!(plan["short"][0]["what"], "corks");
+    assert_eq!(
+        (&plan["short"][0]["wanted"], &plan["short"][0]["there"]),
+        (&"22".into(), &"18".into())
+    );
+    let page = cellar.does(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+    assert!(
+        page.contains("Short       750 mL bottles: 29 wanted, 20 there."),
+        "{page}"
+    );
+}
+
+#[test]
+fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
+    let cellar = Cellar::new();
+    cellar.does(&[
+        "empties", "add", "40", "--finish", "cork", "--name", "Green",
+    ]);
+    cellar.does(&[
+        "empties",
+        "wash",
+        "Green",
+        "--to",
+        "sanitised",
+        "--count",
+        "25",
+    ]);
+    cellar.does(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let named = |all: &[(&str, i64)]| {
+        all.iter()
+            .map(|(name, left)| ((*name).to_owned(), *left))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        cellar.stock(),
+        named(&[("Corks", 100), ("Green", 15), ("Green, sanitised", 25)])
+    );
+    cellar.does(&[
+        "bottle",
+        "start",
+        "Carboy",
+        "--filled",
+        "29",
+        "--overrule",
+        "a trial",
+        "--yes",
+    ]);
+    cellar.does(&["bottle", "finish", "Damson", "--yes"]);
+    assert_eq!(
+        cellar.stock(),
+        named(&[("Corks", 71), ("Green", 11), ("Green, sanitised", 0)])
+    );
+    cellar.does(&["check"]);
+}
+
+#[test]
+fn a_cork_for_a_crown_s_bottle_is_spoken_of() {
+    let cellar = Cellar::new();
+    cellar.does(&["empties", "add", "40", "--finish", "crown-29"]);
+    let (code, out, told) =
+        run(&cellar.with(&["bottle", "start", "Carboy", "--overrule", "a trial"]));
+    assert_eq!(code, 0, "{out}{told}");
+    assert!(
+        told.contains("for 29 mm crowns, where a cork does not hold"),
+        "{told}"
+    );
+}
+
+#[test]
+fn what_is_not_there_is_not_washed() {
+    let cellar = Cellar::new();
+    cellar.does(&["empties", "add", "12", "--name", "Green"]);
+    cellar.does(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let refused = |arguments: &[&str], words: &str| {
+        super::check_refused(&cellar.with(arguments), 1, words);
+    };
+    refused(
+        &["empties", "wash", "Green", "--count", "13"],
+        "12 of Green are there, not 13",
+    );
+    super::check_refused(
+        &cellar.with(&["empties", "wash", "Corks"]),
+        2,
+        "Corks is no lot of bottles",
+    );
+}
