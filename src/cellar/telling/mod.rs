@@ -3,6 +3,7 @@
 
 mod bottles;
 mod differences;
+mod empties;
 mod figures;
 mod things;
 mod wine;
@@ -127,8 +128,12 @@ impl<'a> Telling<'a> {
             Kind::Reserve => self.reserved(),
             Kind::Break => self.broke(),
             Kind::Unbottle => self.unbottled(),
+            Kind::Buy if self.is_of_empties() => self.took_in_empties(),
             Kind::Buy => format!("Bought {}", self.supplies()),
-            Kind::StockTake => format!("Took stock of {}", self.supplies()),
+            Kind::StockTake => match self.washed_to() {
+                Some(to) => self.washed(to),
+                None => format!("Took stock of {}", self.supplies()),
+            },
             Kind::Note => self.noted(),
             Kind::Jot => format!("Jotted: {}", self.draft.note),
             Kind::Plan => self.planned(),

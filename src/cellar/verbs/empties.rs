@@ -173,9 +173,9 @@ pub(super) static EMPTIES_WASH: Verb = Verb {
                 if labels_off {
                     draft.set(new, field::DELABELLED, Value::Int(1));
                 }
-                draft.set(new, field::CLEANNESS, to);
                 new
             });
+            draft.set(target, field::CLEANNESS, to);
             for (lot, by) in [(lot.key, -wanted), (target, wanted)] {
                 draft.supplies.push(SupplyMove {
                     lot,

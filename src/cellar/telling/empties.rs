@@ -1,0 +1,52 @@
+//! Empty bottles, as a notebook has them.
+
+use super::Telling;
+use crate::cellar::attention::words::count;
+use crate::cellar::bottling::{BOTTLE, Cleanness};
+use crate::cellar::entry::{Dose, SupplyChange};
+use crate::cellar::thing::{Value, field};
+
+impl Telling<'_> {
+    /// Whether the entry brings in empty bottles.
+    pub(super) fn is_of_empties(&self) -> bool {
+        self.changes()
+            .any(|it| it == (field::SUBSTANCE, Some(&Value::from(BOTTLE))))
+            && self.washed_to().is_some()
+    }
+
+    pub(super) fn took_in_empties(&self) -> String {
+        let lot = self.subject();
+        let many = self.bottles().unwrap_or_default();
+        format!("Put by {}, {lot}", count(many, "empty bottle"))
+    }
+
+    /// How clean the entry says bottles are.
+    pub(super) fn washed_to(&self) -> Option<Cleanness> {
+        self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(word)) if field == field::CLEANNESS => Cleanness::from_word(word),
+            _ => None,
+        })
+    }
+
+    pub(super) fn washed(&self, to: Cleanness) -> String {
+        let lot = self.subject();
+        let bottles = match self.bottles() {
+            Some(many) => format!("{} of {lot}", count(many, "bottle")),
+            None => format!("all bottles of {lot}"),
+        };
+        match to {
+            Cleanness::Dirty => format!("Put {bottles} with the dirty ones"),
+            Cleanness::Soaking => format!("Set {bottles} to soak"),
+            Cleanness::Clean => format!("Cleaned {bottles}"),
+            Cleanness::Sanitised => format!("Sanitised {bottles}"),
+        }
+    }
+
+    /// How many came to the lot.
+    fn bottles(&self) -> Option<i64> {
+        self.draft.supplies.iter().find_map(|it| match it.change {
+            SupplyChange::By(Dose::Count(count)) if count > 0 => Some(count),
+            _ => None,
+        })
+    }
+}
