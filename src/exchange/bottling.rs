@@ -1,8 +1,9 @@
 //! The plan of a bottling as a page: to read, and to take into the kitchen.
 
-use leesline_calc::hazards::{REFERMENTING, SOUR_SULFITE, SULFITE_FUMES, WET_GLASS};
+use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES, WET_GLASS};
 
 use super::page::Page;
+use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
 use crate::cellar::bottling::{Fill, Plan};
 use crate::cellar::snapshot::Snapshot;
@@ -40,7 +41,7 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
     item(
         "Closures",
         format!(
-            "{} {}, spare ones among them; as many capsules and labels.",
+            "{} {}s, spare ones among them; as many capsules and labels.",
             plan.closures,
             plan.closure.replace('-', " ")
         ),
@@ -68,8 +69,7 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
     }
     page.line("");
     questions(&mut page, gate);
-    page.line("");
-    for hazard in [WET_GLASS, SOUR_SULFITE, SULFITE_FUMES, REFERMENTING] {
+    for hazard in [WET_GLASS, SOUR_SULFITE, SULFITE_FUMES] {
         page.wrapped("! ", hazard.short, WIDTH);
     }
     page
@@ -91,10 +91,11 @@ fn head(plan: &Plan<'_>) -> String {
 
 fn wine(plan: &Plan<'_>) -> String {
     let about = if plan.about { "about " } else { "" };
-    format!(
-        "{about}{} by the book, of which {} of lees stay behind.",
-        plan.wine, plan.lees
-    )
+    let lees = match plan.lees {
+        Volume::ZERO => "no lees counted off; `--lees` does".to_owned(),
+        lees => format!("of which {lees} of lees stay behind"),
+    };
+    format!("{about}{} by the book, {lees}.", plan.wine)
 }
 
 fn bottles(fill: &Fill) -> String {
@@ -135,21 +136,26 @@ fn sulfite(plan: &Plan<'_>) -> String {
     )
 }
 
+/// What is not a yes says what speaks against it and what to do; what may burst a bottle says so once, at the end.
 fn questions(page: &mut Page, gate: &[GateItem]) {
     for item in gate {
-        let sign = match item.answer {
-            Answer::Yes => "yes      ",
-            Answer::No => "NO       ",
-            Answer::NotKnown => "not known",
-        };
-        let words = match item.answer {
-            Answer::Yes => item.evidence.join(" "),
-            _ => item.what_to_do.clone(),
+        let (sign, words) = match item.answer {
+            Answer::Yes => ("yes", item.evidence.join(" ")),
+            Answer::No => ("NO", against(item)),
+            Answer::NotKnown => ("not known", against(item)),
         };
         page.wrapped(
-            &format!("{sign}  "),
+            &format!("{sign:<11}"),
             &format!("{} {words}", item.question),
             WIDTH,
         );
     }
+    if let Some(item) = gate.iter().find(|it| it.risks_bursting()) {
+        page.line("");
+        page.wrapped("! ", item.hazard, WIDTH);
+    }
+}
+
+fn against(item: &GateItem) -> String {
+    format!("{} {}", item.evidence.join(" "), item.what_to_do)
 }

@@ -8,7 +8,7 @@ use crate::cellar::attention::{Answer, GateItem};
 use crate::cellar::bottling::Plan;
 use crate::cellar::snapshot::Snapshot;
 
-/// A plan with the questions of the gate. Lees, bottles and what remains add up to the wine.
+/// A plan with the questions to answer first. Lees, bottles and what remains add up to the wine.
 pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> Value {
     let mut object = heading(cellar);
     object
@@ -39,7 +39,7 @@ pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> V
                 .map(|it| json!({ "what": it.what, "wanted": it.wanted, "there": it.there }))
                 .collect::<Vec<_>>(),
         )
-        .put("gate", gate.iter().map(question).collect::<Vec<_>>());
+        .put("questions", gate.iter().map(question).collect::<Vec<_>>());
     object.value()
 }
 
@@ -60,13 +60,13 @@ fn question(item: &GateItem) -> Value {
     let answer = match item.answer {
         Answer::Yes => "yes",
         Answer::No => "no",
-        Answer::NotKnown => "not-known",
+        Answer::NotKnown => "not known",
     };
     json!({
         "question": item.question,
         "answer": answer,
         "evidence": item.evidence,
         "what_to_do": item.what_to_do,
-        "may_burst": item.risks_bursting(),
+        "risks_bursting": item.risks_bursting(),
     })
 }

@@ -93,7 +93,7 @@ fn a_plan_adds_up_to_the_wine() {
         1e-6,
     );
     check_near(&plan["sanitizer_citric_g"], 6.24, 1e-9);
-    assert_eq!(plan["gate"].as_array().unwrap().len(), 7);
+    assert_eq!(plan["questions"].as_array().unwrap().len(), 7);
     let page = cellar.does(&["bottle", "plan", "Carboy", "--sheet"]);
     assert!(page.contains("[ ] Closures"), "{page}");
 }
