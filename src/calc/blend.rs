@@ -103,7 +103,7 @@ pub fn solve(
     bounds: &[Bound],
     aim: &Aim,
 ) -> Result<Vec<f64>, NoBlend> {
-    let litres = programme(have_l, make_l, bounds, aim, false);
+    let litres = programme(have_l, make_l, bounds, Some(aim));
     let keeps = |litres: &[f64]| {
         let total: f64 = litres.iter().sum();
         total > ROUNDING
@@ -161,17 +161,16 @@ impl Bound {
     }
 }
 
-/// The litres that are best by the aim; with `elastic` those that miss the bounds by least, each miss taken as a part of
-/// its bound, whatever the aim.
+/// The litres that are best by the aim; without one those that miss the bounds by least, each miss taken as a part of its
+/// bound.
 fn programme(
     have_l: &[f64],
     make_l: Option<f64>,
     bounds: &[Bound],
-    aim: &Aim,
-    elastic: bool,
+    aim: Option<&Aim>,
 ) -> Option<Vec<f64>> {
     let direction = match aim {
-        Aim::Most(_) if !elastic => OptimizationDirection::Maximize,
+        Some(Aim::Most(_)) => OptimizationDirection::Maximize,
         _ => OptimizationDirection::Minimize,
     };
     let mut problem = Problem::new(direction);
@@ -181,13 +180,12 @@ fn programme(
         .enumerate()
         .map(|(at, have)| {
             let counts = match aim {
-                _ if elastic => 0.0,
-                Aim::Least(subject) | Aim::Most(subject) => match subject {
+                Some(Aim::Least(subject) | Aim::Most(subject)) => match subject {
                     Subject::Figure(figures) => figures[at],
                     Subject::Wine(wine) => f64::from(u8::from(*wine == at)),
                     Subject::Volume => 1.0,
                 },
-                Aim::Near(..) | Aim::Even => 0.0,
+                Some(Aim::Near(..) | Aim::Even) | None => 0.0,
             };
             problem.add_var(counts, (0.0, *have))
         })
@@ -202,13 +200,13 @@ fn programme(
             Side::AtLeast => (ComparisonOp::Ge, 1.0),
             Side::AtMost => (ComparisonOp::Le, -1.0),
         };
-        if elastic {
+        if aim.is_none() {
             let miss = problem.add_var(1.0 / bound.figure.abs().max(1e-3), (0.0, f64::INFINITY));
             row.push((miss, gives));
         }
         problem.add_constraint(&row, side, rest);
     }
-    if !elastic {
+    if let Some(aim) = aim {
         // How far each goal is missed, on either side, is a variable to keep small.
         let mut near = |(row, rest): (Vec<(Variable, f64)>, f64)| {
             let miss = problem.add_var(1.0, (0.0, f64::INFINITY));
@@ -244,13 +242,7 @@ fn programme(
 /// is made, which leaves every ratio open.
 fn in_the_way(have_l: &[f64], make_l: Option<f64>, bounds: &[Bound]) -> NoBlend {
     let some = have_l.iter().copied().fold(f64::INFINITY, f64::min);
-    let Some(nearest) = programme(
-        have_l,
-        Some(make_l.unwrap_or(some)),
-        bounds,
-        &Aim::Even,
-        true,
-    ) else {
+    let Some(nearest) = programme(have_l, Some(make_l.unwrap_or(some)), bounds, None) else {
         return NoBlend::Unsolved;
     };
     let missed: Vec<(usize, f64)> = bounds

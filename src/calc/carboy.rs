@@ -140,4 +140,25 @@ mod tests {
         };
         assert_eq!(Carboy::holding(1000.0, flat), None);
     }
+
+    #[test]
+    fn the_upright_part_follows_from_what_it_holds() {
+        let flat = Carboy {
+            radius: 140.0,
+            upright: 0.0,
+            shoulder: 90.0,
+            neck_radius: 20.0,
+            neck_length: 60.0,
+            shape: Shoulder::Cone,
+        };
+        let tall = Carboy {
+            upright: 250.0,
+            ..flat
+        };
+        // π·140²·200/1000 = 12315.0 mL upright and 2148.8 in the frustum, by hand.
+        for given in [flat, tall] {
+            let carboy = Carboy::holding(14_463.8, given).expect("there is room for it");
+            assert!((carboy.upright - 200.0).abs() < 0.01);
+        }
+    }
 }

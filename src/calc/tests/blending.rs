@@ -129,6 +129,89 @@ fn what_cannot_be_is_said_with_by_how_much() {
     );
 }
 
+/// Two goals in each other's way are missed by the smaller part of the bound: half and half misses 14 % vol by 2/14, all of the
+/// first would miss 1.5 g/L by as much again.
+#[test]
+fn the_nearest_misses_by_the_smallest_part() {
+    let given = [
+        (
+            "wines",
+            "one:10:alcohol=14:sugar=3, other:10:alcohol=10:sugar=0",
+        ),
+        ("make", "10 L"),
+        ("bounds", "alcohol>=14, sugar<=1.5"),
+    ];
+    check_refused(
+        &given,
+        "bounds",
+        "alcohol>=14 stands in the way: the nearest has 12.0, 2.00 too little",
+    );
+}
+
+#[test]
+fn an_aim_out_of_reach_is_come_near_from_either_side() {
+    let wines = "one:20:alcohol=13.5, other:10:alcohol=11.7";
+    let near = |aim| [("wines", wines), ("make", "8 L"), ("aim", aim)];
+    check(&near("alcohol=10"), "parts", "other:8.000");
+    check(&near("alcohol=15"), "parts", "one:8.000");
+}
+
+#[test]
+fn nothing_is_no_blend() {
+    let least = blend::Aim::Least(blend::Subject::Volume);
+    assert_eq!(
+        blend::solve(&[10.0, 10.0], None, &[], &least),
+        Err(blend::NoBlend::Unsolved)
+    );
+}
+
+/// A millionth of the bound, or of one where the bound is less.
+#[test]
+fn a_bound_is_kept_and_met_within_rounding() {
+    let check = |figure: f64, litres: f64, kept: bool| {
+        for side in [blend::Side::AtMost, blend::Side::AtLeast] {
+            let subject = blend::Subject::Volume;
+            let bound = blend::Bound {
+                subject,
+                side,
+                figure,
+            };
+            let off = if side == blend::Side::AtMost {
+                litres
+            } else {
+                -litres
+            };
+            assert_eq!(
+                bound.is_kept(&[figure + off]),
+                kept,
+                "{side:?} {figure} off {off}"
+            );
+            assert_eq!(
+                bound.is_met(&[figure + off]),
+                kept,
+                "{side:?} {figure} off {off}"
+            );
+        }
+    };
+    check(1000.0, 0.9e-3, true);
+    check(1000.0, 1.1e-3, false);
+    check(0.5, 0.9e-6, true);
+    check(0.5, 1.1e-6, false);
+}
+
+/// Σ βᵢ·Vᵢ·pHᵢ / Σ βᵢ·Vᵢ by hand, with β doubled below the middle for the low end and above it for the high one:
+/// (2·3.0 + 3.5 + 4.0)/4 and (3.0 + 3.5 + 2·4.0)/4.
+#[test]
+fn a_mixed_ph_lies_between_what_the_buffers_may_do() {
+    let it = blend::mixed_ph(&[10.0, 10.0, 10.0], &[3.0, 3.5, 4.0]);
+    for (ours, expected) in [(it.low, 3.375), (it.value, 3.5), (it.high, 3.625)] {
+        assert!(
+            (ours - expected).abs() < 1e-12,
+            "{ours}, expected {expected}"
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
