@@ -6,9 +6,11 @@
 use std::fs;
 use std::path::Path;
 
-use leesline_calc::{density, extract, sulfite};
+use leesline_calc::quantity::Units;
+use leesline_calc::{density, extract, registry, sulfite};
 
 struct Wine {
+    volatile_g_l: f64,
     sugar_g_l: f64,
     free_mg_l: f64,
     total_mg_l: f64,
@@ -29,6 +31,7 @@ fn wines() -> Vec<Wine> {
                 .map(|it| it.parse().expect("a number"))
                 .collect();
             Wine {
+                volatile_g_l: row[1],
                 sugar_g_l: row[3],
                 free_mg_l: row[5],
                 total_mg_l: row[6],
@@ -114,6 +117,45 @@ fn molecular_so2_is_spread_as_reckoned_elsewhere() {
         let ours = wines[row - 1].molecular_mg_l();
         assert!((ours - expected).abs() < 1e-4, "row {row}: {ours}");
     }
+}
+
+/// Counted in the file itself: `awk -F, '$7 > 150'`, likewise over 200, and the volatile acidity over 20 meq/L
+/// (`$2 * 1000 / 60.05 > 20`) and over 1.4 g/L.
+#[test]
+fn so_many_wines_are_over_the_limits_as_the_file_says() {
+    let count = |calc: &str, key: &str, given: &dyn Fn(&Wine) -> Vec<(&'static str, String)>| {
+        let over = |wine: &&Wine| {
+            let given = given(wine);
+            let pairs: Vec<_> = given
+                .iter()
+                .map(|(name, text)| (*name, text.as_str()))
+                .collect();
+            let answer = registry::find(calc)
+                .expect(calc)
+                .ask(&pairs, &Units::default())
+                .expect("a wine is answered");
+            answer.number(key).expect(key) < 0.0
+        };
+        wines().iter().filter(over).count()
+    };
+    let total = |wine: &Wine, sugar: &str| {
+        vec![
+            ("wine", "red".to_owned()),
+            ("sugar", sugar.to_owned()),
+            ("total-so2", wine.total_mg_l.to_string()),
+        ]
+    };
+    assert_eq!(
+        count("so2-limits", "eu_room_mg_l", &|wine| total(wine, "4")),
+        9
+    );
+    assert_eq!(
+        count("so2-limits", "eu_room_mg_l", &|wine| total(wine, "5")),
+        2
+    );
+    let volatile = |wine: &Wine| vec![("va", wine.volatile_g_l.to_string())];
+    assert_eq!(count("volatile-limits", "eu_room_g_l", &volatile), 4);
+    assert_eq!(count("volatile-limits", "us_room_g_l", &volatile), 1);
 }
 
 #[test]
