@@ -107,6 +107,17 @@ mod tests {
     }
 
     #[test]
+    fn a_wine_may_fill_its_vessels_to_the_mark() {
+        check(5_000.0, &[5_000.0], &[5_000.0], 0.0);
+        check(
+            15_000.0,
+            &[10_000.0, 23_000.0, 5_000.0],
+            &[10_000.0, 5_000.0],
+            0.0,
+        );
+    }
+
+    #[test]
     fn too_little_room_is_no_plan() {
         assert!(plans(30_000.0, &[11_400.0, 11_400.0, 5_000.0]).is_empty());
         assert!(plans(1.0, &[]).is_empty());
