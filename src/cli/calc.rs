@@ -6,6 +6,8 @@ use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{self, CALCULATORS, Calculator, Input, Need};
 
 use super::Said;
+use crate::cellar::dosing::plain;
+use crate::cellar::snapshot::Settings;
 use crate::exchange::page::{Page, shell_word};
 
 use super::failure::Failure;
@@ -47,7 +49,7 @@ fn of_calculator(calculator: &'static Calculator) -> Command {
     calculator
         .flags()
         .into_iter()
-        .fold(command, |command, (flag, keys)| {
+        .fold(command.arg(working_flag()), |command, (flag, keys)| {
             let input = calculator.inputs.iter().find(|it| it.key == keys[0]);
             let is_whole_key = keys[0].replace('_', "-") == flag;
             command.arg(
@@ -70,11 +72,12 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
             "There is no calculator `{name}`; `leesline calc --list` names them."
         )));
     };
-    let units = session.units();
+    let settings = session.settings();
+    let units = settings.as_ref().map_or_else(Units::default, |it| it.units);
     if matches.get_flag("help") {
         return Ok(help(calculator, units).into());
     }
-    let given: Vec<(String, String)> = calculator
+    let mut given: Vec<(String, String)> = calculator
         .flags()
         .into_keys()
         .filter_map(|flag| {
@@ -82,28 +85,72 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
             Some((flag, value))
         })
         .collect();
-    answer(session, calculator, &given, units)
+    for (key, step) in settings.iter().flat_map(tools) {
+        let is_asked = calculator.inputs.iter().any(|it| it.key == key);
+        let flags = calculator.flags();
+        let is_given =
+            |(flag, _): &(String, String)| flags.get(flag).is_some_and(|keys| keys.contains(&key));
+        if is_asked && !given.iter().any(is_given) {
+            given.push((key.to_owned(), step.to_string()));
+        }
+    }
+    let answer = ask(calculator, &given, units)?;
+    said(
+        session,
+        calculator,
+        &answer,
+        units,
+        matches.get_flag("working"),
+    )
 }
 
-/// What a calculator answers to names and text as typed, as words or as JSON.
-pub(super) fn answer(
-    session: &Session,
+/// What the owned tools can tell apart, by the input that asks it.
+fn tools(settings: &Settings) -> impl Iterator<Item = (&'static str, f64)> + use<> {
+    let steps = [
+        ("scale_step_g", settings.scale_step_g),
+        ("syringe_step_ml", settings.syringe_step_ml),
+    ];
+    steps
+        .into_iter()
+        .filter_map(|(key, step)| Some((key, step?)))
+}
+
+/// The flag that asks for the working.
+pub(super) fn working_flag() -> Arg {
+    Arg::new("working")
+        .long("working")
+        .action(ArgAction::SetTrue)
+        .help("Show how it comes about, and where the formula comes from.")
+}
+
+/// What a calculator answers to names and text as typed.
+pub(super) fn ask(
     calculator: &Calculator,
     given: &[(String, String)],
     units: Units,
-) -> Result<Said, Failure> {
+) -> Result<Answer, Failure> {
     let given: Vec<(&str, &str)> = given
         .iter()
         .map(|(flag, value)| (flag.as_str(), value.as_str()))
         .collect();
-    let answer = calculator.ask(&given, &units)?;
+    Ok(calculator.ask(&given, &units)?)
+}
+
+/// An answer as words or as JSON.
+pub(super) fn said(
+    session: &Session,
+    calculator: &Calculator,
+    answer: &Answer,
+    units: Units,
+    working: bool,
+) -> Result<Said, Failure> {
     if session.json {
-        let document = serde_json::to_value(&answer).map_err(|it| {
+        let document = serde_json::to_value(answer).map_err(|it| {
             Failure::input(format!("The answer is no JSON ({it}); ask without --json."))
         })?;
         return Ok(Said::json(&document));
     }
-    Ok(words(calculator, &answer, units).into())
+    Ok(words(calculator, answer, units, working).into())
 }
 
 fn list(session: &Session) -> Said {
@@ -214,13 +261,35 @@ fn help(calculator: &Calculator, units: Units) -> Page {
     page
 }
 
-/// The answer as a person reads it: figures, what to mind beside them, how they came about, what
-/// was assumed.
-fn words(calculator: &Calculator, answer: &Answer, units: Units) -> Page {
-    let mut page = figures(calculator, &answer.results, units);
+/// The answer as a person reads it: what to do or the figures, what to mind beside them, what was
+/// assumed. How it comes about follows where it is asked for.
+fn words(calculator: &Calculator, answer: &Answer, units: Units, working: bool) -> Page {
+    let mut page = Page::default();
+    let plain = plain(answer, units);
+    let has_plain = plain.is_some();
+    if let Some(plain) = plain {
+        page.line(plain);
+    } else {
+        page.add(&figures(calculator, &answer.results, units));
+    }
     let cautions = answer.cautions.iter().map(|it| it.sentence.as_str());
     page.add(&part("Mind", cautions));
     page.add(&part("First answer", answer.asks()));
+    // What was taken without a spread is the calculator's own default, and part of the working.
+    let assumed = answer
+        .assumptions
+        .iter()
+        .filter(|it| working || it.low.is_some())
+        .map(|it| it.sentence.as_str());
+    page.add(&part("Assumed", assumed));
+    if !working {
+        page.line("\n--working shows how it comes about.");
+        return page;
+    }
+    if has_plain {
+        page.line("\nFigures");
+        page.add(&figures(calculator, &answer.results, units));
+    }
     if let Some(other) = &answer.other_constant {
         let constant = other.text("constant").unwrap_or("other");
         page.line(format!("\nBy the {constant} constant"));
@@ -236,8 +305,6 @@ fn words(calculator: &Calculator, answer: &Answer, units: Units) -> Page {
         .map(|it| vec![format!("  {}", it.step), it.sentence.clone()])
         .collect();
     page.rows(&steps);
-    let assumed = answer.assumptions.iter().map(|it| it.sentence.as_str());
-    page.add(&part("Assumed", assumed));
     page.add(&sources(answer));
     page
 }

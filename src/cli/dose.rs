@@ -2,9 +2,11 @@
 //! is written; `add` does that once it is in.
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
+use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
-use crate::cellar::dosing::told;
+use crate::cellar::dosing::{left_unknown, told};
+use crate::cellar::entry::Property;
 use crate::cellar::thing::Sort;
 
 use super::failure::Failure;
@@ -34,6 +36,7 @@ fn arguments(command: Command) -> Command {
                 .action(ArgAction::Append)
                 .help("Overrule one input of `calc sulfite-dose`, such as `ph=3.4`."),
         )
+        .arg(calc::working_flag())
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -54,27 +57,77 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     } else {
         "sulfite-by-spoon"
     };
+    let overruled = overruled(matches)?;
+    let sets = |key: &str| overruled.iter().any(|(flag, _)| flag == key);
+    let unknown_ph = wanted == "sulfite-dose"
+        && !["ph", "target-free-so2", "target-free-so2-mg-l"]
+            .into_iter()
+            .any(sets)
+        && cellar
+            .wine(vessel.key)
+            .is_some_and(|it| it.number(Property::Ph).is_none());
+    // Without a pH the dose is not known, and the rule of thumb is what there is.
+    let wanted = if unknown_ph {
+        "sulfite-by-spoon"
+    } else {
+        wanted
+    };
     let calculator = registry::find(wanted)
         .ok_or_else(|| Failure::book("This program has no sulfite-dose; update it."))?;
     // The same as the dosing screen: two faces of one program must not differ by a gram.
     let mut inputs = told(calculator, vessel.key, cellar);
-    let mut overruled: Vec<(String, String)> = Vec::new();
-    for text in matches.get_many::<String>("with").into_iter().flatten() {
-        let Some((name, value)) = text.split_once('=') else {
-            return Err(Failure::input(format!(
-                "`{text}` sets nothing; write ph=3.4."
-            )));
-        };
-        let flag = name.trim().replace('_', "-");
-        let keys = calculator.flags().remove(&flag).unwrap_or_default();
+    for (flag, _) in &overruled {
+        let keys = calculator.flags().remove(flag).unwrap_or_default();
         inputs.retain(|(key, _)| !keys.contains(key));
         // One aim stands for the other.
         if keys.contains(&"target_free_so2_mg_l") {
             inputs.retain(|(key, _)| *key != "target_molecular_mg_l");
         }
-        overruled.push((flag, value.trim().to_owned()));
     }
+    let has_test = sets("free-so2") || sets("free-so2-mg-l");
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
     let inputs: Vec<(String, String)> = known.chain(overruled).collect();
-    calc::answer(session, calculator, &inputs, cellar.settings().units)
+    let units = cellar.settings().units;
+    let mut answer = calc::ask(calculator, &inputs, units)?;
+    if unknown_ph {
+        let said = "The pH was never measured, so the dose is not known: measure it, or go by the rule of thumb.";
+        answer.cautions.insert(0, caution(said.to_owned(), None));
+    }
+    if let Some(words) = left_unknown(vessel.key, cellar).filter(|_| !has_test) {
+        let sentence = format!(
+            "What is left free of the sulfite in it is not known ({words}): test first. This is the most that can be missing."
+        );
+        let asks = Some("Give it without a test?".to_owned());
+        answer.cautions.insert(0, caution(sentence, asks));
+    }
+    calc::said(
+        session,
+        calculator,
+        &answer,
+        units,
+        matches.get_flag("working"),
+    )
+}
+
+/// `KEY=VALUE`s as flags and text.
+fn overruled(matches: &ArgMatches) -> Result<Vec<(String, String)>, Failure> {
+    let texts = matches.get_many::<String>("with").into_iter().flatten();
+    let pairs = texts.map(|text| match text.split_once('=') {
+        Some((name, value)) => Ok((name.trim().replace('_', "-"), value.trim().to_owned())),
+        None => Err(Failure::input(format!(
+            "`{text}` sets nothing; write ph=3.4."
+        ))),
+    });
+    pairs.collect()
+}
+
+/// What the book does not know, said with the answer.
+fn caution(sentence: String, asks: Option<String>) -> Caution {
+    Caution {
+        kind: CautionKind::State,
+        sentence,
+        short: None,
+        asks,
+        source: "the cellar book",
+    }
 }

@@ -5,11 +5,10 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use clap::ArgMatches;
 use etcetera::BaseStrategy;
-use leesline_calc::quantity::Units;
 
 use crate::cellar::attention::{Policy, Reason, attention};
 use crate::cellar::moment::{self, Moment, Zone};
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::snapshot::{Settings, Snapshot};
 use crate::store::{Clock, Store};
 
 use super::failure::Failure;
@@ -94,12 +93,11 @@ impl Session {
         })
     }
 
-    /// The measures to read and show figures in: the cellar's if there is one that can be opened.
-    /// A calculation needs no cellar, so that a fault of the file is not its affair.
-    pub(super) fn units(&self) -> Units {
-        let file = self.file().ok().filter(|it| it.is_file());
-        let settings = file.and_then(|it| Store::open(&it).ok()?.settings().ok());
-        settings.map_or_else(Units::default, |it| it.units)
+    /// The cellar's settings, if there is one that can be opened. A calculation needs no cellar, so
+    /// that a fault of the file is not its affair.
+    pub(super) fn settings(&self) -> Option<Settings> {
+        let file = self.file().ok().filter(|it| it.is_file())?;
+        Store::open(&file).ok()?.settings().ok()
     }
 }
 

@@ -3,6 +3,7 @@
 
 mod known;
 mod look;
+mod plain;
 mod powder;
 mod sulfite;
 mod told;
@@ -10,6 +11,7 @@ mod wine;
 
 pub use known::{Known, Sign};
 pub use look::Look;
+pub use plain::{by_syringe, plain, stepped};
 pub use powder::lot;
-pub use told::told;
+pub use told::{left_unknown, told};
 pub use wine::state;

@@ -2,8 +2,8 @@
 
 use leesline_calc::registry::Calculator;
 
-use super::{Look, lot};
-use crate::cellar::attention::Policy;
+use super::{Look, lot, sulfite};
+use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Key;
 
@@ -24,4 +24,12 @@ pub fn told(
         .filter(|(_, it)| it.given)
         .map(|(key, it)| (key, it.text))
         .collect()
+}
+
+/// Why nobody knows how much sulfite is left free in a vessel's wine; `None` where a reading or the
+/// book says.
+pub fn left_unknown(vessel: Key, cellar: &Snapshot) -> Option<String> {
+    let policy = Policy::default();
+    let free = sulfite::free(&Holding::of(cellar, vessel, &policy)?)?;
+    free.text.is_empty().then_some(free.words)
 }

@@ -3,7 +3,7 @@
 use leesline_calc::quantity::Quantity;
 
 use super::doses::{amount_of, as_typed, is_unweighed};
-use super::lots::{every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
+use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
 use super::read::{full_vessel, number};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
@@ -424,7 +424,7 @@ fn addition(
         ));
     }
     if let (Some(lot), Some(dose)) = (named, amount)
-        && lot.text(field::UNIT) != dose.unit()
+        && counted_in(lot) != dose.unit()
     {
         return Err(Refusal::input(
             key,

@@ -1,6 +1,6 @@
 //! Lots of supply: which one is meant, which one is drawn down.
 
-use super::additions::substance_named;
+use super::additions::{substance_named, unit_of};
 use super::{Form, Refusal};
 use crate::cellar::entry::{Dose, Draft};
 use crate::cellar::snapshot::Snapshot;
@@ -49,6 +49,14 @@ pub(super) fn lots_of<'a>(
         .filter(move |it| it.text(field::SUBSTANCE) == substance && is_here(it, cellar))
 }
 
+/// The unit it is counted in: as bought, else as its substance is.
+pub(super) fn counted_in(lot: &Thing) -> &str {
+    match lot.text(field::UNIT) {
+        "" => unit_of(lot.text(field::SUBSTANCE)),
+        unit => unit,
+    }
+}
+
 /// Whether it had been bought by then. What is known of a lot holds at every date, so that a later
 /// one is in sight of an earlier dose.
 pub(super) fn is_here(lot: &Thing, cellar: &Snapshot) -> bool {
@@ -74,7 +82,7 @@ pub(super) fn oldest_with<'a>(
     lots.sort_by_key(|it| (it.int(field::BOUGHT), it.key));
     let wanted = amount.map_or(0, Dose::amount);
     lots.into_iter()
-        .filter(|lot| amount.is_none_or(|it| it.unit() == lot.text(field::UNIT)))
+        .filter(|lot| amount.is_none_or(|it| it.unit() == counted_in(lot)))
         .find(|lot| match cellar.stock(lot.key).and_then(|it| it.left) {
             Some(left) => left.amount() >= wanted && left.amount() > 0,
             None => true,

@@ -201,3 +201,56 @@ fn a_lot_is_found_by_the_word_for_what_it_is() {
         "say which: potassium metabisulfite 1, potassium metabisulfite 2",
     );
 }
+
+#[test]
+fn without_a_ph_the_rule_of_thumb_is_given_at_once() {
+    let cellar = Cellar::new().with_carboy();
+    let told = cellar.done(&["dose", "Carboy A"]);
+    assert!(told.starts_with("By rule of thumb give "), "{told}");
+    check_says(&told, "a pH strip makes that");
+    check_says(&told, "The pH was never measured");
+    assert_eq!(
+        cellar.json(&["dose", "Carboy A"])["calc"],
+        "sulfite-by-spoon"
+    );
+    let by_ph = cellar.json(&["dose", "Carboy A", "--with", "ph=3.4"]);
+    assert_eq!(by_ph["calc"], "sulfite-dose");
+}
+
+#[test]
+fn sulfite_that_nobody_tested_since_is_said_with_the_dose() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["measure", "Carboy A", "--ph", "3.3", "--gravity", "0.994"]);
+    let add = [
+        "add", "Carboy A", "sulfite", "--amount", "5.2 g", "--at", "-23d",
+    ];
+    cellar.done(&add);
+    check_says(&cellar.done(&["dose", "Carboy A"]), "test first");
+    let tested = cellar.done(&["dose", "Carboy A", "--with", "free-so2=12"]);
+    assert!(!tested.contains("test first"), "{tested}");
+}
+
+#[test]
+fn a_calculation_begins_with_what_to_do_and_shows_its_working_when_asked() {
+    let cellar = Cellar::new();
+    let asked = [
+        "calc",
+        "sulfite-dose",
+        "--volume",
+        "22.7",
+        "--target-free-so2",
+        "26",
+    ];
+    let told = cellar.done(&asked);
+    assert!(
+        told.starts_with("Give ") && !told.contains("How it comes about"),
+        "{told}"
+    );
+    check_says(
+        &cellar.done(&[&asked[..], &["--working"]].concat()),
+        "How it comes about",
+    );
+    // The cellar's own scale, where there is a cellar.
+    cellar.done(&["settings", "--scale", "0.01"]);
+    assert_eq!(cellar.json(&asked)["inputs"]["scale_step_g"], json!(0.01));
+}

@@ -4,6 +4,7 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, parse, show};
 
 use super::sheet::{LOT, Sheet};
+use crate::cellar::dosing::by_syringe;
 use crate::cellar::entry::{Due, Job};
 use crate::cellar::moment::Said;
 use crate::cellar::thing::Key;
@@ -151,7 +152,7 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         // The rule of thumb is a spoon, and half of one is not offered; nor is half of what should wait.
         Some("wait") | None if part == Part::Half => None,
         Some("solution") => {
-            let millilitres = answer.number("solution_ml")? * share;
+            let millilitres = by_syringe(answer, answer.number("solution_ml")? * share);
             let stock = answer.inputs.number("solution_pct")?;
             Some(Given {
                 amount: format!("{millilitres:.1} mL"),

@@ -5,6 +5,8 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{Calculator, ResultSpec};
 
+use crate::cellar::dosing::by_syringe;
+
 /// An answer to be read at a glance.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Figure {
@@ -70,7 +72,7 @@ pub(super) fn of(
         return figure;
     };
     if figure.verb != "nothing" {
-        let shown = answer.number(key).map(|it| show(main.quantity, it, &units));
+        let shown = amount(key, answer).map(|it| show(main.quantity, it, &units));
         (figure.number, figure.unit) = split(&shown.unwrap_or_default());
         figure.band = band.map(|it| between(main.quantity, it, units));
     }
@@ -110,6 +112,15 @@ impl Figure {
     }
 }
 
+/// A result as the tool gives it: stock solution in the steps of the syringe.
+fn amount(key: &str, answer: &Answer) -> Option<f64> {
+    let number = answer.number(key)?;
+    Some(match key {
+        "solution_ml" | "half_now_ml" => by_syringe(answer, number),
+        _ => number,
+    })
+}
+
 /// Number and unit of a shown value.
 fn split(shown: &str) -> (String, String) {
     let unit = shown.find(|it: char| it.is_alphabetic() || "%°".contains(it));
@@ -130,7 +141,11 @@ pub(super) fn between(quantity: Quantity, (low, high): (f64, f64), units: Units)
 
 /// The other forms of a dose of sulfite, what it adds, and half of it.
 fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
-    let number = |key: &str| answer.number(key);
+    let number = |key: &str| amount(key, answer);
+    // What is rounded to the syringe brings so much more or less.
+    let given = number(main).zip(answer.number(main));
+    let ratio = given.map_or(1.0, |(given, exact)| given / exact);
+    let ratio = if ratio.is_finite() { ratio } else { 1.0 };
     let shown = |key: &str, quantity: Quantity| number(key).map(|it| show(quantity, it, &units));
     let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
     let ways = [
@@ -178,11 +193,14 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
     } else if let (Some(adds), Some(stays)) = (number("adds_total_mg_l"), number("stays_free_mg_l"))
     {
         figure.sums.push(format!(
-            "adds {adds:.0} mg/L, of which {stays:.0} stay free"
+            "adds {:.0} mg/L, of which {:.0} stay free",
+            adds * ratio,
+            stays * ratio
         ));
     }
     if let (Some(total), Some(ceiling)) = (number("total_added_mg_l"), number("ceiling_mg_l")) {
         let kind = answer.inputs.text("wine").unwrap_or_default();
+        let total = total + (ratio - 1.0) * number("adds_total_mg_l").unwrap_or(0.0);
         figure.sums.push(format!(
             "{total:.0} mg/L since the must with this; at most {ceiling:.0} in {kind} wine (EU)"
         ));

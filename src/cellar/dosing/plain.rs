@@ -1,0 +1,144 @@
+//! A dose of sulfite in one plain sentence, rounded to what the scale or the syringe can give.
+
+use leesline_calc::Answer;
+use leesline_calc::quantity::{Quantity, Units, show};
+
+/// The nearest amount that a tool of that step gives; one step at least, so that it is never nothing.
+pub fn stepped(amount: f64, step: Option<f64>) -> f64 {
+    match step {
+        // A binary fraction times a step is not quite the step's decimal; a thousandth is enough.
+        Some(step) if step > 0.0 && amount > 0.0 => {
+            ((amount / step).round().max(1.0) * step * 1e6).round() / 1e6
+        }
+        _ => amount,
+    }
+}
+
+/// The amount of stock solution that the owned syringe gives, mL.
+pub fn by_syringe(answer: &Answer, millilitres: f64) -> f64 {
+    stepped(millilitres, answer.inputs.number("syringe_step_ml"))
+}
+
+/// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
+pub fn plain(answer: &Answer, units: Units) -> Option<String> {
+    let number = |key: &str| answer.number(key);
+    if answer.calc == "sulfite-by-spoon" {
+        return by_spoon(answer, units);
+    }
+    if answer.calc != "sulfite-dose" {
+        return None;
+    }
+    let salt = format!(
+        "{} metabisulfite",
+        answer.inputs.text("salt").unwrap_or("potassium")
+    );
+    let (half, all) = match answer.results.text("first_form")? {
+        "none" => return Some("Add nothing: the aim is met. Test again in a month.".to_owned()),
+        "wait" => return Some("Give nothing now; what it waits for stands below.".to_owned()),
+        "solution" => {
+            let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
+            let amount = |key: &str| {
+                let millilitres = by_syringe(answer, number(key)?);
+                Some(format!("{millilitres} mL of {stock} % stock solution"))
+            };
+            (amount("half_now_ml"), amount("solution_ml")?)
+        }
+        "teaspoon" => {
+            let amount = |key: &str| {
+                let spoons = show(Quantity::Teaspoons, number(key)?, &units);
+                Some(format!("{spoons} of {salt}, level"))
+            };
+            (amount("half_now_tsp"), amount("teaspoons")?)
+        }
+        "tablets" => {
+            let all = number("tablets")?.round();
+            let half = (all > 1.0).then(|| format!("{:.0} tablets", (all / 2.0).ceil()));
+            (half, format!("{all:.0} tablets"))
+        }
+        _ => {
+            let step = answer.inputs.number("scale_step_g");
+            let amount = |key: &str| {
+                let grams = stepped(number(key)?, step);
+                Some(format!("{} of {salt}", show(Quantity::Mass, grams, &units)))
+            };
+            (amount("half_now_g"), amount("metabisulfite_g")?)
+        }
+    };
+    Some(match half {
+        Some(half) => format!(
+            "Give {half} now, stir, test in two or three days, then the rest: {all} in all."
+        ),
+        None => format!("Give {all}, stir, and test in two or three days."),
+    })
+}
+
+/// The rule of thumb, its band, and what measuring would make of that.
+fn by_spoon(answer: &Answer, units: Units) -> Option<String> {
+    let ends = |key: &str| {
+        let end = |which: &str| answer.number(&format!("{key}_{which}"));
+        Some((end("low")?, end("high")?))
+    };
+    let leaves = |key: &str| ends(key).map(|(low, high)| format!("{low:.1} to {high:.1}"));
+    let grams = show(Quantity::Mass, answer.number("metabisulfite_g")?, &units);
+    let give = match answer.number("teaspoons") {
+        Some(spoons) => format!(
+            "{} level of metabisulfite, about {grams}",
+            show(Quantity::Teaspoons, spoons, &units)
+        ),
+        None => format!("{grams} of metabisulfite"),
+    };
+    let (low, high) = ends("stays_free_mg_l")?;
+    Some(format!(
+        "By rule of thumb give {give}, and stir: {low:.0} to {high:.0} mg/L more stay free. \
+         It leaves {} mg/L molecular where about 0.8 is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",
+        leaves("molecular_so2_mg_l")?,
+        leaves("molecular_with_strip_mg_l")?,
+        leaves("molecular_with_both_mg_l")?,
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use leesline_calc::registry::find;
+
+    fn check(told: &[(&str, &str)], expected: &str) {
+        let units = Units::default();
+        let answer = find("sulfite-dose").unwrap().ask(told, &units).unwrap();
+        assert_eq!(plain(&answer, units).unwrap(), expected);
+    }
+
+    // (26 − 12) / 0.67 × 22.7 / 576.3 = 0.823 g, 8.23 mL of 10 %; half of it 4.12 mL (yield from IUPAC
+    // atomic masses).
+    #[test]
+    fn a_dose_is_rounded_to_what_the_tool_gives() {
+        let told = [
+            ("volume", "22.7"),
+            ("free-so2", "12"),
+            ("target-free-so2", "26"),
+        ];
+        check(
+            &[&told[..], &[("scale-step", "0.01")]].concat(),
+            "Give 0.41 g of potassium metabisulfite now, stir, test in two or three days, then the rest: 0.82 g of potassium metabisulfite in all.",
+        );
+        check(
+            &[&told[..], &[("scale-step", "5"), ("syringe-step", "0.5")]].concat(),
+            "Give 4 mL of 10 % stock solution now, stir, test in two or three days, then the rest: 8 mL of 10 % stock solution in all.",
+        );
+        check(
+            &[
+                ("volume", "22.7"),
+                ("free-so2", "30"),
+                ("target-free-so2", "26"),
+            ],
+            "Add nothing: the aim is met. Test again in a month.",
+        );
+    }
+
+    #[test]
+    fn a_step_is_never_rounded_to_nothing() {
+        assert_eq!(stepped(14.2, Some(0.5)), 14.0);
+        assert_eq!(stepped(0.1, Some(0.5)), 0.5);
+        assert_eq!(stepped(0.123, None), 0.123);
+    }
+}
