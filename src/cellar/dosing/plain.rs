@@ -137,8 +137,16 @@ mod tests {
 
     #[test]
     fn a_step_is_never_rounded_to_nothing() {
-        assert_eq!(stepped(14.2, Some(0.5)), 14.0);
-        assert_eq!(stepped(0.1, Some(0.5)), 0.5);
-        assert_eq!(stepped(0.123, None), 0.123);
+        for (amount, step, expected) in [
+            (14.2, Some(0.5), 14.0),
+            (0.1, Some(0.5), 0.5),
+            (0.123, None, 0.123),
+        ] {
+            let found = stepped(amount, step);
+            assert!(
+                (found - expected).abs() < 1e-12,
+                "{found} is not {expected}"
+            );
+        }
     }
 }

@@ -143,8 +143,8 @@ pub(super) fn between(quantity: Quantity, (low, high): (f64, f64), units: Units)
 fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
     let number = |key: &str| amount(key, answer);
     // What is rounded to the syringe brings so much more or less.
-    let given = number(main).zip(answer.number(main));
-    let ratio = given.map_or(1.0, |(given, exact)| given / exact);
+    let rounded = number(main).zip(answer.number(main));
+    let ratio = rounded.map_or(1.0, |(rounded, exact)| rounded / exact);
     let ratio = if ratio.is_finite() { ratio } else { 1.0 };
     let shown = |key: &str, quantity: Quantity| number(key).map(|it| show(quantity, it, &units));
     let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
