@@ -93,8 +93,9 @@ fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
     open_ends::rebuild(conn)
 }
 
-/// Derives everything and compares it with what is kept. Contents are compared by a digest, so that
-/// neither the book nor the projection is ever in memory as a whole.
+/// Derives everything and compares it with what is kept. Contents are compared by digests, so that
+/// neither the book nor the projection is ever in memory as a whole. Columns of the long tables are
+/// read by number: finding them by name is a tenth of the time.
 fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     let mut attributes = Rows::default();
     let mut contents = Rows::default();
@@ -145,8 +146,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     let mut select = conn.prepare("SELECT thing, when_ms, entry FROM mention")?;
     let mut rows = select.query([])?;
     while let Some(row) = rows.next()? {
-        let at = [row.get("thing")?, row.get("when_ms")?, row.get("entry")?];
-        histories.kept(at, &());
+        histories.kept([row.get(0)?, row.get(1)?, row.get(2)?], &());
     }
     let mut select = conn.prepare(
         "SELECT place, when_ms, entry, state FROM standing
@@ -154,8 +154,8 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     )?;
     let mut rows = select.query(named_params! {":latest": LATEST})?;
     while let Some(row) = rows.next()? {
-        let at = [row.get("place")?, row.get("when_ms")?, row.get("entry")?];
-        contents.kept(at, &row.get_ref("state")?.as_str_or_null()?);
+        let at = [row.get(0)?, row.get(1)?, row.get(2)?];
+        contents.kept(at, &row.get_ref(3)?.as_str_or_null()?);
     }
 
     let name = |key: i64| refusal::name(&ledger.things, Key(key));
@@ -165,7 +165,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     broken.extend(histories.differ("Histories", name));
     let open = open_ends::differences(conn)?;
     if open > 0 {
-        broken.push(differ("Open jobs and jots", open, "one of them"));
+        broken.push(differ("Open jobs and jots", open as usize, "one of them"));
     }
     Ok(broken)
 }
@@ -197,47 +197,44 @@ fn full_fold(
     Ok(ledger)
 }
 
-/// Rows of one kind that the book gives, by a digest of each; those kept are struck off.
+/// Rows of one kind, those that the book gives less those that are kept: for each thing or entry that
+/// they are of, the sum of their digests. It is nothing where the rows are the same, in any order.
 #[derive(Debug, Default)]
 struct Rows {
-    expected: HashMap<[i64; 3], u64>,
-    /// Rows kept that the book does not give, or gives otherwise: how many, and what the first is of.
-    wrong: usize,
-    first: Option<i64>,
+    sums: HashMap<i64, u64>,
 }
 
 impl Rows {
     /// The book gives this row; what it is of comes first in its key.
     fn derived(&mut self, at: [i64; 3], content: &impl Hash) {
-        self.expected.insert(at, digest(content));
+        let sum = self.sums.entry(at[0]).or_default();
+        *sum = sum.wrapping_add(digest(at, content));
     }
 
     /// The file has this row.
     fn kept(&mut self, at: [i64; 3], content: &impl Hash) {
-        if self.expected.remove(&at) != Some(digest(content)) {
-            self.wrong += 1;
-            self.first.get_or_insert(at[0]);
-        }
+        let sum = self.sums.entry(at[0]).or_default();
+        *sum = sum.wrapping_sub(digest(at, content));
     }
 
-    /// The sentence about rows that differ, if any do; those never struck off are missing.
+    /// The sentence about what differs, if anything does.
     fn differ(self, what: &str, name: impl Fn(i64) -> String) -> Option<String> {
-        let missing = self.expected.keys().min().map(|at| at[0]);
-        let first = self.first.or(missing)?;
-        let rows = (self.wrong + self.expected.len()) as i64;
-        Some(differ(what, rows, &name(first)))
+        let differing = self.sums.into_iter().filter(|(_, sum)| *sum != 0);
+        let differing: Vec<i64> = differing.map(|(of, _)| of).collect();
+        let first = differing.iter().min()?;
+        Some(differ(what, differing.len(), &name(*first)))
     }
 }
 
-fn differ(what: &str, rows: i64, first: &str) -> String {
+fn differ(what: &str, number: usize, first: &str) -> String {
     format!(
-        "{what} kept beside the book differ from it in {rows} rows, first for {first}; derive them again with `leesline check --mend`."
+        "{what} kept beside the book differ from it, first for {first} ({number} in all); derive them again with `leesline check --mend`."
     )
 }
 
-fn digest(content: &impl Hash) -> u64 {
+fn digest(at: [i64; 3], content: &impl Hash) -> u64 {
     let mut hasher = DefaultHasher::new();
-    content.hash(&mut hasher);
+    (at, content).hash(&mut hasher);
     hasher.finish()
 }
 
