@@ -11,9 +11,10 @@
 )]
 #![allow(
     dead_code,
-    reason = "the terminal is the tests' own; a bench uses part of it"
+    reason = "the terminal is the tests' own, and what stands beside serves two benches; each uses part of it"
 )]
 
+mod beside;
 #[path = "../it/terminal.rs"]
 mod terminal;
 
@@ -21,17 +22,11 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use beside::{ms, shell, within};
 use terminal::Terminal;
 
 /// Runs of each, in turn.
 const RUNS: usize = 25;
-
-/// What stands in each vessel and run, by name: all that the board is derived from.
-const BOARD_QUESTION: &str = "
-    SELECT thing.sort, present.attributes,
-           (SELECT state FROM standing WHERE place = thing.key ORDER BY when_ms DESC, entry DESC LIMIT 1)
-    FROM thing JOIN present ON present.thing = thing.key
-    WHERE thing.sort IN ('vessel', 'run', 'batch', 'supply')";
 
 fn main() {
     let folder = tempfile::tempdir().unwrap();
@@ -51,14 +46,14 @@ fn main() {
         ours.push(first_frame(&cellar));
         theirs.extend(shell(&cellar));
     }
-    let (ours, theirs) = (median(ours), median(theirs));
+    let (ours, theirs) = (within(0.5, &ours), within(0.5, &theirs));
     println!(
         "start to first frame, demo cellar, 120x40   {:>7.1} ms",
-        ours.as_secs_f64() * 1e3
+        ms(ours)
     );
     println!(
         "sqlite3 shell, the board's question         {:>7.1} ms",
-        theirs.as_secs_f64() * 1e3
+        ms(theirs)
     );
     println!(
         "ratio                                       {:>7.2}",
@@ -75,26 +70,4 @@ fn first_frame(cellar: &Path) -> Duration {
     program.press("q");
     program.end();
     taken
-}
-
-/// From the start of the shell to its end; `None` without a shell.
-fn shell(cellar: &Path) -> Option<Duration> {
-    let begun = Instant::now();
-    let answer = Command::new("sqlite3")
-        .arg(cellar)
-        .arg(BOARD_QUESTION)
-        .output()
-        .ok()?;
-    assert!(
-        answer.status.success(),
-        "{}",
-        String::from_utf8_lossy(&answer.stderr)
-    );
-    assert!(!answer.stdout.is_empty(), "the shell found an empty cellar");
-    Some(begun.elapsed())
-}
-
-fn median(mut times: Vec<Duration>) -> Duration {
-    times.sort_unstable();
-    times[times.len() / 2]
 }
