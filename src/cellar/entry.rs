@@ -257,6 +257,8 @@ pub enum Amount {
     RestLeaving(Volume),
     /// The level that was found in `from`: the difference, either way, goes to or comes from `to`.
     LevelFound(Volume),
+    /// There is wine, and nobody has measured how much.
+    NotKnown,
 }
 
 words! {

@@ -9,6 +9,7 @@ pub mod ahead;
 pub mod amount;
 pub mod attention;
 pub mod bottling;
+mod dates;
 pub mod dosing;
 pub mod entry;
 pub mod fold;

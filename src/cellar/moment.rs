@@ -3,9 +3,10 @@
 use std::fmt;
 
 use chrono::{
-    DateTime, Datelike, Duration, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, Offset,
-    TimeZone,
+    DateTime, Duration, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone,
 };
+
+use super::dates;
 
 /// An instant in UTC milliseconds with the offset of the wall clock in minutes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -151,21 +152,19 @@ impl Zone {
     }
 }
 
-/// Reads a date as people say it: `now`, `today`, `yesterday`, `3 days ago`, `-3d`, `2026-11-25`,
-/// `2026-11-25 14:30`, `25 Nov`, `25 Nov 2026`, `Nov 2026`, `autumn 2023`, `2023`. A date without
-/// a time is noon there, or now where noon is still to come today.
+/// Reads a date as people say it: `now`, `yesterday evening`, `last Sunday`, `3 days ago`, `-3d`,
+/// `2026-11-25`, `2026-11-25 14:30`, `25 Nov`, `a month ago`, `October`, `Nov 2026`, `autumn 2023`,
+/// `2023`. A date without a time is noon there, or now where noon is still to come today; one that
+/// names more than a day is the middle of what it names, and says so.
 pub fn read(text: &str, now: Moment, zone: Zone) -> Result<Said, DateError> {
-    let words = text.trim().to_lowercase();
+    let words = small_words(text);
     let today = now.date();
-    let exact = |moment| {
-        Ok(Said {
-            moment,
+    if matches!(words.as_str(), "" | "now" | "today" | "just now") {
+        return Ok(Said {
+            moment: now,
             loosely: None,
             remark: None,
-        })
-    };
-    if matches!(words.as_str(), "" | "now" | "today") {
-        return exact(now);
+        });
     }
     if let Some((date, time)) = with_time(&words, today) {
         let (moment, remark) = zone.wall(date.and_time(time))?;
@@ -175,27 +174,73 @@ pub fn read(text: &str, now: Moment, zone: Zone) -> Result<Said, DateError> {
             remark,
         });
     }
-    if let Some(date) = day(&words, today) {
-        let (noon, remark) = zone.wall(date.and_time(NOON))?;
-        let moment = if date == today { noon.min(now) } else { noon };
+    if let Some((date, time)) = part_of_day(&words, today) {
+        let (moment, remark) = zone.wall(date.and_time(time))?;
+        let moment = if date == today {
+            moment.min(now)
+        } else {
+            moment
+        };
         return Ok(Said {
             moment,
             loosely: None,
             remark,
         });
     }
-    if let Some(date) = loose(&words) {
-        let (noon, remark) = zone.wall(date.min(today).and_time(NOON))?;
-        return Ok(Said {
-            moment: noon.min(now),
-            loosely: Some(text.trim().to_owned()),
-            remark,
-        });
+    let Some(meant) = dates::meant(&words, today) else {
+        return Err(DateError(format!(
+            "`{}` is not a date; write 2026-11-25, 25 Nov, yesterday, last Sunday, 3 weeks ago, October, or autumn 2025.",
+            text.trim()
+        )));
+    };
+    let day = if meant.is_a_day() {
+        meant.middle
+    } else {
+        meant.middle.min(today)
+    };
+    let (noon, remark) = zone.wall(day.and_time(NOON))?;
+    let moment = if day == today { noon.min(now) } else { noon };
+    let names_its_year = words
+        .split(|c: char| !c.is_ascii_digit())
+        .any(|it| it.len() == 4);
+    let loosely = (!meant.is_a_day()).then(|| {
+        let said = text.trim();
+        if names_its_year {
+            said.to_owned()
+        } else {
+            // Read again in a year, `a month ago` would say something else.
+            format!("about {}, said as `{said}`", moment.day_words())
+        }
+    });
+    Ok(Said {
+        moment,
+        loosely,
+        remark,
+    })
+}
+
+/// The start of the first day that a date in words may mean; `None` if it is none.
+pub fn earliest(text: &str, now: Moment, zone: Zone) -> Option<Moment> {
+    let meant = dates::meant(&small_words(text), now.date())?;
+    let (start, _) = zone.wall(meant.first.and_time(NaiveTime::MIN)).ok()?;
+    Some(start)
+}
+
+/// The moment that `--today` asks for: a bare date in the past is the end of that day, so that all
+/// that happened on it has happened.
+pub fn today(text: &str, now: Moment, zone: Zone) -> Result<Moment, DateError> {
+    let said = read(text, now, zone)?;
+    let meant = dates::meant(&small_words(text), now.date());
+    let bare = meant.is_some_and(dates::Meant::is_a_day);
+    let date = said.moment.date();
+    if bare && date < now.date() {
+        return Ok(zone.wall(date.and_time(LAST_SECOND))?.0);
     }
-    Err(DateError(format!(
-        "`{}` is not a date; write 2026-11-25, 25 Nov, yesterday, 3 days ago, or autumn 2025.",
-        text.trim()
-    )))
+    Ok(if date == now.date() && bare {
+        now
+    } else {
+        said.moment
+    })
 }
 
 const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
@@ -203,62 +248,44 @@ const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
     None => NaiveTime::MIN,
 };
 
+const LAST_SECOND: NaiveTime = match NaiveTime::from_hms_opt(23, 59, 59) {
+    Some(second) => second,
+    None => NaiveTime::MIN,
+};
+
+/// Small letters with single blanks.
+fn small_words(text: &str) -> String {
+    let words: Vec<String> = text.split_whitespace().map(str::to_lowercase).collect();
+    words.join(" ")
+}
+
 fn with_time(words: &str, today: NaiveDate) -> Option<(NaiveDate, NaiveTime)> {
     let (date, time) = words.rsplit_once(['t', ' '])?;
     let time = NaiveTime::parse_from_str(time, "%H:%M")
         .or_else(|_| NaiveTime::parse_from_str(time, "%H:%M:%S"))
         .ok()?;
-    let date = if date == "today" {
-        today
-    } else {
-        day(date, today)?
-    };
-    Some((date, time))
+    let date = dates::meant(date.trim_end_matches(" at"), today)?;
+    date.is_a_day().then_some((date.middle, time))
 }
 
-fn day(words: &str, today: NaiveDate) -> Option<NaiveDate> {
-    if words == "yesterday" {
-        return today.pred_opt();
-    }
-    if let Some(days) = words.strip_prefix('-').and_then(|it| it.strip_suffix('d')) {
-        return today.checked_sub_days(chrono::Days::new(days.trim().parse().ok()?));
-    }
-    if let Some(days) = words
-        .strip_suffix(" days ago")
-        .or_else(|| words.strip_suffix(" day ago"))
-    {
-        return today.checked_sub_days(chrono::Days::new(days.trim().parse().ok()?));
-    }
-    for form in ["%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%d.%m.%Y"] {
-        if let Ok(date) = NaiveDate::parse_from_str(words, form) {
-            return Some(date);
-        }
-    }
-    // A day without a year is the last such day, or this year's if it is today.
-    let this_year =
-        NaiveDate::parse_from_str(&format!("{words} {}", today.year()), "%d %b %Y").ok()?;
-    if this_year <= today {
-        Some(this_year)
-    } else {
-        this_year.with_year(today.year() - 1)
-    }
-}
-
-/// The middle of a season, month or year.
-fn loose(words: &str) -> Option<NaiveDate> {
-    let (word, year) = words.rsplit_once(' ').unwrap_or(("", words));
-    let year: i32 = year.parse().ok().filter(|it| (1900..2200).contains(it))?;
-    let (month, day) = match word {
-        "" | "summer" => (7, 15),
-        "spring" => (4, 15),
-        "autumn" | "fall" => (10, 15),
-        "winter" => (1, 15),
-        month => {
-            let first = NaiveDate::parse_from_str(&format!("1 {month} {year}"), "%d %b %Y").ok()?;
-            (first.month(), 15)
-        }
+/// `yesterday evening`, `last night`, `this morning`: a time of day by the usual hour of its name.
+fn part_of_day(words: &str, today: NaiveDate) -> Option<(NaiveDate, NaiveTime)> {
+    let (date, part) = match words {
+        "last night" => ("yesterday", "night"),
+        "tonight" => ("today", "night"),
+        _ => words.rsplit_once(' ')?,
     };
-    NaiveDate::from_ymd_opt(year, month, day)
+    let hour = match part {
+        "morning" => 9,
+        "noon" | "lunchtime" | "midday" => 12,
+        "afternoon" => 15,
+        "evening" => 19,
+        "night" => 22,
+        _ => return None,
+    };
+    let date = if date == "this" { "today" } else { date };
+    let meant = dates::meant(date, today).filter(|it| it.is_a_day())?;
+    Some((meant.middle, NaiveTime::from_hms_opt(hour, 0, 0)?))
 }
 
 #[cfg(test)]
@@ -290,17 +317,64 @@ mod tests {
     }
 
     #[test]
+    fn a_part_of_a_day_is_its_usual_hour() {
+        check("yesterday evening", "2026-11-24T19:00:00+01:00");
+        check("last night", "2026-11-24T22:00:00+01:00");
+        check("this morning", "2026-11-25T09:00:00+01:00");
+        check("this evening", "2026-11-25T18:00:00+01:00");
+        check("Sunday afternoon", "2026-11-22T15:00:00+01:00");
+    }
+
+    #[test]
     fn a_season_is_its_middle() {
-        check("autumn 2023", "2023-10-15T12:00:00+01:00");
-        check("oct 2023", "2023-10-15T12:00:00+01:00");
-        check("2023", "2023-07-15T12:00:00+01:00");
+        check("autumn 2023", "2023-10-16T12:00:00+01:00");
+        check("oct 2023", "2023-10-16T12:00:00+01:00");
+        check("2023", "2023-07-02T12:00:00+01:00");
+        check("last week", "2026-11-19T12:00:00+01:00");
+        check("this month", "2026-11-15T12:00:00+01:00");
+    }
+
+    #[test]
+    fn a_vague_date_is_kept_as_said_and_can_be_read_later() {
+        let zone = Zone::Fixed(0);
+        let (now, _) = zone.wall("2026-11-25T18:00:00".parse().unwrap()).unwrap();
+        let check = |text: &str, expected: Option<&str>| {
+            let said = read(text, now, zone).unwrap().loosely;
+            assert_eq!(said.as_deref(), expected, "{text}");
+        };
+        check("autumn 2023", Some("autumn 2023"));
+        check("October", Some("about 16 Oct 2026, said as `October`"));
+        check(
+            "a month ago",
+            Some("about 25 Oct 2026, said as `a month ago`"),
+        );
+        check("yesterday", None);
+        check("2023-10-05", None);
+    }
+
+    #[test]
+    fn a_bare_day_that_is_over_is_its_end_when_it_stands_for_today() {
+        let zone = Zone::Fixed(0);
+        let (now, _) = zone.wall("2026-11-25T18:00:00".parse().unwrap()).unwrap();
+        let check = |text: &str, expected: &str| {
+            assert_eq!(
+                today(text, now, zone).unwrap().to_string(),
+                expected,
+                "{text}"
+            );
+        };
+        check("2026-10-10", "2026-10-10T23:59:59+00:00");
+        check("yesterday", "2026-11-24T23:59:59+00:00");
+        check("2026-10-10 08:30", "2026-10-10T08:30:00+00:00");
+        check("2026-11-25", "2026-11-25T18:00:00+00:00");
+        check("2027-01-05", "2027-01-05T12:00:00+00:00");
     }
 
     #[test]
     fn nonsense_is_refused_in_a_sentence() {
         check(
             "soonish",
-            "`soonish` is not a date; write 2026-11-25, 25 Nov, yesterday, 3 days ago, or autumn 2025.",
+            "`soonish` is not a date; write 2026-11-25, 25 Nov, yesterday, last Sunday, 3 weeks ago, October, or autumn 2025.",
         );
     }
 }

@@ -78,6 +78,20 @@ impl Snapshot {
         }
     }
 
+    /// Shows vessels that were taken over full as holding their wine from its own date on.
+    pub(crate) fn with_taken_over(mut self) -> Snapshot {
+        for vessel in self.things.values() {
+            if self.states.contains_key(&vessel.key) {
+                continue;
+            }
+            if let Some(wine) = Wine::taken_over(vessel, self.now.utc_ms) {
+                let state = Arc::new(State::Wine(wine));
+                self.states.insert(vessel.key, state);
+            }
+        }
+        self
+    }
+
     /// The thing of that key.
     pub fn thing(&self, key: Key) -> Option<&Thing> {
         self.things.get(&key).map(Arc::as_ref)
@@ -104,7 +118,7 @@ impl Snapshot {
     /// The wine in a vessel or run, if it holds any.
     pub fn wine(&self, key: Key) -> Option<&Wine> {
         match self.states.get(&key)?.as_ref() {
-            State::Wine(wine) if wine.volume.0 != 0 || wine.bottle_count() != 0 => Some(wine),
+            State::Wine(wine) if wine.is_there() => Some(wine),
             _ => None,
         }
     }

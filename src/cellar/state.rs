@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
 use super::entry::{Dose, Found, Posture, Property};
-use super::thing::{Key, read_word};
+use super::thing::{Key, Thing, field, read_word};
 
 /// What a place holds: wine with all that is known of it, or a lot of supply.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -28,6 +28,9 @@ pub struct Wine {
     /// The volume was said as "about", and has not been measured since.
     #[serde(rename = "ab", default, skip_serializing_if = "is_false")]
     pub about: bool,
+    /// Besides that volume there is wine nobody has measured.
+    #[serde(rename = "nm", default, skip_serializing_if = "Option::is_none")]
+    pub unmeasured: Option<Unmeasured>,
     /// Of which batches; sums to the volume. In order of key.
     #[serde(rename = "mk", default, skip_serializing_if = "Vec::is_empty")]
     pub makeup: Vec<Share>,
@@ -52,6 +55,14 @@ pub struct Wine {
     /// Bottles, for a run: lots at a position.
     #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
     pub bottles: Vec<BottleLot>,
+}
+
+/// Wine of an amount nobody knows. What leaves it is found as it leaves.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Unmeasured {
+    /// Its batch; `None` for wine nobody named.
+    #[serde(rename = "b", default, skip_serializing_if = "Option::is_none")]
+    pub batch: Option<Key>,
 }
 
 /// A batch's share of what a place holds.
@@ -229,8 +240,48 @@ impl Wine {
         self.deeds.get(&deed).copied()
     }
 
+    /// What a vessel held before it was written down, if it is one that was taken over full: its
+    /// wine, in an amount nobody measured then.
+    pub fn taken_over(vessel: &Thing, at_ms: i64) -> Option<Wine> {
+        let since = vessel.int(field::HELD_SINCE)?;
+        (since <= at_ms).then(|| Wine {
+            about: true,
+            unmeasured: Some(Unmeasured {
+                batch: vessel.int(field::HELD_BATCH).map(Key),
+            }),
+            ..Wine::default()
+        })
+    }
+
+    /// Whether there is any: wine, measured or not, or bottles.
+    pub fn is_there(&self) -> bool {
+        self.volume != Volume::ZERO || self.unmeasured.is_some() || self.bottle_count() != 0
+    }
+
+    /// `22.0 L`, `about 22.0 L`, `amount not known`.
+    pub fn amount_words(&self) -> String {
+        let about = if self.about { "about " } else { "" };
+        match self.unmeasured {
+            Some(_) => "amount not known".to_owned(),
+            None => format!("{about}{}", self.volume),
+        }
+    }
+
+    /// `40 bottles`, `about 40 bottles`, `bottles not counted`.
+    pub fn count_words(&self) -> String {
+        match (self.bottle_count(), self.about) {
+            (0, _) if self.unmeasured.is_some() => "bottles not counted".to_owned(),
+            (1, false) => "1 bottle".to_owned(),
+            (count, false) => format!("{count} bottles"),
+            (count, true) => format!("about {count} bottles"),
+        }
+    }
+
     /// The batch that makes up most of it, if any is named.
     pub fn main_batch(&self) -> Option<Key> {
+        if let Some(unmeasured) = self.unmeasured {
+            return unmeasured.batch;
+        }
         let largest = self
             .makeup
             .iter()

@@ -292,6 +292,10 @@ pub mod field {
     pub const SO2_TEST: &str = "so2_test";
     /// A date that is not known to the day, as the person said it.
     pub const SINCE_WORDS: &str = "since_words";
+    /// Since when a vessel that was taken over has held its wine at the earliest, UTC ms.
+    pub const HELD_SINCE: &str = "held_since_ms";
+    /// The batch of that wine, a key.
+    pub const HELD_BATCH: &str = "held_batch";
 }
 
 impl Thing {
@@ -353,6 +357,17 @@ impl Thing {
     /// Kind of wine.
     pub fn wine(&self) -> Wine {
         Wine::from_word(self.text(field::WINE)).unwrap_or(Wine::Unknown)
+    }
+
+    /// What wine it is, in the person's own word where that is none of the kinds.
+    pub fn wine_words(&self) -> &str {
+        match self.text(field::WINE) {
+            "" => Wine::Unknown.label(),
+            word => match Wine::from_word(word) {
+                Some(kind) => kind.label(),
+                None => word,
+            },
+        }
     }
 
     /// Whether malolactic conversion is wanted.

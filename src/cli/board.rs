@@ -98,11 +98,8 @@ fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
     let runs: Vec<Vec<String>> = cellar
         .open(Sort::Run)
         .filter_map(|it| {
-            let count = cellar.wine(it.key)?.bottle_count();
-            Some(vec![
-                format!("  {}", it.name()),
-                words::count(count, "bottle"),
-            ])
+            let count = cellar.wine(it.key)?.count_words();
+            Some(vec![format!("  {}", it.name()), count])
         })
         .collect();
     if !runs.is_empty() {
@@ -120,10 +117,10 @@ fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
         return vec![name, "empty".to_owned()];
     };
     let batch = holding.batch.map_or("wine", Thing::name).to_owned();
-    let about = if holding.wine.about { "about " } else { "" };
+    let amount = holding.wine.amount_words();
     let volume = match vessel.capacity() {
-        Some(full) => format!("{about}{} of {full}", holding.wine.volume),
-        None => format!("{about}{}", holding.wine.volume),
+        Some(full) if holding.wine.unmeasured.is_none() => format!("{amount} of {full}"),
+        _ => amount,
     };
     let stage = holding.stage();
     let words = match (stage, holding.wine.number(Property::Gravity)) {

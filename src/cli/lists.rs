@@ -107,7 +107,7 @@ fn list(
 fn vessel(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
     let holds = cellar.wine(vessel.key).map_or("empty".to_owned(), |wine| {
         let batch = wine.main_batch().map_or("wine", |it| cellar.name(it));
-        format!("{} of {batch}", wine.volume)
+        format!("{} of {batch}", wine.amount_words())
     });
     let size = vessel
         .capacity()
@@ -136,7 +136,7 @@ fn batch(batch: &Thing, cellar: &Snapshot) -> Vec<String> {
     let places: Vec<&str> = places(batch, cellar).into_iter().map(Thing::name).collect();
     vec![
         batch.name().to_owned(),
-        batch.wine().label().to_owned(),
+        batch.wine_words().to_owned(),
         batch.text(field::KIND).to_owned(),
         places.join(", "),
     ]
@@ -151,6 +151,7 @@ fn batch_json(batch: &Thing, cellar: &Snapshot) -> Value {
         "uid": batch.uid.to_string(),
         "name": batch.name(),
         "wine": batch.wine().word(),
+        "wine_words": batch.wine_words(),
         "source": batch.text(field::KIND),
         "malo": batch.malo().word(),
         "vintage": batch.int(field::VINTAGE),
@@ -183,7 +184,20 @@ fn supply(lot: &Thing, cellar: &Snapshot) -> Vec<String> {
 }
 
 fn run(run: &Thing, cellar: &Snapshot) -> Vec<String> {
-    let lots = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
+    let wine = cellar.wine(run.key);
+    let about = if wine.is_some_and(|it| it.about) {
+        "about "
+    } else {
+        ""
+    };
+    if wine.is_some_and(|it| it.unmeasured.is_some()) {
+        let place = run.text(field::ROOM).to_owned();
+        return vec![
+            run.name().to_owned(),
+            format!("not counted {place}").trim().to_owned(),
+        ];
+    }
+    let lots = wine.map_or(&[][..], |it| &it.bottles);
     let lots: Vec<String> = lots
         .iter()
         .map(|it| {
@@ -193,7 +207,7 @@ fn run(run: &Thing, cellar: &Snapshot) -> Vec<String> {
                 format!(" for {}", it.reserved)
             };
             let words = format!(
-                "{} of {} mL {} {}{reserved}",
+                "{about}{} of {} mL {} {}{reserved}",
                 it.count,
                 it.size_ml,
                 it.posture.word(),

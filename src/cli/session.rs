@@ -82,7 +82,7 @@ impl Session {
         let zone = store.settings()?.zone;
         let real = zone.moment(real_ms());
         let now = match &self.today {
-            Some(today) => moment::read(today, real, zone)?.moment,
+            Some(today) => moment::today(today, real, zone)?,
             None => real,
         };
         let cellar = store.snapshot(now)?;

@@ -200,6 +200,10 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
         holding.batch.map_or("wine", Thing::name).to_owned(),
     );
     if holding.is_bottled() {
+        if wine.unmeasured.is_some() {
+            fact("bottles", "not counted".to_owned());
+        }
+        let about = if wine.about { "about " } else { "" };
         for lot in &wine.bottles {
             let reserved = if lot.reserved.is_empty() {
                 String::new()
@@ -209,7 +213,7 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
             fact(
                 "bottles",
                 format!(
-                    "{} of {} mL {} {}{reserved}",
+                    "{about}{} of {} mL {} {}{reserved}",
                     lot.count,
                     lot.size_ml,
                     lot.posture.word(),
@@ -222,7 +226,12 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
             .place
             .capacity()
             .map_or_else(String::new, |it| format!(" of {it}"));
-        fact("volume", format!("{}{full}", wine.volume));
+        let full = if wine.unmeasured.is_some() {
+            String::new()
+        } else {
+            full
+        };
+        fact("volume", format!("{}{full}", wine.amount_words()));
     }
     if wine.makeup.len() > 1 {
         let shares = wine.makeup.iter().map(|it| {

@@ -74,14 +74,13 @@ fn item(page: &mut Page, heading: &str, words: &str) {
 fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
     let wine = holding.wine;
     let batch = holding.batch.map_or("wine", Thing::name);
-    let about = if wine.about { "about " } else { "" };
     let room = holding
         .headspace()
         .map_or_else(String::new, |it| format!(", headspace {it}"));
     item(
         page,
         "Holds",
-        &format!("{batch}, {about}{}{room}", wine.volume),
+        &format!("{batch}, {}{room}", wine.amount_words()),
     );
     if wine.makeup.len() > 1 {
         let shares = wine.makeup.iter().map(|it| {

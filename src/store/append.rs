@@ -329,8 +329,10 @@ fn validate(draft: &Draft, clock: Clock) -> Result<(), StoreError> {
         ));
     }
     for movement in &draft.movements {
-        let (Amount::Exactly(volume) | Amount::RestLeaving(volume) | Amount::LevelFound(volume)) =
-            movement.amount;
+        let volume = match movement.amount {
+            Amount::Exactly(it) | Amount::RestLeaving(it) | Amount::LevelFound(it) => it,
+            Amount::NotKnown => Volume::ZERO,
+        };
         if volume < Volume::ZERO {
             return Err(StoreError::Input(format!(
                 "{volume} cannot be moved; give an amount of zero or more."

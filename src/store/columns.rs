@@ -69,6 +69,7 @@ pub(super) fn amount_to(amount: Amount) -> (&'static str, i64) {
         Amount::Exactly(it) => ("exactly", it.0),
         Amount::RestLeaving(it) => ("rest-leaving", it.0),
         Amount::LevelFound(it) => ("level-found", it.0),
+        Amount::NotKnown => ("not-known", 0),
     }
 }
 
@@ -78,6 +79,7 @@ pub(super) fn amount_of(row: &Row) -> rusqlite::Result<Amount> {
         "exactly" => Some(Amount::Exactly(volume)),
         "rest-leaving" => Some(Amount::RestLeaving(volume)),
         "level-found" => Some(Amount::LevelFound(volume)),
+        "not-known" => Some(Amount::NotKnown),
         _ => None,
     })
 }

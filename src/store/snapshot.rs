@@ -45,7 +45,7 @@ impl Store {
         snapshot.jobs = open
             .filter(|it| plan::progress(it, &snapshot) != Progress::Done)
             .collect();
-        Ok(snapshot)
+        Ok(snapshot.with_taken_over())
     }
 
     /// What places held at a moment. Where the last entry is later, the one before it is sought.

@@ -64,10 +64,12 @@ pub(super) fn settle(mut draft: Draft, things: &[Key]) -> Draft {
     draft.subject.iter_mut().for_each(real);
     for it in &mut draft.changes {
         real(&mut it.thing);
-        if let (field::VESSEL, Some(Value::Int(vessel))) = (it.field.as_str(), &mut it.value) {
-            let mut key = Key(*vessel);
+        if let (field::VESSEL | field::HELD_BATCH, Some(Value::Int(thing))) =
+            (it.field.as_str(), &mut it.value)
+        {
+            let mut key = Key(*thing);
             real(&mut key);
-            *vessel = key.0;
+            *thing = key.0;
         }
     }
     for it in &mut draft.movements {

@@ -75,6 +75,9 @@ impl Glance<'_> {
     /// How full, 0 to 1; `None` while the vessel's size is not known.
     pub fn full(&self) -> Option<f64> {
         let capacity = self.thing.capacity().filter(|it| it.0 > 0)?;
+        if self.wine.is_some_and(|it| it.unmeasured.is_some()) {
+            return None;
+        }
         let held = self.wine.map_or(0.0, |it| it.volume.in_litres());
         Some(held / capacity.in_litres())
     }
@@ -89,6 +92,7 @@ impl Glance<'_> {
         match (self.wine, self.thing.capacity()) {
             (None, None) => "size not known".to_owned(),
             (None, Some(capacity)) => capacity.to_string(),
+            (Some(wine), _) if wine.unmeasured.is_some() => "not known".to_owned(),
             (Some(wine), None) => format!("{about}{}", wine.volume),
             (Some(wine), Some(capacity)) => {
                 format!(
@@ -102,7 +106,8 @@ impl Glance<'_> {
 
     /// What is missing to the brim: `headspace 400 mL`; nothing for a full or unknown vessel.
     pub fn headspace(&self) -> Option<String> {
-        let missing = self.thing.capacity()? - self.wine?.volume;
+        let wine = self.wine.filter(|it| it.unmeasured.is_none())?;
+        let missing = self.thing.capacity()? - wine.volume;
         (missing.0 >= 50_000).then(|| format!("headspace {missing}"))
     }
 

@@ -10,6 +10,7 @@ mod cli;
 mod house;
 mod journeys;
 mod program;
+mod readme;
 mod screen;
 mod terminal;
 mod year;

@@ -94,6 +94,9 @@ impl<'a> Holding<'a> {
     /// Empty space above the wine, by the brim if measured, else by the mark; `None` when neither is
     /// known or the wine reaches above it.
     pub fn headspace(&self) -> Option<Volume> {
+        if self.wine.unmeasured.is_some() {
+            return None;
+        }
         let room = self.place.capacity()? - self.wine.volume.max(Volume::ZERO);
         (room >= Volume::ZERO).then_some(room)
     }

@@ -92,6 +92,9 @@ fn usual(key: &str) -> &'static str {
 }
 
 fn volume(holding: &Holding, units: leesline_calc::quantity::Units, quantity: Quantity) -> Known {
+    if holding.wine.unmeasured.is_some() {
+        return Known::nothing(Sign::Unknown, "not measured yet");
+    }
     let text = show(quantity, holding.litres(), &units);
     if holding.wine.about {
         Known::from_book(text, "about, by the book").rough()

@@ -112,6 +112,7 @@ impl Ledger {
     /// Applies one entry on top of the states before it. Wine moves first, so that what an entry
     /// says of a vessel holds for what the vessel holds after it.
     pub fn apply(&mut self, entry: &Entry) -> Outcome {
+        self.begin_taken_over(entry);
         let held_before: BTreeSet<Key> = entry
             .draft
             .places()
@@ -138,7 +139,22 @@ impl Ledger {
 
     /// Whether there is wine in a vessel or run.
     pub fn holds_wine(&self, place: Key) -> bool {
-        matches!(self.states.get(&place), Some(State::Wine(wine)) if wine.volume > Volume::ZERO)
+        matches!(self.states.get(&place), Some(State::Wine(wine))
+            if wine.volume > Volume::ZERO || wine.unmeasured.is_some())
+    }
+
+    /// A vessel that was taken over full holds its wine from its own date on, though it was written
+    /// down later: what is remembered of that time finds it there.
+    fn begin_taken_over(&mut self, entry: &Entry) {
+        let vessel = entry.draft.run_begun().map(|(_, vessel)| vessel);
+        for place in entry.draft.places().into_iter().chain(vessel) {
+            if self.states.contains_key(&place) {
+                continue;
+            }
+            let vessel = self.things.get(&place);
+            let wine = vessel.and_then(|it| Wine::taken_over(it, entry.draft.when.utc_ms));
+            self.states.extend(wine.map(|it| (place, State::Wine(it))));
+        }
     }
 }
 

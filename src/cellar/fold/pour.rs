@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Amount, BottleMove, FillEvent, Found, Kind, Posture, Property, Spot};
+use crate::cellar::entry::{
+    Amount, BottleMove, FillEvent, Found, Kind, Movement, Posture, Property, Spot,
+};
 use crate::cellar::makeup;
-use crate::cellar::state::{BottleLot, Deed, Known, Share, Wine};
+use crate::cellar::state::{BottleLot, Deed, Known, Share, Unmeasured, Wine};
 use crate::cellar::thing::{Account, Key};
 
 use super::{Fault, Flow, Step};
@@ -38,6 +40,9 @@ enum Source {
 impl Step<'_> {
     pub(super) fn move_wine(&mut self) {
         for movement in &self.entry.draft.movements {
+            if self.measure_first(movement) {
+                continue;
+            }
             let held = self.held(movement.from);
             let (from, to, volume) = match movement.amount {
                 Amount::Exactly(volume) => (movement.from, movement.to, volume),
@@ -48,6 +53,7 @@ impl Step<'_> {
                     (movement.to, movement.from, level - held)
                 }
                 Amount::LevelFound(level) => (movement.from, movement.to, held - level),
+                Amount::NotKnown => (movement.from, movement.to, Volume::ZERO),
             };
             if volume > Volume::ZERO {
                 self.pour(from, to, volume, movement.batch);
@@ -59,6 +65,110 @@ impl Step<'_> {
                 self.wine(movement.from).about = movement.about;
             }
         }
+    }
+
+    /// Wine of an amount nobody measured: it arrives, is found to be so much, or goes as it is. Says
+    /// whether that was all there is to this movement.
+    fn measure_first(&mut self, movement: &Movement) -> bool {
+        let arrives = Account::from_key(movement.to).is_none();
+        let (place, level) = match movement.amount {
+            Amount::NotKnown => {
+                let now = self.now();
+                let wine = self.wine(movement.to);
+                if wine.volume == Volume::ZERO {
+                    wine.deeds.entry(Deed::Filled).or_insert(now);
+                }
+                if movement.from == Account::Must.key() {
+                    wine.deeds.entry(Deed::Begun).or_insert(now);
+                }
+                wine.about = true;
+                wine.unmeasured = Some(Unmeasured {
+                    batch: movement.batch,
+                });
+                return true;
+            }
+            Amount::LevelFound(level) => (movement.from, level),
+            // What a vessel taken over is found to hold, whatever left it before.
+            Amount::Exactly(volume) if movement.from == Account::Before.key() && arrives => {
+                (movement.to, volume)
+            }
+            Amount::RestLeaving(left) if self.unmeasured(movement.from).is_some() => {
+                self.pour_unmeasured(movement, left);
+                return true;
+            }
+            _ => return false,
+        };
+        let Some(unmeasured) = self.unmeasured(place) else {
+            return false;
+        };
+        self.wine(place).unmeasured = None;
+        let batch = movement.batch.or(unmeasured.batch);
+        match level - self.held(place) {
+            more if more > Volume::ZERO => self.pour(Account::Before.key(), place, more, batch),
+            less if less < Volume::ZERO => {
+                self.pour(place, Account::Difference.key(), -less, None);
+            }
+            _ => {}
+        }
+        self.wine(place).about = movement.about;
+        true
+    }
+
+    fn unmeasured(&self, place: Key) -> Option<Unmeasured> {
+        match self.ledger.states.get(&place) {
+            Some(crate::cellar::state::State::Wine(wine)) => wine.unmeasured,
+            _ => None,
+        }
+    }
+
+    /// All but so much of wine nobody measured: what arrives is as unmeasured, what stays is found.
+    fn pour_unmeasured(&mut self, movement: &Movement, left: Volume) {
+        let (from, to) = (movement.from, movement.to);
+        let source = self.wine(from).clone();
+        let unmeasured = self.wine(from).unmeasured.take();
+        if Account::from_key(to).is_none() && to != from {
+            let now = self.now();
+            let wine = self.wine(to);
+            if wine.volume == Volume::ZERO && wine.unmeasured.is_none() {
+                wine.inherit(&source);
+                wine.deeds.insert(Deed::Filled, now);
+            }
+            wine.about = true;
+            wine.unmeasured = unmeasured;
+            wine.so2_added += source.so2_added;
+            wine.so2_since_reading += source.so2_since_reading;
+            wine.allergens.extend(source.allergens.iter().cloned());
+            self.wine(from).so2_added = Mass::ZERO;
+            self.wine(from).so2_since_reading = Mass::ZERO;
+            self.note_arrival(to);
+        }
+        let held = self.held(from);
+        if held > left {
+            self.pour(from, to, held - left, None);
+        }
+        if self.held(from) == Volume::ZERO {
+            let bottles = std::mem::take(&mut self.wine(from).bottles);
+            *self.wine(from) = Wine {
+                bottles,
+                ..Wine::default()
+            };
+        }
+        let found = left - self.held(from);
+        if found > Volume::ZERO {
+            let batch = unmeasured.and_then(|it| it.batch);
+            self.pour(Account::Before.key(), from, found, batch);
+        }
+    }
+
+    fn note_arrival(&mut self, to: Key) {
+        let now = self.now();
+        let deed = match self.entry.draft.kind {
+            Kind::Rack => Deed::Racked,
+            Kind::Press => Deed::Pressed,
+            Kind::TopUp => Deed::ToppedUp,
+            _ => return,
+        };
+        self.wine(to).deeds.insert(deed, now);
     }
 
     /// Volume in a vessel or run; an account is bottomless and holds nothing.
@@ -102,6 +212,14 @@ impl Step<'_> {
                 from,
             };
         }
+        let unmeasured = self.unmeasured(from);
+        if let Some(unmeasured) = unmeasured
+            && volume > self.held(from)
+        {
+            // It was there all along: what leaves shows how much at least.
+            let found = volume - self.held(from);
+            self.pour(Account::Before.key(), from, found, unmeasured.batch);
+        }
         let held = self.held(from);
         if volume > held {
             self.find(
@@ -122,7 +240,7 @@ impl Step<'_> {
         wine.so2_added -= so2_added;
         wine.so2_since_reading -= so2_since_reading;
         wine.volume -= volume;
-        if wine.volume == Volume::ZERO {
+        if wine.volume == Volume::ZERO && wine.unmeasured.is_none() {
             // An empty vessel remembers nothing; a run still knows its bottles.
             *wine = Wine {
                 bottles: std::mem::take(&mut wine.bottles),
@@ -149,10 +267,14 @@ impl Step<'_> {
         }
         let wine = self.wine(to);
         let before = wine.volume.max(Volume::ZERO);
-        let arriving = parcel.volume.0 as f64 / (before + parcel.volume).0.max(1) as f64;
+        // Into wine nobody measured, anything measured is taken as a topping.
+        let arriving = match wine.unmeasured {
+            Some(_) => 0.0,
+            None => parcel.volume.0 as f64 / (before + parcel.volume).0.max(1) as f64,
+        };
         match &parcel.from {
             Source::Outside(account) => {
-                if before == Volume::ZERO {
+                if before == Volume::ZERO && wine.unmeasured.is_none() {
                     wine.deeds.insert(Deed::Filled, now);
                 }
                 if *account == Account::Must {
@@ -193,12 +315,7 @@ impl Step<'_> {
         wine.so2_added += parcel.so2_added;
         wine.so2_since_reading += parcel.so2_since_reading;
         makeup::join(&mut wine.makeup, &parcel.makeup);
-        match self.entry.draft.kind {
-            Kind::Rack => self.wine(to).deeds.insert(Deed::Racked, now),
-            Kind::Press => self.wine(to).deeds.insert(Deed::Pressed, now),
-            Kind::TopUp => self.wine(to).deeds.insert(Deed::ToppedUp, now),
-            _ => None,
-        };
+        self.note_arrival(to);
     }
 
     /// The presses at the filling spout of the run that this entry begins: bottles that stand, what

@@ -21,8 +21,9 @@ pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String>
         return vec![format!("{} becomes {}", stock(before), stock(after))];
     };
     let mut lines = Vec::new();
-    if one.volume != other.volume {
-        lines.push(format!("{} becomes {}", one.volume, other.volume));
+    if (one.volume, one.unmeasured) != (other.volume, other.unmeasured) {
+        let (one, other) = (one.amount_words(), other.amount_words());
+        lines.push(format!("{one} becomes {other}"));
     }
     let (bottles, bottles_then) = (one.bottle_count(), other.bottle_count());
     if bottles != bottles_then {

@@ -69,7 +69,10 @@ impl<'a> Telling<'a> {
         let asked = draft.movements.iter().map(|it| Pour {
             from: it.from,
             to: it.to,
-            how_much: format!("{}{}", word(it.about), amount(it.amount)),
+            how_much: match it.amount {
+                Amount::NotKnown => "an unknown amount".to_owned(),
+                known => format!("{}{}", word(it.about), amount(known)),
+            },
             batch: it.batch,
         });
         let about = word(draft.movements.iter().any(|it| it.about));
@@ -268,6 +271,7 @@ fn amount(amount: Amount) -> String {
         Amount::Exactly(volume) | Amount::LevelFound(volume) => litres(volume),
         Amount::RestLeaving(volume) if volume == Volume::ZERO => "all".to_owned(),
         Amount::RestLeaving(volume) => format!("all but {}", litres(volume)),
+        Amount::NotKnown => "an unknown amount".to_owned(),
     }
 }
 

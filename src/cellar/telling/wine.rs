@@ -2,7 +2,7 @@
 
 use super::{Pour, Telling, and, litres};
 use crate::cellar::entry::Amount;
-use crate::cellar::thing::{Account, Key};
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
 
 impl Telling<'_> {
     /// What it is called; empty where that is not known or is the vessel's own name.
@@ -36,8 +36,18 @@ impl Telling<'_> {
             return self.bottles_here();
         }
         let vessel = self.subject();
+        let since = self.changes().find(|it| it.0 == field::SINCE_WORDS);
+        let since = match since {
+            Some((_, Some(Value::Text(words)))) => Some(words),
+            _ => None,
+        };
+        let there = since.map_or_else(String::new, |it| format!(", there since {it}"));
         match self.pours.first() {
-            Some(pour) => format!("Took over {vessel} with {}", self.poured(pour)),
+            Some(pour) if self.draft.new_things.first() == Some(&Sort::Run) => {
+                format!("Took over bottles of {}, not counted", self.name(pour.to))
+            }
+            Some(pour) => format!("Took over {vessel} with {}{there}", self.poured(pour)),
+            None if since.is_some() => format!("Took over the wine of {vessel}{there}"),
             None => format!("Took over {vessel}, empty"),
         }
     }
@@ -178,6 +188,7 @@ impl Telling<'_> {
             Amount::Exactly(level) | Amount::LevelFound(level) | Amount::RestLeaving(level) => {
                 level
             }
+            Amount::NotKnown => return format!("Found wine in {}", self.name(asked.from)),
         };
         let about = if asked.about { "about " } else { "" };
         let found = format!(
@@ -187,6 +198,8 @@ impl Telling<'_> {
         );
         let bare = |it: &Pour| it.how_much.trim_start_matches("about ").to_owned();
         match self.pours.first() {
+            // Nobody had measured it before.
+            Some(it) if it.from == Account::Before.key() => found,
             // Without flows what was asked stands in their place, and is the level itself.
             Some(it) if bare(it) == litres(level) && it.from == asked.from => found,
             Some(it) if it.from == asked.from => {

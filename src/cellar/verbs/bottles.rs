@@ -6,7 +6,7 @@ use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{BottleMove, Draft, Kind, Posture, Spot, Tasting};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine};
-use crate::cellar::thing::{Account, Sort, Thing};
+use crate::cellar::thing::{Account, Sort, Thing, field};
 
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
 const COUNT: Field = flag("count", "How many", "One if left out.", Takes::Count);
@@ -221,7 +221,8 @@ fn pull(
         )
     });
     let there: i64 = lots.iter().map(|it| it.count).sum();
-    if wanted > there {
+    let uncounted = (wanted - there).max(0);
+    if uncounted > 0 && wine.unmeasured.is_none() {
         return Err(Refusal::book(
             Some("count"),
             format!(
@@ -231,6 +232,25 @@ fn pull(
         ));
     }
     let (mut moves, mut left) = (Vec::new(), wanted);
+    if uncounted > 0 {
+        // Bottles nobody counted are found as they leave.
+        let lot = BottleLot {
+            size_ml: run.int(field::SIZE).unwrap_or(750),
+            posture: Posture::Lying,
+            at: run.text(field::ROOM).to_owned(),
+            reserved: String::new(),
+            count: uncounted,
+        };
+        moves.push(BottleMove {
+            run: run.key,
+            size_ml: lot.size_ml,
+            count: uncounted,
+            from: Spot::Outside(Account::Before.key()),
+            to: to(&lot),
+            about: false,
+        });
+        left -= uncounted;
+    }
     for lot in lots {
         let count = left.min(lot.count);
         if count > 0 {

@@ -2,14 +2,17 @@
 
 use leesline_calc::quantity::Quantity;
 
-use super::read::{count, number, size, volume, word};
+use super::loose::{self, Loose};
+use super::read::{Level, count, level, number, size, word};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, BottleMove, Draft, Kind, Movement, Posture, Spot};
+use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Account, Key, Sort, Value, field};
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 
-use super::things::{BRIM, CLOSURES, KIND, MARK, WINE, done, set_batch, set_vessel};
+use super::things::{BRIM, CLOSURES, KIND, MARK, WINE, done, set_batch, set_vessel, wine_said};
 
 pub(super) static HERE: Verb = Verb {
     name: "here",
@@ -26,7 +29,7 @@ pub(super) static HERE: Verb = Verb {
         flag(
             "amount",
             "About",
-            "About how much; full if left out.",
+            "About how much, in any words: `22 L`, `nearly full`, `20 to 22 L`, `?`; full if left out.",
             Takes::Volume,
         ),
         KIND,
@@ -35,7 +38,7 @@ pub(super) static HERE: Verb = Verb {
         flag(
             "bottles",
             "Bottles",
-            "For bottles: about how many.",
+            "For bottles: about how many: `40`, `two dozen`, `20 to 25`, `?`.",
             Takes::Count,
         ),
         flag(
@@ -60,12 +63,12 @@ pub(super) static HERE: Verb = Verb {
         flag(
             "since",
             "Since",
-            "When it was made or filled: `autumn 2023` will do.",
+            "Since when it holds it: `autumn 2023` will do; older entries find it there.",
             Takes::Text,
         ),
     ],
-    draft: |form, cellar| match count(form, "bottles")? {
-        Some(bottles) => bottles_here(form, bottles, cellar),
+    draft: |form, cellar| match form.get("bottles") {
+        Some(said) => bottles_here(form, said, cellar),
         None => vessel_here(form, cellar),
     },
 };
@@ -90,53 +93,141 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     )?;
     let capacity = size(form, "mark", cellar)?
         .or(size(form, "brim", cellar)?)
-        .or_else(|| known.and_then(super::super::thing::Thing::capacity));
-    let said = volume(form, "amount", cellar)?.and_then(|it| match it.amount {
-        Amount::Exactly(volume) => Some((volume, it.about)),
-        _ => None,
+        .or_else(|| known.and_then(Thing::capacity));
+    let is_empty = form.get("amount").is_some_and(|it| {
+        matches!(
+            it.to_lowercase().as_str(),
+            "empty" | "nothing" | "none" | "0" | "0 l"
+        )
     });
-    let holds = form.get("holds");
-    let amount = match (said, capacity, holds) {
-        (Some(said), _, _) => Some(said),
-        (None, Some(full), Some(_)) => Some((full, true)),
-        (None, None, Some(_)) => {
-            return Err(Refusal::input(
-                "amount",
-                "About how much does it hold? Give --amount, or its --mark if it is full.",
-            ));
-        }
-        (None, _, None) => None,
-    };
-    if let Some((volume, about)) = amount {
-        let batch = batch_named(&mut draft, holds.unwrap_or(name), form, cellar)?;
-        let movement = Movement {
-            from: Account::Before.key(),
-            to: vessel,
-            amount: Amount::Exactly(volume),
-            about,
-            batch: Some(batch),
-        };
-        draft.movements.push(movement);
-        if let Some(words) = form.get("since") {
-            draft.set(vessel, field::SINCE_WORDS, words);
-        }
-        let about = if about { "about " } else { "" };
-        let wine = holds.unwrap_or("wine");
-        return done(
-            draft,
-            format!("{name} is here and holds {about}{volume} of {wine}."),
-        );
+    // Whoever says what wine it is, or since when, says that there is some.
+    let has_wine = ["holds", "amount", "wine", "since"]
+        .iter()
+        .any(|it| form.get(it).is_some());
+    if is_empty || !has_wine {
+        return done(draft, format!("{name} is here, empty."));
     }
-    done(draft, format!("{name} is here, empty."))
+    let holds = form.get("holds");
+    if let Some(wine) = cellar.wine(vessel).filter(|it| it.unmeasured.is_none()) {
+        return held_already(form, known, wine, draft, cellar);
+    }
+    let batch = batch_named(&mut draft, holds.unwrap_or(name), form, cellar)?;
+    let level = match (level(form, "amount", capacity, cellar)?, capacity) {
+        (Some(level), _) => level,
+        (None, Some(full)) => Level::Found {
+            volume: full,
+            about: true,
+            between: None,
+        },
+        (None, None) => Level::NotKnown(None),
+    };
+    let wine = holds.unwrap_or("wine");
+    let mut asks = wine_said(form);
+    let (amount, about, sentence) = match level {
+        Level::Found {
+            volume,
+            about,
+            between,
+        } => {
+            let words = if about { "about " } else { "" };
+            let span = between.as_ref().map_or_else(String::new, |(span, _)| {
+                format!(" ({} to {})", span[0], span[1])
+            });
+            draft.note = between.map(|it| it.1).unwrap_or_default();
+            let sentence = format!("{name} is here and holds {words}{volume}{span} of {wine}.");
+            (Amount::Exactly(volume), about, sentence)
+        }
+        Level::NotKnown(why) => {
+            asks.extend(why);
+            let sentence =
+                format!("{name} is here and holds {wine}, amount not known; `adjust` sets it.");
+            (Amount::NotKnown, true, sentence)
+        }
+    };
+    draft.movements.push(Movement {
+        from: Account::Before.key(),
+        to: vessel,
+        amount,
+        about,
+        batch: Some(batch),
+    });
+    if let Some(words) = form.get("since") {
+        asks.extend(since(&mut draft, vessel, batch, words, cellar));
+    }
+    asked(draft, sentence, asks)
 }
 
-fn bottles_here(
+/// What is said again of a vessel that has its wine already: only since when may be added here.
+fn held_already(
     form: &Form,
-    (bottles, about): (i64, bool),
+    known: Option<&Thing>,
+    wine: &Wine,
+    mut draft: Draft,
     cellar: &Snapshot,
 ) -> Result<Prepared, Refusal> {
+    let name = known.map_or("", Thing::name);
+    match (
+        known,
+        form.get("since"),
+        form.get("holds"),
+        form.get("amount"),
+    ) {
+        (Some(vessel), Some(words), None, None) => {
+            let batch = wine.main_batch().unwrap_or(Key(0));
+            let asks = since(&mut draft, vessel.key, batch, words, cellar);
+            let sentence = format!("{name} held its wine before it was written down.");
+            asked(draft, sentence, asks.into_iter().collect())
+        }
+        _ => Err(Refusal::book(
+            Some("name"),
+            format!(
+                "{name} holds {} by the book already; `leesline adjust \"{name}\" --level \"about 20 L\"` corrects how much.",
+                wine.amount_words()
+            ),
+        )),
+    }
+}
+
+/// An entry with what a person should know of how it was taken.
+fn asked(draft: Draft, sentence: String, asks: Vec<String>) -> Result<Prepared, Refusal> {
+    let prepared = done(draft, sentence)?;
+    Ok(Prepared { asks, ..prepared })
+}
+
+/// The wine was in this vessel before it was written down: older entries find it there. What is no
+/// date is kept as words, and said.
+fn since(
+    draft: &mut Draft,
+    vessel: Key,
+    batch: Key,
+    words: &str,
+    cellar: &Snapshot,
+) -> Option<String> {
+    draft.set(vessel, field::SINCE_WORDS, words);
+    let first = moment::earliest(words, cellar.now, cellar.settings().zone);
+    let Some(first) = first.filter(|it| *it <= cellar.now) else {
+        return Some(format!(
+            "`{words}` is kept as words; as a date the book can't use it: `autumn 2025` or `3 weeks ago` it can."
+        ));
+    };
+    draft.set(vessel, field::HELD_SINCE, Value::Int(first.utc_ms));
+    if batch != Key(0) {
+        draft.set(vessel, field::HELD_BATCH, Value::Int(batch.0));
+    }
+    None
+}
+
+fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let name = form.get("name").unwrap_or_default();
     let size_ml = bottle_size(form, cellar)?;
+    let (counted, about, between) = match loose::bottles(said) {
+        Some(Loose::NotKnown) => (None, true, None),
+        Some(Loose::About(many, between)) => (Some(many as i64), true, between),
+        _ => {
+            let (many, about) = count(form, "bottles")?.unwrap_or_default();
+            (Some(many), about, None)
+        }
+    };
     let mut draft = Draft::new(Kind::Here, cellar.now);
     let run = draft.begin(Sort::Run, name);
     draft.subject = Some(run);
@@ -149,32 +240,53 @@ fn bottles_here(
     if let Some(words) = form.get("since") {
         draft.set(run, field::SINCE_WORDS, words);
     }
+    let at = form.get("where").unwrap_or_default();
+    if !at.is_empty() {
+        draft.set(run, field::ROOM, at);
+    }
     draft.movements.push(Movement {
         from: Account::Before.key(),
         to: run,
-        amount: Amount::Exactly(Volume::millilitres(size_ml * bottles)),
+        amount: counted.map_or(Amount::NotKnown, |it| {
+            Amount::Exactly(Volume::millilitres(size_ml * it))
+        }),
         about,
         batch: Some(batch),
     });
+    let Some(many) = counted else {
+        let sentence = format!("Bottles of {name} are here, not counted.");
+        return asked(draft, sentence, wine_said(form));
+    };
     // Bottles that were here already are taken to lie where they belong.
-    let at = form.get("where").unwrap_or_default().to_owned();
     draft.bottles.push(BottleMove {
         run,
         size_ml,
-        count: bottles,
+        count: many,
         from: Spot::Outside(Account::Before.key()),
         to: Spot::Kept {
             posture: Posture::Lying,
-            at,
+            at: at.to_owned(),
             reserved: String::new(),
         },
         about,
     });
-    let about = if about { "about " } else { "" };
-    done(
-        draft,
-        format!("{about}{bottles} bottles of {name} are here.").replacen("about", "About", 1),
-    )
+    let words = if about { "About " } else { "" };
+    let noun = if many == 1 && !about {
+        "bottle of {} is"
+    } else {
+        "bottles of {} are"
+    };
+    let noun = noun.replace("{}", name);
+    let span = between.map_or_else(String::new, |(low, high)| {
+        format!(" ({low:.0} to {high:.0})")
+    });
+    if loose::names_a_case(said) {
+        draft.note = format!("{said}, a case taken as 12 bottles (common practice)");
+    } else if between.is_some() {
+        draft.note = format!("{said} bottles");
+    }
+    let sentence = format!("{words}{many}{span} {noun} here.");
+    asked(draft, sentence, wine_said(form))
 }
 
 /// Size of a bottle in whole millilitres.

@@ -1,11 +1,12 @@
 //! Wine leaves a vessel, or is found to be more or less than the book said.
 
-use super::read::{Said, full_vessel, said_volume, size, thing, volume, word};
+use super::read::{Level, Said, full_vessel, level, said_volume, size, thing, volume, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Account, Key, Sort, Thing};
 
 const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
@@ -154,12 +155,22 @@ pub(super) static ADJUST: Verb = Verb {
     ],
     draft: |form, cellar| {
         let vessel = thing(form, "place", Sort::Vessel, cellar)?;
-        let level = size(form, "level", cellar)?
-            .ok_or_else(|| Refusal::input("level", "How much do you find in it?"))?;
-        let about = form
-            .get("level")
-            .is_some_and(|it| it.starts_with("about") || it.starts_with('~'));
         let mut draft = Draft::new(Kind::Adjust, cellar.now);
+        let (level, about) = match size(form, "level", cellar) {
+            Ok(Some(Volume::ZERO)) => (Volume::ZERO, false),
+            _ => match level(form, "level", vessel.capacity(), cellar)? {
+                Some(Level::Found {
+                    volume,
+                    about,
+                    between,
+                }) => {
+                    draft.note = between.map(|it| it.1).unwrap_or_default();
+                    (volume, about)
+                }
+                Some(Level::NotKnown(Some(why))) => return Err(Refusal::input("level", why)),
+                _ => return Err(Refusal::input("level", "How much do you find in it?")),
+            },
+        };
         draft.movements.push(Movement {
             from: vessel.key,
             to: Account::Difference.key(),
@@ -169,11 +180,14 @@ pub(super) static ADJUST: Verb = Verb {
         });
         let held = cellar
             .wine(vessel.key)
-            .map(|it| it.volume)
-            .unwrap_or_default();
+            .map_or_else(|| Volume::ZERO.to_string(), Wine::amount_words);
+        let words = if about { "about " } else { "" };
         done(
             draft,
-            format!("{} holds {level}; the book had {held}.", vessel.name()),
+            format!(
+                "{} holds {words}{level}; the book had {held}.",
+                vessel.name()
+            ),
         )
     },
 };
@@ -186,7 +200,7 @@ pub(super) fn sample_too(
     cellar: &Snapshot,
 ) -> Result<(), Refusal> {
     if let Some(text) = form.get("sample") {
-        let said = said_volume("sample", text, cellar)?;
+        let said = said_volume("sample", text, None, cellar)?;
         draft.movements.push(Movement {
             from: place,
             to: Account::Samples.key(),

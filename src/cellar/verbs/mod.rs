@@ -13,6 +13,7 @@ mod doses;
 mod empties;
 mod here;
 mod looking;
+mod loose;
 mod losses;
 mod lots;
 mod notes;
@@ -172,6 +173,8 @@ pub enum Takes {
     Number(&'static str),
     /// One of these words.
     Choice(&'static [&'static str]),
+    /// One of these words, or any other.
+    Suggest(&'static [&'static str]),
     /// A date: `2026-11-25`, `yesterday`, `autumn 2023`.
     Date,
     /// Free words.

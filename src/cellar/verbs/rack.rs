@@ -77,7 +77,7 @@ fn leave_behind(
         let moved = match amount {
             Amount::Exactly(volume) => volume,
             Amount::RestLeaving(stays) => (left - stays).max(Volume::ZERO),
-            Amount::LevelFound(_) => Volume::ZERO,
+            Amount::LevelFound(_) | Amount::NotKnown => Volume::ZERO,
         };
         let about = said.is_some_and(|it| it.about) || wine.about;
         draft.movements.push(Movement {

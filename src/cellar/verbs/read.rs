@@ -3,6 +3,7 @@
 use leesline_calc::hydrometer;
 use leesline_calc::quantity::{Quantity, parse};
 
+use super::loose::{self, Loose};
 use super::{Form, Refusal};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Found, Property, Reading};
@@ -15,6 +16,22 @@ use crate::cellar::thing::{Key, Sort, Thing};
 pub(super) struct Said {
     pub amount: Amount,
     pub about: bool,
+}
+
+/// How much a vessel holds, as said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Level {
+    /// So much.
+    Found {
+        /// The figure taken.
+        volume: Volume,
+        /// Whether it is no more than about that.
+        about: bool,
+        /// Between what it may lie, and how that was said, where the words say more than "about".
+        between: Option<([Volume; 2], String)>,
+    },
+    /// It is not known, and why that is all there is to say, if there is a reason.
+    NotKnown(Option<String>),
 }
 
 /// The thing of that sort named in a required field.
@@ -54,8 +71,10 @@ pub(super) fn full_vessel<'a>(
         None => Err(Refusal::book(
             Some(key),
             format!(
-                "{} is empty by the book; if there is wine in it, write it down with `here` or `receive`.",
-                vessel.name()
+                "{name} is empty by the book on {}; if it held wine, `leesline here \"{name}\" --since {}` says so, and then this will do.",
+                cellar.now.day_words(),
+                cellar.now.date(),
+                name = vessel.name(),
             ),
         )),
     }
@@ -77,31 +96,89 @@ pub(super) fn place<'a>(
     }
 }
 
-/// A volume: `22 L`, `5 gal`, `all`, `about 22 L`, `rest leaving 0.6 L` is not one of them.
+/// A volume: `22 L`, `5 gal`, `all`, `about 22 L`, `20 to 22 L`.
 pub(super) fn volume(
     form: &Form,
     key: &'static str,
     cellar: &Snapshot,
 ) -> Result<Option<Said>, Refusal> {
     form.get(key)
-        .map(|text| said_volume(key, text, cellar))
+        .map(|text| said_volume(key, text, None, cellar))
         .transpose()
 }
 
+/// A volume as typed; `full` is what a part such as `half` is of, where that is known.
 pub(super) fn said_volume(
     key: &'static str,
     text: &str,
+    full: Option<Volume>,
     cellar: &Snapshot,
 ) -> Result<Said, Refusal> {
-    let (about, text) = about(text);
-    if matches!(text, "all" | "the rest" | "rest") {
+    let (about, bare) = about(text);
+    if matches!(bare, "all" | "the rest" | "rest") {
         return Ok(Said {
             amount: Amount::RestLeaving(Volume::ZERO),
             about,
         });
     }
-    let litres = parse(Quantity::Volume, text, &cellar.settings().units)
-        .map_err(|it| Refusal::input(key, it.to_string()))?;
+    match found_level(key, text, full, cellar)? {
+        Level::Found { volume, about, .. } => Ok(Said {
+            amount: Amount::Exactly(volume),
+            about,
+        }),
+        Level::NotKnown(why) => Err(Refusal::input(
+            key,
+            why.unwrap_or_else(|| {
+                format!("`{text}` is no amount to move; give it as near as you can, `about 12 L`, or `all`.")
+            }),
+        )),
+    }
+}
+
+/// How much a vessel holds, in any words; `full` is what it holds when full.
+pub(super) fn level(
+    form: &Form,
+    key: &'static str,
+    full: Option<Volume>,
+    cellar: &Snapshot,
+) -> Result<Option<Level>, Refusal> {
+    form.get(key)
+        .map(|text| found_level(key, text, full, cellar))
+        .transpose()
+}
+
+fn found_level(
+    key: &'static str,
+    text: &str,
+    full: Option<Volume>,
+    cellar: &Snapshot,
+) -> Result<Level, Refusal> {
+    let units = cellar.settings().units;
+    let read = |it: &str| parse(Quantity::Volume, it, &units).ok();
+    let (litres, about, between) = match loose::volume(text, read) {
+        Some(Loose::NotKnown) => return Ok(Level::NotKnown(None)),
+        Some(Loose::Exactly(litres)) => (litres, false, None),
+        Some(Loose::About(litres, between)) => (litres, true, between),
+        Some(Loose::Part(part, (low, high))) => match full.map(Volume::in_litres) {
+            Some(full) => (full * part, true, Some((full * low, full * high))),
+            None => {
+                return Ok(Level::NotKnown(Some(format!(
+                    "`{text}` of a vessel whose size the book does not know is no amount; give its \
+                     --mark, or litres such as `about 12 L`."
+                ))));
+            }
+        },
+        None => {
+            let why = parse(Quantity::Volume, about(text).1, &units)
+                .map_or_else(|it| it.to_string(), |_| format!("`{text}` is no volume"));
+            return Err(Refusal::input(
+                key,
+                format!(
+                    "{why}; `about 12 L`, `20 to 22 L`, `half full`, `nearly full` or `?` will do."
+                ),
+            ));
+        }
+    };
     if litres <= 0.0 {
         return Err(Refusal::input(
             key,
@@ -114,9 +191,14 @@ pub(super) fn said_volume(
             format!("`{text}` is more than a home cellar holds (10,000 L); check the unit."),
         ));
     }
-    Ok(Said {
-        amount: Amount::Exactly(Volume::litres(litres)),
+    let between = between.map(|(low, high)| {
+        let span = [Volume::litres(low), Volume::litres(high)];
+        (span, format!("{text}: {} to {}", span[0], span[1]))
+    });
+    Ok(Level::Found {
+        volume: Volume::litres(litres),
         about,
+        between,
     })
 }
 
@@ -175,17 +257,23 @@ fn within(
     Ok(())
 }
 
-/// A whole number of at least one; `about 40` is 40.
+/// A whole number of at least one, and whether it is about that; `a dozen` and `about 40` are some.
 pub(super) fn count(form: &Form, key: &'static str) -> Result<Option<(i64, bool)>, Refusal> {
     let Some(text) = form.get(key) else {
         return Ok(None);
     };
-    let (about, digits) = about(text);
-    match digits.parse::<i64>() {
-        Ok(count @ 1..=1_000_000) => Ok(Some((count, about))),
+    match loose::bottles(text) {
+        Some(Loose::Exactly(count)) => Ok(Some((count as i64, false))),
+        Some(Loose::About(count, _)) => Ok(Some((count as i64, true))),
+        Some(Loose::NotKnown) => Err(Refusal::input(
+            key,
+            format!("`{text}` is no number to go by; give one, such as `12` or `about 40`."),
+        )),
         _ => Err(Refusal::input(
             key,
-            format!("`{text}` is not a whole number from 1 on."),
+            format!(
+                "`{text}` is not a whole number from 1 on; `about 40`, `20 to 25` and `two dozen` will do too."
+            ),
         )),
     }
 }
@@ -237,7 +325,9 @@ pub(super) fn pours<'a>(
             let vessel = cellar
                 .find(Sort::Vessel, name)
                 .map_err(|it| Refusal::input(key, it.to_string()))?;
-            let amount = amount.map(|it| said_volume(key, it, cellar)).transpose()?;
+            let amount = amount
+                .map(|it| said_volume(key, it, vessel.capacity(), cellar))
+                .transpose()?;
             Ok((vessel, amount))
         })
         .collect()

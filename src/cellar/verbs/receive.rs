@@ -2,8 +2,8 @@
 
 use super::here::batch_named;
 use super::rack::over_mark;
-use super::read::{Said, reading, thing, volume};
-use super::things::SOURCES;
+use super::read::{Level, level, reading, thing};
+use super::things::{SOURCES, wine_said};
 use super::{Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Addition, Amount, Draft, Kind, Movement, Property};
 use crate::cellar::thing::{Account, Sort, Wine};
@@ -17,7 +17,7 @@ pub(super) static RECEIVE: Verb = Verb {
         flag(
             "amount",
             "Amount",
-            "How much; to the vessel's mark if left out.",
+            "How much; about to the vessel's mark if left out.",
             Takes::Volume,
         ),
         flag(
@@ -30,7 +30,7 @@ pub(super) static RECEIVE: Verb = Verb {
             "wine",
             "Wine",
             "What wine it will be.",
-            Takes::Choice(Wine::WORDS),
+            Takes::Suggest(Wine::WORDS),
         ),
         flag(
             "source",
@@ -61,24 +61,34 @@ pub(super) static RECEIVE: Verb = Verb {
     draft: |form, cellar| {
         let into = thing(form, "into", Sort::Vessel, cellar)?;
         let mut draft = Draft::new(Kind::Receive, cellar.now);
-        let said = match (volume(form, "amount", cellar)?, into.mark()) {
-            (Some(said), _) => said,
-            (None, Some(mark)) => Said {
-                amount: Amount::Exactly(mark),
+        let level = match (level(form, "amount", into.capacity(), cellar)?, into.mark()) {
+            (Some(level), _) => level,
+            (None, Some(mark)) => Level::Found {
+                volume: mark,
                 about: true,
+                between: None,
             },
             (None, None) => {
                 return Err(Refusal::input(
                     "amount",
-                    format!("How much? {} has no mark to go by.", into.name()),
+                    format!(
+                        "How much? {} has no mark to go by; `about 20 L` or `?` will do.",
+                        into.name()
+                    ),
                 ));
             }
         };
-        let Amount::Exactly(amount) = said.amount else {
-            return Err(Refusal::input(
-                "amount",
-                "must comes from outside, where there is no `all`; give a volume.",
-            ));
+        let (amount, about, words) = match level {
+            Level::Found {
+                volume,
+                about,
+                between,
+            } => {
+                draft.note = between.map(|it| it.1).unwrap_or_default();
+                let words = if about { "about " } else { "" };
+                (Amount::Exactly(volume), about, format!("{words}{volume}"))
+            }
+            Level::NotKnown(_) => (Amount::NotKnown, true, "an amount not known".to_owned()),
         };
         let name = form.get("batch").unwrap_or(into.name());
         let batch = batch_named(&mut draft, name, form, cellar)?;
@@ -93,8 +103,8 @@ pub(super) static RECEIVE: Verb = Verb {
         draft.movements.push(Movement {
             from: from.key(),
             to: into.key,
-            amount: said.amount,
-            about: said.about,
+            amount,
+            about,
             batch: Some(batch),
         });
         if let Some(dose) = super::doses::dose(form, "fruit", "ug", cellar)? {
@@ -113,10 +123,14 @@ pub(super) static RECEIVE: Verb = Verb {
                 .readings
                 .extend(reading(form, key, into.key, property, cellar)?);
         }
-        let asks = over_mark(into, amount, cellar);
+        let mut asks = match amount {
+            Amount::Exactly(volume) => over_mark(into, volume, cellar),
+            _ => Vec::new(),
+        };
+        asks.extend(wine_said(form));
         Ok(Prepared {
             draft,
-            sentence: format!("Receive {amount} of {name} into {}.", into.name()),
+            sentence: format!("Receive {words} of {name} into {}.", into.name()),
             asks,
             loses: None,
         })

@@ -150,8 +150,8 @@ pub(super) static VESSEL_RETIRE: Verb = Verb {
 pub(super) const WINE: Field = flag(
     "wine",
     "Wine",
-    "What wine it is.",
-    Takes::Choice(Wine::WORDS),
+    "What wine it is: one of these, or any name, such as mead.",
+    Takes::Suggest(Wine::WORDS),
 );
 const SOURCE: Field = flag(
     "source",
@@ -196,7 +196,11 @@ pub(super) static BATCH_ADD: Verb = Verb {
         let batch = draft.begin(Sort::Batch, name);
         draft.subject = Some(batch);
         set_batch(&mut draft, batch, form, cellar)?;
-        done(draft, format!("Begin the batch {name}."))
+        let prepared = done(draft, format!("Begin the batch {name}."))?;
+        Ok(Prepared {
+            asks: wine_said(form),
+            ..prepared
+        })
     },
 };
 
@@ -295,11 +299,11 @@ pub(super) fn set_batch(
     form: &Form,
     cellar: &Snapshot,
 ) -> Result<(), Refusal> {
-    let wine = word(form, "wine", Wine::WORDS)?;
+    let wine = wine_word(form);
     let source = word(form, "source", SOURCES)?;
     let malo = word(form, "malo", Malo::WORDS)?;
     for (field, value) in [
-        (field::WINE, wine),
+        (field::WINE, wine.as_deref()),
         (field::KIND, source),
         (field::MALO, malo),
     ] {
@@ -314,6 +318,33 @@ pub(super) fn set_batch(
         draft.set(batch, field::VINTAGE, Value::Int(vintage as i64));
     }
     Ok(())
+}
+
+/// A kind of wine by its word, its label or a beginning of either; any other name as it is.
+fn wine_word(form: &Form) -> Option<String> {
+    let typed = form.get("wine")?;
+    let lower = typed.to_lowercase();
+    let plain = lower.trim_end_matches(" wine");
+    let known = Wine::ALL
+        .iter()
+        .find(|it| [it.word(), it.label()].contains(&plain) || it.label() == lower);
+    let begun = || {
+        let mut of = Wine::ALL.iter().filter(|it| it.word().starts_with(plain));
+        of.next().filter(|_| of.next().is_none())
+    };
+    let kind = known.or_else(begun).map(|it| it.word().to_owned());
+    Some(kind.unwrap_or_else(|| typed.to_owned()))
+}
+
+/// What follows from a wine that is none of the kinds; nothing if it is one.
+pub(super) fn wine_said(form: &Form) -> Vec<String> {
+    let other = wine_word(form).filter(|it| Wine::from_word(it).is_none());
+    let said = other.map(|name| {
+        format!(
+            "No kind is assumed for {name}: its sulfite goes by what holds for wine in general."
+        )
+    });
+    said.into_iter().collect()
 }
 
 fn rename(draft: &mut Draft, thing: Key, form: &Form) {

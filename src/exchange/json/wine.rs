@@ -51,9 +51,14 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
             })
         })
         .collect();
-    let count = cellar.wine(run.key).map_or(0, Wine::bottle_count);
+    // Bottles nobody counted have no number.
+    let count = match cellar.wine(run.key) {
+        Some(wine) if wine.unmeasured.is_some() => None,
+        Some(wine) => Some(wine.bottle_count()),
+        None => Some(0),
+    };
     object
-        .put("count", count)
+        .put("count", json!(count))
         .put("bottles", lots)
         .put("holds", holding(run.key, cellar, policy));
     object
@@ -112,7 +117,7 @@ pub fn holding(place: Key, cellar: &Snapshot, policy: &Policy) -> Value {
     let mut object = Object::default();
     object
         .put("batch", json!(batch))
-        .volume("volume", Some(wine.volume))
+        .volume("volume", wine.unmeasured.is_none().then_some(wine.volume))
         .put("about", wine.about)
         .volume("headspace", holding.headspace())
         .put("make_up", makeup)

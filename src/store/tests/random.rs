@@ -76,7 +76,7 @@ fn draft(vessels: i64) -> impl Strategy<Value = Draft> {
                 movement.amount = match movement.amount {
                     Amount::Exactly(_) => Amount::Exactly(amount),
                     Amount::RestLeaving(_) => Amount::RestLeaving(Volume(microlitres / 12)),
-                    found @ Amount::LevelFound(_) => found,
+                    found @ (Amount::LevelFound(_) | Amount::NotKnown) => found,
                 };
             }
             draft

@@ -93,7 +93,7 @@ fn of_kind(draft: &Draft, cellar: &Snapshot) -> Vec<(&'static str, String)> {
                             values.push(("leaving", litres(left.0)));
                         }
                     }
-                    Amount::LevelFound(_) => {}
+                    Amount::LevelFound(_) | Amount::NotKnown => {}
                 }
             }
         }
@@ -124,6 +124,7 @@ fn said(amount: Amount) -> String {
     match amount {
         Amount::Exactly(volume) | Amount::LevelFound(volume) => litres(volume.0),
         Amount::RestLeaving(_) => "all".to_owned(),
+        Amount::NotKnown => "not known".to_owned(),
     }
 }
 

@@ -18,7 +18,9 @@ pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
         }
         Takes::Place => names(Sort::Vessel).chain(names(Sort::Run)).collect(),
         Takes::Pours => names(Sort::Vessel).collect(),
-        Takes::Choice(words) => words.iter().map(|it| (*it).to_owned()).collect(),
+        Takes::Choice(words) | Takes::Suggest(words) => {
+            words.iter().map(|it| (*it).to_owned()).collect()
+        }
         Takes::Date => ["now", "yesterday", "2 days ago", "3 days ago"]
             .map(str::to_owned)
             .into(),
@@ -88,6 +90,7 @@ pub(super) const fn example(takes: Takes) -> &'static str {
         | Takes::Place
         | Takes::NewName(_)
         | Takes::Choice(_)
+        | Takes::Suggest(_)
         | Takes::Flag
         | Takes::Text
         | Takes::Hidden => "",

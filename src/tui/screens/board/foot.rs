@@ -61,9 +61,14 @@ fn bottles(facts: &Facts) -> Vec<String> {
             let standing: i64 = standing.map(|it| it.count).sum();
             let rests = run.int(field::REST_UNTIL).map(|it| now.at(it));
             let state = match rests.filter(|it| *it > now) {
-                _ if standing == count => "standing".to_owned(),
+                _ if standing == count && count > 0 => "standing".to_owned(),
                 Some(until) => format!("resting to {}", until.date().format("%-d %b")),
                 None => "laid down".to_owned(),
+            };
+            let count = match (count, wine.about) {
+                (0, _) => "not counted,".to_owned(),
+                (_, true) => format!("~{count}"),
+                (_, false) => count.to_string(),
             };
             Some(format!("{}: {count} {state}", run.name()))
         })

@@ -79,7 +79,8 @@ fn row(
         theme.strong()
     };
     let litres = |litres: f64| format!("{litres:.1}");
-    let held = glance.wine.map(|it| it.volume.in_litres());
+    let measured = glance.wine.filter(|it| it.unmeasured.is_none());
+    let held = measured.map(|it| it.volume.in_litres());
     let capacity = glance.thing.capacity().map(Volume::in_litres);
     let mut spans = vec![
         Span::raw(if marked { MARK } else { " " }),
@@ -107,6 +108,7 @@ fn row(
     spans.push(Span::raw(" "));
     if wide {
         let volume = match (held, capacity) {
+            (None, _) if glance.wine.is_some() => "not known".to_owned(),
             (Some(held), Some(capacity)) => format!("{}/{}", litres(held), litres(capacity)),
             (Some(volume), None) | (None, Some(volume)) => litres(volume),
             (None, None) => String::new(),
@@ -117,7 +119,12 @@ fn row(
         let so2 = glance.free_so2().or(glance.gravity()).unwrap_or_default();
         spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
     } else {
-        let volume = held.or(capacity).map_or(String::new(), litres);
+        let unknown = glance.wine.is_some() && held.is_none();
+        let volume = if unknown {
+            "?".to_owned()
+        } else {
+            held.or(capacity).map_or(String::new(), litres)
+        };
         spans.push(Span::raw(format!("{} ", text::fit_right(&volume, 5))));
     }
     if let Some(reason) = glance.reason {
