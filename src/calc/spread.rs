@@ -75,6 +75,11 @@ mod tests {
         let two = one.times(one);
         assert!((two.low.ln() + 0.3 * 2_f64.sqrt()).abs() < 1e-12);
         assert!((two.high.ln() - 0.2 * 2_f64.sqrt()).abs() < 1e-12);
+        let [two, five] = [2.0, 5.0].map(|value| one.scaled(value));
+        let ten = two.times(five);
+        assert!((ten.value - 10.0).abs() < 1e-12);
+        assert!((ten.low - 10.0 * one.times(one).low).abs() < 1e-12);
+        assert!((ten.high - 10.0 * one.times(one).high).abs() < 1e-12);
         assert!((one.times(Spread::known(3.0)).value - 3.0).abs() < 1e-12);
         assert!((one.times(Spread::known(3.0)).high - 3.0 * one.high).abs() < 1e-12);
     }

@@ -160,6 +160,27 @@ proptest! {
     }
 }
 
+#[test]
+fn a_table_ends_on_every_side() {
+    for (ph, alcohol) in [(3.0, 12.0), (3.8, 12.0), (3.3, 8.9), (3.3, 14.1)] {
+        assert_eq!(sorbate::sorbate_mg_l(ph, alcohol), None, "{ph} {alcohol}");
+    }
+    for (temperature, alcohol) in [(14.9, 12.0), (40.1, 12.0), (20.0, -0.1), (20.0, 20.1)] {
+        assert_eq!(
+            sulfite::pk1_oiv(temperature, alcohol),
+            None,
+            "{temperature} {alcohol}"
+        );
+    }
+    for brix in [18.9, 27.1] {
+        assert_eq!(
+            nitrogen::target_mg_l(brix, nitrogen::Demand::Medium),
+            None,
+            "{brix}"
+        );
+    }
+}
+
 fn check_says(calc: &str, given: &[(&str, &str)], kind: CautionKind, words: &str) {
     let answer = registry::find(calc)
         .expect(calc)

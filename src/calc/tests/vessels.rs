@@ -6,7 +6,7 @@ use leesline_calc::expansion::{closed_kpa, growth};
 use leesline_calc::extract::{extract_g_l, residue_sg};
 use leesline_calc::ferment::fermented;
 use leesline_calc::rack::plans;
-use leesline_calc::refraction::seen;
+use leesline_calc::refraction::{NotSeen, seen};
 use proptest::prelude::*;
 
 /// Least air and fewest vessels by trying every set.
@@ -37,6 +37,22 @@ fn carboy(wide: f64, narrow: f64, dome: bool) -> Carboy {
         upright: 250.0,
         ..flat
     }
+}
+
+/// At the lowest a must can show nothing is left of its extract; below is refused.
+#[test]
+fn the_floor_of_a_ferment_is_still_a_ferment() {
+    let Err(NotSeen::BelowAllFermented(floor)) = seen(22.0, 0.0, 2.1324) else {
+        panic!("no must shows 0 °Brix");
+    };
+    assert!(
+        seen(22.0, floor, 2.1324)
+            .expect("it is the floor")
+            .extract_g_l
+            .abs()
+            < 1e-9
+    );
+    assert!(seen(22.0, floor - 1e-9, 2.1324).is_err());
 }
 
 proptest! {
