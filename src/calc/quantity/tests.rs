@@ -48,6 +48,16 @@ fn units_are_worth_what_their_definitions_say() {
     check_in(IMPERIAL, Quantity::Volume, "1 us gal", 3.785_411_784);
     check_in(IMPERIAL, Quantity::SmallVolume, "1 tsp", 5.0);
     check(Quantity::SmallVolume, "0.75 L", 750.0);
+    check(Quantity::SmallVolume, "1 fl oz", 29.573_529_562_5);
+    check(Quantity::SmallVolume, "1 tsp", 4.928_921_593_75);
+    check(Quantity::SmallVolume, "1 tbsp", 14.786_764_781_25);
+    check(Quantity::Volume, "1 qt", 0.946_352_946);
+    check(Quantity::Volume, "1 pt", 0.473_176_473);
+    check_in(IMPERIAL, Quantity::SmallVolume, "1 fl oz", 28.413_062_5);
+    check_in(IMPERIAL, Quantity::SmallVolume, "1 tbsp", 15.0);
+    check(Quantity::Mass, "1 oz", 28.349_523_125);
+    check(Quantity::Pressure, "1 psi", 6.894_757_293_168);
+    check(Quantity::Pressure, "1 bar", 100.0);
     check(Quantity::Teaspoons, "0.25 tsp", 0.25);
     check(Quantity::Teaspoons, "1/4", 0.25);
     check(Quantity::Teaspoons, "1 tbsp", 3.0);

@@ -2,7 +2,7 @@
 
 use leesline_calc::quantity::{POUND_G, US_GALLON_L};
 use leesline_calc::{
-    density, extract, ferment, hydrometer, must, nitrogen, refraction, strengthen, sulfite,
+    acid, density, extract, ferment, hydrometer, must, nitrogen, refraction, strengthen, sulfite,
 };
 
 /// What a cubic metre of air weighs, kg: weighed in it, liquid and brass weights are so much lighter.
@@ -95,6 +95,8 @@ pub(super) fn core(name: &str, arguments: &[f64]) -> f64 {
             Err(refraction::NotSeen::BelowAllFermented(floor)) => floor,
             other => panic!("no must shows 0 °Brix: {other:?}"),
         },
+        ("carbon_dioxide_l", &[grams]) => acid::carbon_dioxide_l(grams),
+        ("air_ppm", &[so2_mg, room_m3]) => sulfite::air_ppm(so2_mg, room_m3),
         ("dap_nitrogen_mg_l", &[grams_l]) => nitrogen::dap_nitrogen_mg_l(grams_l),
         _ => panic!("no core {name} of {} arguments", arguments.len()),
     }
