@@ -1,6 +1,9 @@
 //! What must hold for every addition of sugar and spirit.
 
-use leesline_calc::density::{alcohol_by_mass, brix_from_sg, strength_of, wine_of};
+use leesline_calc::density::{
+    Solutes, alcohol_by_mass, brix_from_sg, ethanol_density_20, mixture_density, strength_of,
+    wine_of,
+};
 use leesline_calc::strengthen::{enrich, fortify, pour_together, sweeten, volume_with_sugar};
 use proptest::prelude::*;
 
@@ -54,6 +57,24 @@ proptest! {
         prop_assert!(close(alcohol / added.final_volume_l, to, 1e-9));
         let (together, strength) = pour_together((volume, from), (added.amount, spirit));
         prop_assert!(close(together, added.final_volume_l, 1e-9) && close(strength, to, 1e-9));
+    }
+
+    /// Sugar, ethanol and mass of both are in what there is then.
+    #[test]
+    fn what_is_fortified_weighs_what_went_in(
+        volume in 0.5..500.0_f64, from in 5.0..16.0_f64, sugar in 0.0..150.0_f64, more in 0.1..8.0_f64, spirit in 30.0..100.0_f64,
+    ) {
+        let (wine, spirit_mass) = (wine_of(from, sugar), alcohol_by_mass(spirit));
+        let added = fortify(volume, wine, spirit_mass, from + more);
+        let wine_g = volume * mixture_density(wine, 20.0);
+        let spirit_g = added.amount * ethanol_density_20(spirit_mass / 100.0);
+        let mass = wine_g + spirit_g;
+        let both = Solutes {
+            sugar: wine.sugar * wine_g / mass,
+            ethanol: (wine.ethanol * wine_g + spirit_mass / 100.0 * spirit_g) / mass,
+        };
+        prop_assert!(close(strength_of(both), from + more, 1e-9));
+        prop_assert!(close(mass / mixture_density(both, 20.0), added.final_volume_l, 1e-9));
     }
 
     #[test]
