@@ -1,10 +1,12 @@
 //! What must hold for every addition of sugar and spirit.
 
 use leesline_calc::density::{
-    Solutes, alcohol_by_mass, brix_from_sg, ethanol_density_20, mixture_density, strength_of,
-    wine_of,
+    Solutes, WATER_20, alcohol_by_mass, brix_from_sg, ethanol_density_20, mixture_density,
+    strength_of, wine_of,
 };
-use leesline_calc::strengthen::{enrich, fortify, pour_together, sweeten, volume_with_sugar};
+use leesline_calc::strengthen::{
+    enrich, fortify, pour_together, sweeten, thin_wine, volume_with_sugar,
+};
 use proptest::prelude::*;
 
 fn close(one: f64, other: f64, tolerance: f64) -> bool {
@@ -75,6 +77,19 @@ proptest! {
         };
         prop_assert!(close(strength_of(both), from + more, 1e-9));
         prop_assert!(close(mass / mixture_density(both, 20.0), added.final_volume_l, 1e-9));
+    }
+
+    #[test]
+    fn what_is_thinned_weighs_what_went_in(
+        volume in 0.5..500.0_f64, from in 8.0..20.0_f64, sugar in 0.0..150.0_f64, part in 0.5..0.99_f64,
+    ) {
+        let wine = wine_of(from, sugar);
+        let added = thin_wine(volume, wine, from * part);
+        let wine_g = volume * mixture_density(wine, 20.0);
+        let mass = wine_g + added.amount * WATER_20;
+        let thin = Solutes { sugar: wine.sugar * wine_g / mass, ethanol: wine.ethanol * wine_g / mass };
+        prop_assert!(close(strength_of(thin), from * part, 1e-9));
+        prop_assert!(close(mass / mixture_density(thin, 20.0), added.final_volume_l, 1e-9));
     }
 
     #[test]
