@@ -268,6 +268,10 @@ pub mod field {
     pub const CLEANNESS: &str = "cleanness";
     /// Whether the old labels are off empty bottles; 1 where they are.
     pub const DELABELLED: &str = "delabelled";
+    /// What is to be done next in the kitchen before a run is filled: `gather`, `sanitise`, …
+    pub const CHORE: &str = "chore";
+    /// Since when, UTC ms.
+    pub const CHORE_SINCE: &str = "chore_since_ms";
     /// When a run's filling was finished, UTC ms.
     pub const FINISHED: &str = "finished_ms";
     /// When bottles may first be drunk, UTC ms.

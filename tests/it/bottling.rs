@@ -40,6 +40,13 @@ fn what_was_counted_survives_a_kill_and_the_count_goes_on_where_it_stopped() {
     terminal.press("5").see("From which vessel?");
     terminal.press("\r").see("All is answered yes.");
     terminal.press(" ").see("from Carboy B.");
+    terminal.press(" ").see("> Gather");
+    terminal.press(" ").see("> Sanitise");
+    terminal.signal("KILL");
+
+    let mut terminal = open(file);
+    terminal.see("NEEDS YOU").press("5").see("> Sanitise");
+    terminal.press(" ").see("> Dose");
     terminal.press(" ").see("to go  25 of 750 mL");
     terminal.press("#12\r").see("to go  13 of 750 mL");
     terminal.press(" ").see("to go  12 of 750 mL");

@@ -277,6 +277,9 @@ fn bottling(cellar: &Cellar) {
         .press(ENTER)
         .see("Bottle Damson 25 from Carboy A.");
     keys.terminal.press(TAB).press(TAB).press("D5").see("D5");
+    keys.terminal.press(ENTER).see("> Gather");
+    keys.terminal.press(ENTER).see("> Sanitise");
+    keys.terminal.press(ENTER).see("> Dose");
     keys.terminal
         .press(ENTER)
         .see("to go  30 of 750 mL")

@@ -1,6 +1,7 @@
 //! What a bottling will take: bottles of each size, closures, sanitizer, sulfite, time, and what of
 //! it is not on hand. Worked out from the book; nothing is written.
 
+mod chores;
 mod needs;
 mod on_hand;
 
@@ -13,6 +14,7 @@ use super::amount::Volume;
 use super::snapshot::Snapshot;
 use super::thing::{Key, Thing};
 
+pub use chores::Chore;
 pub use needs::Short;
 pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
 

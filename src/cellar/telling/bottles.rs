@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::{Pour, Telling, and};
+use crate::cellar::bottling::Chore;
 use crate::cellar::entry::{Draft, FillEvent, Kind, Spot};
-use crate::cellar::thing::{Account, field};
+use crate::cellar::thing::{Account, Value, field};
 
 /// To whom bottles went: the beginning of the note, `to Anna`.
 pub(super) fn recipient(draft: &Draft) -> &str {
@@ -69,6 +70,16 @@ impl Telling<'_> {
         };
         if finished && self.draft.run_begun().is_none() {
             return self.finished(&run);
+        }
+        let begun = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(word)) if field == field::CHORE => Chore::from_word(word),
+            _ => None,
+        });
+        match begun.filter(|_| self.draft.run_begun().is_none()) {
+            Some(Chore::Sanitise) => return format!("Gathered what the bottling of {run} takes"),
+            Some(Chore::Dose) => return format!("Sanitised bottles and gear for {run}"),
+            Some(_) => return format!("Made {run} ready to fill"),
+            None => {}
         }
         let mut by_size: BTreeMap<i64, i64> = BTreeMap::new();
         for filling in &self.draft.fillings {

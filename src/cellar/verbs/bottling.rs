@@ -4,11 +4,12 @@ use super::empties::{ill_fitting, use_up};
 use super::here::bottle_size;
 use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
 use super::read::{count, full_vessel, thing, word};
-use super::things::CLOSURES;
+use super::things::{CLOSURES, done};
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
+use crate::cellar::bottling::Chore;
 use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Known, Wine};
@@ -62,6 +63,12 @@ pub(super) static START: Verb = Verb {
             Takes::Choice(&["yes", "no"]),
         ),
         flag(
+            "chores",
+            "Chores",
+            "Begin with what comes before filling.",
+            Takes::Hidden,
+        ),
+        flag(
             "overrule",
             "Overrule",
             "Why it is bottled though something speaks against it.",
@@ -106,6 +113,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark);
     }
+    if form.get("chores").is_some() {
+        begin_chore(&mut draft, run, Chore::Gather, cellar);
+    }
     if let Some(filled) = form.get("filled") {
         draft.fillings = typed_fillings(filled, size_ml, cellar)?;
     }
@@ -145,6 +155,36 @@ fn warmth(vessel: Key, form: &Form) -> Result<Option<Reading>, Refusal> {
 
 /// The temperature that the question is about, °C.
 const WARM_C: f64 = 15.0;
+
+fn begin_chore(draft: &mut Draft, run: Key, chore: Chore, cellar: &Snapshot) {
+    draft.set(run, field::CHORE, chore.word());
+    draft.set(run, field::CHORE_SINCE, Value::Int(cellar.now.utc_ms));
+}
+
+pub(super) static NEXT: Verb = Verb {
+    name: "bottle ready",
+    sentence: "Tick off what comes before filling: gathered, sanitised, dosed.",
+    group: Group::Bottles,
+    fields: &[RUN],
+    draft: |form, cellar| {
+        let run = thing(form, "run", Sort::Run, cellar)?;
+        let chore = Chore::of(run);
+        if chore == Chore::Fill || run.int(field::FINISHED).is_some() {
+            let why = format!(
+                "{} is past that; it is filled with `bottle count`.",
+                run.name()
+            );
+            return Err(Refusal::book(Some("run"), why));
+        }
+        let mut draft = Draft::new(Kind::Bottle, cellar.now);
+        draft.subject = Some(run.key);
+        begin_chore(&mut draft, run.key, chore.next(), cellar);
+        done(
+            draft,
+            format!("{} is done for {}.", chore.label(), run.name()),
+        )
+    },
+};
 
 /// What speaks against bottling. What may burst a bottle is refused with the one thing to do about
 /// it unless a reason is given, which the book keeps; the rest is asked once.

@@ -72,6 +72,7 @@ pub static VERBS: &[&Verb] = &[
     &looking::MEASURE,
     &looking::TASTE,
     &bottling::START,
+    &bottling::NEXT,
     &bottling::FINISH,
     &bottles::LAY_DOWN,
     &bottles::OPEN,

@@ -3,6 +3,7 @@
 
 use super::{COLOR, check_picture, draw, keys, picture};
 use crate::cellar::amount::Volume;
+use crate::cellar::entry::Kind;
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Account, Key, Sort, field};
@@ -170,7 +171,7 @@ impl Session {
     /// At the spout, nothing filled.
     pub(super) fn at_spout() -> Session {
         let mut session = Session::new();
-        session.press("5 Enter Enter Enter");
+        session.press("5 Enter Enter Enter Space Space Space");
         assert_eq!(session.state.place(), Place::Count, "{}", session.screen());
         session
     }
@@ -190,6 +191,9 @@ fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
         session.shows("▌√ Carboy A");
         session.press(key).shows("All is answered yes.");
         session.press(key).shows("Bottle Solaris 25 from Carboy A.");
+        session.press(key).shows("> Gather");
+        session.press(key).shows("> Sanitise");
+        session.press(key).shows("> Dose");
         session
             .press(key)
             .shows("Space when a bottle is full and closed.");
@@ -214,10 +218,11 @@ fn what_may_burst_takes_a_reason_that_the_book_keeps() {
         .shows("can burst it: 4 g/L adds about 1 bar.");
     session.press("Enter").shows("Say why in a few words");
     session.type_in("in sparkling glass").press("Enter Enter");
-    assert_eq!(session.state.place(), Place::Count);
-    session.shows("Overruled: if one leaks");
     let newest = session.store.newest_living().unwrap().unwrap();
     assert_eq!(newest.draft.note, "overruled: in sparkling glass");
+    session.press("Space Space Space");
+    assert_eq!(session.state.place(), Place::Count);
+    session.shows("Overruled: if one leaks");
 }
 
 #[test]
@@ -226,6 +231,19 @@ fn a_question_of_the_gate_opens_what_would_answer_it() {
     session.press("5 Down Enter f");
     assert_eq!(session.state.place(), Place::Form);
     session.shows("Bucket");
+}
+
+#[test]
+fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter Enter Space");
+    session.shows("x Gather");
+    session.shows("wet long enough at");
+    // Left and come back to, it stands where it stood.
+    session.press("Esc 5").shows("> Sanitise");
+    let newest = session.store.newest_living().unwrap().unwrap();
+    assert_eq!(newest.draft.kind, Kind::Bottle);
+    session.press("Space Esc u Enter 5").shows("> Sanitise");
 }
 
 #[test]
@@ -409,7 +427,7 @@ fn the_vessel_that_the_board_marks_is_bottled_with_one_letter() {
 fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
     let mut session = Session::new();
     session.press("5 Down Enter Enter").type_in("for vinegar");
-    session.press("Enter Enter Space Enter Enter");
+    session.press("Enter Enter Space Space Space Space Enter Enter");
     session.shows("It adds up to the microlitre.");
     session.shows("These bottles may ferment again and burst.");
 }
@@ -496,7 +514,8 @@ fn the_calendar_has_the_day_that_the_rest_ends() {
 #[test]
 fn a_bottling_undone_elsewhere_begins_anew() {
     let mut session = Session::at_spout();
-    session.press("Esc u Enter");
+    // Three ticks and the start.
+    session.press("Esc u Enter u Enter u Enter u Enter");
     let cellar = &session.state.facts().cellar;
     assert_eq!(cellar.filling, None);
     session.press("5").shows("From which vessel?");
@@ -516,7 +535,7 @@ fn leaving_asks_while_a_reason_is_typed_and_not_written() {
 #[test]
 fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
     let mut session = Session::new();
-    session.press("5 Enter Enter Tab Right Enter Space Enter Enter");
+    session.press("5 Enter Enter Tab Right Enter Space Space Space Space Enter Enter");
     session.shows("only corks are laid down, and these are closed by screw cap");
     let cellar = &session.state.facts().cellar;
     let run = cellar.open(Sort::Run).next().unwrap();
@@ -531,6 +550,8 @@ fn the_steps_in_pictures() {
     reason.press("5 Down Enter Enter");
     let mut bottles = Session::new();
     bottles.press("5 Enter Enter");
+    let mut ready = Session::new();
+    ready.press("5 Enter Enter Enter Space");
     let mut count = Session::at_spout();
     count
         .press("#")
@@ -543,6 +564,7 @@ fn the_steps_in_pictures() {
         ("gate", &gate),
         ("overrule", &reason),
         ("bottles", &bottles),
+        ("ready", &ready),
         ("count", &count),
         ("finish", &finish),
         ("sum", &sum),

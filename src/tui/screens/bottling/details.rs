@@ -96,6 +96,10 @@ pub(super) fn prepare(
     let mut form = Form::of(fields.pairs());
     form.put("from", then.facts.cellar.name(vessel));
     form.put("overrule", overrule);
+    // One written up later has all that behind it.
+    if fields.get("at").is_empty() {
+        form.put("chores", "yes");
+    }
     written_by("bottle start", &form, then)
 }
 
@@ -145,7 +149,7 @@ pub(super) fn view(
 ) -> Option<Position> {
     let theme = page.theme;
     let facts = page.facts;
-    let hint = "Enter begins to fill, and so does Space. Tab goes to the next field.";
+    let hint = "Enter begins, and so does Space. Tab goes to the next field.";
     let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
     let (row, cursor) = fields.view(1, theme, inner, buf);
     let said = match prepare(vessel, overrule, fields, &Then { facts, past }) {

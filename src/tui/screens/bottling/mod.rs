@@ -12,6 +12,7 @@ mod fields;
 mod finish;
 mod gate;
 mod page;
+mod ready;
 mod tally;
 
 use ratatui::buffer::Buffer;
@@ -69,6 +70,7 @@ enum Step {
     Gate,
     Reason,
     Details,
+    Ready,
     Count,
     Finish,
     Done,
@@ -91,7 +93,10 @@ impl Bottling {
             }
             return asks;
         }
-        if matches!(self.step, Step::Count | Step::Finish | Step::Done) {
+        if matches!(
+            self.step,
+            Step::Ready | Step::Count | Step::Finish | Step::Done
+        ) {
             *self = Bottling::default();
         }
         self.choose.look(facts);
@@ -125,7 +130,12 @@ impl Bottling {
             };
         }
         if self.step != Step::Finish {
-            self.step = Step::Count;
+            let chore = facts.cellar.thing(run).and_then(ready::chore);
+            self.step = if chore.is_some() {
+                Step::Ready
+            } else {
+                Step::Count
+            };
         }
         self.reads()
     }
@@ -167,11 +177,16 @@ impl Bottling {
                     return self.start(facts);
                 }
             }
+            Step::Ready => {
+                if let Some(run) = self.run.filter(|_| id == Id::Open && !self.writing) {
+                    return self.write(ready::tick(run, facts));
+                }
+            }
             Step::Count => {
                 if id == Id::Open && self.count.asked.is_none() {
                     let bottles = self.run.and_then(|it| facts.cellar.wine(it));
                     if bottles.is_none_or(|it| it.bottle_count() == 0) {
-                        let say = "No bottle is filled yet: Space counts one. To call it off: Esc, then u on the board.";
+                        let say = "No bottle is filled yet: Space counts one. To call it off: Esc, then u on the board, back to the start.";
                         return vec![Ask::Say(Notice::note(say))];
                     }
                     self.go_finish(facts);
@@ -199,7 +214,7 @@ impl Bottling {
             Step::Reason | Step::Details => Step::Gate,
             Step::Finish => Step::Count,
             Step::Count if self.count.asked.take().is_some() => Step::Count,
-            Step::Choose | Step::Count | Step::Done => {
+            Step::Choose | Step::Ready | Step::Count | Step::Done => {
                 return vec![Ask::Go(Place::Board, Call::default())];
             }
         };
@@ -366,7 +381,7 @@ impl Bottling {
     fn looked_again(&mut self, facts: &Facts) -> Vec<Ask> {
         match facts.cellar.filling {
             Some(run) => self.at_spout(run, facts),
-            None if matches!(self.step, Step::Count | Step::Finish) => {
+            None if matches!(self.step, Step::Ready | Step::Count | Step::Finish) => {
                 *self = Bottling::default();
                 self.choose.look(facts);
                 Vec::new()
@@ -394,7 +409,7 @@ impl Pane for Bottling {
             Step::Count if self.count.asked.is_some() => Place::BottlingText,
             Step::Count => Place::Count,
             Step::Gate => Place::Gate,
-            Step::Choose | Step::Done => Place::Bottling,
+            Step::Choose | Step::Ready | Step::Done => Place::Bottling,
         }
     }
 
@@ -455,6 +470,10 @@ impl Pane for Bottling {
                 let vessel = self.gate.vessel?;
                 let (reason, past) = (self.reason.text(), self.past.as_deref());
                 details::view(vessel, reason, &self.details, past, &page, area, buf)
+            }
+            Step::Ready => {
+                ready::view(facts.cellar.thing(self.run?)?, &page, area, buf);
+                None
             }
             Step::Count => {
                 let run = self.run?;

@@ -23,7 +23,7 @@ impl Page<'_> {
     pub(super) fn frame(&self, of: &str, hint: &str, area: Rect, buf: &mut Buffer) -> Rect {
         let theme = self.theme;
         let cells = usize::from(area.width);
-        let step = format!("step {} of 5 ", number(self.step));
+        let step = format!("step {} of 6 ", number(self.step));
         let title = if of.is_empty() {
             " Bottling".to_owned()
         } else {
@@ -97,7 +97,8 @@ const fn number(step: Step) -> usize {
         Step::Choose => 1,
         Step::Gate | Step::Reason => 2,
         Step::Details => 3,
-        Step::Count => 4,
-        Step::Finish | Step::Done => 5,
+        Step::Ready => 4,
+        Step::Count => 5,
+        Step::Finish | Step::Done => 6,
     }
 }

@@ -1,0 +1,105 @@
+//! What comes before the first bottle: gathered, sanitised, dosed, each ticked off with one key and kept in the book, so that
+//! an interrupted evening goes on where it was.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use super::page::Page;
+use crate::cellar::bottling::{Chore, Plan, Wish};
+use crate::cellar::thing::{Key, Thing, field};
+use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::tui::message::Facts;
+use crate::tui::widgets::text;
+
+/// Columns of a chore's name with its sign.
+const NAME: usize = 15;
+
+/// The entry that ticks the present chore off.
+pub(super) fn tick(run: Key, facts: &Facts) -> Result<Prepared, Refusal> {
+    let cellar = &facts.cellar;
+    let Some(verb) = verbs::find("bottle ready") else {
+        return Err(Refusal::book(None, "There is no verb `bottle ready`."));
+    };
+    let form = Form::of([("run", cellar.name(run))]);
+    let said = verbs::when(&form, cellar.now, cellar.settings().zone)?;
+    verbs::prepare(verb, &form, cellar, &said)
+}
+
+/// What is still to be done before filling; `None` once that is what there is to do.
+pub(super) fn chore(run: &Thing) -> Option<Chore> {
+    Some(Chore::of(run)).filter(|it| *it != Chore::Fill)
+}
+
+pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
+    let (facts, theme) = (page.facts, page.theme);
+    let now = Chore::of(run);
+    let hint = "Space ticks off what is done; so does Enter. Esc leaves it as it is.";
+    let inner = page.frame(run.name(), hint, area, buf);
+    let vessel = run
+        .int(field::VESSEL)
+        .and_then(|it| facts.cellar.thing(Key(it)));
+    let wish = Wish {
+        sizes: run
+            .int(field::SIZE)
+            .map(|it| (it, None))
+            .into_iter()
+            .collect(),
+        closure: run.text(field::CLOSURE).to_owned(),
+        ..Wish::default()
+    };
+    let Some(plan) = vessel.and_then(|it| Plan::of(it, &wish, &facts.cellar)) else {
+        return;
+    };
+    let mut row = 1;
+    for chore in Chore::ALL {
+        let (sign, style) = match chore.cmp(&now) {
+            std::cmp::Ordering::Less => ("x", theme.dim()),
+            std::cmp::Ordering::Equal => (">", theme.strong()),
+            std::cmp::Ordering::Greater => (" ", theme.text()),
+        };
+        let name = text::fit(&format!(" {sign} {}", chore.label()), NAME);
+        let cells = usize::from(inner.width).saturating_sub(NAME + 1);
+        // What is done needs no more words.
+        let mut words = match chore.cmp(&now) {
+            std::cmp::Ordering::Less => vec!["done".to_owned()],
+            _ => text::wrap(&chore.takes(&plan), cells),
+        };
+        if *chore == now {
+            words.extend(contact(run, now, &plan, facts));
+            words.extend(short(now, &plan));
+        }
+        for (at, line) in words.into_iter().enumerate() {
+            let lead = if at == 0 {
+                name.clone()
+            } else {
+                " ".repeat(NAME)
+            };
+            let line = Line::from(vec![Span::styled(lead, style), Span::styled(line, style)]);
+            row = Page::lines([line], row, inner, buf);
+        }
+        row += 1;
+    }
+}
+
+/// When what is wet has been wet long enough.
+fn contact(run: &Thing, now: Chore, plan: &Plan<'_>, facts: &Facts) -> Option<String> {
+    let since = run
+        .int(field::CHORE_SINCE)
+        .filter(|_| now == Chore::Sanitise)?;
+    let clock = |ms: i64| facts.cellar.now.at(ms).local().format("%H:%M").to_string();
+    let over = since + (plan.sanitizer.minutes * 60_000.0) as i64;
+    Some(format!(
+        "Begun at {}: wet long enough at {}.",
+        clock(since),
+        clock(over)
+    ))
+}
+
+/// What is not there, while it can still be fetched.
+fn short(now: Chore, plan: &Plan<'_>) -> Vec<String> {
+    let short = plan.short.iter().filter(|_| now == Chore::Gather);
+    short
+        .map(|it| format!("! {}: {} wanted, {} there.", it.what, it.wanted, it.there))
+        .collect()
+}
