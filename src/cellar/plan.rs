@@ -164,11 +164,10 @@ fn asked(open: &OpenJob) -> Vec<(Asked, &'static str)> {
         .filter(|it| !it.is_empty())
         .collect();
     match open.job.verb.as_str() {
-        "" | "oak out" => Vec::new(),
         "taste" => vec![(Asked::Deed(Deed::Tasted), "tasted")],
         "top-up" => vec![(Asked::Deed(Deed::ToppedUp), "topped up")],
         "measure" if words.contains(&"gravity") => vec![(Asked::Gravity, "gravity read")],
-        "measure" => Vec::new(),
+        "" | "oak out" | "measure" => Vec::new(),
         // Food for yeast is not yeast.
         _ if words.contains(&"nutrient") => Vec::new(),
         _ => DEEDS
