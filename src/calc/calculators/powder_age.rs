@@ -22,8 +22,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         "months since the packet was opened",
     )
     .required()
-    .allowed(0.0, 60.0, "after five years it is thrown away")
-    .sourced(0.0, 24.0, "what is said of its loss is of a year or two")],
+    .allowed(
+        0.0,
+        24.0,
+        "past two years nothing is known of its strength, so take fresh powder",
+    )],
     results: &[
         ResultSpec::new(
             "potency_pct",
