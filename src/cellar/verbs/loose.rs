@@ -75,7 +75,7 @@ pub(super) fn bottles(text: &str) -> Option<Loose> {
         return Some(whole_span(span));
     }
     let (hedge, rest) = hedged(text);
-    let rest = rest.trim_end_matches(" bottles").trim_end_matches(" of");
+    let rest = rest.trim_end_matches(" left").trim_end_matches(" bottles");
     if let Some(span) = range(rest, &number) {
         return Some(whole_span(span));
     }
@@ -123,6 +123,9 @@ fn is_not_known(text: &str) -> bool {
             | "some bottles"
             | "a few bottles"
             | "not known yet"
+            | "loads"
+            | "plenty"
+            | "tons"
             | "who knows"
             | "i don't know"
     )
@@ -256,6 +259,8 @@ fn part(hedge: Hedge, text: &str) -> Option<Loose> {
         | "to the top" | "up to the top" | "to the shoulder" | "up to the shoulder"
         | "brim-full" | "brimful" | "topped up" | "to the mark" | "up to the mark" | "quite"
         | "all of it" | "into the neck" | "filled" => 1.0,
+        "all" => 1.0,
+        "most" => 0.8,
         "half" | "one half" | "1/2" | "½" | "halfway" | "half way" => 0.5,
         "third" | "one third" | "1/3" => 1.0 / 3.0,
         "two thirds" | "two-thirds" | "2/3" => 2.0 / 3.0,
@@ -316,6 +321,11 @@ fn counted(text: &str) -> (String, Option<f64>) {
             let (rest, inner) = counted(&singular(rest, figure));
             return (rest, width.or(inner));
         }
+    }
+    if let Some((whole, unit)) = text.split_once(" and a half ")
+        && let Some(number) = number_word(whole).or_else(|| whole.parse().ok())
+    {
+        return (format!("{} {unit}", number + 0.5), None);
     }
     let (head, tail) = text.split_once(' ').unwrap_or((text, ""));
     if let Some((number, more)) = number_word(head).map(|it| (it, tail)) {
@@ -468,6 +478,9 @@ mod tests {
         check("twenty-two litres", "22");
         check("about five litres", "about 5");
         check("a litre and a half", "1.5");
+        check("maybe 4 and a half litres", "about 4.5");
+        check("all of it", "1 of it (0.95-1)");
+        check("most of it", "0.8 of it (0.7-0.9)");
         check("full", "1 of it (0.95-1)");
         check("up to the neck", "1 of it (0.95-1)");
         check("nearly full", "0.93 of it (0.85-1)");
@@ -516,6 +529,8 @@ mod tests {
         check("a case and a half", "18");
         check("half a case", "6");
         check("a couple", "about 2 (1-3)");
+        check("about 20 left", "about 20");
+        check("loads", "not known");
         check("some", "not known");
         check("a few", "not known");
         check("not counted", "not known");
