@@ -140,7 +140,8 @@ impl Page<'_> {
         let full = !cautioned && height >= 19;
         for hazard in of(CautionKind::Hazard) {
             let (sentence, most) = match hazard.short {
-                Some(short) if !full => (short, 1),
+                // What can hurt is never cut short, however narrow the screen.
+                Some(short) if !full => (short, 2),
                 _ => (hazard.sentence.as_str(), if full { 3 } else { 1 }),
             };
             lines.extend(self.wrapped("!", sentence, most, self.theme.text()));
