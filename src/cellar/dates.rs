@@ -310,9 +310,12 @@ mod tests {
         let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
         let told = meant(words, today).map_or_else(
             || "none".to_owned(),
-            |it| match it.is_a_day() {
-                true => it.first.to_string(),
-                false => format!("{} to {}", it.first, it.last),
+            |it| {
+                if it.is_a_day() {
+                    it.first.to_string()
+                } else {
+                    format!("{} to {}", it.first, it.last)
+                }
             },
         );
         assert_eq!(told, expected, "{words}");
