@@ -74,3 +74,87 @@ fn what_was_counted_survives_a_kill_and_the_count_goes_on_where_it_stopped() {
     // It exits with 3 where it finds a fault.
     says(file, &["check"]);
 }
+
+/// A whole session with the program killed after each of its keys, and once more while a key is still under way: what
+/// was acknowledged is there, nothing is counted twice, and it opens where it was.
+#[test]
+fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("demo.leesline");
+    let file = text(&file);
+    assert!(
+        leesline()
+            .args(TODAY)
+            .args(["demo", "--file", file])
+            .output()
+            .unwrap()
+            .status
+            .success()
+    );
+
+    let mut terminal = open(file);
+    terminal
+        .press("5")
+        .see("From which vessel?")
+        .press("\r")
+        .see("All is answered yes.");
+    terminal.press(" ").see("from Carboy B.");
+    // Each key of the session and what the screen then says; until the run has begun nothing is kept.
+    let session = [
+        ("\r", "> Gather"),
+        (" ", "> Sanitise"),
+        (" ", "> Dose"),
+        (" ", "to go  25 of 750 mL"),
+        (" ", "to go  24 of 750 mL"),
+        (" ", "to go  23 of 750 mL"),
+        ("\x7f", "to go  24 of 750 mL"),
+        ("#20\r", "to go  4 of 750 mL"),
+        ("c", "1 closure refused"),
+        ("b\r", "1 broken"),
+        ("x\r", "100 mL spilled"),
+        (" ", "to go  3 of 750 mL"),
+    ];
+    for (keys, then) in session {
+        terminal.press(keys).see(then);
+        terminal.signal("KILL");
+        says(file, &["check"]);
+        terminal = open(file);
+        terminal.press("5").see(then);
+    }
+    let counted = |file: &str| -> i64 {
+        let due = says(file, &["due"]);
+        let words = due
+            .split("bottling under way: ")
+            .nth(1)
+            .expect("it is under way");
+        words.split(' ').next().unwrap().parse().unwrap()
+    };
+    let mut before = counted(file);
+    assert_eq!(before, 21, "1 + 20 − 1 broken + 1");
+    for _ in 0..2 {
+        // Killed before anyone could see: the bottle is counted once or not at all.
+        terminal.press(" ");
+        terminal.signal("KILL");
+        says(file, &["check"]);
+        let after = counted(file);
+        assert!(
+            after == before || after == before + 1,
+            "{before} became {after}"
+        );
+        before = after;
+        terminal = open(file);
+        terminal.press("5").see("of 750 mL");
+    }
+    terminal
+        .press("\r")
+        .see("What is left")
+        .press("\r")
+        .see("It adds up to the microlitre.");
+    terminal.signal("KILL");
+    says(file, &["check"]);
+    let bottles = says(file, &["bottles"]);
+    assert!(
+        bottles.lines().any(|it| it.contains(&before.to_string())),
+        "{bottles}"
+    );
+}
