@@ -255,11 +255,10 @@ fn part(hedge: Hedge, text: &str) -> Option<Loose> {
         (0.0..=100.0).contains(&number).then_some(number / 100.0)
     };
     let part = match bare {
-        "full" | "to the brim" | "to the neck" | "up to the neck" | "up to the brim"
+        "full" | "all" | "to the brim" | "to the neck" | "up to the neck" | "up to the brim"
         | "to the top" | "up to the top" | "to the shoulder" | "up to the shoulder"
         | "brim-full" | "brimful" | "topped up" | "to the mark" | "up to the mark" | "quite"
         | "all of it" | "into the neck" | "filled" => 1.0,
-        "all" => 1.0,
         "most" => 0.8,
         "half" | "one half" | "1/2" | "½" | "halfway" | "half way" => 0.5,
         "third" | "one third" | "1/3" => 1.0 / 3.0,
