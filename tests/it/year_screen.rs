@@ -194,7 +194,7 @@ fn winter(mut keys: Keys) {
 /// By hand, with pK1 1.81 of the extension tables and 0.8 mg/L molecular for a fruit wine: the aim
 /// is 0.8 · (1 + 10^(3.42 − 1.81)) = 33.39 mg/L free, so 23.39 are missing in 23.4 L, where nothing
 /// of the sample is known yet: 547.3 mg. A third gets bound: / 0.67 = 816.9 mg of SO2, which is
-/// / 0.5763 = 1.4175 g of powder, or 14.2 mL of a stock with 10 g in 100 mL.
+/// / 0.5763 = 1.4175 g of powder, or 14.2 mL of a stock with 10 g in 100 mL: 14 mL by a syringe with steps of 0.5, 1.4 g.
 fn dose(keys: &mut Keys) {
     let screen = &mut keys.terminal;
     screen
@@ -203,11 +203,11 @@ fn dose(keys: &mut Keys) {
         .see("aim 33 mg/L free");
     screen.see("or 1.42 g of powder by weight");
     screen.press(ENTER).see("Write it to the book?");
-    screen.see("Add 14.2 mL of a 10 % stock solution");
+    screen.see("Add 14.0 mL of a 10 % stock solution");
     screen
         .press(ENTER)
         .miss("Write it to the book?")
-        .see("√ Added 1.42 g potassium metabisulfite to Carboy A");
+        .see("√ Added 1.4 g potassium metabisulfite to Carboy A");
     screen.press("1").see("NEEDS YOU");
 }
 
@@ -378,9 +378,9 @@ fn it_adds_up(cellar: &Cellar) {
     assert!(read("1.012")["voided_by"].is_null());
     assert_eq!(read("1.012")["when"], read("1.102")["when"]);
 
-    // Of 100 g, 14.2 mL with 10 g in 100 mL are gone.
+    // Of 100 g, 14 mL with 10 g in 100 mL are gone.
     let stock = cellar.json("stock");
-    assert_eq!(named(&stock["supplies"], "Powder 1")["left_ug"], 98_580_000);
+    assert_eq!(named(&stock["supplies"], "Powder 1")["left_ug"], 98_600_000);
 
     let due = cellar.json("due");
     assert_eq!(due["reasons"], board["reasons"]);
