@@ -11,11 +11,6 @@ pub const PK1_EXTENSION: f64 = 1.81;
 /// Grams of SO2 to the mole, IUPAC abridged atomic masses.
 const SO2_G_MOL: f64 = 64.058;
 
-/// [`PK1_EXTENSION`] as a function, beside [`pk1_oiv`].
-pub const fn pk1_extension() -> f64 {
-    PK1_EXTENSION
-}
-
 /// Temperatures of the OIV table, °C.
 pub const OIV_TEMPERATURE_C: [f64; 5] = [20.0, 25.0, 30.0, 35.0, 40.0];
 /// Strengths of the OIV table, % vol.
