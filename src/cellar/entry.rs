@@ -58,6 +58,9 @@ words! {
         Dismiss "dismiss" "dismissed",
         Vessel "vessel" "vessel change",
         Batch "batch" "batch change",
+        Shelves "shelves" "rack change",
+        Bottles "bottles" "bottles described",
+        Back "back" "came back",
         Settings "settings" "settings",
         Void "void" "voided",
     }

@@ -7,7 +7,7 @@ use leesline_calc::quantity::Units;
 
 use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
-use super::state::{State, Stock, Wine};
+use super::state::{BottleLot, State, Stock, Wine};
 use super::thing::{CELLAR, Key, Sort, Thing, Things, field};
 
 /// Everything known of the cellar at a moment, derived from the book.
@@ -121,6 +121,15 @@ impl Snapshot {
             State::Wine(wine) if wine.is_there() => Some(wine),
             _ => None,
         }
+    }
+
+    /// Bottles on hand: the lots of each run that has any.
+    pub fn lots(&self) -> impl Iterator<Item = (Key, &[BottleLot])> {
+        let states = self.states.iter();
+        states.filter_map(|(key, state)| match state.as_ref() {
+            State::Wine(wine) if !wine.bottles.is_empty() => Some((*key, &wine.bottles[..])),
+            _ => None,
+        })
     }
 
     /// What is left of a lot of supply.

@@ -38,11 +38,13 @@ pub enum Sort {
     Run,
     /// A kit's day sheet or a recipe of one's own.
     Plan,
+    /// A rack, bins or a case that bottles lie in.
+    Rack,
 }
 
 impl Sort {
     /// Every sort.
-    pub const ALL: [Sort; 7] = [
+    pub const ALL: [Sort; 8] = [
         Sort::Account,
         Sort::Cellar,
         Sort::Vessel,
@@ -50,6 +52,7 @@ impl Sort {
         Sort::Supply,
         Sort::Run,
         Sort::Plan,
+        Sort::Rack,
     ];
 
     /// What people call it.
@@ -70,6 +73,7 @@ impl Sort {
             Sort::Supply => "supply",
             Sort::Run => "run",
             Sort::Plan => "plan",
+            Sort::Rack => "rack",
         }
     }
 
@@ -276,6 +280,12 @@ pub mod field {
     pub const FINISHED: &str = "finished_ms";
     /// When bottles may first be drunk, UTC ms.
     pub const REST_UNTIL: &str = "rest_until_ms";
+    /// Shape of a run's bottles.
+    pub const SHAPE: &str = "shape";
+    /// Slots in each row of a rack from the top, as `6,6,6` or `9,7,5`.
+    pub const COLUMNS: &str = "columns";
+    /// Bottles that a slot, bin or case has room for.
+    pub const ROOM_FOR: &str = "room_for";
     /// Steps of a plan, as lines of text.
     pub const STEPS: &str = "steps";
     /// The cellar's zone.

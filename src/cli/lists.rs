@@ -1,4 +1,4 @@
-//! Short lists of what there is: vessels, batches, plans, supplies, bottles.
+//! Short lists of what there is: vessels, batches, plans, supplies.
 
 use clap::Command;
 use serde_json::{Value, json as value};
@@ -56,20 +56,7 @@ pub(super) static STOCK: Own = Own {
     },
 };
 
-pub(super) static BOTTLES: Own = Own {
-    name: "bottles",
-    sentence: "List the bottles by bottling run.",
-    heading: LISTS,
-    arguments: nothing,
-    run: |session, _| {
-        let policy = Policy::default();
-        list(session, "bottles", Sort::Run, run, |it, cellar| {
-            json::run(it, cellar, &policy).value()
-        })
-    },
-};
-
-fn nothing(command: Command) -> Command {
+pub(super) fn nothing(command: Command) -> Command {
     command
 }
 
@@ -181,45 +168,4 @@ fn supply(lot: &Thing, cellar: &Snapshot) -> Vec<String> {
     });
     let left = left.map_or("amount not known".to_owned(), telling::dose);
     vec![lot.name().to_owned(), left, age]
-}
-
-fn run(run: &Thing, cellar: &Snapshot) -> Vec<String> {
-    let wine = cellar.wine(run.key);
-    let about = if wine.is_some_and(|it| it.about) {
-        "about "
-    } else {
-        ""
-    };
-    if wine.is_some_and(|it| it.unmeasured.is_some()) {
-        let place = run.text(field::ROOM).to_owned();
-        return vec![
-            run.name().to_owned(),
-            format!("not counted {place}").trim().to_owned(),
-        ];
-    }
-    let lots = wine.map_or(&[][..], |it| &it.bottles);
-    let lots: Vec<String> = lots
-        .iter()
-        .map(|it| {
-            let reserved = if it.reserved.is_empty() {
-                String::new()
-            } else {
-                format!(" for {}", it.reserved)
-            };
-            let words = format!(
-                "{about}{} of {} mL {} {}{reserved}",
-                it.count,
-                it.size_ml,
-                it.posture.word(),
-                it.at
-            );
-            words.trim_end().to_owned()
-        })
-        .collect();
-    let lots = if lots.is_empty() {
-        "none left".to_owned()
-    } else {
-        lots.join("; ")
-    };
-    vec![run.name().to_owned(), lots]
 }

@@ -12,6 +12,7 @@ mod record;
 
 mod board;
 mod book;
+mod bottles;
 mod due;
 mod lists;
 mod show;
@@ -70,7 +71,10 @@ static OWN: &[&Own] = &[
     &show::SHOW,
     &book::BOOK,
     &lists::STOCK,
-    &lists::BOTTLES,
+    &bottles::BOTTLES,
+    &bottles::WHICH,
+    &bottles::GIFTS,
+    &bottles::SHELVES,
     &lists::VESSELS,
     &lists::BATCHES,
     &lists::PLANS,

@@ -9,12 +9,14 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
+use crate::cellar::racks::Racks;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Things, Value};
 
 use super::project::{self, Causes, Refolded};
 use super::write::{self, begin_things, mentions, settle};
 use super::{
-    Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, things,
+    Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, slots,
+    things,
 };
 
 /// Whether a transaction is to last.
@@ -118,6 +120,7 @@ impl Store {
         let transaction = self.begin()?;
         // Only now: nobody else can write any more.
         let mut memory = self.recall()?;
+        let racks = Racks::of(&memory.things);
         let mut change = Change {
             conn: &transaction,
             ledger: Ledger {
@@ -134,11 +137,15 @@ impl Store {
         change.settle_things()?;
         let refolded = change.fold()?;
         let Change {
-            ledger, written, ..
+            ledger,
+            written,
+            touched,
+            ..
         } = change;
+        memory.things = ledger.things;
+        let before = memory.reread(&transaction, &refolded.rewritten)?;
+        slots::hold(&racks, &before, &memory, &touched, &refolded.rewritten)?;
         if lasting == Lasting::Committed {
-            memory.things = ledger.things;
-            memory.reread(&transaction, &refolded.rewritten)?;
             transaction.commit()?;
             self.remember(memory);
         }

@@ -8,6 +8,8 @@ use rusqlite::{Connection, named_params};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::fold::{Ledger, Outcome};
+use crate::cellar::racks::{self, Racks};
+use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
 
 use super::columns::{key, to_json};
@@ -133,6 +135,14 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         }
         Ok(())
     })?;
+    let racks = Racks::of(&ledger.things);
+    let runs = ledger.states.iter().map(|(place, state)| match state {
+        State::Wine(wine) => (*place, &wine.bottles[..]),
+        State::Supply(_) => (*place, &[][..]),
+    });
+    for crowd in racks::crowds(&racks, runs) {
+        broken.push(capital(&crowd.sentence(&racks)));
+    }
     for (place, (when_ms, state)) in last {
         contents.derived([place.0, when_ms, LATEST], &state.as_deref());
     }

@@ -53,24 +53,26 @@ impl Store {
 }
 
 impl Memory {
-    /// Reads again what places last held.
+    /// Reads again what places last held, and gives what they held before.
     pub(super) fn reread(
         &mut self,
         conn: &Connection,
         places: &BTreeSet<Key>,
-    ) -> rusqlite::Result<()> {
+    ) -> rusqlite::Result<BTreeMap<Key, Latest>> {
+        let mut before = BTreeMap::new();
         let mut select =
             conn.prepare_cached("SELECT when_ms, state FROM latest WHERE place = :place")?;
         for place in places {
             let latest = select
                 .query_row(named_params! {":place": place.0}, latest_of)
                 .optional()?;
-            match latest {
+            let was = match latest {
                 Some(latest) => self.latest.insert(*place, latest),
                 None => self.latest.remove(place),
             };
+            before.extend(was.map(|it| (*place, it)));
         }
-        Ok(())
+        Ok(before)
     }
 }
 

@@ -23,6 +23,7 @@ mod pointing;
 mod project;
 mod read;
 mod refusal;
+mod slots;
 mod snapshot;
 mod things;
 mod without;

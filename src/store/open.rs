@@ -14,7 +14,10 @@ use super::{Store, StoreError, backup};
 const APPLICATION_ID: u32 = 0x4C65_6573;
 
 /// Each step's folder under `migrations/` and its text, oldest first. Never edited once landed.
-const STEPS: &[(&str, &str)] = &[("1-book", include_str!("../../migrations/1-book/up.sql"))];
+const STEPS: &[(&str, &str)] = &[
+    ("1-book", include_str!("../../migrations/1-book/up.sql")),
+    ("2-racks", include_str!("../../migrations/2-racks/up.sql")),
+];
 
 /// Every migration, oldest first.
 fn migrations() -> Migrations<'static> {
@@ -210,23 +213,36 @@ mod tests {
         }
     }
 
+    /// A file of the first version, as it is in people's hands, is read by this program.
+    #[test]
+    fn a_file_of_the_first_version_is_brought_up_to_date() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let first = Migrations::new(vec![M::up(STEPS[0].1)]);
+        migrate(&mut Connection::open(&path).unwrap(), &first).unwrap();
+        assert_eq!(version_of(&path).unwrap(), 1);
+        let store = Store::open(&path).unwrap();
+        assert_eq!(store.check().unwrap(), Vec::<String>::new());
+        assert_eq!(version_of(&path).unwrap(), STEPS.len() as i64);
+    }
+
     #[test]
     fn an_older_file_is_copied_before_it_is_brought_up_to_date() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("cellar.leesline");
         drop(Store::create(&path).unwrap());
-        let newer = Migrations::new(vec![
-            M::up(STEPS[0].1),
-            M::up("CREATE TABLE extra (key INTEGER PRIMARY KEY) STRICT;"),
-        ]);
-        let store = open_with(&path, &newer, 2).unwrap();
+        let extra = M::up("CREATE TABLE extra (key INTEGER PRIMARY KEY) STRICT;");
+        let known = STEPS.iter().map(|(_, sql)| M::up(sql));
+        let newer = Migrations::new(known.chain([extra]).collect());
+        let version = STEPS.len() as i64;
+        let store = open_with(&path, &newer, STEPS.len() + 1).unwrap();
         store
             .conn
             .execute("INSERT INTO extra VALUES (1)", [])
             .unwrap();
-        let copy = backup::named(&path, "before-version-2");
-        assert_eq!(version_of(&copy).unwrap(), 1);
-        assert_eq!(version_of(&path).unwrap(), 2);
+        let copy = backup::named(&path, &format!("before-version-{}", version + 1));
+        assert_eq!(version_of(&copy).unwrap(), version);
+        assert_eq!(version_of(&path).unwrap(), version + 1);
         Store::open(&copy).unwrap();
     }
 }

@@ -1,6 +1,6 @@
 //! What the board says of a vessel at a glance, the same in pictures and in rows.
 
-use super::commands::{self, Id};
+use super::commands::{self, Id, Place};
 use super::message::Facts;
 use super::widgets::vessel::Picture;
 use crate::cellar::amount::Volume;
@@ -172,11 +172,12 @@ impl Glance<'_> {
     }
 }
 
-/// The key and the verb that deal with a reason: `r rack`.
+/// The key of the board and the verb that deal with a reason: `r rack`.
 pub fn next(reason: &Reason) -> (String, String) {
     let verb = reason.suggestion.verb;
-    let key = commands::of(Id::Verb(verb)).map(|it| it.keys[0].to_string());
-    let named = commands::of(Id::Verb(verb)).map_or(verb, |it| it.name);
+    let row = commands::at(Place::Board).find(|it| it.id == Id::Verb(verb));
+    let key = row.map(|it| it.keys[0].to_string());
+    let named = row.map_or(verb, |it| it.name);
     (
         key.unwrap_or_else(|| "↵".to_owned()),
         named.replace('-', " "),

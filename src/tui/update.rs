@@ -271,10 +271,15 @@ fn called_from_marked(state: &State, verb: &'static str) -> Call {
         let mut reasons = state.facts().reasons_for(key);
         reasons.find(|it| it.suggestion.verb == verb)
     });
+    let mut values = asked_for.map_or_else(Vec::new, |it| Call::of(it).values);
+    for (key, text) in state.top().fills(verb, state.facts()) {
+        values.retain(|(known, _)| *known != key);
+        values.push((key, text));
+    }
     Call {
         about,
         name: verb.to_owned(),
-        values: asked_for.map_or_else(Vec::new, |it| Call::of(it).values),
+        values,
         needs: Vec::new(),
     }
 }

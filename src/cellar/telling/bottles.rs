@@ -5,15 +5,16 @@ use std::collections::BTreeMap;
 use super::{Pour, Telling, and};
 use crate::cellar::bottling::Chore;
 use crate::cellar::entry::{Draft, FillEvent, Kind, Spot};
+use crate::cellar::racks::Racks;
 use crate::cellar::thing::{Account, Value, field};
 
-/// To whom bottles went: the beginning of the note, `to Anna`.
+/// To whom bottles went or from whom they came: the beginning of the note, `to Anna`.
 pub(super) fn recipient(draft: &Draft) -> &str {
     let first = draft.note.split("; ").next().unwrap_or_default();
-    if draft.kind == Kind::Give && first.starts_with("to ") {
-        first
-    } else {
-        ""
+    match draft.kind {
+        Kind::Give if first.starts_with("to ") => first,
+        Kind::Back if first.starts_with("from ") => first,
+        _ => "",
     }
 }
 
@@ -31,7 +32,7 @@ fn count(by_size: &BTreeMap<i64, i64>) -> String {
 
 impl Telling<'_> {
     /// `2 bottles of Plum 25`.
-    fn moved_bottles(&self) -> String {
+    pub(super) fn moved_bottles(&self) -> String {
         let mut by_size = BTreeMap::new();
         for moved in &self.draft.bottles {
             *by_size.entry(moved.size_ml).or_default() += moved.count;
@@ -48,9 +49,24 @@ impl Telling<'_> {
 
     /// Where they are now: ` in rack 2`.
     fn at(&self) -> String {
-        match self.draft.bottles.first().map(|it| &it.to) {
-            Some(Spot::Kept { at, .. }) if !at.is_empty() => format!(" in {at}"),
-            _ => String::new(),
+        match self.places().as_str() {
+            "" => String::new(),
+            places => format!(" in {places}"),
+        }
+    }
+
+    /// Where they are now: `rack 2`, `Rack A/A1 to A6`.
+    pub(super) fn places(&self) -> String {
+        let to = self.draft.bottles.iter().filter_map(|it| match &it.to {
+            Spot::Kept { at, .. } if !at.is_empty() => Some(at.as_str()),
+            _ => None,
+        });
+        let mut places: Vec<&str> = to.collect();
+        places.dedup();
+        match places.as_slice() {
+            [] => String::new(),
+            [one] => (*one).to_owned(),
+            several => Racks::of(&self.cellar.things).together(several.iter().copied()),
         }
     }
 
@@ -144,7 +160,7 @@ impl Telling<'_> {
     pub(super) fn reserved(&self) -> String {
         let whom = match self.draft.bottles.first().map(|it| &it.to) {
             Some(Spot::Kept { reserved, .. }) if !reserved.is_empty() => format!(" for {reserved}"),
-            _ => String::new(),
+            _ => return format!("No longer kept: {}", self.moved_bottles()),
         };
         format!("Kept {}{whom}", self.moved_bottles())
     }

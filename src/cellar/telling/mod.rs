@@ -5,6 +5,7 @@ mod bottles;
 mod differences;
 mod empties;
 mod figures;
+mod racks;
 mod things;
 mod wine;
 
@@ -121,6 +122,7 @@ impl<'a> Telling<'a> {
             Kind::Filter | Kind::Degas | Kind::Chill | Kind::Warm | Kind::Cover => {
                 format!("{} {}", capital(self.draft.kind.label()), self.subject())
             }
+            Kind::Move if !self.draft.bottles.is_empty() => self.shifted(),
             Kind::Move => self.moved(),
             Kind::Measure => self.measured(),
             Kind::Taste => self.tasted(),
@@ -131,6 +133,9 @@ impl<'a> Telling<'a> {
             Kind::Reserve => self.reserved(),
             Kind::Break => self.broke(),
             Kind::Unbottle => self.unbottled(),
+            Kind::Back => self.came_back(),
+            Kind::Bottles => self.described(),
+            Kind::Shelves => self.shelves(),
             Kind::Buy if self.is_of_empties() => self.took_in_empties(),
             Kind::Buy => format!("Bought {}", self.supplies()),
             Kind::StockTake => match self.washed_to() {

@@ -1,14 +1,16 @@
 //! Bottles after the bottling: laid down, opened, given, kept, broken, poured back.
 
+use super::keeping::{FROM, RUN};
+use super::pull::{Bottles, stow};
 use super::read::{count, thing};
 use super::things::done;
-use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{BottleMove, Draft, Kind, Posture, Spot, Tasting};
+use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
+use crate::cellar::entry::{Draft, Kind, Posture, Spot, Tasting};
+use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{BottleLot, Wine};
-use crate::cellar::thing::{Account, Sort, Thing, field};
+use crate::cellar::state::BottleLot;
+use crate::cellar::thing::{Account, Sort};
 
-const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
 const COUNT: Field = flag("count", "How many", "One if left out.", Takes::Count);
 pub(super) static LAY_DOWN: Verb = Verb {
     name: "lay-down",
@@ -16,7 +18,12 @@ pub(super) static LAY_DOWN: Verb = Verb {
     group: Group::Bottles,
     fields: &[
         RUN,
-        flag("where", "Where", "Rack or shelf.", Takes::Text),
+        flag(
+            "where",
+            "Where",
+            "`Rack A` for its next free slots, `Rack A/B3` to begin there, or any words.",
+            Takes::Text,
+        ),
         flag(
             "count",
             "How many",
@@ -25,46 +32,38 @@ pub(super) static LAY_DOWN: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (run, wine) = bottled(form, cellar)?;
-        let standing: i64 = wine
-            .bottles
-            .iter()
-            .filter(|it| it.posture == Posture::Standing)
-            .map(|it| it.count)
-            .sum();
+        let bottles = Bottles::of(form, cellar)?;
+        let stands = |it: &BottleLot| it.posture == Posture::Standing;
+        let standing = bottles.count(stands);
         if standing == 0 {
             return Err(Refusal::book(
                 Some("run"),
-                format!("no bottle of {} is standing.", run.name()),
+                format!("no bottle of {} is standing.", bottles.run.name()),
             ));
         }
         let wanted = count(form, "count")?.map_or(standing, |it| it.0);
         let at = form.get("where").unwrap_or_default();
-        let mut draft = Draft::new(Kind::LayDown, cellar.now);
-        draft.subject = Some(run.key);
-        draft.bottles = pull(
-            run,
-            wine,
-            wanted,
-            |it| it.posture == Posture::Standing,
-            |from| Spot::Kept {
-                posture: Posture::Lying,
-                at: if at.is_empty() {
-                    from.at.clone()
-                } else {
-                    at.to_owned()
-                },
-                reserved: from.reserved.clone(),
+        let moves = bottles.pull(wanted, stands, |from| Spot::Kept {
+            posture: Posture::Lying,
+            at: if at.is_empty() {
+                from.at.clone()
+            } else {
+                at.to_owned()
             },
-        )?;
-        let place = if at.is_empty() {
+            reserved: from.reserved.clone(),
+        })?;
+        let (moves, place) = stow(moves, "where", at, cellar)?;
+        let mut draft = Draft::new(Kind::LayDown, cellar.now);
+        draft.subject = Some(bottles.run.key);
+        draft.bottles = moves;
+        let place = if place.is_empty() {
             String::new()
         } else {
-            format!(" in {at}")
+            format!(" in {place}")
         };
         done(
             draft,
-            format!("Lay down {wanted} of {}{place}.", run.name()),
+            format!("Lay down {wanted} of {}{place}.", bottles.run.name()),
         )
     },
 };
@@ -76,6 +75,7 @@ pub(super) static OPEN: Verb = Verb {
     fields: &[
         RUN,
         COUNT,
+        FROM,
         flag("words", "Taste", "How it tastes, if you like.", Takes::Text),
     ],
     draft: |form, cellar| {
@@ -97,13 +97,10 @@ pub(super) static GIVE: Verb = Verb {
     name: "give",
     sentence: "Give bottles away. Whether home wine may be given or sold is for your local law.",
     group: Group::Bottles,
-    fields: &[RUN, COUNT, flag("to", "To", "To whom.", Takes::Text)],
+    fields: &[RUN, COUNT, flag("to", "To", "To whom.", Takes::Text), FROM],
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Give, Account::Given, "Give")?;
-        prepared.draft.note = form
-            .get("to")
-            .map(|it| format!("to {it}"))
-            .unwrap_or_default();
+        prepared.draft.note = form.get("to").map(gifts::to_note).unwrap_or_default();
         Ok(prepared)
     },
 };
@@ -112,7 +109,7 @@ pub(super) static BREAK: Verb = Verb {
     name: "break",
     sentence: "A bottle broke.",
     group: Group::Bottles,
-    fields: &[RUN, COUNT],
+    fields: &[RUN, COUNT, FROM],
     draft: |form, cellar| leave(form, cellar, Kind::Break, Account::Broken, "Broken:"),
 };
 
@@ -124,17 +121,19 @@ pub(super) static UNBOTTLE: Verb = Verb {
         RUN,
         COUNT,
         flag("into", "Into", "Which vessel.", Takes::Thing(Sort::Vessel)),
+        FROM,
     ],
     draft: |form, cellar| {
         if form.get("into").is_none() {
             return Err(Refusal::input("into", "Into which vessel?"));
         }
         let into = thing(form, "into", Sort::Vessel, cellar)?;
-        let (run, wine) = bottled(form, cellar)?;
+        let bottles = Bottles::of(form, cellar)?;
+        let run = bottles.run;
         let wanted = count(form, "count")?.map_or(1, |it| it.0);
         let mut draft = Draft::new(Kind::Unbottle, cellar.now);
         draft.subject = Some(run.key);
-        draft.bottles = pull(run, wine, wanted, |_| true, |_| Spot::Outside(into.key))?;
+        draft.bottles = bottles.pull(wanted, |_| true, |_| Spot::Outside(into.key))?;
         done(
             draft,
             format!("Pour {wanted} of {} back into {}.", run.name(), into.name()),
@@ -150,18 +149,18 @@ pub(super) static RESERVE: Verb = Verb {
         RUN,
         COUNT,
         flag("for", "For", "`2030`, `the show`, a name.", Takes::Text),
+        FROM,
     ],
     draft: |form, cellar| {
-        let (run, wine) = bottled(form, cellar)?;
+        let bottles = Bottles::of(form, cellar)?;
+        let run = bottles.run;
         let wanted = count(form, "count")?.map_or(1, |it| it.0);
         let keep_for = form
             .get("for")
             .ok_or_else(|| Refusal::input("for", "For whom or what?"))?;
         let mut draft = Draft::new(Kind::Reserve, cellar.now);
         draft.subject = Some(run.key);
-        draft.bottles = pull(
-            run,
-            wine,
+        draft.bottles = bottles.pull(
             wanted,
             |it| it.reserved.is_empty(),
             |from| Spot::Kept {
@@ -184,91 +183,24 @@ fn leave(
     to: Account,
     verb: &str,
 ) -> Result<Prepared, Refusal> {
-    let (run, wine) = bottled(form, cellar)?;
+    let bottles = Bottles::of(form, cellar)?;
     let wanted = count(form, "count")?.map_or(1, |it| it.0);
     let mut draft = Draft::new(kind, cellar.now);
-    draft.subject = Some(run.key);
-    draft.bottles = pull(run, wine, wanted, |_| true, |_| Spot::Outside(to.key()))?;
-    done(draft, format!("{verb} {wanted} of {}.", run.name()))
+    draft.subject = Some(bottles.run.key);
+    draft.bottles = bottles.pull(wanted, |_| true, |_| Spot::Outside(to.key()))?;
+    let out_of = bottles.out_of(&draft.bottles);
+    let said = format!("{verb} {wanted} of {}{out_of}.", bottles.run.name());
+    let mut prepared = done(draft, said)?;
+    prepared.asks.extend(kept_for(&prepared.draft));
+    Ok(prepared)
 }
 
-fn bottled<'a>(form: &Form, cellar: &'a Snapshot) -> Result<(&'a Thing, &'a Wine), Refusal> {
-    let run = thing(form, "run", Sort::Run, cellar)?;
-    match cellar.wine(run.key) {
-        Some(wine) => Ok((run, wine)),
-        None => Err(Refusal::book(
-            Some("run"),
-            format!("no bottle of {} is left by the book.", run.name()),
-        )),
-    }
-}
-
-/// Takes so many bottles from where they are, those free to drink before those kept for someone,
-/// those lying before those standing, the largest size first.
-fn pull(
-    run: &Thing,
-    wine: &Wine,
-    wanted: i64,
-    which: impl Fn(&BottleLot) -> bool,
-    to: impl Fn(&BottleLot) -> Spot,
-) -> Result<Vec<BottleMove>, Refusal> {
-    let mut lots: Vec<&BottleLot> = wine.bottles.iter().filter(|it| which(it)).collect();
-    lots.sort_by_key(|it| {
-        (
-            !it.reserved.is_empty(),
-            it.posture == Posture::Standing,
-            std::cmp::Reverse(it.size_ml),
-        )
-    });
-    let there: i64 = lots.iter().map(|it| it.count).sum();
-    let uncounted = (wanted - there).max(0);
-    if uncounted > 0 && wine.unmeasured.is_none() {
-        return Err(Refusal::book(
-            Some("count"),
-            format!(
-                "{there} of {} are there, not {wanted}; if you find more, write them down with `here`.",
-                run.name()
-            ),
-        ));
-    }
-    let (mut moves, mut left) = (Vec::new(), wanted);
-    if uncounted > 0 {
-        // Bottles nobody counted are found as they leave.
-        let lot = BottleLot {
-            size_ml: run.int(field::SIZE).unwrap_or(750),
-            posture: Posture::Lying,
-            at: run.text(field::ROOM).to_owned(),
-            reserved: String::new(),
-            count: uncounted,
-        };
-        moves.push(BottleMove {
-            run: run.key,
-            size_ml: lot.size_ml,
-            count: uncounted,
-            from: Spot::Outside(Account::Before.key()),
-            to: to(&lot),
-            about: false,
-        });
-        left -= uncounted;
-    }
-    for lot in lots {
-        let count = left.min(lot.count);
-        if count > 0 {
-            let from = Spot::Kept {
-                posture: lot.posture,
-                at: lot.at.clone(),
-                reserved: lot.reserved.clone(),
-            };
-            moves.push(BottleMove {
-                run: run.key,
-                size_ml: lot.size_ml,
-                count,
-                from,
-                to: to(lot),
-                about: false,
-            });
-            left -= count;
+/// A question before a bottle goes that was kept for someone.
+fn kept_for(draft: &Draft) -> Option<String> {
+    draft.bottles.iter().find_map(|it| match &it.from {
+        Spot::Kept { reserved, .. } if !reserved.is_empty() => {
+            Some(format!("The only ones left are kept for {reserved}."))
         }
-    }
-    Ok(moves)
+        _ => None,
+    })
 }

@@ -3,6 +3,7 @@
 use leesline_calc::quantity::Quantity;
 
 use super::loose::{self, Loose};
+use super::pull::stow;
 use super::read::{Level, count, level, number, size, word};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
@@ -258,7 +259,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         return asked(draft, sentence, wine_said(form));
     };
     // Bottles that were here already are taken to lie where they belong.
-    draft.bottles.push(BottleMove {
+    let moved = vec![BottleMove {
         run,
         size_ml,
         count: many,
@@ -269,7 +270,16 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
             reserved: String::new(),
         },
         about,
-    });
+    }];
+    // Bottles known only about have no slots of their own.
+    let (stowed, place) = if about {
+        (moved, at.to_owned())
+    } else {
+        stow(moved, "where", at, cellar)?
+    };
+    draft.bottles = stowed;
+    let place = Some(place).filter(|it| it != at);
+    let place = place.map_or_else(String::new, |it| format!(", in {it}"));
     let words = if about { "About " } else { "" };
     let noun = if many == 1 && !about {
         "bottle of {} is"
@@ -285,7 +295,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
     } else if between.is_some() {
         draft.note = format!("{said} bottles");
     }
-    let sentence = format!("{words}{many}{span} {noun} here.");
+    let sentence = format!("{words}{many}{span} {noun} here{place}.");
     asked(draft, sentence, wine_said(form))
 }
 

@@ -12,15 +12,18 @@ mod deeds;
 mod doses;
 mod empties;
 mod here;
+mod keeping;
 mod looking;
 mod loose;
 mod losses;
 mod lots;
 mod notes;
+mod pull;
 mod rack;
 mod read;
 mod receive;
 mod settings;
+mod shelves;
 mod supplies;
 mod things;
 
@@ -80,6 +83,13 @@ pub static VERBS: &[&Verb] = &[
     &bottles::RESERVE,
     &bottles::BREAK,
     &bottles::UNBOTTLE,
+    &keeping::SHIFT,
+    &keeping::RELEASE,
+    &keeping::BACK,
+    &keeping::DESCRIBE,
+    &shelves::ADD,
+    &shelves::CHANGE,
+    &shelves::RETIRE,
     &supplies::BUY,
     &supplies::STOCK_TAKE,
     &empties::EMPTIES_ADD,

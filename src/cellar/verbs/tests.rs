@@ -1,5 +1,7 @@
 //! What each verb makes of what is typed.
 
+mod keeping;
+
 use std::sync::Arc;
 
 use uuid::Uuid;

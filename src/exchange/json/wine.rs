@@ -5,8 +5,9 @@ use serde_json::{Value, json};
 use super::{Object, reference, text, time, time_if};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Found;
+use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{SulfiteSoFar, Wine};
+use crate::cellar::state::{BottleLot, SulfiteSoFar, Wine};
 use crate::cellar::thing::{Key, Thing, field};
 
 /// A vessel: what it is, and what it holds (null when empty).
@@ -35,12 +36,32 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
         .put("mark", text(run, field::RUN_MARK))
         .put("size_ml", json!(run.int(field::SIZE)))
         .put("closure", text(run, field::CLOSURE))
+        .put("colour", text(run, field::COLOUR))
+        .put("shape", text(run, field::SHAPE))
+        .put("year", json!(on_hand::year(run, cellar)))
         .put("finished", time_if(run.int(field::FINISHED), cellar))
         .put("rest_until", time_if(run.int(field::REST_UNTIL), cellar))
         .put("since", text(run, field::SINCE_WORDS));
-    let lots = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
+    let bottles = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
+    let uncounted = cellar
+        .wine(run.key)
+        .is_some_and(|it| it.unmeasured.is_some());
+    lots(&mut object, bottles.iter(), uncounted);
+    object.put("holds", holding(run.key, cellar, policy));
+    object
+}
+
+/// Lots of bottles, with how many there are, may be drunk and are kept. Where there are bottles that
+/// nobody counted there is no number.
+pub fn lots<'a>(
+    object: &mut Object,
+    lots: impl Iterator<Item = &'a BottleLot> + Clone,
+    uncounted: bool,
+) {
+    let count: i64 = lots.clone().map(|it| it.count).sum();
+    let kept = lots.clone().filter(|it| !it.reserved.is_empty());
+    let kept: i64 = kept.map(|it| it.count).sum();
     let lots: Vec<Value> = lots
-        .iter()
         .map(|it| {
             json!({
                 "size_ml": it.size_ml,
@@ -51,17 +72,14 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
             })
         })
         .collect();
-    // Bottles nobody counted have no number.
-    let count = match cellar.wine(run.key) {
-        Some(wine) if wine.unmeasured.is_some() => None,
-        Some(wine) => Some(wine.bottle_count()),
-        None => Some(0),
-    };
     object
-        .put("count", json!(count))
-        .put("bottles", lots)
-        .put("holds", holding(run.key, cellar, policy));
-    object
+        .put("count", json!((!uncounted).then_some(count)))
+        .put(
+            "drinkable_count",
+            json!((!uncounted).then_some(count - kept)),
+        )
+        .put("reserved_count", kept)
+        .put("bottles", lots);
 }
 
 /// A lot of supply and what is left of it.

@@ -72,7 +72,7 @@ fn a_newer_file_is_refused_before_anything_is_touched() {
     drop(conn);
     check(
         &path,
-        "was written by a newer Leesline (file version 99, this program knows 1)",
+        "was written by a newer Leesline (file version 99, this program knows 2)",
     );
 }
 

@@ -7,6 +7,7 @@ mod kept;
 mod lists;
 mod mending;
 mod random;
+mod slots;
 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property, Reading};

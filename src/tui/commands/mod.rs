@@ -34,6 +34,10 @@ pub enum Place {
     BottlingText,
     /// A bottling, at the spout.
     Count,
+    /// The bottles: racks and runs.
+    Bottles,
+    /// There: typing what is sought.
+    Finding,
     /// All of one vessel or run.
     Detail,
     /// All of one entry of the book.
@@ -65,6 +69,8 @@ impl Place {
         Place::Gate,
         Place::BottlingText,
         Place::Count,
+        Place::Bottles,
+        Place::Finding,
         Place::Detail,
         Place::Entry,
         Place::Why,
@@ -89,6 +95,8 @@ impl Place {
             Place::Gate => "Bottling, before it begins",
             Place::BottlingText => "Bottling, typing",
             Place::Count => "Bottling, counting",
+            Place::Bottles => "Bottles",
+            Place::Finding => "Bottles, finding",
             Place::Detail => "Vessel",
             Place::Entry => "Entry",
             Place::Why => "Why",
@@ -103,7 +111,7 @@ impl Place {
     pub const fn takes_text(self) -> bool {
         matches!(
             self,
-            Place::Form | Place::Palette | Place::DosingLine | Place::BottlingText
+            Place::Form | Place::Palette | Place::DosingLine | Place::BottlingText | Place::Finding
         )
     }
 }
@@ -209,6 +217,10 @@ pub enum Id {
     Size,
     /// A number of bottles at once.
     Number,
+    /// From the runs to the racks, or back.
+    Across,
+    /// Find by words.
+    Find,
 }
 
 /// Groups of commands, in the order in which help lists them.

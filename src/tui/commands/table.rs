@@ -19,6 +19,7 @@ pub(super) const CALM: &[Place] = &[
     Place::Calendar,
     Place::Bottling,
     Place::Gate,
+    Place::Bottles,
     Place::Detail,
     Place::Entry,
     Place::Why,
@@ -36,6 +37,7 @@ const EASY: &[Place] = &[
     Place::Calendar,
     Place::Bottling,
     Place::Gate,
+    Place::Bottles,
     Place::Detail,
     Place::Entry,
     Place::Why,
@@ -66,6 +68,7 @@ const TYPED: &[Place] = &[
     Place::Palette,
     Place::DosingLine,
     Place::BottlingText,
+    Place::Finding,
 ];
 /// The dosing screen while nothing is typed.
 const DOSING: &[Place] = &[Place::Dosing, Place::Reckoning];
@@ -78,6 +81,8 @@ const BOTTLING: &[Place] = &[Place::Bottling, Place::Gate];
 const GATE: &[Place] = &[Place::Gate];
 const BOTTLING_TEXT: &[Place] = &[Place::BottlingText];
 const COUNT: &[Place] = &[Place::Count];
+const BOTTLES: &[Place] = &[Place::Bottles];
+const FINDING: &[Place] = &[Place::Finding];
 
 const fn row(
     id: Id,
@@ -149,7 +154,23 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Broken, &[Char('b')], COUNT, "broken", "Writes down a full bottle that broke.", Group::Here)),
     foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
     foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),
-    foot(row(Id::StepBack, &[Esc], &[Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
+    foot(row(Id::Across, &[Tab], BOTTLES, "racks", "Goes from the runs to the racks, or back.", Group::Here)),
+    foot(row(Id::Verb("open"), &[Char('o')], BOTTLES, "drink", "Opens a bottle, and takes how it tastes.", Group::Write)),
+    foot(row(Id::Verb("give"), &[Char('v')], BOTTLES, "give", "Gives bottles away.", Group::Write)),
+    foot(row(Id::Verb("shift"), &[Char('m')], BOTTLES, "move", "Moves bottles to another rack, slot or shelf.", Group::Write)),
+    foot(row(Id::Verb("reserve"), &[Char('r')], BOTTLES, "keep", "Keeps bottles for someone or something.", Group::Write)),
+    foot(row(Id::Verb("lay-down"), &[Char('d')], BOTTLES, "lay down", "Lays standing bottles down.", Group::Write)),
+    foot(row(Id::Find, &[Char('/')], BOTTLES, "find", "Finds by name, mark, year, size, place, colour, or whom they are kept for.", Group::Here)),
+    foot(row(Id::Open, &[Enter], BOTTLES, "details", "Shows all of the run, or of the run in the slot.", Group::Here)),
+    row(Id::Verb("break"), &[Char('b')], BOTTLES, "broke", "Writes down a bottle that broke.", Group::Write),
+    row(Id::Verb("release"), &[Char('f')], BOTTLES, "free", "Lets bottles that were kept be drunk after all.", Group::Write),
+    row(Id::Verb("taste"), &[Char('t')], BOTTLES, "taste", "Writes down what it tasted of.", Group::Write),
+    row(Id::Verb("back"), &[Char('B')], BOTTLES, "back", "Writes down bottles that came back, empty or full.", Group::Write),
+    row(Id::Verb("unbottle"), &[Char('p')], BOTTLES, "pour back", "Pours bottles back into a vessel.", Group::Write),
+    row(Id::Verb("bottles describe"), &[Char('i')], BOTTLES, "looks", "Writes down what the bottles look like, so that one can be told.", Group::Write),
+    row(Id::Verb("shelves add"), &[Char('n')], BOTTLES, "new rack", "Writes down a new rack, bins or a case.", Group::Write),
+    foot(row(Id::Done, &[Enter, Esc], FINDING, "done", "Stops typing; what was sought stays, and Esc once more forgets it.", Group::Here)),
+    foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
@@ -198,8 +219,8 @@ pub static COMMANDS: &[Command] = &[
 
     row(Id::Up, &[Up, Char('k')], CALM, "up", "Moves up.", Group::Move),
     row(Id::Down, &[Down, Char('j')], CALM, "down", "Moves down.", Group::Move),
-    row(Id::Left, &[Left, Char('h')], &[Place::Board, Place::Calendar], "left", "Moves left.", Group::Move),
-    row(Id::Right, &[Right, Char('l')], &[Place::Board, Place::Calendar], "right", "Moves right.", Group::Move),
+    row(Id::Left, &[Left, Char('h')], &[Place::Board, Place::Calendar, Place::Bottles], "left", "Moves left.", Group::Move),
+    row(Id::Right, &[Right, Char('l')], &[Place::Board, Place::Calendar, Place::Bottles], "right", "Moves right.", Group::Move),
     row(Id::Up, &[Up], &[Place::Palette], "up", "Moves up.", Group::Move),
     row(Id::Down, &[Down], &[Place::Palette], "down", "Moves down.", Group::Move),
     row(Id::PageUp, &[PageUp], CALM, "page up", "Moves up a screenful.", Group::Move),
@@ -213,8 +234,9 @@ pub static COMMANDS: &[Command] = &[
     screen(Place::Calendar, &[Char('4')], "Shows the calendar: what falls due when, and what was done."),
     row(Id::Screen(Place::Calendar), &[Char('c')], CALM, "calendar", "Shows the calendar.", Group::Always),
     screen(Place::Bottling, &[Char('5')], "Shows the bottling under way, or begins one."),
+    screen(Place::Bottles, &[Char('6')], "Shows the bottles: the racks as they are, and what there is of each run."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], EASY, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], EASY, "anything", "Finds any command, verb or calculator by name.", Group::Always)),

@@ -19,6 +19,7 @@
 
 mod board;
 mod book;
+mod bottles;
 mod bottling;
 mod calendar;
 mod dosing;
@@ -41,6 +42,7 @@ pub fn all() -> Vec<Box<dyn Pane>> {
         Box::new(book::Book::default()),
         Box::new(calendar::Calendar::default()),
         Box::new(bottling::Bottling::default()),
+        Box::new(bottles::Bottles::default()),
     ]
 }
 
@@ -68,6 +70,11 @@ pub trait Pane {
     /// The reason that is marked, to be put off, dismissed or explained.
     fn reason(&self, _facts: &Facts) -> Option<Reason> {
         None
+    }
+
+    /// What is known for a verb's form besides what it is about: the slot that is marked.
+    fn fills(&self, _verb: &str, _facts: &Facts) -> Vec<(String, String)> {
+        Vec::new()
     }
 
     /// A sentence about what is marked, where the screen has no room for all of it in so many cells.

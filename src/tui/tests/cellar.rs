@@ -28,7 +28,7 @@ fn days_ago(days: i64) -> i64 {
     NOW.utc_ms - days * 86_400_000
 }
 
-fn thing(key: Key, sort: Sort, name: &str, attributes: &[(&str, Value)]) -> Thing {
+pub(super) fn thing(key: Key, sort: Sort, name: &str, attributes: &[(&str, Value)]) -> Thing {
     let mut all: std::collections::BTreeMap<String, Value> = attributes
         .iter()
         .map(|(name, value)| ((*name).to_owned(), value.clone()))
@@ -56,7 +56,7 @@ fn batch(key: Key, name: &str, kind: &str) -> Thing {
     thing(key, Sort::Batch, name, &[(field::WINE, kind.into())])
 }
 
-fn wine(batch: Key, litres: f64, begun: i64) -> Wine {
+pub(super) fn wine(batch: Key, litres: f64, begun: i64) -> Wine {
     let volume = Volume::litres(litres);
     let mut wine = Wine {
         volume,

@@ -1,5 +1,6 @@
 //! Whole screens: every one at every size, and a few held as pictures.
 
+mod bottles;
 mod bottling;
 mod calendar;
 mod cellar;
@@ -227,6 +228,7 @@ fn states() -> Vec<(&'static str, State)> {
     ]
     .into_iter()
     .chain(dosing::states())
+    .chain(bottles::states())
     .collect()
 }
 

@@ -1,0 +1,195 @@
+//! Racks, bins and cases: what shape they have.
+
+use super::read::{count, thing, word};
+use super::things::done;
+use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::entry::{Draft, Kind};
+use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Rack, RackKind, Racks};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Sort, Value, field};
+
+const RACK: Field = ask("rack", "Rack", "Which rack.", Takes::Thing(Sort::Rack));
+const KIND: Field = flag(
+    "kind",
+    "Kind",
+    "A rack of slots, bins, or a case.",
+    Takes::Choice(RackKind::WORDS),
+);
+const ROWS: Field = flag("rows", "Rows", "How many rows.", Takes::Count);
+const COLUMNS: Field = flag(
+    "columns",
+    "Columns",
+    "Slots or bins in a row; `9,7,5` where rows differ, from the top.",
+    Takes::Text,
+);
+const HOLDS: Field = flag(
+    "holds",
+    "Each holds",
+    "Bottles in each slot (1 if left out), bin or case (12).",
+    Takes::Count,
+);
+const ROOM: Field = flag("room", "Room", "Where it stands.", Takes::Text);
+
+pub(super) static ADD: Verb = Verb {
+    name: "shelves add",
+    sentence: "Add a rack, bins or a case that bottles lie in.",
+    group: Group::Bottles,
+    fields: &[
+        ask(
+            "name",
+            "Name",
+            "What it is called: `Rack A`.",
+            Takes::NewName(Sort::Rack),
+        ),
+        KIND,
+        ROWS,
+        COLUMNS,
+        HOLDS,
+        ROOM,
+    ],
+    draft: |form, cellar| {
+        let name = form.get("name").unwrap_or_default();
+        if name.contains('/') {
+            return Err(Refusal::input(
+                "name",
+                format!(
+                    "`{name}` has a `/` in it, and that parts a rack from its slot; leave it out."
+                ),
+            ));
+        }
+        let kind = kind(form)?.unwrap_or(RackKind::Grid);
+        let Some(columns) = shape(form, None)?.or((kind == RackKind::Case).then(|| vec![1])) else {
+            return Err(Refusal::input(
+                "columns",
+                "How is it divided? Give --rows 4 --columns 6, or --columns 9,7,5 where rows differ.",
+            ));
+        };
+        let holds = count(form, "holds")?.map_or(kind.usual_room(), |it| it.0);
+        let mut draft = Draft::new(Kind::Shelves, cellar.now);
+        let key = draft.begin(Sort::Rack, name);
+        draft.subject = Some(key);
+        let rack = Rack {
+            key,
+            name: name.to_owned(),
+            kind,
+            columns,
+            holds,
+        };
+        fits(&rack, cellar)?;
+        set(&mut draft, &rack, form);
+        done(draft, format!("Add {name}, {}.", rack.shape()))
+    },
+};
+
+pub(super) static CHANGE: Verb = Verb {
+    name: "shelves change",
+    sentence: "Correct the shape of a rack.",
+    group: Group::Bottles,
+    fields: &[RACK, KIND, ROWS, COLUMNS, HOLDS, ROOM],
+    draft: |form, cellar| {
+        let thing = thing(form, "rack", Sort::Rack, cellar)?;
+        let Some(mut rack) = Rack::of(thing) else {
+            return Err(Refusal::book(
+                Some("rack"),
+                format!("{} is no rack.", thing.name()),
+            ));
+        };
+        rack.kind = kind(form)?.unwrap_or(rack.kind);
+        rack.columns = shape(form, Some(&rack))?.unwrap_or(rack.columns);
+        rack.holds = count(form, "holds")?.map_or(rack.holds, |it| it.0);
+        fits(&rack, cellar)?;
+        let mut draft = Draft::new(Kind::Shelves, cellar.now);
+        draft.subject = Some(rack.key);
+        set(&mut draft, &rack, form);
+        done(draft, format!("{} is now {}.", rack.name, rack.shape()))
+    },
+};
+
+pub(super) static RETIRE: Verb = Verb {
+    name: "shelves retire",
+    sentence: "Take a rack out of use.",
+    group: Group::Bottles,
+    fields: &[RACK],
+    draft: |form, cellar| {
+        let rack = thing(form, "rack", Sort::Rack, cellar)?;
+        let racks = Racks::of(&cellar.things);
+        let there = racks::stowed(&racks, cellar.lots());
+        let there = there.get(&rack.key).map_or(0, racks::Stowed::count);
+        if there > 0 {
+            return Err(Refusal::book(
+                Some("rack"),
+                format!(
+                    "{} in {} by the book; shift them first.",
+                    if there == 1 {
+                        "1 bottle lies".to_owned()
+                    } else {
+                        format!("{there} bottles lie")
+                    },
+                    rack.name()
+                ),
+            ));
+        }
+        let mut draft = Draft::new(Kind::Shelves, cellar.now);
+        draft.subject = Some(rack.key);
+        draft.set(rack.key, field::CLOSED, Value::Int(cellar.now.utc_ms));
+        done(draft, format!("Retire {}.", rack.name()))
+    },
+};
+
+fn kind(form: &Form) -> Result<Option<RackKind>, Refusal> {
+    let word = word(form, "kind", RackKind::WORDS)?;
+    Ok(word.and_then(RackKind::from_word))
+}
+
+/// Slots in each row, by the fields `rows` and `columns`; what is not given stays as it was.
+fn shape(form: &Form, was: Option<&Rack>) -> Result<Option<Vec<u16>>, Refusal> {
+    let rows = count(form, "rows")?.map(|it| it.0);
+    let columns = form.get("columns");
+    if rows.is_none() && columns.is_none() {
+        return Ok(None);
+    }
+    let wrong = |what: &str| {
+        Refusal::input(
+            "columns",
+            format!(
+                "`{what}` is no shape; give 1 to {MOST_ROWS} rows of 1 to {MOST_COLUMNS} slots, such as --rows 4 --columns 6."
+            ),
+        )
+    };
+    let row = match columns {
+        Some(typed) => racks::columns(typed).ok_or_else(|| wrong(typed))?,
+        None => was.map_or_else(|| vec![1], |it| it.columns[..1].to_vec()),
+    };
+    match (rows, row.as_slice()) {
+        (None, [one]) => Ok(Some(vec![*one; was.map_or(1, |it| it.columns.len())])),
+        (None, _) => Ok(Some(row)),
+        (Some(rows), [one]) if rows <= MOST_ROWS as i64 => Ok(Some(vec![*one; rows as usize])),
+        (Some(rows), several) if several.len() as i64 == rows => Ok(Some(row)),
+        (Some(rows), _) => Err(wrong(&format!(
+            "{rows} rows, {} columns",
+            columns.unwrap_or_default()
+        ))),
+    }
+}
+
+/// Refuses a shape that what lies there by the book would not fit.
+fn fits(rack: &Rack, cellar: &Snapshot) -> Result<(), Refusal> {
+    let others = Racks::of(&cellar.things);
+    let with = others.iter().filter(|it| it.key != rack.key).cloned();
+    let racks: Racks = with.chain([rack.clone()]).collect();
+    let crowds = racks::crowds(&racks, cellar.lots());
+    match crowds.iter().find(|it| it.rack == rack.key) {
+        Some(crowd) => Err(Refusal::book(Some("columns"), crowd.sentence(&racks))),
+        None => Ok(()),
+    }
+}
+
+fn set(draft: &mut Draft, rack: &Rack, form: &Form) {
+    draft.set(rack.key, field::KIND, rack.kind.word());
+    let columns: Vec<String> = rack.columns.iter().map(u16::to_string).collect();
+    draft.set(rack.key, field::COLUMNS, columns.join(",").as_str());
+    draft.set(rack.key, field::ROOM_FOR, Value::Int(rack.holds));
+    if let Some(room) = form.get("room") {
+        draft.set(rack.key, field::ROOM, room);
+    }
+}

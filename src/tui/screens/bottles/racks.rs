@@ -1,0 +1,205 @@
+//! The racks, drawn as they are: a bottle seen from its end in each slot, bins and cases with counts.
+//! A bottle is round, one kept for someone square, a free slot two dots: shape tells, not colour.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Modifier;
+use ratatui::text::{Line, Span};
+
+use super::shelf::{Lot, Shelf, Shown};
+use crate::cellar::racks::Slot;
+use crate::cellar::thing::Key;
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::text;
+
+/// Cells of a slot for one bottle, and of one for more.
+const ONE: usize = 4;
+const MANY: usize = 10;
+/// Cells before the first slot: the mark, the letter of the row, the side.
+const LEAD: usize = 4;
+
+/// What is marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Marked {
+    /// A slot of the rack at that place in the list.
+    Slot(usize, Slot),
+    /// A run: its bottles stand out.
+    Run(Option<Key>),
+}
+
+pub(super) fn draw(
+    shelf: &Shelf,
+    marked: Marked,
+    scroll: &Scroll,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) {
+    let cells = usize::from(area.width);
+    let legend = usize::from(area.height > 6);
+    let height = usize::from(area.height) - legend;
+    let mut lines: Vec<Line<'static>> = Vec::new();
+    let mut shown = (0, 1);
+    for (at, rack) in shelf.racks.iter().enumerate() {
+        let slot = match marked {
+            Marked::Slot(marked, slot) if marked == at => Some(slot),
+            _ => None,
+        };
+        let run = match marked {
+            Marked::Run(run) => run,
+            Marked::Slot(..) => None,
+        };
+        if let Some(slot) = slot {
+            let row = lines.len() + 2 + usize::from(slot.row);
+            // The rack's name stays in sight with its upper rows.
+            shown = (if slot.row < 4 { lines.len() } else { row }, row + 1);
+        }
+        lines.extend(rack_lines(rack, slot, run, theme, cells));
+    }
+    let top = scroll.follow(shown.0, shown.1, height, lines.len());
+    for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
+        text::put(buf, area, at, line);
+    }
+    if legend > 0 {
+        let words = "  (P5) a bottle   [P5] kept for someone   ·· free";
+        let line = Line::from(Span::styled(text::cut(words, cells), theme.dim()));
+        text::put(buf, area, height, line);
+    }
+}
+
+fn rack_lines(
+    shown: &Shown,
+    marked: Option<Slot>,
+    run: Option<Key>,
+    theme: Theme,
+    cells: usize,
+) -> Vec<Line<'static>> {
+    let rack = &shown.rack;
+    let width = if rack.holds == 1 { ONE } else { MANY };
+    let room = cells.saturating_sub(LEAD + 2) / width;
+    let most = rack.columns.iter().copied().max().map_or(1, usize::from);
+    // A rack too wide for the screen is shown around what is marked.
+    let column = marked.map_or(0, |it| usize::from(it.column));
+    let first = (column + 1).saturating_sub(room).min(most);
+    let last = (first + room).min(most);
+    let mut title = vec![
+        Span::raw(" "),
+        Span::styled(rack.name.clone(), theme.strong()),
+        Span::styled(
+            format!("  {} of {}", shown.count, rack.room()),
+            theme.text(),
+        ),
+    ];
+    if !shown.room.is_empty() {
+        title.push(Span::styled(format!("  {}", shown.room), theme.dim()));
+    }
+    if last < most || first > 0 {
+        let more = format!("  ‹ {} to {} of {most} ›", first + 1, last);
+        title.push(Span::styled(more, theme.dim()));
+    }
+    let numbers: Vec<String> = (first..last)
+        .map(|it| format!("{:^width$}", it + 1))
+        .collect();
+    let numbers = numbers.concat();
+    let mut lines = vec![
+        fitted(title, cells),
+        Line::from(Span::styled(
+            format!("{}{numbers}", " ".repeat(LEAD)),
+            theme.dim(),
+        )),
+    ];
+    for (columns, row) in rack.columns.iter().zip(0_u16..) {
+        let here = marked.filter(|it| it.row == row);
+        let letter = char::from(b'A' + row.min(25) as u8);
+        let mut spans = vec![
+            Span::raw(if here.is_some() { MARK } else { " " }),
+            Span::styled(format!("{letter} "), theme.dim()),
+            Span::styled("│", theme.dim()),
+        ];
+        for column in first..last.min(usize::from(*columns)) {
+            let slot = Slot {
+                row,
+                column: column as u16,
+            };
+            let lots = shown.cells.get(&slot).map_or(&[][..], Vec::as_slice);
+            let (words, mut style) = cell(lots, rack.holds, theme);
+            if run.is_some_and(|run| lots.iter().any(|it| it.run == run)) {
+                style = style.add_modifier(Modifier::BOLD);
+            }
+            if here == Some(slot) {
+                style = style.add_modifier(Modifier::REVERSED);
+            }
+            spans.push(Span::styled(words, style));
+        }
+        if usize::from(*columns) <= last {
+            spans.push(Span::styled("│", theme.dim()));
+        }
+        lines.push(Line::from(spans));
+    }
+    if !shown.anywhere.is_empty() {
+        let lots = shown.anywhere.iter();
+        let lots: Vec<String> = lots.map(|it| format!("{} {}", it.count, it.mark)).collect();
+        let words = format!("    and without a slot: {}", lots.join(", "));
+        lines.push(Line::from(Span::styled(
+            text::cut(&words, cells),
+            theme.text(),
+        )));
+    }
+    lines.push(Line::default());
+    lines
+}
+
+/// A slot with what lies in it.
+fn cell(lots: &[Lot], holds: i64, theme: Theme) -> (String, ratatui::style::Style) {
+    let count: i64 = lots.iter().map(|it| it.count).sum();
+    let kept: i64 = lots
+        .iter()
+        .filter(|it| !it.reserved.is_empty())
+        .map(|it| it.count)
+        .sum();
+    let mut marks: Vec<&str> = lots.iter().map(|it| it.mark.as_str()).collect();
+    marks.dedup();
+    let mark = match marks.as_slice() {
+        [] => "··".to_owned(),
+        [one] => text::fit(one, 2),
+        _ => "++".to_owned(),
+    };
+    let style = match lots.first() {
+        None => theme.dim(),
+        Some(_) if !lots.iter().any(|it| it.sought) => theme.dim(),
+        Some(lot) => theme.wine(lot.wine),
+    };
+    let mark = if lots.iter().any(|it| it.sought) || lots.is_empty() {
+        mark
+    } else {
+        "  ".to_owned()
+    };
+    let (open, close) = match (count, kept) {
+        (0, _) => (' ', ' '),
+        (_, 0) => ('(', ')'),
+        (count, kept) if count == kept => ('[', ']'),
+        _ => ('(', ']'),
+    };
+    let words = if holds == 1 && count <= 1 {
+        format!("{open}{mark}{close}")
+    } else if holds == 1 {
+        // Two in a slot for one, as after two copies met.
+        format!("{open}{}{close}", text::fit_right(&format!("!{count}"), 2))
+    } else {
+        let part = text::fit_right(&format!("{count}/{holds}"), MANY - 4);
+        format!("{open}{mark}{part}{close}")
+    };
+    (words, style)
+}
+
+fn fitted(spans: Vec<Span<'static>>, cells: usize) -> Line<'static> {
+    let mut left = cells;
+    let mut kept = Vec::new();
+    for span in spans {
+        let words = text::cut(&span.content, left);
+        left -= text::width(&words);
+        kept.push(Span::styled(words, span.style));
+    }
+    Line::from(kept)
+}

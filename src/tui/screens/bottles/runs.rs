@@ -1,0 +1,106 @@
+//! The runs: how many of which size, how many may be drunk, how many are kept for whom, and where.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use super::shelf::{Run, Shelf};
+use crate::cellar::moment::Moment;
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::text;
+
+/// Lines of a run, the empty one after it among them.
+const LINES: usize = 4;
+
+pub(super) fn draw(
+    shelf: &Shelf,
+    marked: Option<usize>,
+    now: Moment,
+    scroll: &Scroll,
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) {
+    let cells = usize::from(area.width);
+    let height = usize::from(area.height);
+    let total = shelf.runs.len() * LINES;
+    let at = marked.unwrap_or(0) * LINES;
+    let top = scroll.follow(at, at + 3, height, total);
+    let runs = shelf.runs.iter().enumerate();
+    let rows = height / LINES + 2;
+    for (at, run) in runs.skip(top / LINES).take(rows) {
+        for (line, row) in lines(run, marked == Some(at), now, theme, cells)
+            .into_iter()
+            .zip(at * LINES..)
+        {
+            if row >= top {
+                text::put(buf, area, row - top, line);
+            }
+        }
+    }
+}
+
+fn lines(run: &Run, marked: bool, now: Moment, theme: Theme, cells: usize) -> [Line<'static>; 3] {
+    let name = if marked {
+        theme.selected()
+    } else {
+        theme.strong()
+    };
+    let about = if run.about { "about " } else { "" };
+    let drink = match (run.drinkable, run.reserved) {
+        _ if run.uncounted => "not counted".to_owned(),
+        (drink, 0) => format!("{about}{drink} to drink"),
+        (0, kept) => format!("{kept} kept"),
+        (drink, kept) => format!("{about}{drink} to drink, {kept} kept"),
+    };
+    let room = cells.saturating_sub(5 + text::width(&drink) + 2);
+    let words = text::cut(&run.name, room);
+    let blank = " ".repeat(room.saturating_sub(text::width(&words)) + 1);
+    let first = Line::from(vec![
+        Span::raw(if marked { MARK } else { " " }),
+        Span::styled(
+            format!("{} ", text::fit(&run.mark, 2)),
+            theme.wine(run.wine),
+        ),
+        Span::styled(words, name),
+        Span::raw(blank),
+        Span::raw(drink),
+    ]);
+    let dim = |words: String| {
+        let words = text::cut(&format!("    {words}"), cells);
+        Line::from(Span::styled(words, theme.dim()))
+    };
+    [first, dim(what(run, now)), dim(whither(run))]
+}
+
+/// `2025 · 18 × 750 mL, 1 × 375 mL · rests until 3 Jan 2027`.
+fn what(run: &Run, now: Moment) -> String {
+    let mut parts: Vec<String> = run.year.iter().map(i64::to_string).collect();
+    let sizes = run.sizes.iter();
+    let sizes: Vec<String> = sizes
+        .map(|(size_ml, count)| format!("{count} × {size_ml} mL"))
+        .collect();
+    parts.push(sizes.join(", "));
+    let until = run.resting.map(|it| now.at(it).day_words());
+    parts.extend(until.map(|it| format!("rests until {it}")));
+    parts.join(" · ")
+}
+
+/// `19 in Stair rack, 4 in pantry · 29 standing · 6 for midwinter`.
+fn whither(run: &Run) -> String {
+    let named = run.places.iter().filter(|(place, _)| !place.is_empty());
+    let places: Vec<String> = named
+        .map(|(place, count)| format!("{count} in {place}"))
+        .collect();
+    let mut parts: Vec<String> = Vec::new();
+    if !places.is_empty() {
+        parts.push(places.join(", "));
+    }
+    if run.standing > 0 {
+        parts.push(format!("{} standing", run.standing));
+    }
+    let kept = run.kept_for.iter();
+    parts.extend(kept.map(|(whom, count)| format!("{count} for {whom}")));
+    parts.join(" · ")
+}

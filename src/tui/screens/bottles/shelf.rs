@@ -1,0 +1,204 @@
+//! What the screen shows: runs and racks, with what the words sought leave of them. Derived once
+//! from the cellar and kept until it changes.
+
+use std::collections::BTreeMap;
+
+use crate::cellar::on_hand::{OnHand, Sought, on_hand};
+use crate::cellar::racks::{Rack, Racks, Slot, Stowed, stowed};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::{BottleLot, Wine as Holds};
+use crate::cellar::thing::{Key, Thing, Wine, field};
+
+/// Everything on the screen.
+#[derive(Debug, Default)]
+pub(super) struct Shelf {
+    pub runs: Vec<Run>,
+    pub racks: Vec<Shown>,
+}
+
+/// A run with bottles.
+#[derive(Debug)]
+pub(super) struct Run {
+    pub key: Key,
+    pub name: String,
+    pub mark: String,
+    pub wine: Wine,
+    pub year: Option<i64>,
+    /// Bottles by size, the largest first.
+    pub sizes: Vec<(i64, i64)>,
+    pub drinkable: i64,
+    /// Whether there are bottles that nobody counted.
+    pub uncounted: bool,
+    pub about: bool,
+    pub reserved: i64,
+    /// Bottles by what they are kept for.
+    pub kept_for: Vec<(String, i64)>,
+    /// Whether they still rest.
+    pub resting: Option<i64>,
+    pub standing: i64,
+    /// Bottles by rack or place.
+    pub places: Vec<(String, i64)>,
+}
+
+/// A rack and what lies in it.
+#[derive(Debug)]
+pub(super) struct Shown {
+    pub rack: Rack,
+    pub room: String,
+    pub cells: BTreeMap<Slot, Vec<Lot>>,
+    /// Bottles in it without a slot.
+    pub anywhere: Vec<Lot>,
+    pub count: i64,
+}
+
+/// Bottles in a slot.
+#[derive(Clone, Debug)]
+pub(super) struct Lot {
+    pub run: Key,
+    pub mark: String,
+    pub wine: Wine,
+    pub size_ml: i64,
+    pub count: i64,
+    pub reserved: String,
+    /// Whether it is among those sought.
+    pub sought: bool,
+}
+
+impl Shelf {
+    /// All of it, with the lots marked that every word sought fits.
+    pub(super) fn of(cellar: &Snapshot, words: &str) -> Shelf {
+        let racks = Racks::of(&cellar.things);
+        let words: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        let all = on_hand(&Sought::default(), cellar);
+        let mut runs: Vec<Run> = all
+            .iter()
+            .filter_map(|it| Run::of(it, &words, &racks, cellar))
+            .collect();
+        runs.sort_by_cached_key(|it| it.name.to_lowercase());
+        let known: BTreeMap<Key, &OnHand> = all.iter().map(|it| (it.run.key, it)).collect();
+        let filled = stowed(&racks, cellar.lots());
+        let none = Stowed::default();
+        let racks = racks.iter().map(|rack| {
+            let there = filled.get(&rack.key).unwrap_or(&none);
+            let lot = |held: &crate::cellar::racks::Held| {
+                let of = known.get(&held.run)?;
+                Some(Lot::of(of, held.lot, &words, cellar))
+            };
+            let lots = |held: &[crate::cellar::racks::Held]| held.iter().filter_map(lot).collect();
+            let thing = cellar.thing(rack.key);
+            Shown {
+                rack: rack.clone(),
+                room: thing.map_or("", |it| it.text(field::ROOM)).to_owned(),
+                cells: there
+                    .slots
+                    .iter()
+                    .map(|(slot, held)| (*slot, lots(held)))
+                    .collect(),
+                anywhere: lots(&there.anywhere),
+                count: there.count(),
+            }
+        });
+        // In the order in which they were written down.
+        let mut racks: Vec<Shown> = racks.collect();
+        racks.sort_by_key(|it| it.rack.key);
+        Shelf { runs, racks }
+    }
+}
+
+impl Run {
+    fn of(all: &OnHand, words: &[String], racks: &Racks, cellar: &Snapshot) -> Option<Run> {
+        let lots = all.lots.iter().copied();
+        let kept = OnHand {
+            run: all.run,
+            year: all.year,
+            lots: lots.filter(|it| is_sought(all, it, words)).collect(),
+            uncounted: all.uncounted && words.is_empty(),
+            about: all.about,
+        };
+        if kept.lots.is_empty() && !kept.uncounted {
+            return None;
+        }
+        let owned = |parts: Vec<(&str, i64)>| -> Vec<(String, i64)> {
+            let parts = parts.into_iter();
+            parts.map(|(word, it)| (word.to_owned(), it)).collect()
+        };
+        let standing = kept
+            .lots
+            .iter()
+            .filter(|it| it.posture == crate::cellar::entry::Posture::Standing);
+        Some(Run {
+            key: all.run.key,
+            name: all.run.name().to_owned(),
+            mark: mark(all.run),
+            wine: wine(all.run, cellar),
+            year: all.year,
+            sizes: kept.sizes(),
+            drinkable: kept.drinkable(),
+            uncounted: kept.uncounted,
+            about: kept.about,
+            reserved: kept.reserved(),
+            kept_for: owned(kept.kept_for()),
+            resting: kept.rests_until(cellar),
+            standing: standing.map(|it| it.count).sum(),
+            places: owned(kept.places(racks)),
+        })
+    }
+
+    /// Bottles in all.
+    pub(super) fn count(&self) -> i64 {
+        self.drinkable + self.reserved
+    }
+}
+
+impl Lot {
+    fn of(all: &OnHand, lot: &BottleLot, words: &[String], cellar: &Snapshot) -> Lot {
+        Lot {
+            run: all.run.key,
+            mark: mark(all.run),
+            wine: wine(all.run, cellar),
+            size_ml: lot.size_ml,
+            count: lot.count,
+            reserved: lot.reserved.clone(),
+            sought: is_sought(all, lot, words),
+        }
+    }
+}
+
+/// Whether every word fits something of these bottles: name, mark, year, size, place, closure, colour,
+/// shape, or what they are kept for. `kept` finds all that are kept.
+fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String]) -> bool {
+    let run = all.run;
+    let said = [
+        run.name(),
+        &lot.at,
+        &lot.reserved,
+        run.text(field::CLOSURE),
+        run.text(field::COLOUR),
+        run.text(field::SHAPE),
+        lot.posture.word(),
+        if lot.reserved.is_empty() { "" } else { "kept" },
+    ]
+    .map(str::to_lowercase);
+    let mark = run.text(field::RUN_MARK).to_lowercase();
+    let numbers = [all.year.unwrap_or_default(), lot.size_ml].map(|it| it.to_string());
+    words.iter().all(|word| {
+        said.iter().any(|it| it.contains(word)) || mark == *word || numbers.contains(word)
+    })
+}
+
+/// The mark on a run's corks, or two characters of its name.
+fn mark(run: &Thing) -> String {
+    let mark = run.text(field::RUN_MARK);
+    if !mark.is_empty() {
+        return mark.to_owned();
+    }
+    let mut chars = run.name().chars().filter(|it| it.is_alphanumeric());
+    chars.next().into_iter().chain(chars.next_back()).collect()
+}
+
+fn wine(run: &Thing, cellar: &Snapshot) -> Wine {
+    let batch = cellar.wine(run.key).and_then(Holds::main_batch);
+    batch
+        .and_then(|it| cellar.thing(it))
+        .map_or(Wine::Unknown, Thing::wine)
+}

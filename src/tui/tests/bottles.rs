@@ -1,0 +1,253 @@
+//! The bottles: racks drawn as they are, what the keys take out of a slot, and what is found by words.
+
+use std::sync::Arc;
+
+use super::cellar::{self, NOW};
+use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed};
+use crate::cellar::entry::Posture;
+use crate::cellar::state::{BottleLot, State as Holds, Wine};
+use crate::cellar::thing::{Key, Sort, Value, field};
+use crate::tui::commands::Place;
+use crate::tui::message::Facts;
+use crate::tui::state::State;
+
+const PLUM: Key = Key(250);
+const SOLARIS: Key = Key(251);
+
+fn lot(at: &str, count: i64, size_ml: i64, reserved: &str) -> BottleLot {
+    BottleLot {
+        size_ml,
+        posture: Posture::Lying,
+        at: at.to_owned(),
+        reserved: reserved.to_owned(),
+        count,
+    }
+}
+
+/// A rack under the stairs, four bins and a case; two runs in them, and one that stands on a shelf.
+pub(super) fn facts() -> Facts {
+    let facts = cellar::facts();
+    let mut cellar = facts.cellar;
+    let mut add = |key: i64, sort, name: &str, known: &[(&str, Value)]| {
+        let thing = cellar::thing(Key(key), sort, name, known);
+        cellar.things.insert(Key(key), Arc::new(thing));
+    };
+    let shape = |kind: &str, columns: &str, holds: i64| {
+        [
+            (field::KIND, kind.into()),
+            (field::COLUMNS, columns.into()),
+            (field::ROOM_FOR, Value::Int(holds)),
+        ]
+    };
+    add(260, Sort::Rack, "Stair rack", &shape("grid", "8,7,5", 1));
+    add(261, Sort::Rack, "Bins", &shape("bins", "2,2", 12));
+    add(262, Sort::Rack, "Case 1", &shape("case", "1", 6));
+    add(
+        270,
+        Sort::Batch,
+        "Plum 25",
+        &[
+            (field::WINE, "fruit".into()),
+            (field::VINTAGE, Value::Int(2025)),
+        ],
+    );
+    add(
+        271,
+        Sort::Batch,
+        "Solaris 24",
+        &[(field::WINE, "white".into())],
+    );
+    add(
+        PLUM.0,
+        Sort::Run,
+        "Plum 25",
+        &[
+            (field::RUN_MARK, "P5".into()),
+            (field::COLOUR, "green".into()),
+        ],
+    );
+    add(
+        SOLARIS.0,
+        Sort::Run,
+        "Solaris 24",
+        &[(field::REST_UNTIL, Value::Int(NOW.plus_days(12).utc_ms))],
+    );
+    let mut fill = |run, batch: i64, bottles: Vec<BottleLot>| {
+        let nominal: i64 = bottles.iter().map(|it| it.count * it.size_ml).sum();
+        let mut wine = cellar::wine(Key(batch), nominal as f64 / 1e3, 500);
+        wine.bottles = bottles;
+        let wine: Wine = wine;
+        cellar.states.insert(run, Holds::Wine(wine).into());
+    };
+    fill(
+        PLUM,
+        270,
+        vec![
+            lot("Stair rack/A1", 1, 750, ""),
+            lot("Stair rack/A2", 1, 750, ""),
+            lot("Stair rack/A3", 1, 750, "midwinter"),
+            lot("Stair rack/C5", 1, 375, ""),
+            lot("Bins/A1", 7, 750, ""),
+            lot("Bins/B2", 3, 750, "the show"),
+            lot("Bins", 2, 750, ""),
+        ],
+    );
+    fill(
+        SOLARIS,
+        271,
+        vec![
+            lot("Stair rack/B1", 1, 750, ""),
+            lot("Stair rack/B7", 1, 750, "midwinter"),
+            lot("Bins/A1", 2, 750, ""),
+            lot("Case 1", 6, 750, ""),
+        ],
+    );
+    Facts::with_reasons(cellar, facts.policy, facts.reasons)
+}
+
+fn bottles(words: &str) -> State {
+    after(facts(), &keys(&format!("6 {words}")))
+}
+
+pub(super) fn states() -> Vec<(&'static str, State)> {
+    vec![
+        ("bottles", bottles("")),
+        ("racks", bottles("Tab Right Down")),
+        ("bottles, finding", bottles("/ p l u m")),
+        ("bottles, nothing found", bottles("/ q q Enter")),
+        ("bottles, no rack", after(cellar::facts(), &keys("6"))),
+        ("bottles, none", after(cellar::empty(), &keys("6"))),
+        ("hostile, bottles", after(cellar::hostile(), &keys("6"))),
+    ]
+}
+
+fn shown(state: &State) -> String {
+    picture(&draw(state, COLOR, 120, 40))
+}
+
+fn check(words: &str, expected: &str) {
+    let drawn = shown(&bottles(words));
+    assert!(drawn.contains(expected), "after {words}\n{drawn}");
+}
+
+#[test]
+fn a_slot_says_what_lies_in_it() {
+    check("Tab", "Stair rack/A1: Plum 25, 750 mL.");
+    check(
+        "Tab Right Right",
+        "Stair rack/A3: Plum 25, 750 mL, kept for midwinter.",
+    );
+    check("Tab Down Right", "Stair rack/B2: free.");
+    // The lower rows under the stairs are shorter: the nearest slot is marked.
+    check("Tab G", "Stair rack/C5: Plum 25, 375 mL.");
+    check(
+        "Tab PageDown",
+        "Bins/A1: 7 × Plum 25, 750 mL; 2 × Solaris 24, 750 mL.",
+    );
+    check("Tab G Down", "Bins/A2: free.");
+    check("Tab PageDown PageDown", "Case 1: 6 × Solaris 24, 750 mL.");
+}
+
+#[test]
+fn kept_bottles_and_free_slots_are_told_by_their_shape() {
+    let state = bottles("");
+    for theme in [COLOR, MONO] {
+        let drawn = picture(&draw(&state, theme, 120, 40));
+        assert!(drawn.contains("(P5)(P5)[P5] ··  ·· "), "{drawn}");
+        assert!(
+            drawn.contains("(P5  7/12)") || drawn.contains("(++  9/12)"),
+            "{drawn}"
+        );
+        assert!(drawn.contains("[P5  3/12]"), "{drawn}");
+    }
+}
+
+fn check_form(words: &str, expected: &[&str]) {
+    let state = bottles(words);
+    assert_eq!(state.place(), Place::Form, "after {words}");
+    let drawn = shown(&state);
+    for part in expected {
+        assert!(drawn.contains(part), "{part} after {words}\n{drawn}");
+    }
+}
+
+#[test]
+fn a_key_takes_the_bottle_out_of_the_marked_slot_or_puts_some_into_a_free_one() {
+    check_form("Tab o", &["Plum 25", "Stair rack/A1", "Open 1 of Plum 25."]);
+    check_form("Tab Down v", &["Solaris 24", "Stair rack/B1"]);
+    check_form("Tab Down Right m", &["Stair rack/B2"]);
+    check_form("o", &["Plum 25", "Open 1 of Plum 25."]);
+    check_form("n", &["Columns"]);
+}
+
+#[test]
+fn enter_opens_the_run_of_a_slot() {
+    let state = bottles("Tab Down Enter");
+    assert_eq!(state.place(), Place::Detail);
+    assert!(shown(&state).contains("Solaris 24"));
+    check("Tab Down Right Enter", "Nothing lies there");
+}
+
+#[test]
+fn words_find_bottles_by_name_mark_year_size_place_colour_and_whom_they_are_kept_for() {
+    let check = |words: &str, expected: &str| {
+        let typed: Vec<String> = words
+            .chars()
+            .map(|it| {
+                if it == ' ' {
+                    "Space".to_owned()
+                } else {
+                    it.to_string()
+                }
+            })
+            .collect();
+        check(&format!("/ {} Enter", typed.join(" ")), expected);
+    };
+    check("plum", "16 bottles: 12 to drink, 4 kept");
+    check("p5", "16 bottles: 12 to drink, 4 kept");
+    check("2025 375", "1 bottle: 1 to drink");
+    check("midwinter", "2 bottles: 0 to drink, 2 kept");
+    check("kept show", "3 bottles: 0 to drink, 3 kept");
+    check("case", "6 bottles: 6 to drink");
+    check("green stair", "4 bottles: 3 to drink, 1 kept");
+    check("standing", "29 bottles: 29 to drink");
+    check("attic", "No bottle of any run fits these words.");
+}
+
+#[test]
+fn esc_steps_back_from_words_racks_and_screen_in_turn() {
+    let state = bottles("Tab / p Enter");
+    assert_eq!(state.place(), Place::Bottles);
+    let state = pressed(state, &keys("Esc"));
+    assert!(!shown(&state).contains("find p"));
+    let state = pressed(state, &keys("Esc"));
+    assert_eq!(state.place(), Place::Bottles);
+    assert_eq!(pressed(state, &keys("Esc")).place(), Place::Board);
+}
+
+#[test]
+fn a_small_screen_has_the_runs_alone_and_tab_shows_the_racks() {
+    for (width, height) in [(80, 24), (60, 16)] {
+        let drawn = picture(&draw(&bottles(""), COLOR, width, height));
+        assert!(
+            drawn.contains("Plum 25") && !drawn.contains("(P5)"),
+            "{drawn}"
+        );
+        let drawn = picture(&draw(&bottles("Tab"), COLOR, width, height));
+        assert!(drawn.contains("(P5)"), "{drawn}");
+    }
+}
+
+#[test]
+fn the_bottles_in_pictures() {
+    let state = bottles("");
+    for size in [(120, 40), (80, 24), (60, 16)] {
+        check_picture("bottles", &state, COLOR, size);
+    }
+    let state = bottles("Tab Right Down");
+    for size in [(120, 40), (80, 24), (60, 16)] {
+        check_picture("racks", &state, COLOR, size);
+    }
+    check_picture("racks-mono", &state, MONO, (120, 40));
+    check_picture("racks-ascii", &state, ASCII, (80, 24));
+}
