@@ -502,6 +502,7 @@ words! {
         Filled "filled" "one more",
         Back "back" "one fewer",
         Spilled "spilled" "spilled",
+        Drawn "drawn" "drawn to taste",
         Broken "broken" "broken",
         Refused "refused" "cork refused",
     }

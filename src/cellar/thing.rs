@@ -300,6 +300,8 @@ pub mod field {
     pub const SYRINGE: &str = "syringe_step_ml";
     /// Temperature the owned hydrometer was made for, °C.
     pub const HYDROMETER: &str = "hydrometer_c";
+    /// How the corkers are set, as the person said it.
+    pub const CORKER: &str = "corker";
     /// Usual temperature of the cellar, °C.
     pub const TEMPERATURE: &str = "temperature_c";
     /// Whether free SO2 is tested here: `yes`, which is taken if nothing is said, or `no`.

@@ -5,13 +5,18 @@ use leesline_calc::quantity::{Quantity, Units, parse};
 
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::bottling::{Plan, Wish};
+use crate::cellar::bottling::{Plan, Tally, Wish};
+use crate::cellar::entry::Kind;
 use crate::cellar::thing::Sort;
 use crate::exchange::{bottling, json};
+use crate::store::Filter;
 
 use super::failure::Failure;
-use super::session::Session;
+use super::session::{Opened, Session};
 use super::{Own, Said};
+
+/// Entries of bottlings looked at for the pace.
+const SESSIONS: usize = 50;
 
 pub(super) static PLAN: Own = Own {
     name: "bottle plan",
@@ -54,7 +59,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, units))?,
         sizes: text("sizes").map_or(Ok(Vec::new()), sizes)?,
         closure: text("closure").unwrap_or("cork").to_owned(),
-        pace_ms: None,
+        pace_ms: pace(&opened)?,
     };
     let Some(plan) = Plan::of(vessel, &wish, cellar) else {
         return Err(Failure::book(format!(
@@ -69,6 +74,23 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     } else {
         bottling::page(&plan, &gate, cellar, matches.get_flag("sheet")).into()
     })
+}
+
+/// From one bottle to the next in the last sessions that were counted one by one: the middle of them, ms.
+fn pace(opened: &Opened) -> Result<Option<i64>, Failure> {
+    let filter = Filter {
+        kind: Some(Kind::Bottle),
+        living: true,
+        limit: Some(SESSIONS),
+        ..Filter::default()
+    };
+    let listed = opened.store.entries(&filter)?;
+    let mut paces: Vec<i64> = listed
+        .iter()
+        .filter_map(|it| Tally::of(&it.entry.draft.fillings).pace_ms)
+        .collect();
+    paces.sort_unstable();
+    Ok(paces.get(paces.len() / 2).copied())
 }
 
 fn lees(text: &str, units: Units) -> Result<Volume, Failure> {

@@ -44,7 +44,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("event")
                 .long("event")
                 .value_name("EVENT")
-                .value_parser(["filled", "spilled", "broken", "refused"])
+                .value_parser(["filled", "spilled", "drawn", "broken", "refused"])
                 .default_value("filled")
                 .help("What became of them."),
         )

@@ -46,11 +46,8 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
             plan.closure.replace('-', " ")
         ),
     );
-    if plan.closure == "cork" {
-        item(
-            "Corks",
-            "Dry, or rinsed briefly; never boiled. Set the corker, and look at two before the rest.".to_owned(),
-        );
+    if !plan.corking.is_empty() {
+        item("Corking", plan.corking.clone());
     }
     let made = plan.sanitizer;
     item(

@@ -107,7 +107,7 @@ fn standing(fillings: &[Filling], size_ml: i64) -> i64 {
         .map(|it| match it.event {
             FillEvent::Filled => it.count,
             FillEvent::Back | FillEvent::Broken => -it.count,
-            FillEvent::Spilled | FillEvent::Refused => 0,
+            FillEvent::Spilled | FillEvent::Drawn | FillEvent::Refused => 0,
         })
         .sum()
 }

@@ -112,7 +112,8 @@ fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
         ("c", "1 closure refused"),
         ("b\r", "1 broken"),
         ("x\r", "100 mL spilled"),
-        (" ", "to go  3 of 750 mL"),
+        ("d\r", "100 mL drawn"),
+        (" ", "to go  2 of 750 mL"),
     ];
     for (keys, then) in session {
         terminal.press(keys).see(then);

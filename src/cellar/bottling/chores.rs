@@ -32,15 +32,11 @@ impl Chore {
             Chore::Gather => {
                 let sizes: Vec<String> =
                     plan.fills.iter().map(|it| format!("{} bottles of {} mL", it.bottles, it.size_ml)).collect();
-                let corks = if plan.closure == "cork" {
-                    " Corks dry, or rinsed briefly, never boiled; set the corker and look at two before the rest."
-                } else {
-                    ""
-                };
                 format!(
-                    "{}, {} {closure}s, filler, hose, a carrier, towels. Sound glass only.{corks}",
+                    "{}, {} {closure}s, filler, hose, a carrier, towels. Sound glass only. {}",
                     sizes.join(" and "),
-                    plan.closures
+                    plan.closures,
+                    plan.corking
                 )
             }
             Chore::Sanitise => {

@@ -4,6 +4,7 @@
 mod chores;
 mod needs;
 mod on_hand;
+mod tally;
 
 use leesline_calc::Answer;
 use leesline_calc::bottling::{Size, fill};
@@ -17,6 +18,7 @@ use super::thing::{Key, Thing};
 pub use chores::Chore;
 pub use needs::Short;
 pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
+pub use tally::Tally;
 
 /// What is asked of a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -49,6 +51,8 @@ pub struct Plan<'a> {
     pub remains: Volume,
     /// What closes them.
     pub closure: String,
+    /// What to mind of corks and corker; empty for other closures.
+    pub corking: String,
     /// Closures to have at hand, with spare ones; capsules and labels likewise.
     pub closures: i64,
     /// What is to be made to sanitise with.
@@ -117,6 +121,7 @@ impl<'a> Plan<'a> {
             fills,
             remains,
             closure: wish.closure.clone(),
+            corking: needs::corking(&wish.closure, &cellar.settings().corker),
             closures,
             sanitizer: needs::sanitizer(bottles),
             sulfite: sulfite(vessel.key, cellar),

@@ -27,6 +27,19 @@ pub(super) fn with_spare(bottles: i64) -> i64 {
     }
 }
 
+/// Corks are used dry or rinsed briefly, since boiling makes them brittle; a corker is tried before it is trusted (common
+/// practice).
+pub(super) fn corking(closure: &str, corker: &str) -> String {
+    if closure != "cork" {
+        return String::new();
+    }
+    let set = match corker {
+        "" => "set the corker".to_owned(),
+        corker => format!("set the corker ({corker})"),
+    };
+    format!("Corks dry, or rinsed briefly, never boiled; {set}, and look at two before the rest.")
+}
+
 /// Rinser, hose and corks, and what each bottle carries off: 1.5 L and 20 mL a bottle (common practice), made up as the
 /// calculation of sanitizer has it.
 pub(super) fn sanitizer(bottles: i64) -> Sanitizer {

@@ -337,6 +337,9 @@ impl Step<'_> {
                 FillEvent::Spilled => {
                     *lost.entry((Account::Spills, press.size_ml)).or_default() += press.count;
                 }
+                FillEvent::Drawn => {
+                    *lost.entry((Account::Samples, press.size_ml)).or_default() += press.count;
+                }
                 FillEvent::Refused => {}
             }
         }

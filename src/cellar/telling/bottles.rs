@@ -102,7 +102,7 @@ impl Telling<'_> {
             let sign = match filling.event {
                 FillEvent::Filled => 1,
                 FillEvent::Back | FillEvent::Broken => -1,
-                FillEvent::Spilled | FillEvent::Refused => 0,
+                FillEvent::Spilled | FillEvent::Drawn | FillEvent::Refused => 0,
             };
             *by_size.entry(filling.size_ml).or_default() += sign * filling.count;
         }

@@ -65,6 +65,12 @@ pub(super) static SETTINGS: Verb = Verb {
             "Usual temperature of the cellar.",
             Takes::Number("°C"),
         ),
+        flag(
+            "corker",
+            "Corker",
+            "How it is set, each of them: `bench corker at 3, hand corker 2 mm`.",
+            Takes::Text,
+        ),
     ],
     draft: |form, cellar| {
         let mut draft = Draft::new(Kind::Settings, cellar.now);
@@ -80,6 +86,9 @@ pub(super) static SETTINGS: Verb = Verb {
                 ));
             }
             draft.set(CELLAR, field::ZONE, zone);
+        }
+        if let Some(corker) = form.get("corker") {
+            draft.set(CELLAR, field::CORKER, corker);
         }
         for (key, name, words) in [
             (

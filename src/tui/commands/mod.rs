@@ -209,6 +209,8 @@ pub enum Id {
     Fewer,
     /// Wine was spilled.
     Spilled,
+    /// Wine was drawn to taste.
+    Drawn,
     /// A full bottle broke.
     Broken,
     /// A closure was refused.

@@ -151,6 +151,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Open, &[Enter], COUNT, "finish", "Goes on to finishing; Esc comes back.", Group::Here)),
     foot(row(Id::Size, &[Char('s')], COUNT, "size", "Fills another size of bottle from now on.", Group::Here)),
     foot(row(Id::Spilled, &[Char('x')], COUNT, "spilled", "Writes down wine that was spilled.", Group::Here)),
+    row(Id::Drawn, &[Char('d')], COUNT, "drawn", "Writes down a glass drawn to taste.", Group::Here),
     foot(row(Id::Broken, &[Char('b')], COUNT, "broken", "Writes down a full bottle that broke.", Group::Here)),
     foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
     foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),

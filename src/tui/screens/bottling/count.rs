@@ -20,6 +20,9 @@ const SURE: u32 = 3;
 /// What is usually spilled: less than a glass, mL.
 const SPILL_ML: &str = "100";
 
+/// What is usually drawn to taste, mL.
+const GLASS_ML: &str = "100";
+
 /// The spout.
 #[derive(Default)]
 pub(super) struct Count {
@@ -48,6 +51,7 @@ struct Last {
 pub(super) enum Asked {
     Size,
     Spilled,
+    Drawn,
     Broken,
     Many,
 }
@@ -93,6 +97,10 @@ impl Count {
             }
             Id::Spilled => {
                 self.ask(Asked::Spilled);
+                return Vec::new();
+            }
+            Id::Drawn => {
+                self.ask(Asked::Drawn);
                 return Vec::new();
             }
             Id::Broken => {
@@ -187,6 +195,14 @@ impl Count {
             )
             .filled(SPILL_ML)
             .choosing(["50", "100", "200", "500", "750"].map(str::to_owned)),
+            Asked::Drawn => Row::new(
+                "number",
+                "Drawn, mL",
+                "A glass to taste, or a sample.",
+                Takes::Number,
+            )
+            .filled(GLASS_ML)
+            .choosing(["50", "100", "150", "200"].map(str::to_owned)),
             Asked::Broken => Row::new(
                 "number",
                 "Broken, full",
@@ -227,7 +243,7 @@ impl Count {
         let typed = fields.get("number");
         let (most, least) = match asked {
             Asked::Size => (60_000, 20),
-            Asked::Spilled => (1_000_000, 1),
+            Asked::Spilled | Asked::Drawn => (1_000_000, 1),
             Asked::Broken | Asked::Many => (100_000, 1),
         };
         let number = typed.parse::<i64>().ok();
@@ -243,6 +259,7 @@ impl Count {
                 Vec::new()
             }
             Asked::Spilled => self.fill(FillEvent::Spilled, number, 1, facts),
+            Asked::Drawn => self.fill(FillEvent::Drawn, number, 1, facts),
             Asked::Broken => self.fill(FillEvent::Broken, self.size_ml, number, facts),
             Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number, facts),
         }

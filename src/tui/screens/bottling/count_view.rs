@@ -7,9 +7,10 @@ use ratatui::text::{Line, Span};
 
 use super::count::{Asked, Count};
 use super::page::Page;
-use super::tally::{self, Tally};
+use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
+use crate::cellar::bottling::Tally;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::message::Told;
@@ -140,6 +141,9 @@ fn beside_lines(
     let mut lost = Vec::new();
     if tally.spilled > Volume::ZERO {
         lost.push(format!("{} spilled", tally.spilled));
+    }
+    if tally.drawn > Volume::ZERO {
+        lost.push(format!("{} drawn", tally.drawn));
     }
     if tally.broken > 0 {
         lost.push(format!("{} broken", tally.broken));

@@ -6,9 +6,10 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use super::page::Page;
-use super::tally::{self, Tally};
+use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
+use crate::cellar::bottling::Tally;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -157,6 +158,7 @@ fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
     }
     match Account::from_key(to) {
         Some(Account::Spills) => "spilled".to_owned(),
+        Some(Account::Samples) => "drawn to taste".to_owned(),
         Some(Account::Broken) => "lost with broken bottles".to_owned(),
         Some(Account::Lees) => "lees left behind".to_owned(),
         Some(account) => account.word().replace('-', " "),
