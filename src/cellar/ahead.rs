@@ -1,7 +1,7 @@
 //! All that falls due, in order: what needs someone now and what will, ends of rests, and reasons
 //! put off until a day. The calendar screen and the calendar file both read it.
 
-use super::attention::{self, Policy, Rank, Reason, ReasonKind, words};
+use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind, words};
 use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::thing::{Key, Sort, field};
@@ -70,17 +70,29 @@ pub fn ahead(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item
 /// What the same rules say further ahead than the board looks.
 fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
     let known = |it: &Reason| {
-        let same = |other: &Reason| {
-            (other.subject, other.kind) == (it.subject, it.kind)
-                && (it.kind != ReasonKind::Job || other.sentence == it.sentence)
-        };
+        let same =
+            |other: &Reason| other.subject == it.subject && other.identity() == it.identity();
         reasons.iter().any(same)
     };
-    attention::attention(cellar, &far_sighted(policy))
-        .into_iter()
-        .filter(|it| it.due > cellar.now && !known(it))
-        .map(Item::of)
-        .collect()
+    let policy = far_sighted(policy);
+    let mut ahead = attention::attention(cellar, &policy);
+    ahead.retain(|it| it.due > cellar.now && !known(it));
+    ahead.sort_by_key(|it| it.due);
+    // A day far ahead is told as it will be then: so many days since the racking, so little sulfite.
+    let mut then = cellar.clone();
+    let mut items = Vec::new();
+    for day in ahead.chunk_by(|one, other| one.due.date() == other.due.date()) {
+        then.now = day[0].due;
+        let look = Look::at(&then, &policy);
+        items.extend(day.iter().map(|it| {
+            let sentence = look.again(it).map(|it| it.sentence);
+            Item {
+                sentence: sentence.unwrap_or_else(|| it.sentence.clone()),
+                ..Item::of(it.clone())
+            }
+        }));
+    }
+    items
 }
 
 fn rests(cellar: &Snapshot) -> Vec<Item> {
@@ -102,7 +114,8 @@ fn rests(cellar: &Snapshot) -> Vec<Item> {
 
 fn put_off(cellar: &Snapshot) -> Vec<Item> {
     let ends = cellar.silences.iter().filter_map(|it| {
-        let kind = ReasonKind::from_word(&it.reason).map_or("a reason", ReasonKind::label);
+        let kind = ReasonKind::from_word(&it.reason).map(ReasonKind::label);
+        let kind = kind.or(it.job()).unwrap_or("a reason");
         let sentence = format!("put off until then: {kind}");
         Some(Item {
             due: cellar.now.at(it.until_ms?),
@@ -114,4 +127,30 @@ fn put_off(cellar: &Snapshot) -> Vec<Item> {
         })
     });
     ends.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::attention::trial::Cellar;
+    use crate::cellar::state::Deed;
+
+    #[test]
+    fn a_day_far_ahead_is_told_as_of_that_day() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().did(Deed::Racked, 60);
+        let policy = Policy::default();
+        let reasons = attention::attention(&cellar.0, &policy);
+        let items = ahead(&cellar.0, &policy, &reasons);
+        let lees = items.iter().find(|it| it.mark == ReasonKind::Lees.word());
+        let lees = lees.unwrap();
+        // Racked 60 days ago, asked for every 90 (180 once it was seen clear).
+        let days = 60 + lees.due.days_since(cellar.0.now);
+        let said = format!("{} since the last racking", words::span(days));
+        assert!(
+            lees.sentence.starts_with(&said),
+            "{} is not {said}",
+            lees.sentence
+        );
+    }
 }

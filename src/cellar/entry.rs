@@ -490,10 +490,18 @@ pub enum Due {
 pub struct Silence {
     /// What it was about.
     pub subject: Key,
-    /// Kind of reason, see attention.
+    /// Which reason, by its identity, see attention.
     pub reason: String,
     /// Until when, UTC ms; `None` for good.
     pub until_ms: Option<i64>,
+}
+
+impl Silence {
+    /// The words of the job that it puts off, if it is one: its identity is `job: rack, 2026-11-20`.
+    pub fn job(&self) -> Option<&str> {
+        let (_, job) = self.reason.split_once(": ")?;
+        job.rsplit_once(", ").map(|it| it.0)
+    }
 }
 
 words! {

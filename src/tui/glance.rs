@@ -93,7 +93,7 @@ impl Glance<'_> {
             (None, None) => "size not known".to_owned(),
             (None, Some(capacity)) => capacity.to_string(),
             (Some(wine), _) if wine.unmeasured.is_some() => "not known".to_owned(),
-            (Some(wine), None) => format!("{about}{}", wine.volume),
+            (Some(wine), None) => format!("{about}{} of ? L", wine.volume),
             (Some(wine), Some(capacity)) => {
                 format!(
                     "{about}{:.1} of {:.1} L",

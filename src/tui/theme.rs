@@ -31,9 +31,14 @@ impl Theme {
         Style::new()
     }
 
-    /// What may be overlooked: labels, rules, ages.
+    /// What may be overlooked: labels, rules, ages. The bright black of the sixteen is made to be
+    /// read on either ground; half of the text's own strength is not, on a light one.
     pub fn dim(self) -> Style {
-        Style::new().add_modifier(Modifier::DIM)
+        if self.color {
+            Style::new().fg(Color::DarkGray)
+        } else {
+            Style::new().add_modifier(Modifier::DIM)
+        }
     }
 
     /// Names and headings.
@@ -75,15 +80,15 @@ impl Theme {
         }
     }
 
-    /// Wine in a picture.
+    /// Wine in a picture. Red alone is the alarm's, so that no wine is drawn in it.
     pub fn wine(self, wine: Wine) -> Style {
         match wine {
-            Wine::Red => self.colored(Color::Red),
+            Wine::Red => self.colored(Color::Magenta),
             Wine::White => self.colored(Color::Yellow),
             Wine::Rose => self.colored(Color::LightRed),
-            Wine::Fruit => self.colored(Color::Magenta),
+            Wine::Fruit => self.colored(Color::LightMagenta),
             Wine::Sweet => self.colored(Color::LightYellow),
-            Wine::Unknown => self.colored(Color::Gray),
+            Wine::Unknown => self.colored(Color::DarkGray),
         }
     }
 
@@ -121,7 +126,8 @@ pub fn to_ascii(buffer: &mut Buffer) {
 const PLAIN: &[(&str, char)] = &[
     ("─–—−╌", '-'),
     ("│┃┊╎╷╵▍▎▏", '|'),
-    ("▌›→▸↵≥", '>'),
+    ("▌", '*'),
+    ("›→▸↵≥", '>'),
     ("←‹≤", '<'),
     ("↑╱", '^'),
     ("↓√✓", 'v'),
@@ -169,6 +175,30 @@ mod tests {
         for style in styles {
             assert_eq!((style.fg, style.bg), (None, None));
         }
+    }
+
+    #[test]
+    fn no_wine_is_drawn_in_the_alarm_s_colour_and_an_unknown_one_in_no_other_s() {
+        let theme = Theme {
+            color: true,
+            ascii: false,
+        };
+        let alarm = theme.rank(Rank::Now).fg;
+        let colours: Vec<_> = Wine::ALL.iter().map(|it| theme.wine(*it).fg).collect();
+        assert!(!colours.contains(&alarm));
+        for (at, colour) in colours.iter().enumerate() {
+            assert!(!colours[at + 1..].contains(colour), "{colour:?} twice");
+        }
+    }
+
+    #[test]
+    fn in_ascii_the_mark_is_no_rank_s_sign() {
+        let plain = |sign: &str| {
+            let sign = sign.chars().next().unwrap();
+            ascii_of(sign).unwrap_or(sign)
+        };
+        let signs = [Rank::Now, Rank::Soon, Rank::Later].map(|it| plain(super::sign(it)));
+        assert!(!signs.contains(&plain(MARK)), "{signs:?}");
     }
 
     #[test]

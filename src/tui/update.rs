@@ -356,13 +356,18 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
         CELLAR => "cellar".to_owned(),
         key => state.facts().cellar.name(key).to_owned(),
     };
+    let job = reason.suggestion.values.iter().find(|it| it.0 == "job");
+    let job = job.map(|(key, words)| ((*key).to_owned(), words.clone()));
     let call = Call {
         about: Some(reason.subject),
         name: verb.to_owned(),
-        values: vec![
+        values: [
             ("about".to_owned(), subject),
             ("reason".to_owned(), reason.kind.word().to_owned()),
-        ],
+        ]
+        .into_iter()
+        .chain(job)
+        .collect(),
         needs: Vec::new(),
     };
     open_verb(state, call)

@@ -87,7 +87,13 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
     if let Some(notice) = state.notice.clone().or_else(hint) {
         text::put(buf, below, 0, said(&notice, theme, cells));
     }
-    text::put(buf, below, 1, footer::footer(state.place(), theme, cells));
+    let enters = state.top().enters(facts);
+    text::put(
+        buf,
+        below,
+        1,
+        footer::footer(state.place(), enters.as_deref(), theme, cells),
+    );
     cursor
 }
 

@@ -61,7 +61,7 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
 mod tests {
     use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::entry::{Due, Job};
+    use crate::cellar::entry::{Due, Job, Silence};
     use crate::cellar::thing::Key;
 
     fn check(subject: Key, due: Due, expected: &str) {
@@ -78,6 +78,39 @@ mod tests {
             since_ms: days_ago(10),
         });
         assert_eq!(cellar.says_why(ReasonKind::Job), expected);
+    }
+
+    #[test]
+    fn one_put_off_leaves_the_others_of_the_same_wine() {
+        let mut cellar = Cellar::with_vessel(23.0, 20.0);
+        for (key, title, due) in [(7, "rack", 3), (8, "degas", 2), (9, "rack", 1)] {
+            cellar.0.jobs.push(OpenJob {
+                job: Job {
+                    key: Key(key),
+                    subject: CARBOY,
+                    title: title.to_owned(),
+                    due: Due::On(days_ago(due)),
+                    verb: title.to_owned(),
+                },
+                since_ms: days_ago(10),
+            });
+        }
+        let open = |cellar: &Cellar| {
+            let all = super::super::attention(&cellar.0, &super::super::trial::policy());
+            let jobs = all.into_iter().filter(|it| it.kind == ReasonKind::Job);
+            jobs.collect::<Vec<_>>()
+        };
+        let first = open(&cellar)[0].clone();
+        cellar.0.silences.push(Silence {
+            subject: CARBOY,
+            reason: first.identity(),
+            until_ms: None,
+        });
+        let left: Vec<(String, i64)> = open(&cellar)
+            .iter()
+            .map(|it| (it.sentence.clone(), it.due.days_since(cellar.0.now)))
+            .collect();
+        assert_eq!(left, [("degas".to_owned(), -2), ("rack".to_owned(), -1)]);
     }
 
     fn at_gravity(gravity: f64, latest_days_ago: Option<i64>) -> Due {

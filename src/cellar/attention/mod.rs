@@ -123,14 +123,21 @@ impl Look<'_> {
             .for_each(each);
     }
 
+    /// The same reason as it would be said at this moment, if it still holds.
+    pub fn again(&self, reason: &Reason) -> Option<Reason> {
+        let mut again = None;
+        self.find_about(reason.subject, |found| {
+            if found.reason.is_same_as(reason) {
+                again = Some(found.reason);
+            }
+        });
+        again
+    }
+
     /// The working behind a reason, line by line: rule, data, numbers, source. It is worded only now,
     /// because a large cellar has thousands of reasons and people ask why of a few.
     pub fn working(&self, reason: &Reason) -> Vec<String> {
-        // Of most kinds a thing has one reason; of jobs it may have many.
-        let is_it = |it: &Reason| {
-            (it.subject, it.kind) == (reason.subject, reason.kind)
-                && (it.kind != ReasonKind::Job || it.suggestion == reason.suggestion)
-        };
+        let is_it = |it: &Reason| it.is_same_as(reason);
         if let Some(lines) = untested::working(reason, self) {
             return lines;
         }
@@ -194,7 +201,7 @@ impl Glimpse<'_> {
 fn is_silenced(reason: &Reason, cellar: &Snapshot) -> bool {
     cellar.silences.iter().any(|it| {
         it.subject == reason.subject
-            && it.reason == reason.kind.word()
+            && it.reason == reason.identity()
             && it.until_ms.is_none_or(|until| cellar.now.utc_ms < until)
     })
 }
@@ -231,6 +238,26 @@ impl Reason {
         Found {
             reason: self,
             why: Box::new(why),
+        }
+    }
+}
+
+impl Reason {
+    /// Whether it is the same reason, found at another moment perhaps.
+    fn is_same_as(&self, other: &Reason) -> bool {
+        (self.subject, self.kind) == (other.subject, other.kind)
+            && (self.kind != ReasonKind::Job || self.identity() == other.identity())
+    }
+
+    /// What tells it from the other reasons of its subject, as stored when it is put off. Of most
+    /// kinds a thing has one at a time; of jobs it may have many, told by their words and day.
+    pub fn identity(&self) -> String {
+        let title = self.suggestion.values.iter().find(|it| it.0 == "job");
+        match (self.kind, title) {
+            (ReasonKind::Job, Some((_, title))) => {
+                format!("{}: {title}, {}", self.kind.word(), self.due.date())
+            }
+            _ => self.kind.word().to_owned(),
         }
     }
 }

@@ -80,7 +80,11 @@ impl Telling<'_> {
         let Some(silence) = self.draft.silences.first() else {
             return format!("Put off what {} asks for", self.subject());
         };
-        let (what, of) = (silence.reason.replace('-', " "), self.name(silence.subject));
+        let word = || silence.reason.replace('-', " ");
+        let what = silence
+            .job()
+            .map_or_else(word, |it| format!("the job {it}"));
+        let of = self.name(silence.subject);
         match silence.until_ms {
             Some(until) => {
                 let day = self.draft.when.at(until).day_words();

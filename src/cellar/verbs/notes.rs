@@ -3,9 +3,10 @@
 use super::read::{place, thing, thing_if_given, word};
 use super::things::done;
 use super::{Field, Group, Need, Refusal, Takes, VERBS, Verb, ask, flag};
-use crate::cellar::attention::ReasonKind;
+use crate::cellar::attention::{Policy, Reason, ReasonKind, attention};
 use crate::cellar::entry::{Draft, Due, Job, Kind, Silence};
 use crate::cellar::moment;
+use crate::cellar::plan;
 use crate::cellar::snapshot::{OpenJob, Snapshot};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{CELLAR, Key, Sort, Thing, field};
@@ -71,6 +72,13 @@ const REASON: Field = flag(
     Takes::Choice(ReasonKind::WORDS),
 );
 
+const WHICH_JOB: Field = flag(
+    "job",
+    "Job",
+    "Which job, if the reason is one and there are several; its words, or their beginning.",
+    Takes::Text,
+);
+
 pub(super) static SNOOZE: Verb = Verb {
     name: "snooze",
     sentence: "Put a reason off.",
@@ -78,6 +86,7 @@ pub(super) static SNOOZE: Verb = Verb {
     fields: &[
         SUBJECT,
         REASON,
+        WHICH_JOB,
         flag("until", "Until", "`7d`, or a date.", Takes::Text),
     ],
     draft: |form, cellar| {
@@ -96,7 +105,7 @@ pub(super) static DISMISS: Verb = Verb {
     name: "dismiss",
     sentence: "Dismiss a reason for good; say why in the note.",
     group: Group::Notes,
-    fields: &[SUBJECT, REASON],
+    fields: &[SUBJECT, REASON, WHICH_JOB],
     draft: |form, cellar| silence(form, cellar, Kind::Dismiss, None),
 };
 
@@ -126,11 +135,16 @@ fn silence(
             format!("Which reason? One of {}.", ReasonKind::WORDS.join(", ")),
         )
     })?;
+    let (subject, identity) = if reason == ReasonKind::Job.word() {
+        job_to_silence(form, subject, name, cellar)?
+    } else {
+        (subject, reason.to_owned())
+    };
     let mut draft = Draft::new(kind, cellar.now);
     draft.subject = Some(subject);
     draft.silences.push(Silence {
         subject,
-        reason: reason.to_owned(),
+        reason: identity,
         until_ms,
     });
     let what = if kind == Kind::Snooze {
@@ -138,13 +152,71 @@ fn silence(
     } else {
         "Dismiss"
     };
+    let job = draft.silences[0].job().map(|it| format!("the job {it}"));
+    let reason = job.unwrap_or_else(|| reason.to_owned());
     done(draft, format!("{what} {reason} for {name}."))
+}
+
+/// One job alone is put off, the soonest of those meant and not put off yet: the others of the same
+/// wine still need someone.
+fn job_to_silence(
+    form: &super::Form,
+    subject: Key,
+    name: &str,
+    cellar: &Snapshot,
+) -> Result<(Key, String), Refusal> {
+    let words = form.get("job").unwrap_or_default().to_lowercase();
+    let subjects = if subject == CELLAR {
+        vec![CELLAR]
+    } else {
+        meant(name, cellar)?
+    };
+    let policy = Policy {
+        // Any job of a plan may be put off, however far ahead.
+        horizon_days: 36_500.0,
+        ..Policy::default()
+    };
+    let open = attention(cellar, &policy);
+    let mut jobs: Vec<&Reason> = open
+        .iter()
+        .filter(|it| it.kind == ReasonKind::Job && subjects.contains(&it.subject))
+        .filter(|it| it.sentence.to_lowercase().starts_with(&words))
+        .collect();
+    jobs.sort_by_key(|it| it.due);
+    let Some(first) = jobs.first() else {
+        return Err(Refusal::input(
+            "job",
+            format!("{name} has no such job open; `leesline due` lists what is."),
+        ));
+    };
+    let others: Vec<&str> = jobs.iter().map(|it| it.sentence.as_str()).collect();
+    if words.is_empty() && others.len() > 1 {
+        return Err(Refusal::input(
+            "job",
+            format!("Which job? Say --job; open are {}.", others.join("; ")),
+        ));
+    }
+    Ok((first.subject, first.identity()))
 }
 
 fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
     [Sort::Vessel, Sort::Run, Sort::Supply, Sort::Batch]
         .into_iter()
         .find_map(|it| cellar.find(it, name).ok())
+}
+
+/// The only job found; of several with the same words about the same wine, the one due first.
+fn soonest_of_one_name<'a>(found: &[&'a OpenJob], cellar: &Snapshot) -> Option<&'a OpenJob> {
+    let (first, rest) = found.split_first()?;
+    let same =
+        |it: &&OpenJob| it.job.subject == first.job.subject && it.job.title == first.job.title;
+    let due = |it: &OpenJob| plan::falls_due(it, cellar).map_or(i64::MAX, |it| it.0.utc_ms);
+    let all = rest.iter().all(|it| same(it));
+    found
+        .iter()
+        .copied()
+        .filter(|_| all)
+        .min_by_key(|it| due(it))
 }
 
 /// What a name may mean as the subject of a job: whatever is called so, and the wine in it. A job
@@ -220,7 +292,8 @@ pub(super) static DONE: Verb = Verb {
                     .is_none_or(|keys| keys.contains(&it.job.subject))
         };
         let found: Vec<&OpenJob> = cellar.jobs.iter().filter(fits).collect();
-        let [job] = found.as_slice() else {
+        let soonest = soonest_of_one_name(&found, cellar);
+        let Some(job) = soonest else {
             let open: Vec<String> = cellar
                 .jobs
                 .iter()

@@ -173,6 +173,8 @@ pub enum Id {
     Previous,
     /// Write the form to the book.
     Write,
+    /// Show all of the marked vessel.
+    Details,
     /// Take the completion shown.
     Take,
     /// Empty a field.

@@ -133,6 +133,7 @@ const fn screen(place: Place, keys: &'static [Press], sentence: &'static str) ->
 #[rustfmt::skip]
 pub static COMMANDS: &[Command] = &[
     foot(row(Id::Open, &[Enter], &[Place::Board], "open", "Opens the vessel, or does what the marked line asks for.", Group::Here)),
+    foot(row(Id::Details, &[Char('o')], &[Place::Board], "details", "Shows the marked vessel: its readings, what was done, its notes.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Book], "open", "Shows all of the entry.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Detail, Place::Why], "do it", "Opens the form that deals with it, filled in.", Group::Here)),
     foot(row(Id::Open, &[Enter], CALENDAR, "open", "Opens what is marked, or the list of the marked day.", Group::Here)),

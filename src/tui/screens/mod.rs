@@ -82,6 +82,11 @@ pub trait Pane {
         None
     }
 
+    /// What Enter does to what is marked, where that is not the same everywhere on the screen.
+    fn enters(&self, _facts: &Facts) -> Option<String> {
+        None
+    }
+
     /// Whether something typed here would be lost if it went away.
     fn holds_work(&self) -> bool {
         false

@@ -100,6 +100,50 @@ fn book() -> Store {
     store
 }
 
+#[test]
+fn topping_up_offers_the_same_batch_then_the_same_kind_from_the_smallest_that_has_enough() {
+    let mut store = book();
+    for (days, verb, pairs) in [
+        (9, "vessel add", &[("name", "Jug"), ("kind", "jug")][..]),
+        (9, "vessel add", &[("name", "Flask"), ("kind", "jug")]),
+        (9, "vessel add", &[("name", "Full"), ("mark", "20 L")]),
+        (
+            8,
+            "receive",
+            &[("into", "Jug"), ("amount", "3 L"), ("batch", "Solaris 25")],
+        ),
+        (
+            8,
+            "receive",
+            &[
+                ("into", "Flask"),
+                ("amount", "0.4 L"),
+                ("batch", "Solaris 25"),
+            ],
+        ),
+        (
+            8,
+            "receive",
+            &[
+                ("into", "Full"),
+                ("amount", "19 L"),
+                ("batch", "Solaris 25"),
+            ],
+        ),
+    ] {
+        write(&mut store, NOW.plus_days(-days), verb, pairs);
+    }
+    let facts = crate::tui::message::Facts::of(
+        store.snapshot(NOW).unwrap(),
+        crate::cellar::attention::Policy::default(),
+    );
+    // A litre is missing: the jug has it, the flask has not, and elder is another wine.
+    assert_eq!(
+        crate::tui::layers::form::to_top_up("Full", &facts),
+        ["Jug", "Carboy A", "Flask", "Bucket", "bought-wine", "water"]
+    );
+}
+
 impl Session {
     pub(super) fn new() -> Session {
         let mut session = Session {

@@ -151,9 +151,10 @@ fn style_of(color: Color, modifier: Modifier) -> char {
         Color::Blue => 'b',
         Color::Magenta => 'm',
         Color::Cyan => 'c',
-        Color::Gray => 'a',
+        Color::LightMagenta => 'n',
         _ if modifier.contains(Modifier::REVERSED) => return 'R',
         _ if bold => return 'B',
+        Color::DarkGray => return 'd',
         _ if modifier.contains(Modifier::DIM) => return 'd',
         _ => return ' ',
     };

@@ -1,6 +1,8 @@
 //! What a field may be completed to.
 
+use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Sort, Thing};
 use crate::cellar::verbs::Takes;
 use crate::tui::message::Facts;
@@ -36,21 +38,50 @@ pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
     }
 }
 
+/// What a vessel may be topped up with, what makes most sense first: the same batch, then the same
+/// kind of wine, each from the smallest vessel that has enough; then what is bought, and water.
+pub(in crate::tui) fn to_top_up(into: &str, facts: &Facts) -> Vec<String> {
+    let cellar = &facts.cellar;
+    let place = cellar.find(Sort::Vessel, into).ok();
+    let wine = place.and_then(|it| cellar.wine(it.key));
+    let room = place
+        .and_then(Thing::capacity)
+        .zip(wine)
+        .map_or(Volume::ZERO, |(all, wine)| all - wine.volume);
+    let batch_of = |wine: &Wine| wine.main_batch().and_then(|it| cellar.thing(it));
+    let batch = wine.and_then(batch_of);
+    let mut sources: Vec<(&Thing, &Wine)> = cellar
+        .open(Sort::Vessel)
+        .filter(|it| Some(it.key) != place.map(|it| it.key))
+        .filter_map(|it| Some((it, cellar.wine(it.key)?)))
+        .collect();
+    sources.sort_by_key(|(vessel, wine)| {
+        let other = batch_of(wine);
+        let same_batch = other.is_some() && other.map(|it| it.key) == batch.map(|it| it.key);
+        let same_kind = other.map(Thing::wine) == batch.map(Thing::wine);
+        let too_little = wine.volume < room;
+        (!same_batch, !same_kind, too_little, wine.volume, vessel.key)
+    });
+    let names = sources.iter().map(|it| it.0.name().to_owned());
+    names
+        .chain(["bought-wine", "water"].map(str::to_owned))
+        .collect()
+}
+
 /// Choices that go on from what is typed.
-pub(super) fn fitting(takes: Takes, typed: &str, facts: &Facts) -> Vec<String> {
+pub(super) fn fitting(mut choices: Vec<String>, typed: &str) -> Vec<String> {
     let begun = typed.trim_start().to_lowercase();
-    let mut choices = all(takes, facts);
     choices.retain(|it| it.to_lowercase().starts_with(&begun));
     choices
 }
 
 /// What the completion shown adds to what is typed; empty when nothing fits.
-pub(super) fn ghost(takes: Takes, typed: &str, facts: &Facts) -> String {
+pub(super) fn ghost(choices: Vec<String>, typed: &str) -> String {
     let begun = typed.trim_start();
     if begun.is_empty() {
         return String::new();
     }
-    let first = fitting(takes, typed, facts).into_iter().next();
+    let first = fitting(choices, typed).into_iter().next();
     first.map_or_else(String::new, |it| {
         it.chars().skip(begun.chars().count()).collect()
     })
@@ -58,13 +89,12 @@ pub(super) fn ghost(takes: Takes, typed: &str, facts: &Facts) -> String {
 
 /// The text that the key for completing makes of what is typed: the first that fits, or the one
 /// after it where the text is a choice already.
-pub(super) fn next(takes: Takes, typed: &str, facts: &Facts) -> Option<String> {
+pub(super) fn next(choices: Vec<String>, typed: &str) -> Option<String> {
     let typed = typed.trim().to_lowercase();
-    let choices = all(takes, facts);
     let chosen = choices.iter().position(|it| it.to_lowercase() == typed);
     match chosen {
         Some(at) => choices.get((at + 1) % choices.len()).cloned(),
-        None => fitting(takes, &typed, facts).into_iter().next(),
+        None => fitting(choices, &typed).into_iter().next(),
     }
 }
 

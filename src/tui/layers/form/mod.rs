@@ -19,6 +19,9 @@ use crate::tui::theme::Theme;
 use crate::tui::widgets::field::Field;
 use crate::tui::widgets::scroll::Scroll;
 
+#[cfg(test)]
+pub(in crate::tui) use choices::to_top_up;
+
 /// A form being filled.
 pub struct Form {
     verb: &'static Verb,
@@ -253,6 +256,15 @@ impl Form {
         }
     }
 
+    /// What a line may be completed to, in the order in which it is offered.
+    fn choices(&self, row: &Row, facts: &Facts) -> Vec<String> {
+        if (self.verb.name, row.field.key) != ("top-up", "from") {
+            return choices::all(row.field.takes, facts);
+        }
+        let into = self.rows.iter().find(|it| it.field.key == "into");
+        choices::to_top_up(into.map_or("", |it| it.text.text()), facts)
+    }
+
     /// Takes the completion shown, or the next choice where the text is one already.
     fn take(&mut self, facts: &Facts) -> Vec<Ask> {
         let row = &mut self.rows[self.focus];
@@ -260,8 +272,9 @@ impl Form {
             row.text.typed(Press::Right);
             return Vec::new();
         }
-        if let Some(text) = choices::next(row.field.takes, row.text.text(), facts) {
-            row.text = Field::of(&text);
+        let row = &self.rows[self.focus];
+        if let Some(text) = choices::next(self.choices(row, facts), row.text.text()) {
+            self.rows[self.focus].text = Field::of(&text);
             return self.changed(facts);
         }
         Vec::new()

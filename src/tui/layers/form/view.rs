@@ -83,7 +83,7 @@ fn draw_fields(
                 width: area.width.saturating_sub(LABEL as u16),
                 height: u16::from(y < height),
             };
-            let placed = draw_value(row, facts, focused, theme, place, buf);
+            let placed = draw_value(form, row, facts, focused, theme, place, buf);
             cursor = cursor.or(placed);
         }
         line += 1;
@@ -122,6 +122,7 @@ fn label<'a>(form: &Form, row: &Row, focused: bool, theme: Theme) -> Line<'a> {
 }
 
 fn draw_value(
+    form: &Form,
     row: &Row,
     facts: &Facts,
     focused: bool,
@@ -136,7 +137,7 @@ fn draw_value(
     }
     let example = choices::example(row.field.takes);
     let ghost = if !typed.is_empty() {
-        choices::ghost(row.field.takes, typed, facts)
+        choices::ghost(form.choices(row, facts), typed)
     } else if example.is_empty() {
         String::new()
     } else {
@@ -154,7 +155,7 @@ fn help(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'sta
         .into_iter()
         .map(|it| Line::from(Span::styled(it, theme.dim())))
         .collect();
-    let fitting = choices::fitting(row.field.takes, row.text.text(), facts);
+    let fitting = choices::fitting(form.choices(row, facts), row.text.text());
     if fitting.len() > 1 || fitting.first().is_some_and(|it| it != row.text.text()) {
         let offered = text::cut(&fitting.join("  "), cells.saturating_sub(2));
         lines.push(Line::from(vec![

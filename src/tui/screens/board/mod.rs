@@ -15,10 +15,11 @@ use ratatui::layout::{Position, Rect};
 
 use super::Pane;
 use crate::cellar::attention::{self, Glimpse, Reason};
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{CELLAR, Key};
 use crate::tui::commands::{Id, Place};
+use crate::tui::glance;
 use crate::tui::layers::detail::Detail;
-use crate::tui::message::{Ask, Call, Facts, Input};
+use crate::tui::message::{Ask, Call, Facts, Input, Notice};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::words;
@@ -47,6 +48,19 @@ impl Board {
         }
         let vessel = facts.vessels.get(self.at - reasons.len())?;
         Some(Marked::Vessel(*vessel))
+    }
+
+    /// All of the marked vessel, or of what the marked line is about.
+    fn details(&self, facts: &Facts) -> Vec<Ask> {
+        match self.about(facts).filter(|it| *it != CELLAR) {
+            Some(key) => vec![
+                Ask::Lay(Box::new(Detail::about(key))),
+                Ask::Do(Detail::reads(key)),
+            ],
+            None => vec![Ask::Say(Notice::note(
+                "That is about the cellar as a whole; w says why.",
+            ))],
+        }
     }
 
     /// Up and down: through the reasons one by one, through the vessels a row of pictures at a time.
@@ -92,6 +106,13 @@ impl Pane for Board {
         }
     }
 
+    fn enters(&self, facts: &Facts) -> Option<String> {
+        Some(match self.marked(facts)? {
+            Marked::Reason(reason) => glance::next(reason).1,
+            Marked::Vessel(_) => "open".to_owned(),
+        })
+    }
+
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
         match self.marked(facts)? {
             Marked::Reason(reason) => needs::cut_off(reason, cells),
@@ -105,16 +126,14 @@ impl Pane for Board {
             Input::Command(Id::Open) => {
                 return match self.marked(facts) {
                     Some(Marked::Reason(reason)) => vec![words::deal_with(reason)],
-                    Some(Marked::Vessel(key)) => vec![
-                        Ask::Lay(Box::new(Detail::about(key))),
-                        Ask::Do(Detail::reads(key)),
-                    ],
+                    Some(Marked::Vessel(_)) => self.details(facts),
                     None => vec![Ask::Verb(Call {
                         name: "here".to_owned(),
                         ..Call::default()
                     })],
                 };
             }
+            Input::Command(Id::Details) => return self.details(facts),
             Input::Command(Id::Up) => self.step(false, facts),
             Input::Command(Id::Down) => self.step(true, facts),
             Input::Command(Id::Left) => self.at = moved(self.at, -1, total),

@@ -122,7 +122,11 @@ fn row(
 ) -> Line<'static> {
     let reason = glimpse.reason;
     let columns = Columns::of(cells);
-    let behind = glimpse.behind();
+    let behind = match glimpse.more {
+        0 => String::new(),
+        more if cells < 100 => format!(" +{more}"),
+        _ => glimpse.behind(),
+    };
     let room = columns.sentence.saturating_sub(text::width(&behind));
     let sentence = text::cut(&reason.sentence, room) + &behind;
     let (key, verb) = glance::next(reason);
@@ -146,7 +150,10 @@ fn row(
         ),
         Span::styled("  ", style),
         Span::styled(text::fit(&sentence, columns.sentence), style),
-        Span::styled(text::fit_right(&due, columns.due), theme.dim().patch(style)),
+        Span::styled(
+            text::fit_right(&due, columns.due),
+            if marked { style } else { theme.dim() },
+        ),
         Span::raw("  "),
         Span::styled(key, theme.key()),
         Span::raw(text::cut(&format!(" {verb}"), next)),

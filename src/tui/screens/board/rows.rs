@@ -100,11 +100,12 @@ fn row(
         spans.push(Span::styled(text::fit(&glance.holds, 15), style));
         spans.push(Span::raw(" "));
     }
-    spans.extend(gauge(
-        glance.full().unwrap_or(0.0),
-        theme.wine(glance.kind),
-        theme,
-    ));
+    match (glance.full(), glance.wine) {
+        (Some(full), _) => spans.extend(gauge(full, theme.wine(glance.kind), theme)),
+        // How full it is nobody can say, and an empty bar would say empty.
+        (None, Some(_)) => spans.push(Span::styled(text::fit("of ? L", GAUGE), theme.dim())),
+        (None, None) => spans.extend(gauge(0.0, theme.wine(glance.kind), theme)),
+    }
     spans.push(Span::raw(" "));
     if wide {
         let volume = match (held, capacity) {

@@ -39,7 +39,10 @@ pub(super) fn item(
             format!("{} ", theme::sign(item.rank())),
             theme.rank(item.rank()),
         ),
-        Span::styled(text::fit(&due, DUE), theme.dim().patch(style)),
+        Span::styled(
+            text::fit(&due, DUE),
+            if marked { style } else { theme.dim() },
+        ),
         Span::styled(" ", style),
         Span::styled(text::fit(name, subject), theme.strong().patch(style)),
         Span::styled(" ", style),
