@@ -211,7 +211,7 @@ fn soonest_of_one_name<'a>(found: &[&'a OpenJob], cellar: &Snapshot) -> Option<&
     let same =
         |it: &&OpenJob| it.job.subject == first.job.subject && it.job.title == first.job.title;
     let due = |it: &OpenJob| plan::falls_due(it, cellar).map_or(i64::MAX, |it| it.0.utc_ms);
-    let all = rest.iter().all(|it| same(it));
+    let all = rest.iter().all(same);
     found
         .iter()
         .copied()
