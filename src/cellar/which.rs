@@ -149,7 +149,12 @@ pub fn differences(fits: &[Fit], cellar: &Snapshot) -> Vec<Difference> {
         .map(|clue| {
             let mut runs: BTreeMap<String, Vec<Key>> = BTreeMap::new();
             for run in &things {
-                let known = of(run, clue).to_lowercase();
+                let known = of(run, clue);
+                let same = runs
+                    .keys()
+                    .find(|it| it.eq_ignore_ascii_case(known))
+                    .cloned();
+                let known = same.unwrap_or_else(|| known.to_owned());
                 runs.entry(known).or_default().push(run.key);
             }
             Difference { clue, runs }

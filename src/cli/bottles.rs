@@ -11,7 +11,8 @@ use crate::cellar::racks::{Racks, Stowed, stowed};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing, field};
-use crate::cellar::which::{Clues, Fit, allergens_of_all, differences, fits};
+use crate::cellar::verbs::CLOSURES;
+use crate::cellar::which::{COLOURS, Clues, Fit, SHAPES, allergens_of_all, differences, fits};
 use crate::exchange::json;
 use crate::exchange::page::Page;
 use crate::store::Filter;
@@ -173,9 +174,9 @@ fn which(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let cellar = &opened.cellar;
     let seen = |name| given(matches, name).unwrap_or_default();
     let clues = Clues {
-        closure: seen("closure"),
-        colour: seen("colour"),
-        shape: seen("shape"),
+        closure: one_of("closure", &seen("closure"), CLOSURES)?,
+        colour: one_of("colour", &seen("colour"), COLOURS)?,
+        shape: one_of("shape", &seen("shape"), SHAPES)?,
         mark: seen("mark"),
         place: seen("place"),
         size_ml: matches.get_one("size").copied(),
@@ -196,6 +197,18 @@ fn which(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     page.line(allergens(&found, cellar));
     Ok(page.into())
+}
+
+/// A word of the list, or none: a slip of the pen must not rule bottles out.
+fn one_of(name: &str, seen: &str, words: &[&str]) -> Result<String, Failure> {
+    let seen = seen.trim().to_lowercase();
+    if seen.is_empty() || words.contains(&seen.as_str()) {
+        return Ok(seen);
+    }
+    Err(Failure::input(format!(
+        "`{seen}` is no {name} that is written down of bottles; give {}, or leave --{name} out.",
+        words.join(", ")
+    )))
 }
 
 fn fit_row(fit: &Fit, cellar: &Snapshot) -> Vec<String> {

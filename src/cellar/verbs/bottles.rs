@@ -75,8 +75,8 @@ pub(super) static OPEN: Verb = Verb {
     fields: &[
         RUN,
         COUNT,
-        FROM,
         flag("words", "Taste", "How it tastes, if you like.", Takes::Text),
+        FROM,
     ],
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Open, Account::Drunk, "Open")?;

@@ -3,6 +3,7 @@
 mod about;
 mod answers;
 mod asking;
+mod bottles;
 mod bottling;
 mod contract;
 mod demo;

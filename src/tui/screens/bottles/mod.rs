@@ -240,11 +240,14 @@ impl Pane for Bottles {
         self.marked_run(facts)
     }
 
-    /// A bottle is taken out of the marked slot; into a free one bottles are put.
+    /// A bottle is taken out of the marked slot; into a free one bottles are put. One that is opened
+    /// is tasted: typing begins there.
     fn fills(&self, verb: &str, facts: &Facts) -> Vec<(String, String)> {
+        let one = (verb == "open").then(|| ("count".to_owned(), "1".to_owned()));
+        let mut known: Vec<(String, String)> = one.into_iter().collect();
         let all = self.shelf(facts);
         let Some((shown, lots)) = self.in_slot(&all) else {
-            return Vec::new();
+            return known;
         };
         let asks = |key: &str| {
             verbs::find(verb).is_some_and(|it| it.fields.iter().any(|it| it.key == key))
@@ -253,9 +256,10 @@ impl Pane for Bottles {
             (false, _) if asks("from") => "from",
             (true, "shift") => "to",
             (true, "lay-down") => "where",
-            _ => return Vec::new(),
+            _ => return known,
         };
-        vec![(key.to_owned(), shown.rack.place(self.slot))]
+        known.push((key.to_owned(), shown.rack.place(self.slot)));
+        known
     }
 
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
@@ -341,11 +345,9 @@ impl Pane for Bottles {
                 width: below.width - left,
                 ..below
             };
-            let at = match self.focus {
-                Focus::Runs => Some(self.run),
-                // The run of the marked slot is marked in the list as well.
-                Focus::Racks => None,
-            };
+            let run = self.marked_run(facts);
+            let at = all.runs.iter().position(|it| Some(it.key) == run);
+            let at = at.map(|at| (at, self.focus == Focus::Runs));
             if all.runs.is_empty() {
                 let words = if self.sought.text().is_empty() {
                     " No bottles yet: 5 bottles a wine, H on the board writes down what is here."

@@ -51,7 +51,8 @@ pub(super) fn draw(
             Marked::Slot(..) => None,
         };
         if let Some(slot) = slot {
-            let row = lines.len() + 2 + usize::from(slot.row);
+            let head = if rack.rack.columns == [1] { 1 } else { 2 };
+            let row = lines.len() + head + usize::from(slot.row);
             // The rack's name stays in sight with its upper rows.
             shown = (if slot.row < 4 { lines.len() } else { row }, row + 1);
         }
@@ -101,17 +102,20 @@ fn rack_lines(
     let numbers: Vec<String> = (first..last)
         .map(|it| format!("{:^width$}", it + 1))
         .collect();
-    let numbers = numbers.concat();
-    let mut lines = vec![
-        fitted(title, cells),
-        Line::from(Span::styled(
-            format!("{}{numbers}", " ".repeat(LEAD)),
-            theme.dim(),
-        )),
-    ];
+    let mut lines = vec![fitted(title, cells)];
+    // One case needs neither number nor letter.
+    let divided = rack.columns != [1];
+    if divided {
+        let numbers = format!("{}{}", " ".repeat(LEAD), numbers.concat());
+        lines.push(Line::from(Span::styled(numbers, theme.dim())));
+    }
     for (columns, row) in rack.columns.iter().zip(0_u16..) {
         let here = marked.filter(|it| it.row == row);
-        let letter = char::from(b'A' + row.min(25) as u8);
+        let letter = if divided {
+            char::from(b'A' + row.min(25) as u8)
+        } else {
+            ' '
+        };
         let mut spans = vec![
             Span::raw(if here.is_some() { MARK } else { " " }),
             Span::styled(format!("{letter} "), theme.dim()),

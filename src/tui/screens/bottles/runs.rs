@@ -13,9 +13,10 @@ use crate::tui::widgets::text;
 /// Lines of a run, the empty one after it among them.
 const LINES: usize = 4;
 
+/// `marked` is the place of the marked run, and whether the arrows move there.
 pub(super) fn draw(
     shelf: &Shelf,
-    marked: Option<usize>,
+    marked: Option<(usize, bool)>,
     now: Moment,
     scroll: &Scroll,
     theme: Theme,
@@ -25,12 +26,13 @@ pub(super) fn draw(
     let cells = usize::from(area.width);
     let height = usize::from(area.height);
     let total = shelf.runs.len() * LINES;
-    let at = marked.unwrap_or(0) * LINES;
+    let at = marked.map_or(0, |it| it.0) * LINES;
     let top = scroll.follow(at, at + 3, height, total);
     let runs = shelf.runs.iter().enumerate();
     let rows = height / LINES + 2;
     for (at, run) in runs.skip(top / LINES).take(rows) {
-        for (line, row) in lines(run, marked == Some(at), now, theme, cells)
+        let mark = marked.filter(|it| it.0 == at).map(|it| it.1);
+        for (line, row) in lines(run, mark, now, theme, cells)
             .into_iter()
             .zip(at * LINES..)
         {
@@ -41,8 +43,14 @@ pub(super) fn draw(
     }
 }
 
-fn lines(run: &Run, marked: bool, now: Moment, theme: Theme, cells: usize) -> [Line<'static>; 3] {
-    let name = if marked {
+fn lines(
+    run: &Run,
+    marked: Option<bool>,
+    now: Moment,
+    theme: Theme,
+    cells: usize,
+) -> [Line<'static>; 3] {
+    let name = if marked == Some(true) {
         theme.selected()
     } else {
         theme.strong()
@@ -58,7 +66,7 @@ fn lines(run: &Run, marked: bool, now: Moment, theme: Theme, cells: usize) -> [L
     let words = text::cut(&run.name, room);
     let blank = " ".repeat(room.saturating_sub(text::width(&words)) + 1);
     let first = Line::from(vec![
-        Span::raw(if marked { MARK } else { " " }),
+        Span::raw(if marked.is_some() { MARK } else { " " }),
         Span::styled(
             format!("{} ", text::fit(&run.mark, 2)),
             theme.wine(run.wine),

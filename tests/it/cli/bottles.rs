@@ -1,0 +1,122 @@
+//! Bottles from the command line: racks filled, slots refused, bottles found, gifts and the nameless.
+
+use super::{Cellar, check_keys};
+
+/// A rack of two by three, and two runs: five of Plum on shelf 1, four of Regent in the pantry.
+fn cellar() -> Cellar {
+    let cellar = Cellar::new();
+    for line in [
+        "shelves|add|Rack A|--rows|2|--columns|3",
+        "here|Plum 25|--bottles|5|--where|shelf 1|--bottle-closure|cork|--since|autumn 2025",
+        "here|Regent 24|--bottles|4|--where|pantry|--bottle-closure|screw-cap|--since|2024",
+        "shift|Plum 25|--count|4|--to|Rack A",
+    ] {
+        cellar.done(&line.split('|').collect::<Vec<_>>());
+    }
+    cellar
+}
+
+#[test]
+fn what_cannot_be_is_refused_in_one_sentence() {
+    let cellar = cellar();
+    let check = |line: &str, code, words| {
+        cellar.check_refused(&line.split('|').collect::<Vec<_>>(), code, words);
+    };
+    check("shift|Regent 24|--count|1|--to|Rack A/A2", 1, "A2 is taken");
+    check(
+        "shift|Regent 24|--count|3|--to|Rack A",
+        1,
+        "room for 2 bottles, not 3",
+    );
+    check(
+        "shift|Regent 24|--count|1|--to|Rack A/C1",
+        2,
+        "its slots are A1 to B3",
+    );
+    cellar.done(&["shift", "Regent 24", "--count", "2", "--to", "Rack A"]);
+    check(
+        "shift|Plum 25|--count|1|--from|shelf 1|--to|Rack A",
+        1,
+        "Rack A is full",
+    );
+    cellar.done(&["open", "Rack A/A1"]);
+    check("open|Rack A/A1", 1, "opened, given or moved already");
+    check("shelves|change|Rack A|--columns|2", 1, "Rack A has no slot");
+    check("shelves|retire|Rack A", 1, "5 bottles lie in Rack A");
+    check("which|--closure|corck", 2, "is no closure");
+    check("bottles|--year|none", 2, "none");
+}
+
+#[test]
+fn an_undone_move_does_not_come_back_into_a_slot_taken_since() {
+    let cellar = cellar();
+    cellar.done(&["shift", "Rack A/A1", "--to", "shelf 1"]);
+    let number = cellar.json(&["book"])["entries"][0]["number"].to_string();
+    cellar.done(&["shift", "Regent 24", "--count", "1", "--to", "Rack A/A1"]);
+    cellar.check_refused(&["void", &number, "--yes"], 1, "slot A1 of Rack A is taken");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
+#[test]
+fn bottles_are_found_by_run_year_slot_size_and_whom_they_are_kept_for() {
+    let cellar = cellar();
+    cellar.done(&["reserve", "Plum 25", "--count", "2", "--for", "2030"]);
+    let check = |arguments: &[&str], expected: &[(&str, i64, i64)]| {
+        let list = cellar.json(&[&["bottles"], arguments].concat());
+        let found: Vec<(String, i64, i64)> = list["bottles"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|it| {
+                let count = |key: &str| it[key].as_i64().unwrap();
+                let name = it["name"].as_str().unwrap().to_owned();
+                (name, count("drinkable_count"), count("reserved_count"))
+            })
+            .collect();
+        let found: Vec<(&str, i64, i64)> =
+            found.iter().map(|it| (it.0.as_str(), it.1, it.2)).collect();
+        assert_eq!(found, expected, "{arguments:?}");
+    };
+    check(&[], &[("Plum 25", 3, 2), ("Regent 24", 4, 0)]);
+    check(&["--run", "regent"], &[("Regent 24", 4, 0)]);
+    check(&["--year", "2025"], &[("Plum 25", 3, 2)]);
+    check(&["--slot", "Rack A/B1"], &[("Plum 25", 1, 0)]);
+    check(&["--size", "375"], &[]);
+    check(&["--reserved"], &[("Plum 25", 0, 2)]);
+}
+
+#[test]
+fn racks_gifts_and_the_nameless_speak_json() {
+    let cellar = cellar();
+    cellar.done(&["give", "Plum 25", "--count", "2", "--to", "Ines"]);
+    cellar.done(&["back", "Plum 25", "--whom", "Ines"]);
+    let gift = &cellar.json(&["gifts"])["gifts"][0];
+    check_keys(gift, &["whom", "run", "given_count", "back_count", "last"]);
+    assert_eq!(
+        (gift["given_count"].as_i64(), gift["back_count"].as_i64()),
+        (Some(2), Some(1))
+    );
+    let rack = &cellar.json(&["shelves", "list"])["racks"][0];
+    check_keys(
+        rack,
+        &[
+            "uid",
+            "name",
+            "kind",
+            "columns",
+            "room_for_count",
+            "count",
+            "slots",
+        ],
+    );
+    assert_eq!(rack["slots"][0]["run"]["name"], "Plum 25");
+    let which = cellar.json(&["which", "--closure", "cork"]);
+    check_keys(
+        &which,
+        &["fits", "differences", "allergens_in_all", "other_allergens"],
+    );
+    assert_eq!(which["fits"].as_array().unwrap().len(), 1);
+    // Nothing was written of what is in it, so nothing is said to be absent.
+    assert_eq!(which["allergens_in_all"].as_array().unwrap().len(), 0);
+    assert_eq!(which["other_allergens"], "unknown");
+}
