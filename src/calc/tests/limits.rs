@@ -359,4 +359,79 @@ fn bottles_that_warm() {
         ("21 °C", "19 °C"),
         "cooling vessel draws",
     );
+    // Wine that grows by more than its air comes out at the airlock: 23 L of 12 % vol by 33 mL.
+    let full = [
+        ("volume", "23 L"),
+        ("extract", "0"),
+        ("from", "20"),
+        ("to", "25"),
+    ];
+    check(
+        "expansion",
+        &full,
+        "headspace",
+        ("40 mL", "20 mL"),
+        "wine comes out",
+    );
+    // Two cork makers: 15 mm below the cork at least.
+    let fill = [("fill", "60"), ("from", "20"), ("to", "21")];
+    check(
+        "fill-height",
+        &fill,
+        "cork",
+        ("45", "46"),
+        "mm of air is little",
+    );
+}
+
+/// A must above 26 °Brix and water beyond 15 %: common practice.
+#[test]
+fn sugar_and_water() {
+    check(
+        "enrich",
+        &[("volume", "10 L"), ("from", "20")],
+        "to",
+        ("26", "26.1"),
+        "stop its yeast",
+    );
+    let wine = [("volume", "10 L"), ("to_pct_vol", "10")];
+    check(
+        "dilute",
+        &wine,
+        "from_pct_vol",
+        ("11.7", "11.9"),
+        "which is tasted",
+    );
+}
+
+/// A refractometer tells strength no closer than 0.4 % vol, and the yield moves it by as much: 22 °Brix that shows 10 is
+/// 10.88 % vol and SG 1.01043 by Balling's, reckoned outside this crate.
+#[test]
+fn a_refractometers_band() {
+    let calculator = registry::find("refractometer").expect("it is in the list");
+    let given = [("start-brix", "22"), ("now-brix", "10")];
+    let answer = calculator
+        .ask(&given, &Units::default())
+        .expect("it is answered");
+    let of = |key: &str| answer.number(key).expect(key);
+    let (low, value, high) = (
+        of("alcohol_pct_vol_low"),
+        of("alcohol_pct_vol"),
+        of("alcohol_pct_vol_high"),
+    );
+    assert!(
+        low <= value - 0.4 && high >= 10.88 && high - low < 1.3,
+        "{low} {value} {high}"
+    );
+    let (low, value, high) = (of("sg_low"), of("sg"), of("sg_high"));
+    assert!(
+        low <= 1.01043 && 1.01043 < value && value < high && high - low < 0.003,
+        "{low} {value} {high}"
+    );
+    let (low, value, high) = (of("sugar_g_l_low"), of("sugar_g_l"), of("sugar_g_l_high"));
+    // By Balling's 6.408 % of it, 64.6 g/L.
+    assert!(
+        low <= 64.6 && 64.6 < value && value < high && high - low < 5.0,
+        "{low} {value} {high}"
+    );
 }
