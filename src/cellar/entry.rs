@@ -404,6 +404,19 @@ words! {
     Posture {
         Standing "standing" "standing",
         Lying "lying" "lying",
+        Unsaid "unsaid" "posture not said",
+    }
+}
+
+impl Posture {
+    /// How bottles so closed are kept when nobody says: corks lie to stay moist, caps stand, and of
+    /// a closure nobody named it is not said.
+    pub fn usual(closure: &str) -> Posture {
+        match closure {
+            "" => Posture::Unsaid,
+            _ if super::thing::must_stay_moist(closure) => Posture::Lying,
+            _ => Posture::Standing,
+        }
     }
 }
 

@@ -20,6 +20,7 @@ pub mod moment;
 pub mod on_hand;
 pub mod plan;
 pub mod racks;
+pub mod run;
 pub mod snapshot;
 pub mod state;
 pub mod substance;

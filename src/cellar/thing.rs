@@ -314,6 +314,12 @@ pub mod field {
     pub const HELD_BATCH: &str = "held_batch";
 }
 
+/// Whether what closes a bottle is a cork that dries out standing.
+pub fn must_stay_moist(closure: &str) -> bool {
+    let closure = closure.to_lowercase();
+    closure.contains("cork") && !closure.contains("synthetic")
+}
+
 impl Thing {
     /// The attribute as a whole number.
     pub fn int(&self, field: &str) -> Option<i64> {

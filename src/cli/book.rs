@@ -87,7 +87,7 @@ fn filter(
 ) -> Result<(Filter, bool), Failure> {
     let text = |id: &str| matches.get_one::<String>(id).map(String::as_str);
     let thing = text("of")
-        .map(|it| show::find(&opened.cellar, it))
+        .map(|it| show::find(&opened.cellar, it, None))
         .transpose()?;
     let kind = text("kind")
         .map(|it| {
@@ -114,7 +114,7 @@ fn filter(
     // One more than is shown tells whether there are older ones.
     let default = if session.json { None } else { Some(SHOWN + 1) };
     let filter = Filter {
-        thing: thing.map(|it| it.key),
+        thing: thing.map(|it| it.0.key),
         kind,
         from_ms: from.map(|it| it.moment.utc_ms),
         living: matches.get_flag("living"),

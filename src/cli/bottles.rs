@@ -4,12 +4,13 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Policy, words};
-use crate::cellar::entry::Kind;
+use crate::cellar::entry::{Kind, Posture};
 use crate::cellar::gifts;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
 use crate::cellar::racks::{Racks, Stowed, stowed};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::CLOSURES;
 use crate::cellar::which::{COLOURS, Clues, Fit, SHAPES, allergens_of_all, differences, fits};
@@ -117,10 +118,11 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     for (whom, count) in bottles.kept_for() {
         drink = format!("{drink}, {count} kept for {whom}");
     }
+    let closure = bottles.run.text(field::CLOSURE);
     let standing = bottles
         .lots
         .iter()
-        .filter(|it| it.posture == crate::cellar::entry::Posture::Standing);
+        .filter(|it| telling::posture_words(closure, it.posture) == Posture::Standing.label());
     let standing: i64 = standing.map(|it| it.count).sum();
     let mut place = bottles.where_exactly(racks);
     if bottles.uncounted && place.is_empty() {

@@ -1,36 +1,46 @@
-//! `sheet VESSEL`: a page to hang on it.
+//! `sheet NAME`: a page to hang on a vessel, or by the bottles of a run.
 
 use clap::{Arg, ArgMatches};
 
+use crate::cellar::entry::Draft;
 use crate::cellar::thing::Sort;
 use crate::exchange::sheet;
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{Own, Said};
+use super::{Own, Said, show};
 
 pub(super) static SHEET: Own = Own {
     name: "sheet",
-    sentence: "Print a page to hang on a vessel.",
+    sentence: "Print a page to hang on a vessel, or by the bottles of a run.",
     heading: super::files::OUT,
     arguments: |it| {
         it.arg(
-            Arg::new("vessel")
-                .value_name("VESSEL")
+            Arg::new("name")
+                .value_name("NAME")
                 .required(true)
-                .help("Which vessel."),
+                .help("Which vessel or bottles."),
         )
     },
     run,
 };
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches
-        .get_one::<String>("vessel")
-        .map_or("", String::as_str);
+    let name = matches.get_one::<String>("name").map_or("", String::as_str);
     let opened = session.open()?;
-    let vessel = opened.cellar.find(Sort::Vessel, name)?;
-    let page = sheet::sheet(vessel, &opened.cellar, &opened.reasons());
+    let (thing, _) = show::find(&opened.cellar, name, None)?;
+    let page = match thing.sort {
+        Sort::Run => {
+            let listed = show::entries(thing, &opened)?;
+            let living = listed.iter().filter(|it| it.entry.is_living());
+            let drafts: Vec<&Draft> = living.map(|it| &it.entry.draft).collect();
+            sheet::of_run(thing, &opened.cellar, &drafts, &opened.reasons())
+        }
+        _ => {
+            let vessel = opened.cellar.find(Sort::Vessel, name)?;
+            sheet::sheet(vessel, &opened.cellar, &opened.reasons())
+        }
+    };
     if session.json {
         return Ok(Said::json(&serde_json::json!({ "sentence": page.text() })));
     }

@@ -4,11 +4,11 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Holding, Look, Policy};
-use crate::cellar::lineage;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::{lineage, run as bottled};
 use crate::exchange::json;
 use crate::exchange::page::Page;
 use crate::store::{Filter, Listed};
@@ -26,35 +26,64 @@ pub(super) static SHOW: Own = Own {
 };
 
 fn arguments(command: Command) -> Command {
-    command.arg(
-        Arg::new("name")
-            .required(true)
-            .value_name("NAME")
-            .help("What it is called."),
-    )
+    command
+        .arg(
+            Arg::new("name")
+                .required(true)
+                .value_name("NAME")
+                .help("What it is called."),
+        )
+        .arg(
+            Arg::new("sort")
+                .long("sort")
+                .value_name("SORT")
+                .value_parser(SORTS.map(Sort::word).to_vec())
+                .help(
+                    "Which, where a vessel, batch or bottling run share the name; all if left out.",
+                ),
+        )
 }
 
-/// The thing of that name, whatever its sort; what is in use and holds wine comes first.
-pub(super) fn find<'a>(cellar: &'a Snapshot, name: &str) -> Result<&'a Thing, Failure> {
+/// Sorts of things that can be asked for by name, in the order in which they are looked for.
+const SORTS: [Sort; 5] = [
+    Sort::Vessel,
+    Sort::Run,
+    Sort::Batch,
+    Sort::Supply,
+    Sort::Plan,
+];
+
+/// The things of that name, whatever their sort: what is in use comes first. A bottling run and the
+/// batch it was filled from may well share a name. The first of them, and the others.
+pub(super) fn find<'a>(
+    cellar: &'a Snapshot,
+    name: &str,
+    sort: Option<Sort>,
+) -> Result<(&'a Thing, Vec<&'a Thing>), Failure> {
     let wanted = name.trim().to_lowercase();
-    let whole = cellar
-        .things
-        .values()
-        .filter(|it| it.name().to_lowercase() == wanted);
-    if let Some(found) = whole.min_by_key(|it| (!it.is_open(), it.sort)) {
-        return Ok(found);
+    let asked = |it: Sort| sort.is_none_or(|sort| sort == it) && SORTS.contains(&it);
+    let mut found: Vec<&Thing> = cellar
+        .all()
+        .filter(|it| asked(it.sort) && it.name().to_lowercase() == wanted)
+        .collect();
+    found.sort_by_key(|it| {
+        let at = SORTS.iter().position(|sort| *sort == it.sort);
+        (!it.is_open(), at, std::cmp::Reverse(it.key))
+    });
+    // Of one sort the newest in use is meant.
+    let mut seen = Vec::new();
+    found.retain(|it| {
+        let is_first = !seen.contains(&it.sort);
+        seen.push(it.sort);
+        is_first
+    });
+    if let Some((first, others)) = found.split_first() {
+        return Ok((first, others.to_vec()));
     }
-    let sorts = [
-        Sort::Vessel,
-        Sort::Run,
-        Sort::Batch,
-        Sort::Supply,
-        Sort::Plan,
-    ];
     let mut nearest: Vec<String> = Vec::new();
-    for sort in sorts {
+    for sort in SORTS.into_iter().filter(|it| asked(*it)) {
         match cellar.find(sort, name) {
-            Ok(found) => return Ok(found),
+            Ok(found) => return Ok((found, Vec::new())),
             Err(unknown) => nearest.extend(unknown.nearest.into_iter().take(1)),
         }
     }
@@ -71,23 +100,40 @@ pub(super) fn find<'a>(cellar: &'a Snapshot, name: &str) -> Result<&'a Thing, Fa
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let name = matches.get_one::<String>("name").map_or("", String::as_str);
+    let sort = matches.get_one::<String>("sort");
+    let sort = sort.and_then(|it| Sort::from_word(it));
     let opened = session.open()?;
-    let thing = find(&opened.cellar, name)?;
-    let filter = Filter {
-        thing: Some(thing.key),
-        ..Filter::default()
-    };
-    let listed = opened.store.entries(&filter)?;
+    let (thing, others) = find(&opened.cellar, name, sort)?;
     if session.json {
+        let listed = entries(thing, &opened)?;
         let uids = record::uids(&opened, &listed)?;
         let entries: Vec<Value> = listed
             .iter()
             .map(|it| json::entry(&it.entry, &it.flows, &opened.cellar, &uids))
             .collect();
-        let document = document(thing, &opened, entries, &parents(thing, &listed));
+        let document = document(thing, &others, &opened, entries, &parents(thing, &listed));
         return Ok(Said::json(&document));
     }
-    let mut page = facts(thing, &opened.cellar);
+    let mut page = told(thing, &opened)?;
+    for other in others {
+        page.line("");
+        page.add(&told(other, &opened)?);
+    }
+    Ok(page.into())
+}
+
+/// Entries that name it, newest first.
+pub(super) fn entries(thing: &Thing, opened: &Opened) -> Result<Vec<Listed>, Failure> {
+    let filter = Filter {
+        thing: Some(thing.key),
+        ..Filter::default()
+    };
+    Ok(opened.store.entries(&filter)?)
+}
+
+fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {
+    let listed = entries(thing, opened)?;
+    let mut page = facts(thing, &opened.cellar, &listed);
     let made_of: Vec<String> = parents(thing, &listed)
         .iter()
         .map(|it| format!("{} of {}", it.volume, batch_name(it, &opened.cellar)))
@@ -105,9 +151,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.rows(&due::rows(&opened.cellar, &reasons));
     }
     page.line("\nBook");
-    let rows: Vec<Vec<String>> = listed.iter().map(|it| book::row(it, &opened)).collect();
+    let rows: Vec<Vec<String>> = listed.iter().map(|it| book::row(it, opened)).collect();
     page.rows(&rows);
-    Ok(page.into())
+    Ok(page)
 }
 
 /// What a batch was made of, where it is a blend or a part.
@@ -120,7 +166,13 @@ fn batch_name<'a>(share: &Share, cellar: &'a Snapshot) -> &'a str {
     share.batch.map_or("unnamed wine", |it| cellar.name(it))
 }
 
-fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Share]) -> Value {
+fn document(
+    thing: &Thing,
+    others: &[&Thing],
+    opened: &Opened,
+    entries: Vec<Value>,
+    parents: &[Share],
+) -> Value {
     let (cellar, policy) = (&opened.cellar, Policy::default());
     let look = Look::at(cellar, &policy);
     let reasons = opened.reasons();
@@ -148,7 +200,11 @@ fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Shar
             .volume("volume", Some(it.volume));
         share.value()
     });
+    let same_name = others
+        .iter()
+        .map(|it| value!({ "uid": it.uid.to_string(), "sort": it.sort.word(), "name": it.name() }));
     object
+        .put("same_name", same_name.collect::<Vec<_>>())
         .put("made_of", made_of.collect::<Vec<_>>())
         .put(
             "reasons",
@@ -158,7 +214,7 @@ fn document(thing: &Thing, opened: &Opened, entries: Vec<Value>, parents: &[Shar
     object.value()
 }
 
-fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
+fn facts(thing: &Thing, cellar: &Snapshot, listed: &[Listed]) -> Page {
     let policy = Policy::default();
     let mut page = Page::default();
     page.line(format!("{} ({})", thing.name(), thing.sort.label()));
@@ -173,7 +229,17 @@ fn facts(thing: &Thing, cellar: &Snapshot) -> Page {
             let left = cellar.stock(thing.key).and_then(|it| it.left);
             fact("left", left.map_or("not known".to_owned(), telling::dose));
         }
-        Sort::Vessel | Sort::Run => match Holding::of(cellar, thing.key, &policy) {
+        Sort::Run => {
+            let living = listed.iter().filter(|it| it.entry.is_living());
+            for (heading, words) in bottled::facts(thing, cellar, living.map(|it| &it.entry.draft))
+            {
+                fact(heading, words);
+            }
+            if let Some(holding) = Holding::of(cellar, thing.key, &policy) {
+                wine(&holding, &mut fact, cellar);
+            }
+        }
+        Sort::Vessel => match Holding::of(cellar, thing.key, &policy) {
             Some(holding) => holds(&holding, &mut fact, cellar),
             None => fact("holds", "nothing".to_owned()),
         },
@@ -199,40 +265,22 @@ fn holds(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsh
         "holds",
         holding.batch.map_or("wine", Thing::name).to_owned(),
     );
-    if holding.is_bottled() {
-        if wine.unmeasured.is_some() {
-            fact("bottles", "not counted".to_owned());
-        }
-        let about = if wine.about { "about " } else { "" };
-        for lot in &wine.bottles {
-            let reserved = if lot.reserved.is_empty() {
-                String::new()
-            } else {
-                format!(", for {}", lot.reserved)
-            };
-            fact(
-                "bottles",
-                format!(
-                    "{about}{} of {} mL {} {}{reserved}",
-                    lot.count,
-                    lot.size_ml,
-                    lot.posture.word(),
-                    lot.at
-                ),
-            );
-        }
+    let full = holding
+        .place
+        .capacity()
+        .map_or_else(String::new, |it| format!(" of {it}"));
+    let full = if wine.unmeasured.is_some() {
+        String::new()
     } else {
-        let full = holding
-            .place
-            .capacity()
-            .map_or_else(String::new, |it| format!(" of {it}"));
-        let full = if wine.unmeasured.is_some() {
-            String::new()
-        } else {
-            full
-        };
-        fact("volume", format!("{}{full}", wine.amount_words()));
-    }
+        full
+    };
+    fact("volume", format!("{}{full}", wine.amount_words()));
+    self::wine(holding, fact, cellar);
+}
+
+/// What is known of the wine, in bulk or in bottles.
+fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapshot) {
+    let wine = holding.wine;
     if wine.makeup.len() > 1 {
         let shares = wine.makeup.iter().map(|it| {
             format!(

@@ -1,10 +1,12 @@
-//! A page to hang on a vessel: what it holds, what was measured, what comes next, what to mind, and
+//! A page to hang on a vessel or by the bottles of a run: what it holds, what was measured, what comes next, what to mind, and
 //! lines to write on with wet hands. 80 columns of plain text.
 
 use leesline_calc::hazards::{Hazard, REFERMENTING, SULFITE_FUMES};
 
 use super::page::Page;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
+use crate::cellar::entry::Draft;
+use crate::cellar::run;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
 use crate::cellar::telling;
@@ -33,9 +35,49 @@ pub fn sheet(vessel: &Thing, cellar: &Snapshot, reasons: &[Reason]) -> Page {
         }
         None => item(&mut page, "Holds", "nothing; clean it before it is filled."),
     }
+    lines_to_write_on(&mut page, BLANK_LINES);
+    page
+}
+
+/// Tastings shown on the page of a run: the last ones say how it comes along.
+const TASTINGS: usize = 5;
+
+/// The page for a bottling run; `drafts` are the living entries that name it, the newest first.
+pub fn of_run(run: &Thing, cellar: &Snapshot, drafts: &[&Draft], reasons: &[Reason]) -> Page {
+    let mut page = Page::default();
+    title(&mut page, run, cellar);
+    page.line("-".repeat(WIDTH));
+    let mut tastings = 0;
+    // What was opened and given since is what the lines below are for.
+    let gone = ["opened", "given", "broken", "poured back"];
+    for (heading, words) in run::facts(run, cellar, drafts.iter().copied()) {
+        tastings += usize::from(heading == "tasted");
+        let is_shown = !gone.contains(&heading) && (heading != "tasted" || tastings <= TASTINGS);
+        if is_shown {
+            let capital = format!("{}{}", heading[..1].to_uppercase(), &heading[1..]);
+            item(&mut page, &capital, &words);
+        }
+    }
+    let policy = Policy::default();
+    if let Some(holding) = Holding::of(cellar, run.key, &policy) {
+        item(&mut page, "Measured", &measured(&holding, cellar));
+        contains(&mut page, &holding);
+    }
+    let its: Vec<&Reason> = reasons.iter().filter(|it| it.subject == run.key).collect();
+    if !its.is_empty() {
+        next(&mut page, &its, cellar);
+    }
+    page.line("");
+    let words = format!("{} ({})", REFERMENTING.sentence, REFERMENTING.source);
+    item(&mut page, "Mind", &words);
+    lines_to_write_on(&mut page, 2 * BLANK_LINES);
+    page
+}
+
+fn lines_to_write_on(page: &mut Page, lines: usize) {
     page.line("");
     page.line(format!("{:<12}{:<60}By", "Date", "What"));
-    for _ in 0..BLANK_LINES {
+    for _ in 0..lines {
         page.line("");
         page.line(format!(
             "{}  {}  {}",
@@ -44,15 +86,19 @@ pub fn sheet(vessel: &Thing, cellar: &Snapshot, reasons: &[Reason]) -> Page {
             "_".repeat(8)
         ));
     }
-    page
+}
+
+/// What it is called on the left, the cellar and the day on the right.
+fn title(page: &mut Page, thing: &Thing, cellar: &Snapshot) {
+    let right = format!("{}, {}", cellar.settings().name, cellar.now.day_words());
+    let gap = WIDTH
+        .saturating_sub(thing.name().chars().count() + right.chars().count())
+        .max(2);
+    page.line(format!("{}{}{right}", thing.name(), " ".repeat(gap)));
 }
 
 fn head(page: &mut Page, vessel: &Thing, cellar: &Snapshot) {
-    let right = format!("{}, {}", cellar.settings().name, cellar.now.day_words());
-    let gap = WIDTH
-        .saturating_sub(vessel.name().chars().count() + right.chars().count())
-        .max(2);
-    page.line(format!("{}{}{right}", vessel.name(), " ".repeat(gap)));
+    title(page, vessel, cellar);
     let mut facts = vec![vessel.vessel_kind().label().to_owned()];
     facts.extend(vessel.capacity().map(|it| format!("holds {it}")));
     for (name, lead) in [
@@ -111,25 +157,7 @@ fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
         ))
     });
     item(page, "Dates", &dates.collect::<Vec<_>>().join(", "));
-    let readings = wine.known.iter().map(|(property, known)| {
-        let day = cellar.now.at(known.at_ms).day_words();
-        format!(
-            "{} {} ({day})",
-            property.label(),
-            telling::found(*property, &known.found)
-        )
-    });
-    let readings: Vec<String> = readings.collect();
-    let none = "none yet".to_owned();
-    item(
-        page,
-        "Measured",
-        &if readings.is_empty() {
-            none
-        } else {
-            readings.join("; ")
-        },
-    );
+    item(page, "Measured", &measured(holding, cellar));
     if let Some(band) = holding.expected_free_so2() {
         let aim = band
             .aim
@@ -144,7 +172,28 @@ fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
         item(page, "Expected", &words);
     }
     item(page, "SO2 added", &wine.sulfite_so_far().to_string());
-    let allergens: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
+    contains(page, holding);
+}
+
+fn measured(holding: &Holding, cellar: &Snapshot) -> String {
+    let readings = holding.wine.known.iter().map(|(property, known)| {
+        let day = cellar.now.at(known.at_ms).day_words();
+        format!(
+            "{} {} ({day})",
+            property.label(),
+            telling::found(*property, &known.found)
+        )
+    });
+    let readings: Vec<String> = readings.collect();
+    if readings.is_empty() {
+        "none yet".to_owned()
+    } else {
+        readings.join("; ")
+    }
+}
+
+fn contains(page: &mut Page, holding: &Holding) {
+    let allergens: Vec<&str> = holding.wine.allergens.iter().map(String::as_str).collect();
     if !allergens.is_empty() {
         item(page, "Contains", &allergens.join(", "));
     }

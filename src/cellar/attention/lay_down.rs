@@ -6,12 +6,14 @@ use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Posture;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::field;
+use crate::cellar::thing::{field, must_stay_moist};
 
 /// Corked bottles that have stood long enough for their corks to spring back.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
-    if look.cellar.filling == Some(run.key) || !needs_lying(run.text(field::CLOSURE)) {
+    let closure = run.text(field::CLOSURE);
+    // Nothing said counts as cork.
+    if look.cellar.filling == Some(run.key) || !(closure.is_empty() || must_stay_moist(closure)) {
         return None;
     }
     let lots = holding.wine.bottles.iter();
@@ -35,8 +37,11 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let stood = filled.map_or("how long is not known".to_owned(), |it| {
         format!("standing {}", span(holding.days(it)))
     });
-    let unsaid = run.text(field::CLOSURE).is_empty();
-    let if_corked = if unsaid { ", if corked" } else { "" };
+    let if_corked = if closure.is_empty() {
+        ", if corked"
+    } else {
+        ""
+    };
     let why = move || {
         vec![
         "A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist.".to_owned(),
@@ -61,12 +66,6 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         }
         .because(why),
     )
-}
-
-/// Whether what closes a bottle must be kept moist. Nothing said counts as cork.
-fn needs_lying(closure: &str) -> bool {
-    let closure = closure.to_lowercase();
-    closure.is_empty() || (closure.contains("cork") && !closure.contains("synthetic"))
 }
 
 #[cfg(test)]

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use super::{Pour, Telling, and};
 use crate::cellar::bottling::Chore;
-use crate::cellar::entry::{Draft, FillEvent, Kind, Spot};
+use crate::cellar::entry::{Draft, FillEvent, Kind, Posture, Spot};
 use crate::cellar::racks::Racks;
-use crate::cellar::thing::{Account, Value, field};
+use crate::cellar::state::BottleLot;
+use crate::cellar::thing::{Account, Thing, Value, field, must_stay_moist};
 
 /// To whom bottles went or from whom they came: the beginning of the note, `to Anna`.
-pub(super) fn recipient(draft: &Draft) -> &str {
+pub fn recipient(draft: &Draft) -> &str {
     let first = draft.note.split("; ").next().unwrap_or_default();
     match draft.kind {
         Kind::Give if first.starts_with("to ") => first,
@@ -19,7 +20,7 @@ pub(super) fn recipient(draft: &Draft) -> &str {
 }
 
 /// `a bottle`, `29 bottles`, `28 bottles and 2 × 375 mL bottles`: the usual size goes unsaid.
-fn count(by_size: &BTreeMap<i64, i64>) -> String {
+pub fn count_words(by_size: &BTreeMap<i64, i64>) -> String {
     let parts = by_size.iter().rev().filter(|it| *it.1 > 0);
     let parts = parts.map(|(size_ml, count)| match (count, size_ml) {
         (1, 750) => "a bottle".to_owned(),
@@ -28,6 +29,80 @@ fn count(by_size: &BTreeMap<i64, i64>) -> String {
         (count, size) => format!("{count} × {size} mL bottles"),
     });
     and(&parts.collect::<Vec<String>>())
+}
+
+/// How bottles are kept, where it means something: a cork's bottles always, others where they lie
+/// though nothing asks for it.
+pub fn posture_words(closure: &str, posture: Posture) -> &'static str {
+    let capped = !closure.is_empty() && !must_stay_moist(closure);
+    match posture {
+        Posture::Unsaid => "",
+        Posture::Standing if capped => "",
+        said => said.label(),
+    }
+}
+
+/// A place as a sentence has it: `in rack 2`, `on the shelf`, `under the stairs`.
+pub fn where_words(at: &str) -> String {
+    const SAY_WHERE: &[&str] = &[
+        "in",
+        "on",
+        "under",
+        "underneath",
+        "behind",
+        "at",
+        "by",
+        "below",
+        "beneath",
+        "beside",
+        "over",
+        "above",
+        "near",
+        "next",
+        "inside",
+        "outside",
+        "upstairs",
+        "downstairs",
+        "between",
+        "against",
+    ];
+    let lower = at.to_lowercase();
+    let first = lower.split(' ').next().unwrap_or_default();
+    if SAY_WHERE.contains(&first) {
+        at.to_owned()
+    } else if lower.contains("shelf") || lower.contains("floor") {
+        format!("on {at}")
+    } else {
+        format!("in {at}")
+    }
+}
+
+/// Bottles on hand, a line for those of one size that are kept alike: `6 of 750 mL, lying in rack 2,
+/// kept for midwinter`.
+pub fn bottle_lots(run: &Thing, lots: &[BottleLot], racks: &Racks) -> Vec<String> {
+    let mut alike: BTreeMap<(&str, i64, Posture), (i64, Vec<&str>)> = BTreeMap::new();
+    for lot in lots {
+        let key = (lot.reserved.as_str(), -lot.size_ml, lot.posture);
+        let (count, places) = alike.entry(key).or_default();
+        *count += lot.count;
+        places.extend((!lot.at.is_empty()).then_some(lot.at.as_str()));
+    }
+    let line = |((reserved, size_ml, posture), (count, places)): (
+        (&str, i64, Posture),
+        (i64, Vec<&str>),
+    )| {
+        let posture = posture_words(run.text(field::CLOSURE), posture);
+        let place = match racks.together(places.into_iter()).as_str() {
+            "" => String::new(),
+            places => where_words(places),
+        };
+        let kept = format!("{posture} {place}");
+        let mut parts = vec![format!("{count} of {} mL", -size_ml)];
+        parts.extend(Some(kept.trim().to_owned()).filter(|it| !it.is_empty()));
+        parts.extend((!reserved.is_empty()).then(|| format!("kept for {reserved}")));
+        parts.join(", ")
+    };
+    alike.into_iter().map(line).collect()
 }
 
 impl Telling<'_> {
@@ -44,14 +119,14 @@ impl Telling<'_> {
             ""
         };
         let run = run.unwrap_or_else(|| self.subject());
-        format!("{about}{} of {run}", count(&by_size))
+        format!("{about}{} of {run}", count_words(&by_size))
     }
 
     /// Where they are now: ` in rack 2`.
     fn at(&self) -> String {
         match self.places().as_str() {
             "" => String::new(),
-            places => format!(" in {places}"),
+            places => format!(" {}", where_words(places)),
         }
     }
 
@@ -71,9 +146,18 @@ impl Telling<'_> {
     }
 
     pub(super) fn bottles_here(&self) -> String {
+        let closure = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(closure)) if field == field::CLOSURE => Some(closure.as_str()),
+            _ => None,
+        });
         let posture = match self.draft.bottles.first().map(|it| &it.to) {
-            Some(Spot::Kept { posture, .. }) => format!(", {}", posture.label()),
-            _ => String::new(),
+            Some(Spot::Kept { posture, .. }) => posture_words(closure.unwrap_or(""), *posture),
+            _ => "",
+        };
+        let posture = if posture.is_empty() {
+            String::new()
+        } else {
+            format!(", {posture}")
         };
         format!("Took over {}{posture}{}", self.moved_bottles(), self.at())
     }
@@ -108,7 +192,7 @@ impl Telling<'_> {
         }
         let from = self.draft.run_begun().map(|it| self.name(it.1));
         let from = from.map_or_else(String::new, |it| format!(" from {it}"));
-        match count(&by_size) {
+        match count_words(&by_size) {
             none if none.is_empty() => format!("Began to bottle {run}{from}"),
             some => {
                 let wine = self.pours.first().map(|it| format!(", {}", it.how_much));

@@ -16,6 +16,7 @@ use super::snapshot::Snapshot;
 use super::state::Share;
 use super::thing::{Account, Key, Value, field};
 
+pub use bottles::{bottle_lots, count_words, posture_words, recipient, where_words};
 pub use differences::differences;
 pub use figures::{dose, found, litres, name, substance, unit};
 

@@ -9,6 +9,7 @@ use crate::cellar::entry::{Draft, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
+use crate::cellar::telling;
 use crate::cellar::thing::{Account, Sort};
 
 const COUNT: Field = flag("count", "How many", "One if left out.", Takes::Count);
@@ -33,7 +34,7 @@ pub(super) static LAY_DOWN: Verb = Verb {
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;
-        let stands = |it: &BottleLot| it.posture == Posture::Standing;
+        let stands = |it: &BottleLot| it.posture != Posture::Lying;
         let standing = bottles.count(stands);
         if standing == 0 {
             return Err(Refusal::book(
@@ -59,7 +60,7 @@ pub(super) static LAY_DOWN: Verb = Verb {
         let place = if place.is_empty() {
             String::new()
         } else {
-            format!(" in {place}")
+            format!(" {}", telling::where_words(&place))
         };
         done(
             draft,

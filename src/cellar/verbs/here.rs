@@ -235,7 +235,8 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
     let batch = batch_named(&mut draft, form.get("holds").unwrap_or(name), form, cellar)?;
     draft.set(run, field::SIZE, Value::Int(size_ml));
     draft.set(run, field::FINISHED, Value::Int(cellar.now.utc_ms));
-    if let Some(closure) = word(form, "bottle-closure", CLOSURES)? {
+    let closure = word(form, "bottle-closure", CLOSURES)?;
+    if let Some(closure) = closure {
         draft.set(run, field::CLOSURE, closure);
     }
     if let Some(words) = form.get("since") {
@@ -258,14 +259,13 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         let sentence = format!("Bottles of {name} are here, not counted.");
         return asked(draft, sentence, wine_said(form));
     };
-    // Bottles that were here already are taken to lie where they belong.
     let moved = vec![BottleMove {
         run,
         size_ml,
         count: many,
         from: Spot::Outside(Account::Before.key()),
         to: Spot::Kept {
-            posture: Posture::Lying,
+            posture: Posture::usual(closure.unwrap_or_default()),
             at: at.to_owned(),
             reserved: String::new(),
         },

@@ -173,7 +173,7 @@ pub(super) static BACK: Verb = Verb {
         let at = form.get("where").unwrap_or_default();
         let to = if full {
             Spot::Kept {
-                posture: Posture::Lying,
+                posture: Posture::usual(run.text(field::CLOSURE)),
                 at: at.to_owned(),
                 reserved: String::new(),
             }

@@ -94,7 +94,7 @@ impl<'a> Bottles<'a> {
             // Bottles nobody counted are found as they leave.
             let lot = BottleLot {
                 size_ml: self.run.int(field::SIZE).unwrap_or(750),
-                posture: Posture::Lying,
+                posture: Posture::usual(self.run.text(field::CLOSURE)),
                 at: self.run.text(field::ROOM).to_owned(),
                 reserved: String::new(),
                 count: uncounted,

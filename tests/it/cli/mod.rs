@@ -10,6 +10,7 @@ mod demo;
 mod faults;
 mod ics;
 mod refusals;
+mod showing;
 mod sulfite;
 mod writing;
 

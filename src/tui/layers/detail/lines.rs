@@ -3,6 +3,7 @@
 use ratatui::text::{Line, Span};
 
 use crate::cellar::entry::{Found, Property};
+use crate::cellar::racks::Racks;
 use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, field};
@@ -145,23 +146,8 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
     if !age.is_empty() {
         said.push(("Now", age.join(", ")));
     }
-    for lot in &wine.bottles {
-        let at = if lot.at.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", lot.at)
-        };
-        let kept = if lot.reserved.is_empty() {
-            String::new()
-        } else {
-            format!(", kept for {}", lot.reserved)
-        };
-        let words = format!(
-            "{} of {} mL, {}{at}{kept}",
-            lot.count,
-            lot.size_ml,
-            lot.posture.label()
-        );
+    let racks = Racks::of(&facts.cellar.things);
+    for words in telling::bottle_lots(glance.thing, &wine.bottles, &racks) {
         said.push(("Bottles", words));
     }
     if let Some(band) = glance.holding.and_then(|it| it.expected_free_so2()) {

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::entry::{Dose, Posture};
+use crate::cellar::telling;
 use crate::cellar::thing::field;
 use crate::tui::message::Facts;
 use crate::tui::theme::Theme;
@@ -54,23 +55,25 @@ fn bottles(facts: &Facts) -> Vec<String> {
         .filter_map(|key| {
             let (run, wine) = (facts.cellar.thing(*key)?, facts.cellar.wine(*key)?);
             let count = wine.bottle_count();
-            let standing = wine
-                .bottles
-                .iter()
-                .filter(|it| it.posture == Posture::Standing);
-            let standing: i64 = standing.map(|it| it.count).sum();
+            let kept = |posture: Posture| {
+                let lots = wine.bottles.iter().filter(|it| it.posture == posture);
+                lots.map(|it| it.count).sum::<i64>()
+            };
+            let standing = telling::posture_words(run.text(field::CLOSURE), Posture::Standing);
             let rests = run.int(field::REST_UNTIL).map(|it| now.at(it));
             let state = match rests.filter(|it| *it > now) {
-                _ if standing == count && count > 0 => "standing".to_owned(),
+                _ if kept(Posture::Standing) == count && count > 0 => standing.to_owned(),
                 Some(until) => format!("resting to {}", until.date().format("%-d %b")),
-                None => "laid down".to_owned(),
+                None if kept(Posture::Lying) > 0 => "laid down".to_owned(),
+                None => String::new(),
             };
             let count = match (count, wine.about) {
                 (0, _) => "not counted,".to_owned(),
                 (_, true) => format!("~{count}"),
                 (_, false) => count.to_string(),
             };
-            Some(format!("{}: {count} {state}", run.name()))
+            let said = format!("{}: {count} {state}", run.name());
+            Some(said.trim_end_matches([' ', ',']).to_owned())
         })
         .collect();
     if facts.runs.len() > RUNS {

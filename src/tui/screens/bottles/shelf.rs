@@ -3,10 +3,12 @@
 
 use std::collections::BTreeMap;
 
+use crate::cellar::entry::Posture;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
 use crate::cellar::racks::{Rack, Racks, Slot, Stowed, stowed};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine as Holds};
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, Thing, Wine, field};
 
 /// Everything on the screen.
@@ -122,10 +124,11 @@ impl Run {
             let parts = parts.into_iter();
             parts.map(|(word, it)| (word.to_owned(), it)).collect()
         };
+        let closure = all.run.text(field::CLOSURE);
         let standing = kept
             .lots
             .iter()
-            .filter(|it| it.posture == crate::cellar::entry::Posture::Standing);
+            .filter(|it| telling::posture_words(closure, it.posture) == Posture::Standing.label());
         Some(Run {
             key: all.run.key,
             name: all.run.name().to_owned(),

@@ -1,0 +1,109 @@
+//! A bottling run as a person looks it up: how many are left and where, since when, and what became
+//! of the others. The list and the page to hang by the rack both say it so.
+
+use std::collections::BTreeMap;
+
+use super::entry::{BottleMove, Draft, Kind, Spot};
+use super::racks::Racks;
+use super::snapshot::Snapshot;
+use super::state::Deed;
+use super::telling;
+use super::thing::{Account, Thing, field};
+
+/// What it says, line by line: heading and words. `entries` are the living ones that name the run,
+/// the newest first.
+pub fn facts<'a>(
+    run: &Thing,
+    cellar: &Snapshot,
+    entries: impl IntoIterator<Item = &'a Draft>,
+) -> Vec<(&'static str, String)> {
+    let mut said = Vec::new();
+    let mut fact = |heading: &'static str, words: String| {
+        if !words.is_empty() {
+            said.push((heading, words));
+        }
+    };
+    let wine = cellar.wine(run.key);
+    if let Some(batch) = wine.and_then(|it| it.main_batch()) {
+        fact("holds", cellar.name(batch).to_owned());
+    }
+    let lots = wine.map_or(&[][..], |it| &it.bottles);
+    let about = if wine.is_some_and(|it| it.about) {
+        "about "
+    } else {
+        ""
+    };
+    fact(
+        "left",
+        match wine {
+            None => "none".to_owned(),
+            Some(wine) if wine.unmeasured.is_some() => "not counted".to_owned(),
+            Some(_) => {
+                let mut by_size = BTreeMap::new();
+                for lot in lots {
+                    *by_size.entry(lot.size_ml).or_default() += lot.count;
+                }
+                format!("{about}{}", telling::count_words(&by_size))
+            }
+        },
+    );
+    for words in telling::bottle_lots(run, lots, &Racks::of(&cellar.things)) {
+        fact("kept", words);
+    }
+    let day = |at_ms: i64| cellar.now.at(at_ms).day_words();
+    let is_own = run.int(field::VESSEL).is_some();
+    let filled = run.int(field::FINISHED);
+    let filled = filled.or_else(|| wine.and_then(|it| it.when(Deed::Bottled)));
+    fact(
+        "bottled",
+        filled.filter(|_| is_own).map_or(String::new(), day),
+    );
+    fact("since", run.text(field::SINCE_WORDS).to_owned());
+    fact("closure", run.text(field::CLOSURE).replace('-', " "));
+    fact("mark", run.text(field::RUN_MARK).to_owned());
+    let until = run.int(field::REST_UNTIL).map(|it| cellar.now.at(it));
+    fact(
+        "rest until",
+        match until {
+            Some(until) if until > cellar.now => until.day_words(),
+            Some(until) => format!("{}, over", until.day_words()),
+            None => String::new(),
+        },
+    );
+    for draft in entries {
+        let when = draft.when.day_words();
+        for tasting in draft.tastings.iter().filter(|it| it.place == run.key) {
+            let score = tasting.score.map(|it| format!("score {it}"));
+            let parts = [Some(tasting.words.clone()), score, Some(when.clone())];
+            let parts: Vec<String> = parts.into_iter().flatten().collect();
+            fact("tasted", parts.join(", "));
+        }
+        if let Some((heading, words)) = left(draft, run) {
+            fact(heading, format!("{words}, {when}"));
+        }
+    }
+    said
+}
+
+/// Bottles that an entry took away: how many, and to whom.
+fn left(draft: &Draft, run: &Thing) -> Option<(&'static str, String)> {
+    let heading = match draft.kind {
+        Kind::Open => "opened",
+        Kind::Give => "given",
+        Kind::Break => "broken",
+        Kind::Unbottle => "poured back",
+        _ => return None,
+    };
+    let found = Account::Before.key();
+    let its = draft.bottles.iter().filter(|it| it.run == run.key);
+    let mut by_size = BTreeMap::new();
+    for moved in its.filter(|it: &&BottleMove| matches!(it.to, Spot::Outside(to) if to != found)) {
+        *by_size.entry(moved.size_ml).or_default() += moved.count;
+    }
+    let parts = [
+        telling::count_words(&by_size),
+        telling::recipient(draft).to_owned(),
+    ];
+    let parts: Vec<String> = parts.into_iter().filter(|it| !it.is_empty()).collect();
+    (!parts.is_empty()).then(|| (heading, parts.join(" ")))
+}

@@ -1,0 +1,121 @@
+//! What `show` and `sheet` say of bottles.
+
+use super::Cellar;
+
+/// Twelve bottles of Plum 25: six kept, one opened, two given.
+fn with_plum() -> Cellar {
+    let cellar = Cellar::new();
+    let here = ["here", "Plum 25", "--bottles", "12", "--where", "rack 2"];
+    cellar.done(
+        &[
+            &here[..],
+            &[
+                "--bottle-closure",
+                "cork",
+                "--since",
+                "spring 2025",
+                "--at",
+                "-9d",
+            ],
+        ]
+        .concat(),
+    );
+    cellar.done(&["reserve", "Plum 25", "--count", "6", "--for", "midwinter"]);
+    cellar.done(&[
+        "open",
+        "Plum 25",
+        "--words",
+        "marzipan and plums",
+        "--at",
+        "-5d",
+    ]);
+    cellar.done(&[
+        "give", "Plum 25", "--count", "2", "--to", "Anna", "--at", "-4d",
+    ]);
+    cellar
+}
+
+#[track_caller]
+fn check_says(page: &str, expected: &[&str]) {
+    let lines: Vec<String> = page
+        .lines()
+        .map(|it| it.split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect();
+    for line in expected {
+        assert!(
+            lines.iter().any(|it| it.starts_with(line)),
+            "no `{line}` in:\n{page}"
+        );
+    }
+}
+
+#[test]
+fn a_run_is_shown_with_what_became_of_its_bottles() {
+    let cellar = with_plum();
+    let page = cellar.done(&["show", "Plum 25", "--sort", "run"]);
+    check_says(
+        &page,
+        &[
+            "Plum 25 (bottling run)",
+            "left 9 bottles",
+            "kept 3 of 750 mL, lying in rack 2",
+            "kept 6 of 750 mL, lying in rack 2, kept for midwinter",
+            "since spring 2025",
+            "closure cork",
+            "opened a bottle, ",
+            "tasted marzipan and plums, ",
+            "given 2 bottles to Anna, ",
+        ],
+    );
+}
+
+#[test]
+fn bottles_and_batch_of_one_name_are_both_shown_and_either_can_be_asked_for() {
+    let cellar = with_plum();
+    let (run, batch) = ("Plum 25 (bottling run)", "Plum 25 (batch)");
+    check_says(&cellar.done(&["show", "plum 25"]), &[run, batch]);
+    let only = cellar.done(&["show", "Plum 25", "--sort", "batch"]);
+    assert!(only.contains(batch) && !only.contains(run), "{only}");
+    let document = cellar.json(&["show", "Plum 25"]);
+    assert_eq!(document["sort"], "run");
+    assert_eq!(document["same_name"][0]["sort"], "batch");
+}
+
+#[test]
+fn a_run_has_a_page_to_hang_by_its_rack() {
+    let cellar = with_plum();
+    let page = cellar.done(&["sheet", "Plum 25"]);
+    check_says(
+        &page,
+        &[
+            "Left 9 bottles",
+            "Kept 3 of 750 mL, lying in rack 2",
+            "Closure cork",
+            "Tasted marzipan and plums, ",
+            "Date What By",
+        ],
+    );
+    assert!(page.lines().all(|it| it.chars().count() <= 80), "{page}");
+    assert!(page.lines().count() <= 66, "more than a page:\n{page}");
+}
+
+#[test]
+fn bottles_are_said_to_lie_only_where_it_means_something() {
+    let check = |closure: &[&str], place: &str, expected: &str| {
+        let cellar = Cellar::new();
+        let here = ["here", "Claret", "--bottles", "12", "--where", place];
+        cellar.done(&[&here[..], closure].concat());
+        let page = cellar.done(&["show", "Claret", "--sort", "run"]);
+        check_says(&page, &[expected]);
+    };
+    let cork = ["--bottle-closure", "cork"];
+    let crown = ["--bottle-closure", "crown-cap"];
+    check(&cork, "rack 2", "kept 12 of 750 mL, lying in rack 2");
+    check(
+        &cork,
+        "under the stairs",
+        "kept 12 of 750 mL, lying under the stairs",
+    );
+    check(&crown, "shelf 3", "kept 12 of 750 mL, on shelf 3");
+    check(&[], "the garage", "kept 12 of 750 mL, in the garage");
+}
