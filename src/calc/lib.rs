@@ -7,6 +7,7 @@ mod input;
 mod inputs;
 
 pub mod acid;
+pub mod ageing;
 pub mod answer;
 mod error;
 

@@ -4,6 +4,7 @@ mod acid_add;
 mod acid_convert;
 mod acid_inputs;
 mod acid_titrate;
+mod ageing_window;
 mod alcohol;
 mod blend;
 mod bottle_cost;
@@ -92,6 +93,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &rack_plan::CALCULATOR,
     &bottle_pressure::CALCULATOR,
     &bottle_cost::CALCULATOR,
+    &ageing_window::CALCULATOR,
     &room_gas::CALCULATOR,
     &purge::CALCULATOR,
     &density_water::CALCULATOR,
