@@ -213,6 +213,11 @@ impl Draft {
         let rest = rest.chain(self.additions.iter().filter_map(|it| it.lot));
         let rest = rest.chain(self.tastings.iter().map(|it| it.place));
         let rest = rest.chain(self.bottles.iter().map(|it| it.run));
+        let poured_back = self.bottles.iter().filter_map(|it| match it.to {
+            Spot::Outside(vessel) => Some(vessel),
+            Spot::Kept { .. } => None,
+        });
+        let rest = rest.chain(poured_back);
         let rest = rest.chain(self.supplies.iter().map(|it| it.lot));
         let rest = rest.chain(self.run_begun().map(|(run, _)| run));
         let mut places: Vec<Key> = moved.chain(rest).chain(self.subject).collect();

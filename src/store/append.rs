@@ -355,10 +355,10 @@ fn validate(draft: &Draft, clock: Clock) -> Result<(), StoreError> {
             )));
         }
     }
-    let spots = draft.bottles.iter().flat_map(|it| [&it.from, &it.to]);
-    for spot in spots {
-        match spot {
-            Spot::Outside(key) if Account::from_key(*key).is_none() => return Err(no_thing(*key)),
+    // Bottles go to an account or, poured back, into a vessel; they come from nowhere else than an account.
+    for bottles in &draft.bottles {
+        match bottles.from {
+            Spot::Outside(key) if Account::from_key(key).is_none() => return Err(no_thing(key)),
             _ => {}
         }
     }

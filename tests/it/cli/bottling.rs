@@ -198,3 +198,23 @@ fn what_is_not_there_is_not_washed() {
         "Corks is no lot of bottles",
     );
 }
+
+/// By hand: two bottles of 0.75 are 1.5 L.
+#[test]
+fn bottles_go_back_into_a_vessel_and_a_void_brings_them_back() {
+    let cellar = Cellar::new();
+    cellar.does(&["vessel", "add", "Jug", "--mark", "5 L"]);
+    cellar.does(&["here", "Merlot 23", "--bottles", "12"]);
+    cellar.does(&["unbottle", "Merlot 23", "--count", "2", "--into", "Jug"]);
+    let litres = |cellar: &Cellar| {
+        let board = cellar.json(&["board"]);
+        let vessels = board["vessels"].as_array().unwrap();
+        let jug = vessels.iter().find(|it| it["name"] == "Jug").unwrap();
+        jug["holds"]["volume_ul"].as_i64()
+    };
+    assert_eq!(litres(&cellar), Some(1_500_000));
+    cellar.does(&["check"]);
+    cellar.does(&["undo", "--yes"]);
+    assert_eq!(litres(&cellar), None);
+    cellar.does(&["check"]);
+}
