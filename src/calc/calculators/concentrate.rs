@@ -1,6 +1,6 @@
 //! Concentrate to raise a must before it ferments.
 
-use super::strengthen_inputs::{VOLUME, not_above};
+use super::strengthen_inputs::{FROM_BRIX, TO_BRIX, VOLUME, not_above};
 use super::sugar_inputs::{GROUP, ICUMSA};
 use crate::answer::{Answer, CautionKind};
 use crate::density::{sg_from_brix, sucrose_density_20};
@@ -17,13 +17,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     group: GROUP,
     inputs: &[
         VOLUME,
-        Input::new("from", Quantity::Brix, "°Brix or gravity now")
-            .required()
-            .allowed(0.0, 45.0, "no must reads lower and no juice higher"),
-        Input::new("to", Quantity::Brix, "°Brix or gravity wanted")
-            .required()
-            .allowed(0.0, 45.0, "no yeast starts in more, nor in less than none")
-            .sourced(0.0, 30.0, "musts lie between"),
+        FROM_BRIX,
+        TO_BRIX,
         Input::new(
             "concentrate_brix",
             Quantity::Brix,

@@ -1,11 +1,10 @@
 //! Sugar to raise a must before it ferments.
 
-use super::strengthen_inputs::{SUGAR_ROOM, VOLUME, not_above};
+use super::strengthen_inputs::{FROM_BRIX, SUGAR_ROOM, TO_BRIX, VOLUME, not_above};
 use super::sugar_inputs::{GROUP, ICUMSA, MUST_TABLE};
 use crate::answer::{Answer, CautionKind};
 use crate::density::{sg_from_brix, sucrose_g_l};
 use crate::error::CalcError;
-use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
@@ -18,16 +17,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     name: "enrich",
     sentence: "Table sugar that lifts a must to a Brix or gravity before it ferments.",
     group: GROUP,
-    inputs: &[
-        VOLUME,
-        Input::new("from", Quantity::Brix, "°Brix or gravity now")
-            .required()
-            .allowed(0.0, 45.0, "no must reads lower and no juice higher"),
-        Input::new("to", Quantity::Brix, "°Brix or gravity wanted")
-            .required()
-            .allowed(0.0, 45.0, "no yeast starts in more, nor in less than none")
-            .sourced(0.0, 30.0, "musts lie between"),
-    ],
+    inputs: &[VOLUME, FROM_BRIX, TO_BRIX],
     results: &[
         ResultSpec::new("sugar_g", Quantity::Mass, "table sugar to dissolve"),
         ResultSpec::new("final_volume_l", Quantity::Volume, "volume then"),

@@ -13,6 +13,14 @@ pub(super) const VOLUME: Input = Input::new("volume_l", Quantity::Volume, "how m
         "this is for wine between a glass and a winery's tank",
     );
 
+pub(super) const FROM_BRIX: Input = Input::new("from", Quantity::Brix, "°Brix or gravity now")
+    .required()
+    .allowed(0.0, 45.0, "no must reads lower and no juice higher");
+pub(super) const TO_BRIX: Input = Input::new("to", Quantity::Brix, "°Brix or gravity wanted")
+    .required()
+    .allowed(0.0, 45.0, "no yeast starts in more, nor in less than none")
+    .sourced(0.0, 30.0, "musts lie between");
+
 pub(super) use super::vessel_inputs::MIXTURE;
 pub(super) const SUGAR_ROOM: Source = Source {
     sentence: "27 CFR 24.181: 13.5 lb of sugar make a US gallon, 0.618 mL to a gram; here from the densities",
