@@ -478,3 +478,23 @@ fn sulfite_bound_and_checked() {
         "at once",
     );
 }
+
+/// Where the bore is not known the pressure may be that of a straight neck, of one that widens, and of all between.
+#[test]
+fn a_neck_that_is_not_known() {
+    let calculator = registry::find("fill-height").expect("it is in the list");
+    let kpa = |bore: &[(&str, &str)], key: &str| {
+        let given = [&[("from", "20"), ("to", "30")], bore].concat();
+        let answer = calculator
+            .ask(&given, &Units::default())
+            .expect("it is answered");
+        answer.number(key).expect(key)
+    };
+    let (low, high) = (kpa(&[], "pressure_kpa_low"), kpa(&[], "pressure_kpa_high"));
+    let straight = kpa(&[("neck-bore", "18.5")], "pressure_kpa_high");
+    let wide = kpa(&[("neck-bore", "23.4")], "pressure_kpa_low");
+    assert!(
+        (high / straight - 1.0).abs() < 0.01 && (low / wide - 1.0).abs() < 0.01,
+        "{low} {wide} {straight} {high}"
+    );
+}
