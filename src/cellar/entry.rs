@@ -284,6 +284,8 @@ words! {
         Volatile "va_g_l" "volatile acidity",
         Clarity "clarity" "clarity",
         Gas "gas" "gas in the wine",
+        Corks "corks" "corks",
+        Seepage "seepage" "seepage",
     }
 }
 

@@ -28,3 +28,4 @@ pub mod telling;
 pub mod thing;
 pub mod verbs;
 pub mod which;
+pub mod window;

@@ -286,6 +286,12 @@ pub mod field {
     pub const COLUMNS: &str = "columns";
     /// Bottles that a slot, bin or case has room for.
     pub const ROOM_FOR: &str = "room_for";
+    /// When the bottles of a run may be drunk, as a person said, UTC ms.
+    pub const WINDOW_OPENS: &str = "window_opens_ms";
+    /// By when they should be, as a person said, UTC ms.
+    pub const WINDOW_CLOSES: &str = "window_closes_ms";
+    /// Style that the window of a run is reckoned from.
+    pub const STYLE: &str = "style";
     /// Steps of a plan, as lines of text.
     pub const STEPS: &str = "steps";
     /// The cellar's zone.

@@ -71,7 +71,7 @@ impl<'a> Holding<'a> {
     }
 
     /// What is known of a property, if it says anything as a number between these.
-    pub(super) fn known_between(
+    pub(in crate::cellar) fn known_between(
         &self,
         property: Property,
         low: f64,

@@ -4,6 +4,7 @@
 //! and says at most what is true now or within the policy's horizon; [`attention`] takes out what a
 //! person has put off and sorts the rest. To add a rule is one file and one line below.
 
+mod drink;
 mod filling;
 pub mod finished;
 mod fit;
@@ -15,6 +16,7 @@ mod jobs;
 mod jots;
 mod lay_down;
 mod lees;
+mod look;
 mod malo;
 pub mod policy;
 mod rest;
@@ -61,7 +63,14 @@ const OF_A_VESSEL: &[OfAPlace] = &[
 ];
 
 /// Rules about the bottles of one run.
-const OF_A_RUN: &[OfAPlace] = &[lay_down::rule, rest::rule];
+const OF_A_RUN: &[OfAPlace] = &[
+    look::amiss,
+    look::due,
+    lay_down::rule,
+    rest::rule,
+    drink::opens,
+    drink::closes,
+];
 
 /// Rules about the cellar as a whole.
 const OF_THE_CELLAR: &[OfTheCellar] = &[
@@ -320,8 +329,12 @@ words! {
         MaloOpen "malo-open" "malolactic not yet seen to finish",
         MaloUnprotected "malo-unprotected" "malolactic finished and unprotected",
         Round "round" "the cellar round",
+        Look "look" "a look at standing bottles",
+        Amiss "amiss" "bottles that show something amiss",
         LayDown "lay-down" "bottles to lay down",
         RestEnded "rest-ended" "rest ended",
+        WindowOpens "window-opens" "ready to drink",
+        DrinkUp "drink-up" "bottles to drink up",
         SupplyShort "supply-short" "too little for the next dose",
         SupplyOld "supply-old" "too old for the next dose",
         Job "job" "a job falls due",

@@ -194,10 +194,14 @@ policy! {
 
     round_days = 7.0, "d" CommonPractice,
         "Airlocks, film and corks are looked at every week.";
+    look_days = 1.0, "d" CommonPractice,
+        "Standing bottles are looked at a day after they were filled.";
     stand_days = 3.0, "d" FromMemory("Jackson, Wine Science; cork makers ask for two hours at least"),
         "Bottles stand one to three days until their corks have sprung back.";
     rest_shown_days = 30.0, "d" HouseEstimate,
         "That a rest has ended is news for so long.";
+    drink_up_days = 90.0, "d" HouseEstimate,
+        "That a window closes is news from so long before.";
     next_dose_g_l = 0.05, "g/L" CommonPractice,
         "Potassium metabisulfite that a litre of wine needs at its next dose, 25–30 mg/L of SO2.";
     powder_days = 365.0, "d" FromMemory("Zoecklein and others, Wine Analysis and Production: 10–20 % of its strength a year once opened"),

@@ -54,7 +54,11 @@ impl ReasonKind {
     /// Whether it is how things stand, and not a job with a day of its own.
     fn is_state(self) -> bool {
         match self {
-            ReasonKind::Job | ReasonKind::Round | ReasonKind::LayDown | ReasonKind::Lees => false,
+            ReasonKind::Job
+            | ReasonKind::Round
+            | ReasonKind::Look
+            | ReasonKind::LayDown
+            | ReasonKind::Lees => false,
             ReasonKind::Filling
             | ReasonKind::SulfiteLow
             | ReasonKind::SulfiteOld
@@ -64,7 +68,10 @@ impl ReasonKind {
             | ReasonKind::Unfinished
             | ReasonKind::MaloOpen
             | ReasonKind::MaloUnprotected
+            | ReasonKind::Amiss
             | ReasonKind::RestEnded
+            | ReasonKind::WindowOpens
+            | ReasonKind::DrinkUp
             | ReasonKind::SupplyShort
             | ReasonKind::SupplyOld
             | ReasonKind::Jot => true,

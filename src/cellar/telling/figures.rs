@@ -62,7 +62,12 @@ pub const fn unit(property: Property) -> &'static str {
         Property::FreeSo2 | Property::TotalSo2 => "mg/L",
         Property::Ta | Property::Sugar | Property::Malic | Property::Volatile => "g/L",
         Property::Alcohol => "% vol",
-        Property::Gravity | Property::Ph | Property::Clarity | Property::Gas => "",
+        Property::Gravity
+        | Property::Ph
+        | Property::Clarity
+        | Property::Gas
+        | Property::Corks
+        | Property::Seepage => "",
     }
 }
 
@@ -77,6 +82,8 @@ pub(super) fn reading(property: Property, value: &Found) -> String {
         (Property::Clarity, Found::Word(word)) => word.clone(),
         (Property::Gas, Found::Word(word)) if word == "none" => "no gas".to_owned(),
         (Property::Gas, Found::Word(word)) => format!("{word} gas"),
+        (Property::Seepage, Found::Word(word)) if word == "none" => "no seepage".to_owned(),
+        (Property::Seepage, Found::Word(word)) => format!("{word} seepage"),
         _ => format!("{} {}", property.label(), found(property, value)),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{Telling, litres};
 use crate::cellar::amount::Volume;
+use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Sort, Value, field};
 
 impl Telling<'_> {
@@ -128,9 +129,23 @@ fn particular(sort: Sort, field: &str, value: Option<&Value>) -> String {
         (_, field::GALLON, Value::Text(gallon)) if gallon == "us" => "US gallons".to_owned(),
         (_, field::GALLON, Value::Text(gallon)) => format!("{gallon} gallons"),
         (_, field::MEASURES, Value::Text(measures)) => format!("figures in {measures} measures"),
+        (_, field::WINDOW_OPENS, Value::Int(at)) => format!("to drink from {}", day(*at)),
+        (_, field::WINDOW_CLOSES, Value::Int(at)) => format!("to drink by {}", day(*at)),
+        (_, field::STYLE, Value::Text(style)) => {
+            format!("to reckon as {}", style.replace('-', " "))
+        }
         (Sort::Vessel, _, Value::Text(word)) => word.clone(),
         _ => format!("{} {}", label(field), bare(value)),
     }
+}
+
+/// The day of an instant that was written down as noon there.
+fn day(utc_ms: i64) -> String {
+    let noon = Moment {
+        utc_ms,
+        offset_min: 0,
+    };
+    noon.day_words()
 }
 
 fn bare(value: &Value) -> String {

@@ -13,6 +13,7 @@ mod doses;
 mod empties;
 mod here;
 mod keeping;
+mod look;
 mod looking;
 mod loose;
 mod losses;
@@ -26,6 +27,7 @@ mod settings;
 mod shelves;
 mod supplies;
 mod things;
+mod window;
 
 pub use things::CLOSURES;
 
@@ -77,6 +79,7 @@ pub static VERBS: &[&Verb] = &[
     &bottling::START,
     &bottling::NEXT,
     &bottling::FINISH,
+    &look::LOOK,
     &bottles::LAY_DOWN,
     &bottles::OPEN,
     &bottles::GIVE,
@@ -90,6 +93,7 @@ pub static VERBS: &[&Verb] = &[
     &shelves::ADD,
     &shelves::CHANGE,
     &shelves::RETIRE,
+    &window::WINDOW,
     &supplies::BUY,
     &supplies::STOCK_TAKE,
     &empties::EMPTIES_ADD,

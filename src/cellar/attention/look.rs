@@ -1,0 +1,209 @@
+//! The look at bottles that stand after a bottling, and what to do about what it found.
+
+use leesline_calc::hazards::RISING_CORK;
+
+use super::fit::Look;
+use super::holding::Holding;
+use super::words::count;
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::entry::{Posture, Property};
+use crate::cellar::thing::{field, must_stay_moist};
+use crate::cellar::window::filled;
+
+/// Corked bottles that stand and were not looked at since they were filled.
+pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
+    let run = holding.place;
+    let closure = run.text(field::CLOSURE);
+    // Nothing said counts as cork.
+    if look.cellar.filling == Some(run.key) || !(closure.is_empty() || must_stay_moist(closure)) {
+        return None;
+    }
+    let lots = holding.wine.bottles.iter();
+    let standing = lots.filter(|it| it.posture == Posture::Standing);
+    let standing: i64 = standing.map(|it| it.count).sum();
+    let filled = filled(holding)?;
+    let corks = holding.wine.known.get(&Property::Corks);
+    if standing <= 0 || corks.is_some_and(|it| it.at_ms >= filled.utc_ms) {
+        return None;
+    }
+    let due = filled.plus_days(holding.policy.look_days as i64);
+    let why = move || {
+        vec![
+            "A day after bottling is time to see what moves (common practice): corks that rise, wine that seeps, bubbles, haze.".to_owned(),
+            RISING_CORK.sentence.to_owned(),
+        ]
+    };
+    let rank = if due.days_since(holding.now) <= 0 {
+        Rank::Soon
+    } else {
+        Rank::Later
+    };
+    Some(
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::Look,
+            due,
+            rank,
+            weight: 0.0,
+            sentence: format!(
+                "look at {}: corks, seepage, bubbles, haze",
+                count(standing, "standing bottle")
+            ),
+            suggestion: Suggestion::of("look")
+                .with("run", run.name())
+                .asking("corks"),
+        }
+        .because(why),
+    )
+}
+
+/// What a look since the bottling found amiss, whatever closes the bottles.
+pub(super) fn amiss<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
+    let bottles = holding.wine.bottle_count();
+    let filled = filled(holding)?;
+    let found = |property, words: &[&str]| {
+        let (word, at) = holding.word(property)?;
+        (at >= filled.utc_ms && words.contains(&word.as_str())).then_some((word, at))
+    };
+    let signs = [
+        (found(Property::Corks, &["rising"]), "corks", true),
+        (found(Property::Gas, &["some", "much"]), "gas", true),
+        (
+            found(Property::Seepage, &["some", "much"]),
+            "seepage",
+            false,
+        ),
+        (found(Property::Clarity, &["hazy", "cloudy"]), "wine", false),
+    ];
+    let seen: Vec<(String, i64, bool)> = signs
+        .into_iter()
+        .filter_map(|(found, what, bursts)| {
+            let (word, at) = found?;
+            let said = match what {
+                "gas" | "seepage" => format!("{word} {what}"),
+                _ => format!("{what} {word}"),
+            };
+            Some((said, at, bursts))
+        })
+        .collect();
+    let since = seen.iter().map(|it| it.1).max().filter(|_| bottles > 0)?;
+    let bursts = seen.iter().any(|it| it.2);
+    let words: Vec<&str> = seen.iter().map(|it| it.0.as_str()).collect();
+    let words = words.join(", ");
+    let (rank, to_do) = if bursts {
+        (
+            Rank::Now,
+            "they may burst; goggles, gloves, chill before touching",
+        )
+    } else {
+        (Rank::Soon, "look again: it may be gas, or a bad cork")
+    };
+    let run = holding.place;
+    let suggestion = if bursts {
+        Suggestion::of("open")
+            .with("run", run.name())
+            .with("count", "1")
+    } else {
+        Suggestion::of("look")
+            .with("run", run.name())
+            .asking("corks")
+    };
+    let found_on = holding.day(since);
+    let why = move || {
+        vec![
+            format!("Found on {found_on}. A further look that finds them well ends this."),
+            format!("{} ({})", RISING_CORK.sentence, RISING_CORK.source),
+        ]
+    };
+    Some(
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::Amiss,
+            due: holding.now.at(since),
+            rank,
+            // All of it is at stake.
+            weight: if bursts { holding.litres() } else { 0.0 },
+            sentence: format!("{words} in {}: {to_do}", count(bottles, "bottle")),
+            suggestion,
+        }
+        .because(why),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, RUN};
+    use super::*;
+
+    fn check_due(days: i64, change: impl FnOnce(&mut Cellar), expected: &str) {
+        let mut cellar = Cellar::with_bottles(29, days);
+        change(&mut cellar);
+        assert_eq!(cellar.says_why(ReasonKind::Look), expected);
+    }
+
+    #[test]
+    fn standing_corks_are_looked_at_a_day_after() {
+        let look = "look at 29 standing bottles: corks, seepage, bubbles, haze";
+        check_due(0, |_| {}, &format!("  {look}"));
+        check_due(1, |_| {}, &format!("› {look}"));
+        check_due(9, |_| {}, &format!("› {look}"));
+        check_due(9, |it| _ = it.says(Property::Corks, "level", 8), "");
+        // A look before they were filled was at another wine's corks.
+        let old = |it: &mut Cellar| _ = it.says(Property::Corks, "level", 12);
+        check_due(9, old, &format!("› {look}"));
+        check_due(9, |it| it.wine().bottles[0].posture = Posture::Lying, "");
+    }
+
+    #[test]
+    fn caps_need_no_look() {
+        for closure in ["screw-cap", "crown-cap", "stopper", "swing-top"] {
+            check_due(2, |it| _ = it.set(RUN, field::CLOSURE, closure), "");
+        }
+    }
+
+    fn check_amiss(change: impl FnOnce(&mut Cellar), expected: &str) {
+        let mut cellar = Cellar::with_bottles(29, 9);
+        change(&mut cellar);
+        assert_eq!(cellar.says_why(ReasonKind::Amiss), expected);
+        if expected.starts_with('!') {
+            let working = cellar.working(ReasonKind::Amiss).join(" ");
+            assert!(working.contains("chill"), "{working}");
+        }
+    }
+
+    #[test]
+    fn a_rising_cork_or_gas_brings_the_caution_whatever_the_closure() {
+        let burst = "they may burst; goggles, gloves, chill before touching";
+        check_amiss(|_| {}, "");
+        check_amiss(|it| _ = it.says(Property::Corks, "level", 1), "");
+        check_amiss(
+            |it| _ = it.says(Property::Corks, "rising", 1),
+            &format!("! corks rising in 29 bottles: {burst}"),
+        );
+        check_amiss(
+            |it| {
+                it.set(RUN, field::CLOSURE, "crown-cap");
+                it.says(Property::Gas, "some", 1);
+            },
+            &format!("! some gas in 29 bottles: {burst}"),
+        );
+        check_amiss(
+            |it| {
+                it.says(Property::Corks, "rising", 1);
+                it.says(Property::Clarity, "hazy", 1);
+            },
+            &format!("! corks rising, wine hazy in 29 bottles: {burst}"),
+        );
+    }
+
+    #[test]
+    fn seepage_and_haze_ask_for_another_look() {
+        let again = "look again: it may be gas, or a bad cork";
+        check_amiss(
+            |it| _ = it.says(Property::Seepage, "some", 1),
+            &format!("› some seepage in 29 bottles: {again}"),
+        );
+        // Haze before the bottling is the vessel's affair.
+        check_amiss(|it| _ = it.says(Property::Clarity, "hazy", 12), "");
+    }
+}

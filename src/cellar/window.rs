@@ -1,0 +1,180 @@
+//! When the bottles of a run are to be drunk: as a person said, else an estimate of ours from what
+//! the book knows of the wine.
+
+use leesline_calc::ageing::{self, CELLAR_C, HOTTEST_C, Style};
+
+use super::attention::Holding;
+use super::entry::Property;
+use super::moment::{self, Moment, Zone};
+use super::state::Deed;
+use super::thing::{Thing, Wine as Sort, field};
+
+/// Days of a Julian year.
+const YEAR: f64 = 365.25;
+
+/// From when to when the bottles of a run are to be drunk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Window {
+    /// From here on.
+    pub opens: Moment,
+    /// Until here.
+    pub closes: Moment,
+    /// One in ten closes before; the same day where a person said when.
+    pub closes_low: Moment,
+    /// One in ten closes after.
+    pub closes_high: Moment,
+    /// How it came about, line by line.
+    pub because: Vec<String>,
+}
+
+/// When the bottles of a run were filled, as well as the book knows: what a person said of it, the
+/// end of the bottling, or when they were first written down.
+pub fn filled(holding: &Holding) -> Option<Moment> {
+    let run = holding.place;
+    let said = run.text(field::SINCE_WORDS);
+    let zone = Zone::Fixed(holding.now.offset_min);
+    if let Some(said) = (!said.is_empty())
+        .then(|| moment::read(said, holding.now, zone).ok())
+        .flatten()
+    {
+        return Some(said.moment);
+    }
+    let deeds = [Deed::Bottled, Deed::Begun].map(|it| holding.wine.when(it));
+    let at = run.int(field::FINISHED).or(deeds[0]).or(deeds[1])?;
+    Some(holding.now.at(at))
+}
+
+/// The window of a run's bottles; nothing where it is not known when they were filled, or where they
+/// are kept too warm for any window to hold.
+pub fn window(holding: &Holding) -> Option<Window> {
+    let run = holding.place;
+    let said = |name| run.int(name).map(|it| holding.now.at(it));
+    let (opens, closes) = (said(field::WINDOW_OPENS), said(field::WINDOW_CLOSES));
+    let mut window = match (opens, closes) {
+        (Some(opens), Some(closes)) => Window {
+            opens,
+            closes,
+            closes_low: closes,
+            closes_high: closes,
+            because: Vec::new(),
+        },
+        _ => estimate(holding)?,
+    };
+    if let Some(opens) = opens {
+        window.opens = opens;
+        let day = opens.day_words();
+        window
+            .because
+            .push(format!("That it opens on {day} was written down."));
+    }
+    if let Some(closes) = closes {
+        (window.closes, window.closes_low, window.closes_high) = (closes, closes, closes);
+        let day = closes.day_words();
+        window
+            .because
+            .push(format!("That it closes on {day} was written down."));
+    }
+    Some(window)
+}
+
+fn estimate(holding: &Holding) -> Option<Window> {
+    let filled = filled(holding)?;
+    let storage = holding.usual_c.unwrap_or(CELLAR_C).max(0.0);
+    if storage > HOTTEST_C {
+        return None;
+    }
+    let (style, style_said) = style(holding);
+    let ph = holding.known_between(Property::Ph, 2.0, 5.0);
+    let sugar = holding.known_between(Property::Sugar, 0.0, 500.0);
+    let closure = closure(holding.place);
+    let (ph_value, sugar_value) = (ph.map(|it| it.0), sugar.map(|it| it.0));
+    let found = ageing::window(style, ph_value, sugar_value, closure, storage);
+    let day = |years: f64| filled.plus_days((years * YEAR).round() as i64);
+    let kept = match holding.usual_c {
+        Some(usual) => format!("kept at {usual:.0} °C"),
+        None => format!("taken to be kept at {CELLAR_C:.0} °C"),
+    };
+    let known = |known: Option<f64>, digits: usize, what: &str, factor: f64| match known {
+        Some(value) => format!("{what} {value:.digits$}: × {factor}"),
+        None => format!("{what} not known"),
+    };
+    let because = vec![
+        format!(
+            "Filled {}; {style_said}, so {} to {} years at {CELLAR_C:.0} °C (house estimate).",
+            filled.day_words(),
+            found.style.opens,
+            found.style.closes
+        ),
+        format!(
+            "The end: {}; {}; {} × {} (house estimates).",
+            known(ph_value, 2, "pH", found.acid),
+            known(sugar_value, 0, "sugar g/L", found.sugar),
+            closure_words(holding.place),
+            found.closure
+        ),
+        format!(
+            "It ages {:.2} times as fast as at {CELLAR_C:.0} °C, {kept} (Arrhenius's law, 50 kJ/mol).",
+            found.pace.value
+        ),
+        format!(
+            "Opens {}, closes {} ({} to {}; one in five is outside). No standard says when a wine is to be drunk: open one and go by that.",
+            day(found.opens).day_words(),
+            day(found.closes.value).day_words(),
+            day(found.closes.low).date().format("%b %Y"),
+            day(found.closes.high).date().format("%b %Y")
+        ),
+        "Your own dates or style: the verb `window`.".to_owned(),
+    ];
+    Some(Window {
+        opens: day(found.opens),
+        closes: day(found.closes.value),
+        closes_low: day(found.closes.low),
+        closes_high: day(found.closes.high),
+        because,
+    })
+}
+
+/// The style as a person said it, else as kind and source of the wine have it, and how it is known.
+fn style(holding: &Holding) -> (Style, String) {
+    let said = ageing::find(holding.place.text(field::STYLE));
+    if let Some(style) = said {
+        return (style, format!("a {} as written down", style.label));
+    }
+    let sort = holding.batch.map_or(Sort::Unknown, Thing::wine);
+    let source = holding.batch.map_or("", |it| it.text(field::KIND));
+    let is_kit = matches!(source, "kit" | "concentrate");
+    let is_oaked = holding.wine.when(Deed::Oaked).is_some();
+    let word = match sort {
+        Sort::Red if is_kit => "kit-red",
+        Sort::Red => "red",
+        Sort::White | Sort::Unknown if is_kit => "kit-white",
+        Sort::White if is_oaked => "full-white",
+        Sort::White | Sort::Unknown => "white",
+        Sort::Rose => "rose",
+        Sort::Fruit => "fruit",
+        Sort::Sweet => "sweet",
+    };
+    let style = ageing::find(word).unwrap_or(ageing::STYLES[0]);
+    let how = match sort {
+        Sort::Unknown => format!("what wine it is was not said, taken as a {}", style.label),
+        _ => format!("a {}", style.label),
+    };
+    (style, how)
+}
+
+/// What closes the bottles, as the estimate knows it. Nothing said counts as cork.
+fn closure(run: &Thing) -> &'static str {
+    let said = run.text(field::CLOSURE).to_lowercase();
+    if said.contains("synthetic") {
+        return "synthetic";
+    }
+    let known = ageing::CLOSURE_WORDS.iter();
+    known.copied().find(|it| *it == said).unwrap_or("cork")
+}
+
+fn closure_words(run: &Thing) -> String {
+    match run.text(field::CLOSURE) {
+        "" => "closure not said, taken as cork".to_owned(),
+        said => format!("closed by {said}"),
+    }
+}
