@@ -29,3 +29,4 @@ pub mod thing;
 pub mod verbs;
 pub mod which;
 pub mod window;
+pub mod years;

@@ -1,9 +1,11 @@
 //! `due`: everything that needs someone, the most pressing first, with the command that deals with it.
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
+use serde_json::json;
 
 use crate::cellar::attention::{Look, Policy, Reason, words};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::years::{self, Life, Stretch};
 use crate::exchange::json;
 use crate::exchange::page::Page;
 
@@ -33,6 +35,12 @@ fn arguments(command: Command) -> Command {
                 .action(ArgAction::SetTrue)
                 .help("Also say how each came about, and the command that deals with it."),
         )
+        .arg(
+            Arg::new("years")
+                .long("years")
+                .action(ArgAction::SetTrue)
+                .help("Instead the years of every wine, from must to drunk up; what is to come is an estimate."),
+        )
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -43,6 +51,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let cellar = &opened.cellar;
     let policy = Policy::default();
+    if matches.get_flag("years") {
+        return Ok(years(session, cellar, &years::lives(cellar, &policy)));
+    }
     let look = Look::at(cellar, &policy);
     let mut reasons = opened.reasons();
     if let Some(days) = within {
@@ -66,6 +77,37 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.rows(&rows(cellar, &reasons));
     }
     Ok(page.into())
+}
+
+/// A row a wine: what is left of it, and when it does what.
+fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
+    if session.json {
+        let stretch = |it: &Stretch| {
+            json!({
+                "phase": it.phase.word(),
+                "from": it.from.to_string(),
+                "to": it.to.to_string(),
+            })
+        };
+        let life = |it: &Life| {
+            json!({
+                "place": json::reference(it.place, cellar),
+                "name": it.name,
+                "stretches": it.stretches.iter().map(stretch).collect::<Vec<_>>(),
+                "sentence": it.sentence(),
+            })
+        };
+        let mut object = json::heading(cellar);
+        object.put("years", lives.iter().map(life).collect::<Vec<_>>());
+        return Said::json(&object.value());
+    }
+    let mut page = Page::default();
+    if lives.is_empty() {
+        page.line("No wine has a year to show yet.");
+    }
+    let row = |it: &Life| vec![it.name.clone(), it.left.clone(), it.sentence()];
+    page.rows(&lives.iter().map(row).collect::<Vec<_>>());
+    page.into()
 }
 
 /// `7d` or `7`.

@@ -203,6 +203,8 @@ pub enum Id {
     NextDay,
     /// The agenda, or the month again.
     Agenda,
+    /// Show the years of every wine.
+    Years,
     /// Do what would answer a question of the gate.
     Mend,
     /// One bottle more.

@@ -138,6 +138,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Open, &[Enter], &[Place::Detail, Place::Why], "do it", "Opens the form that deals with it, filled in.", Group::Here)),
     foot(row(Id::Open, &[Enter], CALENDAR, "open", "Opens what is marked, or the list of the marked day.", Group::Here)),
     foot(row(Id::Agenda, &[Tab], CALENDAR, "agenda", "Shows all that falls due in order, or the month again.", Group::Here)),
+    foot(row(Id::Years, &[Char('y')], CALENDAR, "years", "Shows the years of every wine, from must to drunk up, or the month again.", Group::Here)),
     foot(row(Id::Today, &[Char('t')], CALENDAR, "today", "Goes to today.", Group::Move)),
     foot(row(Id::NextDay, &[Char('n')], CALENDAR, "next", "Goes to the next day with something on it.", Group::Move)),
     foot(row(Id::Open, &[Enter, Char(' ')], BOTTLING, "go on", "Goes on to the next step.", Group::Here)),

@@ -106,6 +106,37 @@ fn a_reason_is_put_off_from_the_calendar_too() {
 }
 
 #[test]
+fn the_years_are_one_key_away_and_move_with_the_arrows() {
+    check("y", "estimates right of it");
+    check("y", "Regent 25");
+    // A year on, today has gone to the left; t brings it back.
+    let state = calendar("y");
+    let today = |state: &State| {
+        let drawn = screen(state);
+        let row = drawn
+            .lines()
+            .find(|it| it.contains("JFMAMJJASOND"))
+            .unwrap();
+        row.chars().position(|it| it == '┊').unwrap()
+    };
+    let there = today(&state);
+    let state = super::pressed(state, &keys("Right"));
+    assert_eq!(today(&state), there - 3);
+    let state = super::pressed(state, &keys("PageDown"));
+    assert_eq!(today(&state), there - 15);
+    let state = super::pressed(state, &keys("t"));
+    assert_eq!(today(&state), there);
+    let state = super::pressed(state, &keys("Esc"));
+    assert!(screen(&state).contains("November 2026"));
+}
+
+#[test]
+fn enter_opens_the_wine_of_a_bar() {
+    let state = calendar("y G Enter");
+    assert_eq!(state.place(), Place::Detail);
+}
+
+#[test]
 fn the_calendar_in_pictures() {
     let state = calendar("");
     for size in [(80, 24), (120, 40), (60, 16)] {
@@ -113,6 +144,12 @@ fn the_calendar_in_pictures() {
     }
     check_picture("calendar-mono", &state, MONO, (80, 24));
     check_picture("calendar-ascii", &state, ASCII, (80, 24));
+    let state = calendar("y j");
+    for size in [(80, 24), (120, 40), (60, 16)] {
+        check_picture("years", &state, COLOR, size);
+    }
+    check_picture("years-mono", &state, MONO, (80, 24));
+    check_picture("years-ascii", &state, ASCII, (80, 24));
     let state = calendar("Tab");
     draw(&state, COLOR, 80, 24);
     for size in [(80, 24), (120, 40)] {

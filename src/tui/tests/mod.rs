@@ -198,6 +198,8 @@ fn states() -> Vec<(&'static str, State)> {
         ("book", of("3")),
         ("entry", of("3 j Enter")),
         ("detail", of("j j j j Enter")),
+        ("years", of("4 y j")),
+        ("years, far on", of("4 y PageDown PageDown PageDown")),
         ("why", of("w")),
         ("help", of("?")),
         ("palette", of(": r a")),

@@ -164,3 +164,82 @@ fn a_cellar_that_needs_nothing_has_no_calendar() {
     let cellar = Cellar::new();
     cellar.check_refused(&["ics"], 1, "Nothing falls due");
 }
+
+#[test]
+fn the_years_are_a_plain_list_too() {
+    let cellar = Cellar::demo();
+    let said = cellar.done(&["due", "--years"]);
+    assert!(
+        said.lines()
+            .any(|it| it.starts_with("Regent ") && it.contains("29 bottles")),
+        "{said}"
+    );
+    let years = cellar.json(&["due", "--years"]);
+    for life in years["years"].as_array().unwrap() {
+        let stretches = life["stretches"].as_array().unwrap();
+        assert!(!stretches.is_empty(), "{life}");
+        for pair in stretches.windows(2) {
+            assert_eq!(pair[0]["to"], pair[1]["from"]);
+        }
+    }
+}
+
+#[test]
+fn a_look_that_finds_a_rising_cork_brings_the_caution() {
+    let cellar = Cellar::demo();
+    let runs = cellar.json(&["bottles"]);
+    let run = runs["bottles"].as_array().unwrap().iter();
+    let run = run
+        .clone()
+        .find(|it| it["name"].as_str().unwrap().starts_with("Regent"));
+    let run = run.unwrap()["name"].as_str().unwrap();
+    cellar.done(&[
+        "look",
+        run,
+        "--corks",
+        "rising",
+        "--where",
+        "third from the left",
+        "--yes",
+    ]);
+    let due = cellar.done(&["due", "--why"]);
+    assert!(
+        due.contains("corks rising in 29 bottles: they may burst"),
+        "{due}"
+    );
+    assert!(
+        due.contains("chill the bottles before touching them"),
+        "{due}"
+    );
+    cellar.done(&["look", run]);
+    assert!(!cellar.done(&["due"]).contains("may burst"));
+    assert!(cellar.done(&["book"]).contains("corks rising"));
+    assert_eq!(cellar.json(&["check"])["faults"], serde_json::json!([]));
+}
+
+#[test]
+fn a_window_said_wins_over_the_estimate() {
+    let cellar = Cellar::demo();
+    let runs = cellar.json(&["bottles"]);
+    let run = runs["bottles"].as_array().unwrap().iter();
+    let run = run
+        .clone()
+        .find(|it| it["name"].as_str().unwrap().starts_with("Plum"));
+    let run = run.unwrap()["name"].as_str().unwrap();
+    cellar.done(&["window", run, "--opens", "2031", "--closes", "Mar 2035"]);
+    let years = cellar.done(&["due", "--years"]);
+    let plum = years.lines().find(|it| it.starts_with("Plum")).unwrap();
+    assert!(
+        plum.contains("rests to Jan 2031, ready to Mar 2035"),
+        "{plum}"
+    );
+    cellar.check_refused(
+        &["window", run, "--opens", "2031", "--closes", "2030"],
+        2,
+        "before it opens",
+    );
+    cellar.check_refused(&["window", run], 2, "When?");
+    cellar.done(&["window", run, "--anew", "--style", "tannic-red"]);
+    assert!(!cellar.done(&["due", "--years"]).contains("2035, "));
+    assert!(cellar.done(&["book"]).contains("to reckon as tannic red"));
+}

@@ -1,7 +1,8 @@
-//! The calendar: a month with what is on each day, the marked day's list, and the agenda of all
-//! that falls due in order. Where there is no room for a month the agenda stands alone.
+//! The calendar: a month with what is on each day, the marked day's list, the agenda of all that
+//! falls due in order, and the years of every wine. Where there is no room for a month the agenda stands alone.
 
 mod rows;
+mod years;
 
 use std::cell::Cell;
 use std::collections::BTreeMap;
@@ -15,6 +16,7 @@ use super::Pane;
 use crate::cellar::ahead::{self, Item};
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::{CELLAR, Key};
+use crate::cellar::years::Life;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::detail::Detail;
 use crate::tui::layers::entry::Entry;
@@ -24,6 +26,7 @@ use crate::tui::widgets::month::{self, Mark};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::text;
 use crate::tui::words;
+use years::Years;
 
 /// The calendar.
 #[derive(Default)]
@@ -41,6 +44,7 @@ pub(super) struct Calendar {
     /// Whether there was only room for the agenda, as last drawn.
     narrow: Cell<bool>,
     scrolls: [Scroll; 2],
+    years: Years,
 }
 
 /// Where the arrows move.
@@ -50,6 +54,7 @@ enum Focus {
     Month,
     Day,
     Agenda,
+    Years,
 }
 
 /// A row of the day's list.
@@ -64,7 +69,7 @@ impl Calendar {
     }
 
     fn focus(&self) -> Focus {
-        if self.narrow.get() {
+        if self.narrow.get() && self.focus != Focus::Years {
             Focus::Agenda
         } else {
             self.focus
@@ -113,8 +118,10 @@ impl Calendar {
     }
 
     fn marked_item(&self, facts: &Facts) -> Option<&Item> {
-        if self.focus() == Focus::Agenda {
-            return self.ahead.get(self.at[1]);
+        match self.focus() {
+            Focus::Agenda => return self.ahead.get(self.at[1]),
+            Focus::Years => return None,
+            Focus::Month | Focus::Day => {}
         }
         let at = if self.focus == Focus::Day {
             self.at[0]
@@ -128,6 +135,7 @@ impl Calendar {
     }
 
     fn look_ahead(&mut self, facts: &Facts) {
+        self.years.look(facts);
         self.ahead = ahead::ahead(&facts.cellar, &facts.policy, &facts.reasons);
         self.at[0] = moved(self.at[0], 0, self.rows(facts).len());
         self.at[1] = moved(self.at[1], 0, self.ahead.len());
@@ -203,6 +211,7 @@ impl Calendar {
         let rows = self.rows(facts);
         match self.focus() {
             Focus::Agenda => self.ahead.get(self.at[1]).map_or_else(Vec::new, open_item),
+            Focus::Years => self.years.place().map_or_else(Vec::new, open_place),
             Focus::Month if rows.is_empty() => vec![Ask::Say(Notice::note(
                 "Nothing is on that day; n goes to the next day with something on it.",
             ))],
@@ -232,12 +241,18 @@ impl Calendar {
     fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
         match id {
             Id::Open => return self.open(facts),
-            Id::StepBack if self.focus() == Focus::Month || self.narrow.get() => {
+            Id::StepBack
+                if self.focus() == Focus::Month
+                    || (self.narrow.get() && self.focus() == Focus::Agenda) =>
+            {
                 return vec![Ask::Go(Place::Board, Call::default())];
             }
             Id::StepBack => self.focus = Focus::Month,
             Id::Agenda if self.focus == Focus::Agenda => self.focus = Focus::Month,
             Id::Agenda => self.focus = Focus::Agenda,
+            Id::Years if self.focus() == Focus::Years => self.focus = Focus::Month,
+            Id::Years => self.focus = Focus::Years,
+            Id::Today if self.focus() == Focus::Years => self.years.today(),
             Id::Today => {
                 self.focus = Focus::Month;
                 return self.go(Some(facts.cellar.now.date()), facts);
@@ -247,6 +262,7 @@ impl Calendar {
                 return self.next_day(facts);
             }
             _ if self.focus() == Focus::Month => return self.in_month(id, facts),
+            _ if self.focus() == Focus::Years => self.years.command(id),
             _ => self.in_list(id, facts),
         }
         Vec::new()
@@ -276,6 +292,9 @@ impl Pane for Calendar {
     }
 
     fn about(&self, facts: &Facts) -> Option<Key> {
+        if self.focus() == Focus::Years {
+            return self.years.place();
+        }
         Some(self.marked_item(facts)?.subject)
     }
 
@@ -284,6 +303,9 @@ impl Pane for Calendar {
     }
 
     fn hint(&self, facts: &Facts, _cells: usize) -> Option<String> {
+        if self.focus() == Focus::Years {
+            return self.years.marked().map(Life::sentence);
+        }
         let marked = self.focus() != Focus::Month;
         let item = self.marked_item(facts).filter(|_| marked)?;
         Some(item.sentence.clone())
@@ -312,6 +334,10 @@ impl Pane for Calendar {
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
         let narrow = area.width < month::WIDTH + 2 || area.height < month::HEIGHT + 7;
         self.narrow.set(narrow);
+        if self.focus() == Focus::Years {
+            self.years.draw(facts, theme, area, buf);
+            return None;
+        }
         let wide = area.width >= month::WIDTH + 40 && area.height >= month::HEIGHT + 10;
         if wide {
             let (above, below) = split(area, month::HEIGHT + 1);

@@ -1,0 +1,327 @@
+//! A wine's life as stretches of time, from must to drunk up: what the years view draws, one bar a
+//! run of bottles or a batch still in its vessels. What lies after now is an estimate.
+
+use std::collections::BTreeMap;
+
+use super::attention::{Holding, Policy, words};
+use super::moment::Moment;
+use super::snapshot::Snapshot;
+use super::state::Deed;
+use super::thing::{Key, Sort, field, words};
+use super::window::{filled, window};
+
+words! {
+    /// What a wine does for a while.
+    Phase {
+        Fermenting "fermenting" "ferments",
+        OnLees "on-lees" "on its lees",
+        Ageing "ageing" "in the vessel",
+        Standing "standing" "stands",
+        Resting "resting" "rests",
+        Ready "ready" "ready",
+        DrinkUp "drink-up" "drink up",
+        Past "past" "past",
+    }
+}
+
+/// A phase with when it begins and ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// Which.
+    pub phase: Phase,
+    /// From here on.
+    pub from: Moment,
+    /// Until here.
+    pub to: Moment,
+}
+
+/// The life of what one place holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Life {
+    /// The run, or the vessel that holds most of the batch.
+    pub place: Key,
+    /// What it is called: the run or the batch.
+    pub name: String,
+    /// What is left of it: bottles, or litres in its vessels.
+    pub left: String,
+    /// Its phases in order, one beginning where the one before ends. Never empty.
+    pub stretches: Vec<Stretch>,
+}
+
+/// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first.
+pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
+    let mut batches: BTreeMap<Option<Key>, Vec<Holding>> = BTreeMap::new();
+    let mut lives = Vec::new();
+    for vessel in cellar.open(Sort::Vessel) {
+        if let Some(holding) = Holding::of(cellar, vessel.key, policy) {
+            let of_batch = batches.entry(holding.wine.main_batch()).or_default();
+            of_batch.push(holding);
+        }
+    }
+    for (batch, holdings) in &batches {
+        let most = holdings.iter().max_by_key(|it| it.wine.volume);
+        let litres: f64 = holdings.iter().map(Holding::litres).sum();
+        lives.extend(most.and_then(|it| {
+            let name = batch.map_or(it.place.name(), |batch| cellar.name(batch));
+            life(it, name.to_owned(), format!("{litres:.1} L"))
+        }));
+    }
+    for run in cellar.open(Sort::Run) {
+        let holding = Holding::of(cellar, run.key, policy);
+        let holding = holding.filter(|it| it.wine.bottle_count() > 0);
+        lives.extend(holding.and_then(|it| {
+            let left = words::count(it.wine.bottle_count(), "bottle");
+            life(&it, run.name().to_owned(), left)
+        }));
+    }
+    lives.sort_by_key(|it| (it.stretches[0].from, it.place));
+    lives
+}
+
+fn life(holding: &Holding, name: String, left: String) -> Option<Life> {
+    let stretches = stretches(holding);
+    (!stretches.is_empty()).then_some(Life {
+        place: holding.place.key,
+        name,
+        left,
+        stretches,
+    })
+}
+
+/// The phases of what a place holds, from the dates that the book has of it.
+fn stretches(holding: &Holding) -> Vec<Stretch> {
+    let mut ends: Vec<(Phase, Moment)> = Vec::new();
+    let now = holding.now;
+    let begun = [Deed::Pitched, Deed::Begun]
+        .iter()
+        .filter_map(|it| holding.wine.when(*it))
+        .min()
+        .map(|it| now.at(it));
+    let bottled = holding.is_bottled().then(|| filled(holding)).flatten();
+    let Some(begun) = begun.into_iter().chain(bottled).min() else {
+        return Vec::new();
+    };
+    // Of bottles that were here before the book nothing is known of their must.
+    if bottled.is_none_or(|it| it > begun) {
+        let in_bulk = bottled.unwrap_or(now);
+        let (fermented, cleared) = ferment(holding, begun, in_bulk);
+        ends.push((Phase::Fermenting, fermented));
+        ends.push((Phase::OnLees, cleared));
+        ends.push((Phase::Ageing, in_bulk));
+    }
+    if let Some(bottled) = bottled {
+        after_bottling(holding, bottled, &mut ends);
+    }
+    let mut from = begun;
+    let mut stretches = Vec::new();
+    for (phase, to) in ends {
+        if to > from {
+            stretches.push(Stretch { phase, from, to });
+            from = to;
+        }
+    }
+    stretches
+}
+
+/// When the ferment ended, and when the wine left its gross lees. The book's state keeps the last
+/// racking alone: where that is long after, the first is taken to have come when it is due.
+fn ferment(holding: &Holding, begun: Moment, in_bulk: Moment) -> (Moment, Moment) {
+    let policy = holding.policy;
+    let now = holding.now;
+    let usual = begun.plus_days(policy.ferment_days as i64);
+    let readings = || holding.wine.gravities.iter();
+    let low = readings().find(|it| it.gravity <= policy.over_gravity);
+    let is_measured = readings().any(|it| it.gravity > policy.over_gravity);
+    let over = match low.map(|it| now.at(it.at_ms)) {
+        Some(low) if is_measured => low,
+        Some(low) => low.min(usual),
+        None if is_measured && !holding.is_bottled() => now,
+        None => usual,
+    };
+    let fermented = over.min(in_bulk);
+    let due = fermented.plus_days(policy.gross_lees_days as i64);
+    let racked = holding.wine.when(Deed::Racked).map(|it| now.at(it));
+    let racked = racked.filter(|it| *it >= fermented);
+    let cleared = match racked {
+        Some(racked) if racked.days_since(due) <= policy.gross_lees_days as i64 => racked,
+        Some(_) => due,
+        // Racked off before the ferment was over, or never yet.
+        None if holding.wine.when(Deed::Racked).is_some() => fermented,
+        None => in_bulk,
+    };
+    (fermented, cleared.min(in_bulk))
+}
+
+fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Moment)>) {
+    let now = holding.now;
+    let laid = holding.wine.when(Deed::LaidDown).map(|it| now.at(it));
+    let is_standing = holding
+        .wine
+        .bottles
+        .iter()
+        .any(|it| it.posture == super::entry::Posture::Standing);
+    let due = bottled.plus_days(holding.policy.stand_days as i64);
+    let stood = match laid {
+        Some(laid) => laid,
+        None if is_standing => due.max(now),
+        None => bottled,
+    };
+    ends.push((Phase::Standing, stood));
+    let rest = holding.place.int(field::REST_UNTIL).map(|it| now.at(it));
+    if let Some(window) = window(holding) {
+        let opens = window.opens.max(rest.unwrap_or(window.opens));
+        ends.push((Phase::Resting, opens));
+        ends.push((Phase::Ready, window.closes_low));
+        ends.push((Phase::DrinkUp, window.closes));
+        ends.push((Phase::Past, window.closes_high.max(now)));
+    } else {
+        ends.push((Phase::Resting, rest.unwrap_or(stood)));
+        ends.push((Phase::Ready, now));
+    }
+}
+
+impl Life {
+    /// What it does at a moment.
+    pub fn at(&self, moment: Moment) -> Option<Phase> {
+        let holds = |it: &&Stretch| it.from <= moment && moment < it.to;
+        self.stretches.iter().find(holds).map(|it| it.phase)
+    }
+
+    /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`.
+    pub fn sentence(&self) -> String {
+        let phase = |it: &Stretch| match it.phase {
+            Phase::Past => format!("past from {}", it.from.date().format("%b %Y")),
+            phase => format!("{} to {}", phase.label(), it.to.date().format("%b %Y")),
+        };
+        let phases: Vec<String> = self.stretches.iter().map(phase).collect();
+        phases.join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::attention::trial::{BATCH, CARBOY, Cellar, NOW, RUN, days_ago, policy};
+    use super::*;
+    use crate::cellar::entry::Posture;
+    use crate::cellar::thing::Value;
+
+    /// The phases with the day each ends, counted from now.
+    fn phases(cellar: &Cellar) -> Vec<(&'static str, i64)> {
+        let lives = lives(&cellar.0, &policy());
+        let stretches = &lives[0].stretches;
+        for pair in stretches.windows(2) {
+            assert_eq!(pair[0].to, pair[1].from);
+        }
+        let ends = stretches.iter();
+        ends.map(|it| (it.phase.word(), it.to.days_since(NOW)))
+            .collect()
+    }
+
+    fn check(change: impl FnOnce(&mut Cellar), expected: &[(&str, i64)]) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Begun, 121).did(Deed::Pitched, 120);
+        change(&mut cellar);
+        assert_eq!(phases(&cellar), expected);
+    }
+
+    #[test]
+    fn a_ferment_ends_with_the_first_low_gravity() {
+        check(
+            |it| it.gravities(&[(110, 1.040), (100, 0.996), (90, 0.994)]),
+            &[("fermenting", -100), ("on-lees", 0)],
+        );
+        check(
+            |it| it.gravities(&[(110, 1.040), (2, 1.020)]),
+            &[("fermenting", 0)],
+        );
+        // Without a reading above, three weeks: the policy's usual ferment.
+        check(
+            |it| it.gravities(&[(20, 0.995)]),
+            &[("fermenting", -100), ("on-lees", 0)],
+        );
+        check(|_| {}, &[("fermenting", -100), ("on-lees", 0)]);
+    }
+
+    #[test]
+    fn its_lees_end_with_the_racking() {
+        let fell = [(110, 1.040), (100, 0.996)];
+        check(
+            |it| {
+                it.gravities(&fell);
+                it.did(Deed::Racked, 80);
+            },
+            &[("fermenting", -100), ("on-lees", -80), ("ageing", 0)],
+        );
+        // The last racking of several: the first is taken at four weeks.
+        check(
+            |it| {
+                it.gravities(&fell);
+                it.did(Deed::Racked, 5);
+            },
+            &[("fermenting", -100), ("on-lees", -72), ("ageing", 0)],
+        );
+    }
+
+    /// Bottled 100 days ago under cork, from a must of a year and a half before.
+    fn run() -> Cellar {
+        let mut cellar = Cellar::with_bottles(23, 100);
+        cellar.did(Deed::Begun, 500).did(Deed::Pitched, 500);
+        cellar.did(Deed::Racked, 460);
+        cellar.gravities(&[(490, 1.030), (479, 0.996)]);
+        cellar.set(RUN, field::REST_UNTIL, Value::Int(days_ago(58)));
+        cellar.set(RUN, field::WINDOW_OPENS, Value::Int(days_ago(-80)));
+        cellar.set(RUN, field::WINDOW_CLOSES, Value::Int(days_ago(-900)));
+        cellar
+    }
+
+    #[test]
+    fn bottles_stand_rest_and_are_ready_until_their_window_closes() {
+        let mut cellar = run();
+        cellar.did(Deed::LaidDown, 97);
+        cellar.wine().bottles[0].posture = Posture::Lying;
+        let before = [("fermenting", -479), ("on-lees", -460), ("ageing", -100)];
+        let after = [("standing", -97), ("resting", 80), ("ready", 900)];
+        assert_eq!(phases(&cellar), [before, after].concat());
+        let life = &lives(&cellar.0, &policy())[0];
+        assert_eq!((life.place, life.left.as_str()), (RUN, "23 bottles"));
+        assert_eq!(life.at(NOW), Some(Phase::Resting));
+        assert_eq!(life.at(NOW.plus_days(901)), None);
+    }
+
+    #[test]
+    fn bottles_that_still_stand_do_so_until_now() {
+        assert_eq!(phases(&run())[3], ("standing", 0));
+    }
+
+    #[test]
+    fn an_estimate_has_a_time_to_drink_up() {
+        let mut cellar = run();
+        for name in [field::WINDOW_OPENS, field::WINDOW_CLOSES] {
+            cellar.set(RUN, name, Value::Text(String::new()));
+        }
+        let words: Vec<&str> = phases(&cellar).iter().map(|it| it.0).collect();
+        let after = ["standing", "resting", "ready", "drink-up", "past"];
+        assert_eq!(words[3..], after);
+    }
+
+    #[test]
+    fn bottles_here_before_the_book_begin_with_it() {
+        let mut cellar = run();
+        cellar.wine().deeds.clear();
+        cellar.set(RUN, field::SINCE_WORDS, "autumn 2025");
+        let first = phases(&cellar)[0];
+        assert_eq!(first.0, "standing");
+    }
+
+    #[test]
+    fn a_batch_in_two_vessels_has_one_bar() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Pitched, 120);
+        cellar.spare(1, "jug", "jug", 3.8).fill(Key(1), 2.0);
+        let lives = lives(&cellar.0, &policy());
+        assert_eq!(lives.len(), 1);
+        assert_eq!(lives[0].place, CARBOY);
+        assert_eq!(lives[0].name, cellar.0.name(BATCH));
+        assert_eq!(lives[0].left, "24.0 L");
+    }
+}
