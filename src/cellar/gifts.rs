@@ -21,7 +21,7 @@ pub fn from_note(whom: &str) -> String {
 }
 
 /// Whom an entry gave to or had back from, if that was said.
-fn whom(draft: &Draft) -> Option<&str> {
+pub fn whom(draft: &Draft) -> Option<&str> {
     let sign = match draft.kind {
         Kind::Give => TO,
         Kind::Back => FROM,
@@ -30,6 +30,15 @@ fn whom(draft: &Draft) -> Option<&str> {
     // Whatever else was noted stands behind a semicolon.
     let note = draft.note.split(';').next().unwrap_or_default();
     note.strip_prefix(sign).map(str::trim)
+}
+
+/// What else was noted of an entry, without whom it gave to or had back from.
+pub fn beside_whom(draft: &Draft) -> &str {
+    match (whom(draft), draft.note.split_once(';')) {
+        (None, _) => &draft.note,
+        (Some(_), None) => "",
+        (Some(_), Some((_, rest))) => rest.trim_start(),
+    }
 }
 
 /// What one person was given of one run.
@@ -120,6 +129,18 @@ mod tests {
             .map(|it| (it.whom.as_str(), it.given, it.back))
             .collect();
         assert_eq!(said, expected);
+    }
+
+    #[test]
+    fn what_else_was_noted_stands_beside_the_name() {
+        let check = |kind, note: &str, expected: &str| {
+            assert_eq!(beside_whom(&entry(kind, 1, note, 1)), expected, "{note}");
+        };
+        check(Kind::Give, "to Ines; for the harvest", "for the harvest");
+        check(Kind::Give, "to Ines", "");
+        check(Kind::Give, "a fine evening; late", "a fine evening; late");
+        check(Kind::Back, "from Ines; rinsed", "rinsed");
+        check(Kind::Open, "to Ines; late", "to Ines; late");
     }
 
     #[test]

@@ -148,6 +148,7 @@ fn placeholder(field: &Field) -> String {
         Takes::Thing(sort) | Takes::NewName(sort) => sort.word().to_uppercase(),
         Takes::FullVessel => Sort::Vessel.word().to_uppercase(),
         Takes::Place => "VESSEL OR RUN".to_owned(),
+        Takes::Spot => "PLACE".to_owned(),
         Takes::Pours => "VESSEL=VOLUME".to_owned(),
         Takes::Volume => "VOLUME".to_owned(),
         Takes::Dose => "AMOUNT".to_owned(),

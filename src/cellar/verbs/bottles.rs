@@ -23,7 +23,7 @@ pub(super) static LAY_DOWN: Verb = Verb {
             "where",
             "Where",
             "`Rack A` for its next free slots, `Rack A/B3` to begin there, or any words.",
-            Takes::Text,
+            Takes::Spot,
         ),
         flag(
             "count",

@@ -25,7 +25,7 @@ pub(super) const FROM: Field = flag(
     "from",
     "Out of",
     "A rack, slot or shelf, if it matters which.",
-    Takes::Text,
+    Takes::Spot,
 );
 
 pub(super) static SHIFT: Verb = Verb {
@@ -38,7 +38,7 @@ pub(super) static SHIFT: Verb = Verb {
             "to",
             "To",
             "`Rack A` for its next free slots, `Rack A/B3` to begin there, or any words.",
-            Takes::Text,
+            Takes::Spot,
         ),
         flag(
             "count",
@@ -150,7 +150,7 @@ pub(super) static BACK: Verb = Verb {
             "where",
             "Where",
             "For full ones: rack, slot or shelf.",
-            Takes::Text,
+            Takes::Spot,
         ),
         flag(
             "size",

@@ -172,6 +172,8 @@ pub enum Takes {
     FullVessel,
     /// The name of a vessel or of a run.
     Place,
+    /// Where bottles are: a rack, a slot, any words.
+    Spot,
     /// Vessels with an amount each: `Carboy A=22 L`; the amount may be left out.
     Pours,
     /// A name not yet taken.

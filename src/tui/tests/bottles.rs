@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use super::cellar::{self, NOW};
 use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed};
-use crate::cellar::entry::Posture;
+use crate::cellar::entry::{BottleMove, Draft, Kind, Posture, Spot};
 use crate::cellar::state::{BottleLot, State as Holds, Wine};
-use crate::cellar::thing::{Key, Sort, Value, field};
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
 use crate::tui::commands::Place;
+use crate::tui::layers::form::Form;
 use crate::tui::message::Facts;
 use crate::tui::state::State;
 
@@ -178,6 +179,66 @@ fn a_key_takes_the_bottle_out_of_the_marked_slot_or_puts_some_into_a_free_one() 
     check_form("Tab Down Right m", &["Stair rack/B2"]);
     check_form("o", &["Plum 25", "Open 1 of Plum 25."]);
     check_form("n", &["Columns"]);
+}
+
+fn check_again(kind: Kind, from: Spot, to: Spot, note: &str, expected: &[&str]) {
+    let mut told = cellar::entries().remove(0);
+    let draft = &mut told.entry.draft;
+    *draft = Draft::new(kind, NOW.plus_days(-1));
+    draft.bottles.push(BottleMove {
+        run: PLUM,
+        size_ml: 750,
+        count: 2,
+        from,
+        to,
+        about: false,
+    });
+    note.clone_into(&mut draft.note);
+    let (form, _) = Form::again(&told.entry, &facts()).unwrap();
+    let mut state = bottles("");
+    state.layers.push(Box::new(form));
+    let drawn = shown(&state);
+    for part in expected {
+        assert!(drawn.contains(part), "{part} of {kind:?}\n{drawn}");
+    }
+}
+
+#[test]
+fn an_entry_about_bottles_is_written_anew_with_what_it_says() {
+    let kept = |at: &str, reserved: &str| Spot::Kept {
+        posture: Posture::Lying,
+        at: at.to_owned(),
+        reserved: reserved.to_owned(),
+    };
+    let given = Spot::Outside(Account::Given.key());
+    check_again(
+        Kind::Give,
+        kept("Bins/A1", ""),
+        given.clone(),
+        "to Ines; her birthday",
+        &["Give", "Plum 25", "Bins/A1", " Ines ", " her birthday "],
+    );
+    check_again(
+        Kind::Move,
+        kept("Bins/A1", ""),
+        kept("pantry", ""),
+        "",
+        &["Shift", "Plum 25", "pantry", "Bins/A1"],
+    );
+    check_again(
+        Kind::Reserve,
+        kept("Bins/B2", "the show"),
+        kept("Bins/B2", ""),
+        "",
+        &["Release", "Plum 25"],
+    );
+    check_again(
+        Kind::Back,
+        given,
+        kept("pantry", ""),
+        "from Ines",
+        &["Back", " Ines ", "yes", "pantry"],
+    );
 }
 
 #[test]

@@ -357,7 +357,6 @@ proptest! {
             "shelf 1", "Rack A/C9",
         ];
         let mut cellar = cellar();
-        let mut written = 0;
         for (run, from, to, count) in steps {
             let run = ["Plum", "Regent", "Rack A/A1"][run];
             let count = count.to_string();
@@ -365,13 +364,10 @@ proptest! {
                 [("run", run), ("from", FROM[from]), ("to", TO[to]), ("count", count.as_str())];
             if cellar.prepare("shift", &form).is_ok() {
                 cellar.write("shift", &form);
-                written += 1;
             }
             prop_assert_eq!(bottles(&cellar), 12);
             let racks = Racks::of(&cellar.snapshot.things);
             prop_assert_eq!(crowds(&racks, cellar.snapshot.lots()), []);
         }
-        // Case 1 and shelf 1 take whatever is there, so most histories write something.
-        prop_assert!(written <= 24);
     }
 }

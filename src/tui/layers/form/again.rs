@@ -1,6 +1,7 @@
 //! An entry of the book as the form that would write it.
 
-use crate::cellar::entry::{Amount, Draft, Entry, Kind};
+use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
+use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key};
@@ -12,7 +13,12 @@ type Values = Vec<(String, String)>;
 /// back. Nothing for kinds that no verb writes, and for things begun, which are changed instead.
 pub(super) fn filled(entry: &Entry, cellar: &Snapshot) -> Option<(&'static Verb, Values)> {
     let draft = &entry.draft;
-    let word = draft.kind.word();
+    let kept = |it: &Spot| matches!(it, Spot::Kept { reserved, .. } if !reserved.is_empty());
+    let word = match draft.kind {
+        Kind::Move if !draft.bottles.is_empty() => "shift",
+        Kind::Reserve if !draft.bottles.iter().any(|it| kept(&it.to)) => "release",
+        kind => kind.word(),
+    };
     let verb = verbs::find(word).or_else(|| verbs::find(&word.replace('-', " ")))?;
     if matches!(
         draft.kind,
@@ -59,7 +65,7 @@ pub(super) fn filled(entry: &Entry, cellar: &Snapshot) -> Option<(&'static Verb,
     );
     put("by", draft.by.clone());
     if !matches!(draft.kind, Kind::Jot | Kind::Note | Kind::Pitch) {
-        put("note", draft.note.clone());
+        put("note", gifts::beside_whom(draft).to_owned());
     }
     Some((verb, values))
 }
@@ -113,10 +119,57 @@ fn of_kind(draft: &Draft, cellar: &Snapshot) -> Vec<(&'static str, String)> {
                 values.push(("how", name(moved.to)));
             }
         }
+        Kind::LayDown
+        | Kind::Open
+        | Kind::Give
+        | Kind::Reserve
+        | Kind::Break
+        | Kind::Unbottle
+        | Kind::Back
+        | Kind::Move => values = of_bottles(draft, cellar),
         Kind::Jot | Kind::Note => values.push(("text", draft.note.clone())),
         Kind::Pitch => values.push(("yeast", draft.note.clone())),
         _ => {}
     }
+    values
+}
+
+/// Bottles that moved: of which run, how many, out of which slot, and where they went.
+fn of_bottles(draft: &Draft, cellar: &Snapshot) -> Vec<(&'static str, String)> {
+    let Some(first) = draft.bottles.first() else {
+        return Vec::new();
+    };
+    let count: i64 = draft.bottles.iter().map(|it| it.count).sum();
+    let mut values = vec![
+        ("run", cellar.name(first.run).to_owned()),
+        ("count", count.to_string()),
+    ];
+    // Several places are not one to take them from again: they are found as they were found then.
+    if let Spot::Kept { at, .. } = &first.from
+        && draft.bottles.iter().all(|it| it.from == first.from)
+    {
+        values.push(("from", at.clone()));
+    }
+    match &first.to {
+        Spot::Kept { at, reserved, .. } => {
+            values.push(("where", at.clone()));
+            values.push(("to", at.clone()));
+            values.push(("for", reserved.clone()));
+        }
+        Spot::Outside(place) if Account::from_key(*place).is_none() => {
+            values.push(("into", cellar.name(*place).to_owned()));
+        }
+        Spot::Outside(_) => {}
+    }
+    if draft.kind == Kind::Back && matches!(first.to, Spot::Kept { .. }) {
+        values.push(("full", "yes".to_owned()));
+    }
+    let whom = match draft.kind {
+        Kind::Give => "to",
+        _ => "whom",
+    };
+    values.extend(gifts::whom(draft).map(|it| (whom, it.to_owned())));
+    values.extend(draft.tastings.first().map(|it| ("words", it.words.clone())));
     values
 }
 

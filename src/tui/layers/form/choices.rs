@@ -1,7 +1,10 @@
 //! What a field may be completed to.
 
 use crate::cellar::amount::Volume;
+use std::collections::BTreeSet;
+
 use crate::cellar::entry::Property;
+use crate::cellar::racks::{Place, Racks};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Sort, Thing};
 use crate::cellar::verbs::Takes;
@@ -19,6 +22,7 @@ pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
             full.map(|it| it.name().to_owned()).collect()
         }
         Takes::Place => names(Sort::Vessel).chain(names(Sort::Run)).collect(),
+        Takes::Spot => spots(facts),
         Takes::Pours => names(Sort::Vessel).collect(),
         Takes::Choice(words) | Takes::Suggest(words) => {
             words.iter().map(|it| (*it).to_owned()).collect()
@@ -66,6 +70,17 @@ pub(in crate::tui) fn to_top_up(into: &str, facts: &Facts) -> Vec<String> {
     names
         .chain(["bought-wine", "water"].map(str::to_owned))
         .collect()
+}
+
+/// Racks, then the loose places that bottles are at.
+fn spots(facts: &Facts) -> Vec<String> {
+    let racks = Racks::of(&facts.cellar.things);
+    // So many, that a key in a large cellar is no slower.
+    let lots = facts.cellar.lots().flat_map(|(_, lots)| lots).take(1_000);
+    let loose = lots.filter(|it| racks.read(&it.at) == Place::Loose && !it.at.is_empty());
+    let loose: BTreeSet<&str> = loose.map(|it| it.at.as_str()).collect();
+    let racks = racks.iter().map(|it| it.name.as_str());
+    racks.chain(loose).map(str::to_owned).collect()
 }
 
 /// Choices that go on from what is typed.
@@ -118,6 +133,7 @@ pub(super) const fn example(takes: Takes) -> &'static str {
         Takes::Thing(_)
         | Takes::FullVessel
         | Takes::Place
+        | Takes::Spot
         | Takes::NewName(_)
         | Takes::Choice(_)
         | Takes::Suggest(_)
