@@ -6,6 +6,7 @@ use ratatui::text::{Line, Span};
 
 use super::shelf::{Run, Shelf};
 use crate::cellar::moment::Moment;
+use crate::cellar::telling;
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::scroll::Scroll;
 use crate::tui::widgets::text;
@@ -99,7 +100,7 @@ fn what(run: &Run, now: Moment) -> String {
 fn whither(run: &Run) -> String {
     let named = run.places.iter().filter(|(place, _)| !place.is_empty());
     let places: Vec<String> = named
-        .map(|(place, count)| format!("{count} in {place}"))
+        .map(|(place, count)| format!("{count} {}", telling::where_words(place)))
         .collect();
     let mut parts: Vec<String> = Vec::new();
     if !places.is_empty() {
