@@ -3,12 +3,15 @@
 
 use std::collections::BTreeMap;
 
+use super::attention::{Holding, Policy};
 use super::entry::{BottleMove, Draft, Kind, Spot};
+use super::moment::Moment;
 use super::racks::Racks;
 use super::snapshot::Snapshot;
-use super::state::Deed;
+use super::state::{Deed, Wine};
 use super::telling;
 use super::thing::{Account, Thing, field};
+use super::window::window;
 
 /// What it says, line by line: heading and words. `entries` are the living ones that name the run,
 /// the newest first.
@@ -24,7 +27,7 @@ pub fn facts<'a>(
         }
     };
     let wine = cellar.wine(run.key);
-    if let Some(batch) = wine.and_then(|it| it.main_batch()) {
+    if let Some(batch) = wine.and_then(Wine::main_batch) {
         fact("holds", cellar.name(batch).to_owned());
     }
     let lots = wine.map_or(&[][..], |it| &it.bottles);
@@ -70,6 +73,7 @@ pub fn facts<'a>(
             None => String::new(),
         },
     );
+    fact("drink", drink(run, cellar));
     for draft in entries {
         let when = draft.when.day_words();
         for tasting in draft.tastings.iter().filter(|it| it.place == run.key) {
@@ -83,6 +87,23 @@ pub fn facts<'a>(
         }
     }
     said
+}
+
+/// When its bottles are to be drunk, if any are left.
+fn drink(run: &Thing, cellar: &Snapshot) -> String {
+    let policy = Policy::default();
+    let holding = Holding::of(cellar, run.key, &policy).filter(|it| it.wine.bottle_count() > 0);
+    let Some(window) = holding.and_then(|it| window(&it)) else {
+        return String::new();
+    };
+    let (opens, closes) = (window.opens.day_words(), window.closes.day_words());
+    if window.closes_low == window.closes_high {
+        return format!("{opens} to {closes}, as written down");
+    }
+    let month = |it: Moment| it.date().format("%b %Y").to_string();
+    let (low, high) = (month(window.closes_low), month(window.closes_high));
+    let about = month(window.closes);
+    format!("{opens} to about {about} ({low} to {high}), an estimate")
 }
 
 /// Bottles that an entry took away: how many, and to whom.

@@ -29,17 +29,14 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let name = matches.get_one::<String>("name").map_or("", String::as_str);
     let opened = session.open()?;
     let (thing, _) = show::find(&opened.cellar, name, None)?;
-    let page = match thing.sort {
-        Sort::Run => {
-            let listed = show::entries(thing, &opened)?;
-            let living = listed.iter().filter(|it| it.entry.is_living());
-            let drafts: Vec<&Draft> = living.map(|it| &it.entry.draft).collect();
-            sheet::of_run(thing, &opened.cellar, &drafts, &opened.reasons())
-        }
-        _ => {
-            let vessel = opened.cellar.find(Sort::Vessel, name)?;
-            sheet::sheet(vessel, &opened.cellar, &opened.reasons())
-        }
+    let page = if thing.sort == Sort::Run {
+        let listed = show::entries(thing, &opened)?;
+        let living = listed.iter().filter(|it| it.entry.is_living());
+        let drafts: Vec<&Draft> = living.map(|it| &it.entry.draft).collect();
+        sheet::of_run(thing, &opened.cellar, &drafts, &opened.reasons())
+    } else {
+        let vessel = opened.cellar.find(Sort::Vessel, name)?;
+        sheet::sheet(vessel, &opened.cellar, &opened.reasons())
     };
     if session.json {
         return Ok(Said::json(&serde_json::json!({ "sentence": page.text() })));

@@ -9,6 +9,7 @@ use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, SulfiteSoFar, Wine};
 use crate::cellar::thing::{Key, Thing, field};
+use crate::cellar::window::window;
 
 /// A vessel: what it is, and what it holds (null when empty).
 pub fn vessel(vessel: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
@@ -41,7 +42,8 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
         .put("year", json!(on_hand::year(run, cellar)))
         .put("finished", time_if(run.int(field::FINISHED), cellar))
         .put("rest_until", time_if(run.int(field::REST_UNTIL), cellar))
-        .put("since", text(run, field::SINCE_WORDS));
+        .put("since", text(run, field::SINCE_WORDS))
+        .put("window", drinking(run, cellar, policy));
     let bottles = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
     let uncounted = cellar
         .wine(run.key)
@@ -49,6 +51,25 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
     lots(&mut object, bottles.iter(), uncounted);
     object.put("holds", holding(run.key, cellar, policy));
     object
+}
+
+/// From when to when its bottles are to be drunk; null where nobody can say.
+fn drinking(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Value {
+    let window = Holding::of(cellar, run.key, policy).and_then(|it| window(&it));
+    window.map_or(Value::Null, |it| {
+        let because: Vec<Value> = it
+            .because
+            .iter()
+            .map(|it| json!({ "sentence": it }))
+            .collect();
+        json!({
+            "opens": it.opens.to_string(),
+            "closes": it.closes.to_string(),
+            "closes_low": it.closes_low.to_string(),
+            "closes_high": it.closes_high.to_string(),
+            "why": because,
+        })
+    })
 }
 
 /// Lots of bottles, with how many there are, may be drunk and are kept. Where there are bottles that
