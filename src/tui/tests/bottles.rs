@@ -110,6 +110,39 @@ fn bottles(words: &str) -> State {
     after(facts(), &keys(&format!("6 {words}")))
 }
 
+/// A rack as large as one can be, with names that break rows, more bottles than anyone has, and two
+/// in a slot for one.
+fn hostile() -> Facts {
+    let facts = cellar::hostile();
+    let mut cellar = facts.cellar;
+    let name = "日本酒日本酒 e\u{301}te\u{301} a\u{200b}b";
+    let shape = [
+        (field::COLUMNS, ["99"; 26].join(",").as_str().into()),
+        (field::KIND, "grid".into()),
+    ];
+    let bins = [
+        (field::COLUMNS, "1,30".into()),
+        (field::ROOM_FOR, Value::Int(1_000_000)),
+    ];
+    for (key, name, known) in [(260, name, &shape), (261, "x", &bins)] {
+        let thing = cellar::thing(Key(key), Sort::Rack, name, known);
+        cellar.things.insert(Key(key), Arc::new(thing));
+    }
+    let known = [(field::RUN_MARK, "本\u{301}".into())];
+    let run = cellar::thing(PLUM, Sort::Run, name, &known);
+    cellar.things.insert(PLUM, Arc::new(run));
+    let mut wine = cellar::wine(Key(220), 1.0, 5);
+    wine.bottles = vec![
+        lot(&format!("{name}/A1"), 2, 750, name),
+        lot(&format!("{name}/Z99"), i64::from(i32::MAX), 60_000, ""),
+        lot("x/B30", 999_999, 1, ""),
+        lot("x/Q9", 1, 750, ""),
+        lot(name, 3, 750, ""),
+    ];
+    cellar.states.insert(PLUM, Holds::Wine(wine).into());
+    Facts::with_reasons(cellar, facts.policy, facts.reasons)
+}
+
 pub(super) fn states() -> Vec<(&'static str, State)> {
     vec![
         ("bottles", bottles("")),
@@ -118,7 +151,9 @@ pub(super) fn states() -> Vec<(&'static str, State)> {
         ("bottles, nothing found", bottles("/ q q Enter")),
         ("bottles, no rack", after(cellar::facts(), &keys("6"))),
         ("bottles, none", after(cellar::empty(), &keys("6"))),
-        ("hostile, bottles", after(cellar::hostile(), &keys("6"))),
+        ("hostile, bottles", after(hostile(), &keys("6"))),
+        ("hostile, racks", after(hostile(), &keys("6 Tab G"))),
+        ("hostile, bins", after(hostile(), &keys("6 Tab PageDown G"))),
     ]
 }
 
@@ -156,10 +191,10 @@ fn kept_bottles_and_free_slots_are_told_by_their_shape() {
         let drawn = picture(&draw(&state, theme, 120, 40));
         assert!(drawn.contains("(P5)(P5)[P5] ··  ·· "), "{drawn}");
         assert!(
-            drawn.contains("(P5  7/12)") || drawn.contains("(++  9/12)"),
+            drawn.contains("(P5   7/12)") || drawn.contains("(++   9/12)"),
             "{drawn}"
         );
-        assert!(drawn.contains("[P5  3/12]"), "{drawn}");
+        assert!(drawn.contains("[P5   3/12]"), "{drawn}");
     }
 }
 

@@ -15,7 +15,7 @@ use crate::tui::widgets::text;
 
 /// Cells of a slot for one bottle, and of one for more.
 const ONE: usize = 4;
-const MANY: usize = 10;
+const MANY: usize = 11;
 /// Cells before the first slot: the mark, the letter of the row, the side.
 const LEAD: usize = 4;
 
@@ -29,7 +29,7 @@ pub(super) enum Marked {
 }
 
 pub(super) fn draw(
-    shelf: &Shelf,
+    all: &Shelf,
     marked: Marked,
     scroll: &Scroll,
     theme: Theme,
@@ -39,34 +39,55 @@ pub(super) fn draw(
     let cells = usize::from(area.width);
     let legend = usize::from(area.height > 6);
     let height = usize::from(area.height) - legend;
-    let mut lines: Vec<Line<'static>> = Vec::new();
-    let mut shown = (0, 1);
-    for (at, rack) in shelf.racks.iter().enumerate() {
-        let slot = match marked {
-            Marked::Slot(marked, slot) if marked == at => Some(slot),
-            _ => None,
-        };
-        let run = match marked {
-            Marked::Run(run) => run,
-            Marked::Slot(..) => None,
-        };
-        if let Some(slot) = slot {
-            let head = if rack.rack.columns == [1] { 1 } else { 2 };
-            let row = lines.len() + head + usize::from(slot.row);
-            // The rack's name stays in sight with its upper rows.
-            shown = (if slot.row < 4 { lines.len() } else { row }, row + 1);
-        }
-        lines.extend(rack_lines(rack, slot, run, theme, cells));
+    let mut starts = Vec::with_capacity(all.racks.len());
+    let mut total = 0;
+    for rack in &all.racks {
+        starts.push(total);
+        total += height_of(rack);
     }
-    let top = scroll.follow(shown.0, shown.1, height, lines.len());
-    for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-        text::put(buf, area, at, line);
+    let (slot, run) = match marked {
+        Marked::Slot(at, slot) => (Some((at, slot)), None),
+        Marked::Run(run) => (None, run),
+    };
+    let shown = slot.and_then(|(at, slot)| {
+        let (rack, start) = (all.racks.get(at)?, starts.get(at)?);
+        let row = start + head(rack) + usize::from(slot.row);
+        // The rack's name stays in sight with its upper rows.
+        Some((if slot.row < 4 { *start } else { row }, row + 1))
+    });
+    let (from, to) = shown.unwrap_or((0, 1));
+    let top = scroll.follow(from, to, height, total);
+    // Only racks in sight are drawn: a large cellar has hundreds.
+    for (at, (rack, start)) in all.racks.iter().zip(starts).enumerate() {
+        if start >= top + height || start + height_of(rack) <= top {
+            continue;
+        }
+        let slot = slot.filter(|it| it.0 == at).map(|it| it.1);
+        for (line, row) in rack_lines(rack, slot, run, theme, cells)
+            .into_iter()
+            .zip(start..)
+        {
+            if (top..top + height).contains(&row) {
+                text::put(buf, area, row - top, line);
+            }
+        }
     }
     if legend > 0 {
         let words = "  (P5) a bottle   [P5] kept for someone   ·· free";
         let line = Line::from(Span::styled(text::cut(words, cells), theme.dim()));
         text::put(buf, area, height, line);
     }
+}
+
+/// Lines before the first row: the name, and the numbers of the columns where it is divided.
+fn head(shown: &Shown) -> usize {
+    if shown.rack.columns == [1] { 1 } else { 2 }
+}
+
+/// Lines that a rack takes, the empty one after it among them.
+fn height_of(shown: &Shown) -> usize {
+    let anywhere = usize::from(!shown.anywhere.is_empty());
+    head(shown) + shown.rack.columns.len() + anywhere + 1
 }
 
 fn rack_lines(
@@ -104,7 +125,7 @@ fn rack_lines(
         .collect();
     let mut lines = vec![fitted(title, cells)];
     // One case needs neither number nor letter.
-    let divided = rack.columns != [1];
+    let divided = head(shown) == 2;
     if divided {
         let numbers = format!("{}{}", " ".repeat(LEAD), numbers.concat());
         lines.push(Line::from(Span::styled(numbers, theme.dim())));

@@ -96,7 +96,7 @@ impl Shelf {
                     .iter()
                     .map(|(slot, held)| (*slot, lots(held)))
                     .collect(),
-                anywhere: lots(&there.anywhere),
+                anywhere: lots(&[&there.anywhere[..], &there.nowhere[..]].concat()),
                 count: there.count(),
             }
         });
