@@ -55,7 +55,7 @@ pub const OVERRULED: Hazard = Hazard {
 
 /// A bottle that shows gas.
 pub const RISING_CORK: Hazard = Hazard {
-    sentence: "A cork that rises or bubbles in a bottle stand for gas: the wine may be fermenting again, and glass under \
+    sentence: "A rising cork and bubbles stand for gas: the wine may be fermenting again, and glass under \
                pressure bursts. Goggles, gloves and a towel on; chill the bottles before touching them; open one \
                outdoors, pointing away from anyone. If it spurts or foams, keep all cold, open them so one by one, and \
                put the wine back under an airlock until it is finished. A cork pushed by warmth alone has no gas under it.",

@@ -189,11 +189,13 @@ impl Life {
 
     /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`.
     pub fn sentence(&self) -> String {
-        let phase = |it: &Stretch| match it.phase {
-            Phase::Past => format!("past from {}", it.from.date().format("%b %Y")),
-            phase => format!("{} to {}", phase.label(), it.to.date().format("%b %Y")),
+        let phase = |it: &Stretch| {
+            let to = it.to.date().format("%b %Y");
+            format!("{} to {to}", it.phase.label())
         };
-        let phases: Vec<String> = self.stretches.iter().map(phase).collect();
+        // That it is past its best after that goes without saying.
+        let said = self.stretches.iter().filter(|it| it.phase != Phase::Past);
+        let phases: Vec<String> = said.map(phase).collect();
         phases.join(", ")
     }
 }

@@ -2,6 +2,7 @@
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::look::may_burst;
 use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Posture;
@@ -21,7 +22,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .filter(|it| it.posture == Posture::Standing)
         .map(|it| it.count)
         .sum();
-    if standing <= 0 {
+    if standing <= 0 || may_burst(holding) {
         return None;
     }
     let filled = run

@@ -60,32 +60,7 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
 /// What a look since the bottling found amiss, whatever closes the bottles.
 pub(super) fn amiss<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let bottles = holding.wine.bottle_count();
-    let filled = filled(holding)?;
-    let found = |property, words: &[&str]| {
-        let (word, at) = holding.word(property)?;
-        (at >= filled.utc_ms && words.contains(&word.as_str())).then_some((word, at))
-    };
-    let signs = [
-        (found(Property::Corks, &["rising"]), "corks", true),
-        (found(Property::Gas, &["some", "much"]), "gas", true),
-        (
-            found(Property::Seepage, &["some", "much"]),
-            "seepage",
-            false,
-        ),
-        (found(Property::Clarity, &["hazy", "cloudy"]), "wine", false),
-    ];
-    let seen: Vec<(String, i64, bool)> = signs
-        .into_iter()
-        .filter_map(|(found, what, bursts)| {
-            let (word, at) = found?;
-            let said = match what {
-                "gas" | "seepage" => format!("{word} {what}"),
-                _ => format!("{what} {word}"),
-            };
-            Some((said, at, bursts))
-        })
-        .collect();
+    let seen = signs(holding);
     let since = seen.iter().map(|it| it.1).max().filter(|_| bottles > 0)?;
     let bursts = seen.iter().any(|it| it.2);
     let words: Vec<&str> = seen.iter().map(|it| it.0.as_str()).collect();
@@ -128,6 +103,46 @@ pub(super) fn amiss<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> 
         }
         .because(why),
     )
+}
+
+/// A sign of something amiss: in words, when it was found (UTC ms), and whether it may burst a bottle.
+type Sign = (String, i64, bool);
+
+/// What was found amiss since the bottles were filled.
+fn signs(holding: &Holding) -> Vec<Sign> {
+    let Some(filled) = filled(holding) else {
+        return Vec::new();
+    };
+    let found = |property, words: &[&str]| {
+        let (word, at) = holding.word(property)?;
+        (at >= filled.utc_ms && words.contains(&word.as_str())).then_some((word, at))
+    };
+    let signs = [
+        (found(Property::Corks, &["rising"]), "corks", true),
+        (found(Property::Gas, &["some", "much"]), "gas", true),
+        (
+            found(Property::Seepage, &["some", "much"]),
+            "seepage",
+            false,
+        ),
+        (found(Property::Clarity, &["hazy", "cloudy"]), "wine", false),
+    ];
+    signs
+        .into_iter()
+        .filter_map(|(found, what, bursts)| {
+            let (word, at) = found?;
+            let said = match what {
+                "gas" | "seepage" => format!("{word} {what}"),
+                _ => format!("{what} {word}"),
+            };
+            Some((said, at, bursts))
+        })
+        .collect()
+}
+
+/// Whether a look found what may burst a bottle: nobody should handle it before it is chilled.
+pub(super) fn may_burst(holding: &Holding) -> bool {
+    signs(holding).iter().any(|it| it.2)
 }
 
 #[cfg(test)]
@@ -194,6 +209,15 @@ mod tests {
             },
             &format!("! corks rising, wine hazy in 29 bottles: {burst}"),
         );
+    }
+
+    #[test]
+    fn nobody_is_sent_to_lay_down_what_may_burst() {
+        let mut cellar = Cellar::with_bottles(29, 9);
+        cellar.says(Property::Corks, "level", 1);
+        assert_ne!(cellar.says_why(ReasonKind::LayDown), "");
+        cellar.says(Property::Corks, "rising", 0);
+        assert_eq!(cellar.says_why(ReasonKind::LayDown), "");
     }
 
     #[test]
