@@ -5,13 +5,13 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
-use crate::cellar::dosing::{left_unknown, told};
+use crate::cellar::dosing::{drawn_from, left_unknown, told};
 use crate::cellar::entry::Property;
 use crate::cellar::thing::Sort;
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{Own, Said, calc};
+use super::{Own, Said, calc, plain};
 
 pub(super) static DOSE: Own = Own {
     name: "dose",
@@ -100,13 +100,24 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let asks = Some("Give it without a test?".to_owned());
         answer.cautions.insert(0, caution(sentence, asks));
     }
-    calc::said(
+    let lot =
+        drawn_from(&answer, cellar).map(|it| format!("It would be drawn from {}.", it.name()));
+    if let Some(lot) = &lot {
+        answer.work("lot", lot.as_str());
+    }
+    let mut said = calc::said(
         session,
         calculator,
         &answer,
         units,
         matches.get_flag("working"),
-    )
+    )?;
+    if let (Some(lot), false) = (lot, session.json) {
+        // Behind what to do, which is the first line.
+        let end = said.out.find('\n').map_or(said.out.len(), |it| it + 1);
+        said.out.insert_str(end, &format!("{}\n", plain(&lot)));
+    }
+    Ok(said)
 }
 
 /// `KEY=VALUE`s as flags and text.

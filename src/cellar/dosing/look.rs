@@ -16,6 +16,8 @@ pub struct Look<'a> {
     pub holding: Option<Holding<'a>>,
     /// The lot of powder.
     pub lot: Option<&'a Thing>,
+    /// The lot of tablets.
+    pub tablets: Option<&'a Thing>,
     cellar: &'a Snapshot,
 }
 
@@ -29,7 +31,10 @@ impl<'a> Look<'a> {
     ) -> Look<'a> {
         Look {
             holding: vessel.and_then(|it| Holding::of(cellar, it, policy)),
-            lot,
+            lot: lot.filter(|it| !powder::is_tablets(it)),
+            tablets: lot
+                .filter(|it| powder::is_tablets(it))
+                .or_else(|| powder::tablets(cellar)),
             cellar,
         }
     }
@@ -44,6 +49,7 @@ impl<'a> Look<'a> {
         let found = match input.key {
             "salt" => self.lot.and_then(powder::salt),
             "potency_pct" => self.lot.map(|it| powder::strength(it, self.cellar.now)),
+            "tablet_so2_mg" => self.tablets.and_then(powder::so2_of_a_tablet),
             "scale_step_g" => tool(settings.scale_step_g, "your scale"),
             "syringe_step_ml" => tool(settings.syringe_step_ml, "your syringe"),
             // The sulfite calculators ask it for the OIV's table alone, which begins at 20 °C.
@@ -62,20 +68,20 @@ impl<'a> Look<'a> {
             Quantity::Choice(words) => words.contains(&it.text.as_str()),
             _ => true,
         });
-        found.unwrap_or_else(|| default(input))
+        found.unwrap_or_else(|| Look::default_of(input))
     }
-}
 
-/// Of the calculator's own: its default, or nothing.
-fn default(input: &Input) -> Known {
-    match (input.default, input.need) {
-        (Some(none), _) if input.key == "free_so2_mg_l" => Known {
-            sign: Sign::Unknown,
-            ..Known::assumed(none, "never tested: taken as none")
-        },
-        (Some(text), _) => Known::assumed(text, usual(input.key)),
-        (None, Need::Always) => Known::nothing(Sign::Unknown, "not known"),
-        (None, _) => Known::nothing(Sign::Blank, ""),
+    /// Of the calculator's own: its default, or nothing.
+    pub(super) fn default_of(input: &Input) -> Known {
+        match (input.default, input.need) {
+            (Some(none), _) if input.key == "free_so2_mg_l" => Known {
+                sign: Sign::Unknown,
+                ..Known::assumed(none, "never tested: taken as none")
+            },
+            (Some(text), _) => Known::assumed(text, usual(input.key)),
+            (None, Need::Always) => Known::nothing(Sign::Unknown, "not known"),
+            (None, _) => Known::nothing(Sign::Blank, ""),
+        }
     }
 }
 

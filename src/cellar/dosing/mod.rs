@@ -3,15 +3,19 @@
 
 mod known;
 mod look;
+mod matters;
 mod plain;
 mod powder;
 mod sulfite;
 mod told;
+mod tool;
 mod wine;
 
 pub use known::{Known, Sign};
 pub use look::Look;
-pub use plain::{by_syringe, plain, stepped};
-pub use powder::lot;
-pub use told::{left_unknown, told};
+pub use matters::by_weight;
+pub use plain::plain;
+pub use powder::{lot, tablets};
+pub use told::{drawn_from, left_unknown, told};
+pub use tool::{bare, given, half_of_tablets};
 pub use wine::state;

@@ -3,21 +3,7 @@
 use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 
-/// The nearest amount that a tool of that step gives; one step at least, so that it is never nothing.
-pub fn stepped(amount: f64, step: Option<f64>) -> f64 {
-    match step {
-        // A binary fraction times a step is not quite the step's decimal; a thousandth is enough.
-        Some(step) if step > 0.0 && amount > 0.0 => {
-            ((amount / step).round().max(1.0) * step * 1e6).round() / 1e6
-        }
-        _ => amount,
-    }
-}
-
-/// The amount of stock solution that the owned syringe gives, mL.
-pub fn by_syringe(answer: &Answer, millilitres: f64) -> f64 {
-    stepped(millilitres, answer.inputs.number("syringe_step_ml"))
-}
+use super::tool::{bare, given, half_of_tablets};
 
 /// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
 pub fn plain(answer: &Answer, units: Units) -> Option<String> {
@@ -38,8 +24,8 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
         "solution" => {
             let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
             let amount = |key: &str| {
-                let millilitres = by_syringe(answer, number(key)?);
-                Some(format!("{millilitres} mL of {stock} % stock solution"))
+                let millilitres = bare(Quantity::SmallVolume, given(answer, key)?, units);
+                Some(format!("{millilitres} of {stock} % stock solution"))
             };
             (amount("half_now_ml"), amount("solution_ml")?)
         }
@@ -51,15 +37,14 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
             (amount("half_now_tsp"), amount("teaspoons")?)
         }
         "tablets" => {
-            let all = number("tablets")?.round();
-            let half = (all > 1.0).then(|| format!("{:.0} tablets", (all / 2.0).ceil()));
-            (half, format!("{all:.0} tablets"))
+            let all = given(answer, "tablets")?;
+            let half = (all > 1.0).then(|| counted(half_of_tablets(all)));
+            (half, counted(all))
         }
         _ => {
-            let step = answer.inputs.number("scale_step_g");
             let amount = |key: &str| {
-                let grams = stepped(number(key)?, step);
-                Some(format!("{} of {salt}", show(Quantity::Mass, grams, &units)))
+                let grams = bare(Quantity::Mass, given(answer, key)?, units);
+                Some(format!("{grams} of {salt}"))
             };
             (amount("half_now_g"), amount("metabisulfite_g")?)
         }
@@ -70,6 +55,11 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
         ),
         None => format!("Give {all}, stir, and test in two or three days."),
     })
+}
+
+fn counted(tablets: f64) -> String {
+    let what = if tablets > 1.0 { "tablets" } else { "tablet" };
+    format!("{tablets} {what}")
 }
 
 /// The rule of thumb, its band, and what measuring would make of that.
@@ -133,20 +123,5 @@ mod tests {
             ],
             "Add nothing: the aim is met. Test again in a month.",
         );
-    }
-
-    #[test]
-    fn a_step_is_never_rounded_to_nothing() {
-        for (amount, step, expected) in [
-            (14.2, Some(0.5), 14.0),
-            (0.1, Some(0.5), 0.5),
-            (0.123, None, 0.123),
-        ] {
-            let found = stepped(amount, step);
-            assert!(
-                (found - expected).abs() < 1e-12,
-                "{found} is not {expected}"
-            );
-        }
     }
 }

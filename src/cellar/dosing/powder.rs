@@ -2,7 +2,6 @@
 
 use super::known::{Known, Sign};
 use crate::cellar::attention::words::span;
-use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing, field};
@@ -12,6 +11,9 @@ const POWDERS: [(&str, &str); 2] = [
     ("potassium-metabisulfite", "potassium"),
     ("sodium-metabisulfite", "sodium"),
 ];
+
+/// Tablets that bring it.
+const TABLET: &str = "sulfite-tablet";
 
 /// Share of its strength that opened powder keeps a year: it is said to lose 10–20 % (from memory:
 /// Zoecklein and others, Wine Analysis and Production).
@@ -26,15 +28,37 @@ pub(super) fn salt(lot: &Thing) -> Option<Known> {
 
 /// The oldest open lot of sulfite powder that has something left.
 pub fn lot(cellar: &Snapshot) -> Option<&Thing> {
-    let has_some = |lot: &&Thing| {
-        let left = cellar.stock(lot.key).and_then(|it| it.left);
-        left.is_none_or(|it| matches!(it, Dose::Mass(mass) if mass.0 > 0))
-    };
-    let is_powder = |lot: &&Thing| {
+    let is_powder = |lot: &Thing| {
         let of = lot.text(field::SUBSTANCE);
         POWDERS.iter().any(|(powder, _)| *powder == of)
     };
-    let lots = cellar.open(Sort::Supply).filter(is_powder).filter(has_some);
+    oldest(cellar, is_powder)
+}
+
+/// The oldest open lot of sulfite tablets that has something left.
+pub fn tablets(cellar: &Snapshot) -> Option<&Thing> {
+    oldest(cellar, is_tablets)
+}
+
+pub(super) fn is_tablets(lot: &Thing) -> bool {
+    lot.text(field::SUBSTANCE) == TABLET
+}
+
+/// What one tablet gives, by the label of its lot.
+pub(super) fn so2_of_a_tablet(lot: &Thing) -> Option<Known> {
+    let each_mg = lot.real(field::TABLET_SO2)?;
+    Some(Known::from_book(each_mg.to_string(), lot.name()))
+}
+
+fn oldest(cellar: &Snapshot, is_it: impl Fn(&Thing) -> bool) -> Option<&Thing> {
+    let has_some = |lot: &&Thing| {
+        let left = cellar.stock(lot.key).and_then(|it| it.left);
+        left.is_none_or(|it| it.amount() > 0)
+    };
+    let lots = cellar
+        .open(Sort::Supply)
+        .filter(|it| is_it(it))
+        .filter(has_some);
     lots.min_by_key(|it| (it.int(field::BOUGHT), it.key))
 }
 

@@ -1,11 +1,12 @@
 //! What the pane would tell a calculator before anyone types, for the command line to tell it too.
 
+use leesline_calc::Answer;
 use leesline_calc::registry::Calculator;
 
-use super::{Look, lot, sulfite};
+use super::{Look, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Thing};
 
 /// Inputs by key with what the book knows of them, as a person would type it. Inputs that are left
 /// to the calculator's own defaults are not among them.
@@ -24,6 +25,16 @@ pub fn told(
         .filter(|(_, it)| it.given)
         .map(|(key, it)| (key, it.text))
         .collect()
+}
+
+/// The lot that an answer's sulfite would be drawn from; `None` where nothing is to be given or no
+/// lot is written down.
+pub fn drawn_from<'a>(answer: &Answer, cellar: &'a Snapshot) -> Option<&'a Thing> {
+    match answer.results.text("first_form") {
+        Some("none" | "wait") => None,
+        Some("tablets") => tablets(cellar),
+        _ => lot(cellar),
+    }
 }
 
 /// Why nobody knows how much sulfite is left free in a vessel's wine; `None` where a reading or the

@@ -8,6 +8,24 @@ use crate::cellar::entry::Property;
 use crate::cellar::state::Known as Found;
 use crate::cellar::thing::{Malo, Wine};
 
+/// The inputs that are about the wine itself: what the book may say of each stands in `known`, and the
+/// volume with the vessel.
+pub(super) const KEYS: [&str; 13] = [
+    "volume_l",
+    "state",
+    "wine",
+    "ph",
+    "free_so2_mg_l",
+    "target_molecular_mg_l",
+    "added_so_far_mg_l",
+    "headspace_ml",
+    "alcohol_pct_vol",
+    "sugar_g_l",
+    "now_sg",
+    "sg",
+    "start_sg",
+];
+
 /// What is known of the input of that key; `None` where the book says nothing of it.
 pub(super) fn known(holding: &Holding, key: &str) -> Option<Known> {
     match key {

@@ -49,6 +49,9 @@ const CALCULATION: Field = flag(
     Takes::Hidden,
 );
 
+/// Asked of tablets of a lot that does not say it.
+pub const UNKNOWN_TABLET: &str = "How much SO2 a tablet gives is not known, so the sum is not; `buy tablets --tablet-so2` says it of a lot.";
+
 pub(super) static ADD: Verb = Verb {
     name: "add",
     sentence: "Add something to a wine: sulfite, acid, enzyme, tannin.",
@@ -336,10 +339,7 @@ fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prep
     }
     let is_tablet = matches!(addition.dose, Some(Dose::Tablets(_)));
     if is_tablet && addition.so2 == Mass::ZERO {
-        asks.push(
-            "How much SO2 a tablet gives is not known, so the sum is not; `buy tablets --tablet-so2` says it of a lot."
-                .to_owned(),
-        );
+        asks.push(UNKNOWN_TABLET.to_owned());
     }
     draft.note = typed.unwrap_or_default();
     draft.additions.push(addition);

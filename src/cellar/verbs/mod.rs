@@ -29,6 +29,7 @@ mod supplies;
 mod things;
 mod window;
 
+pub use additions::UNKNOWN_TABLET;
 pub use things::CLOSURES;
 
 use std::collections::BTreeMap;

@@ -189,6 +189,8 @@ pub enum Id {
     Done,
     /// Write half a dose.
     Half,
+    /// Every line, or only those that matter.
+    AllLines,
     /// The rule of thumb, or back from it.
     Thumb,
     /// How an answer came about.

@@ -186,6 +186,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Change, &[Char('e')], DOSE, "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
     foot(row(Id::Change, &[Char('e'), Enter], &[Place::Reckoning], "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
     foot(row(Id::Working, &[Char('w')], DOSING, "working", "Shows how the answer came about, with its sources and cautions.", Group::Here)),
+    foot(row(Id::AllLines, &[Char('a')], DOSING, "all lines", "Shows every line that the answer hangs on, or only those that matter.", Group::Here)),
     row(Id::Thumb, &[Char('f')], DOSE, "rule of thumb", "Goes to the rule of thumb for a wine nothing was measured of, or back from it.", Group::Here),
     row(Id::Restore, &[Char('b')], DOSING, "from the book", "Puts back what the book says in the marked line.", Group::Here),
     foot(row(Id::Verb("measure"), &[Char('m')], DOSING, "measure", "Writes down what was measured.", Group::Write)),

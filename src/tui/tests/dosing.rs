@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
 use crate::cellar::entry::{Dose, Due};
 use crate::cellar::state::{Deed, State as Held};
-use crate::cellar::thing::{CELLAR, Key, Value, field};
+use crate::cellar::thing::{CELLAR, Key, Sort, Value, field};
 use crate::tui::commands::Place;
 use crate::tui::message::{Call, Effect, Facts, Message, Reply};
 use crate::tui::press::Press;
@@ -97,7 +97,8 @@ fn check_line(state: &State, label: &str, expected: &str) {
 
 #[test]
 fn what_is_known_is_filled_in_and_says_where_it_comes_from() {
-    let state = dosing(facts(), cellar::CARBOY);
+    let mut state = dosing(facts(), cellar::CARBOY);
+    press(&mut state, "a");
     check_line(&state, "Volume", "Volume 22.7 L = by the book");
     check_line(&state, "pH", "pH 3.31 = measured 74 days ago");
     // 18·e^(−0.004·41) is 15.3: the reading run down under an airlock.
@@ -112,6 +113,110 @@ fn what_is_known_is_filled_in_and_says_where_it_comes_from() {
         "~ finished",
         "ageing; not measured · 0 mg/L sulfite added so far",
     );
+}
+
+/// Labels of the lines that show.
+fn labels(state: &State) -> Vec<String> {
+    let drawn = shown(state);
+    let lines = drawn.lines().skip_while(|it| !it.contains("────"));
+    let lines = lines.skip(1).take_while(|it| !it.starts_with(" !"));
+    let label = |it: &str| {
+        let label: String = it.chars().skip(2).take(17).collect();
+        label.trim().to_owned()
+    };
+    // Under a row stands its style; the rule's is all dim.
+    let is_label = |it: &String| it.chars().any(|it| it != 'd');
+    lines.map(label).filter(is_label).collect()
+}
+
+#[test]
+fn the_few_lines_that_matter_show_first_and_the_rest_by_a_key() {
+    let few = [
+        "Volume",
+        "Wine",
+        "Kind",
+        "pH",
+        "Free SO2 now",
+        "Aim, molecular",
+        "SO2 added so far",
+        "From lot",
+        "Scale step",
+    ];
+    let mut state = dosing(facts(), cellar::CARBOY);
+    assert_eq!(labels(&state), few);
+    assert!(shown(&state).contains("12 more with key a"));
+    press(&mut state, "G");
+    assert!(shown(&state).contains("▌ Scale step"));
+    press(&mut state, "a");
+    assert_eq!(labels(&state).len(), 21);
+    // What was typed in stays when the rest goes.
+    press(&mut state, "g");
+    let bound = labels(&state).iter().position(|it| it == "Part bound");
+    press(&mut state, "Down ".repeat(bound.unwrap()).trim_end());
+    press(&mut state, "e . 4 Enter a");
+    assert!(labels(&state).contains(&"Part bound".to_owned()));
+    assert_eq!(labels(&state).len(), few.len() + 1);
+}
+
+#[test]
+fn the_weight_is_what_the_scale_shows_and_what_it_adds_follows() {
+    let mut facts = facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    // Half the dose is 0.33 g, which a scale of 0.03 g steps still gives within a tenth.
+    Arc::make_mut(own)
+        .attributes
+        .insert(field::SCALE.to_owned(), Value::Real(0.03));
+    let mut state = dosing(facts, cellar::CARBOY);
+    let steps = (grams(15.0) / 0.03).round() * 0.03;
+    assert!(weighs(&state).starts_with(&format!("weigh {steps:.2} g")));
+    // 0.66 g for 22.7 L, yield 0.5763 (atomic masses); two thirds of it stay free.
+    let adds = steps * 576.3 / 22.7;
+    let said = format!("adds {adds:.0} mg/L, of which {:.0} stay free", adds * 0.67);
+    assert!(shown(&state).contains(&said), "{}", shown(&state));
+    let (draft, said) = written(&mut state, "Enter");
+    assert!(said.starts_with(&format!("Add {steps:.2} g of")), "{said}");
+    let Some(Dose::Mass(mass)) = draft.additions[0].dose else {
+        panic!("{draft:?}");
+    };
+    assert!((mass.in_grams() - steps).abs() < 1e-6);
+}
+
+#[test]
+fn tablets_are_counted_and_bring_what_their_lot_says() {
+    let mut facts = facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    for (tool, step) in [(field::SCALE, 5.0), (field::SYRINGE, 10.0)] {
+        Arc::make_mut(own)
+            .attributes
+            .insert(tool.to_owned(), Value::Real(step));
+    }
+    let jar = cellar::thing(
+        Key(241),
+        Sort::Supply,
+        "Jar of tablets",
+        &[
+            (field::SUBSTANCE, "sulfite-tablet".into()),
+            (field::UNIT, "millitablet".into()),
+            (field::TABLET_SO2, Value::Real(94.0)),
+        ],
+    );
+    facts.cellar.things.insert(jar.key, Arc::new(jar));
+    let mut state = dosing(facts, cellar::CARBOY);
+    check_line(&state, "A tablet, SO2", "94 mg = Jar of tablets");
+    // 377 mg of SO2 are missing: four tablets of 94 mg.
+    assert_eq!((grams(15.0) * 576.3 / 94.0).round(), 4.0);
+    let (draft, said) = written(&mut state, "Enter");
+    assert_eq!(
+        said,
+        "Add 4 tablets of sulfite to Carboy A from Jar of tablets."
+    );
+    let [addition] = &draft.additions[..] else {
+        panic!("{draft:?}");
+    };
+    assert_eq!(addition.substance, "sulfite-tablet");
+    assert_eq!(addition.dose, Some(Dose::Tablets(4000)));
+    assert_eq!(addition.lot, Some(Key(241)));
+    assert!((addition.so2.in_grams() - 4.0 * 0.094).abs() < 1e-6);
 }
 
 #[test]
@@ -229,7 +334,7 @@ fn weighs(state: &State) -> String {
 fn results_change_as_they_are_typed() {
     let mut state = dosing(facts(), cellar::CARBOY);
     let expected = |free: f64| format!("weigh {:.2} g", grams(free));
-    press(&mut state, "e Down Down Down");
+    press(&mut state, "e Down Down Down Down");
     assert_eq!(state.place(), Place::DosingLine);
     assert!(weighs(&state).starts_with(&expected(15.0)));
     type_in(&mut state, "2");
@@ -252,7 +357,7 @@ fn a_forecast_widens_the_band_and_a_typed_value_narrows_it() {
     };
     let mut state = dosing(facts(), cellar::CARBOY);
     let (low, high) = band(&state);
-    press(&mut state, "e Down Down Down");
+    press(&mut state, "e Down Down Down Down");
     type_in(&mut state, "15");
     // A quarter to a half bound, and nothing else in doubt: (1 − 0.33)/(1 − 0.25) and over (1 − 0.5).
     let near = |found: f64, expected: f64| (found - expected).abs() < 0.006;
@@ -265,7 +370,7 @@ fn a_forecast_widens_the_band_and_a_typed_value_narrows_it() {
 #[test]
 fn an_input_error_stands_at_its_line_and_nothing_typed_is_lost() {
     let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "e Down Down");
+    press(&mut state, "e Down Down Down");
     type_in(&mut state, "9");
     assert!(shown(&state).contains("`9` is outside 2 to 5"));
     check_line(&state, "pH", "9 !");
@@ -369,7 +474,7 @@ fn a_fermenting_wine_says_so_before_any_number_and_enter_alone_does_not_write() 
 #[test]
 fn much_at_once_is_asked_first() {
     let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "e Down Down");
+    press(&mut state, "e Down Down Down");
     type_in(&mut state, "3.9");
     press(&mut state, "Enter Enter");
     assert!(shown(&state).contains("mg/L at once?"));
@@ -451,7 +556,7 @@ fn an_empty_vessel_is_not_dosed_and_no_other_is_taken_for_it() {
 #[test]
 fn what_a_home_test_cannot_tell_can_wait() {
     let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "e Down Down Down");
+    press(&mut state, "e Down Down Down Down");
     // The aim is 26.1; less than 15 % of it is missing.
     type_in(&mut state, "23");
     assert!(shown(&state).contains("Only 3 mg/L are missing, less than a home test can tell"));
@@ -495,14 +600,14 @@ fn pictured() -> Vec<(&'static str, State)> {
     };
     vec![
         ("dosing", of(cellar::CARBOY, "")),
-        ("dosing-typing", of(cellar::CARBOY, "e Down Down 9")),
+        ("dosing-typing", of(cellar::CARBOY, "e Down Down Down 9")),
         ("dosing-confirm", of(cellar::CARBOY, "h")),
         ("dosing-working", of(cellar::CARBOY, "w")),
         ("dosing-thumb", of(cellar::DEMIJOHN, "")),
         ("dosing-ferment", of(BUCKET, "e 3 . 5 Enter")),
         (
             "dosing-asks",
-            of(cellar::CARBOY, "e Down Down 3 . 9 Enter Enter"),
+            of(cellar::CARBOY, "e Down Down Down 3 . 9 Enter Enter"),
         ),
         ("dosing-spoon", of(cellar::CARBOY, "f")),
         ("dosing-nothing", after(cellar::empty(), &keys("2"))),

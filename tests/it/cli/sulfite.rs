@@ -254,3 +254,18 @@ fn a_calculation_begins_with_what_to_do_and_shows_its_working_when_asked() {
     cellar.done(&["settings", "--scale", "0.01"]);
     assert_eq!(cellar.json(&asked)["inputs"]["scale_step_g"], json!(0.01));
 }
+
+#[test]
+fn a_dose_names_the_lot_that_it_would_be_drawn_from() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["measure", "Carboy A", "--ph", "3.3", "--free-so2", "10"]);
+    let none = cellar.done(&["dose", "Carboy A"]);
+    assert!(!none.contains("drawn from"), "{none}");
+    cellar.done(&["buy", "sulfite", "--amount", "100 g", "--at", "-1d"]);
+    let told = cellar.done(&["dose", "Carboy A"]);
+    let second = told.lines().nth(1);
+    assert_eq!(
+        second,
+        Some("It would be drawn from potassium metabisulfite 1.")
+    );
+}

@@ -4,11 +4,13 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, parse, show};
 
 use super::sheet::{LOT, Sheet};
-use crate::cellar::dosing::by_syringe;
-use crate::cellar::entry::{Due, Job};
+use crate::cellar::amount::Mass;
+use crate::cellar::dosing::{bare, given as by_tool, half_of_tablets};
+use crate::cellar::entry::{Dose, Due, Job};
 use crate::cellar::moment::Said;
+use crate::cellar::telling;
 use crate::cellar::thing::Key;
-use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::cellar::verbs::{self, Form, Prepared, Refusal, UNKNOWN_TABLET};
 use crate::tui::message::Facts;
 
 /// Days after half a dose until free SO2 says how much of it was bound.
@@ -60,7 +62,11 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     let strength = answer.inputs.number("potency_pct").unwrap_or(100.0);
     let mut form = Form::default();
     form.put("place", vessel.name());
-    form.put("substance", &format!("{salt}-metabisulfite"));
+    let what = match given.tablets {
+        Some(_) => "sulfite-tablet".to_owned(),
+        None => format!("{salt}-metabisulfite"),
+    };
+    form.put("substance", &what);
     form.put("amount", &given.amount);
     form.put(
         "solution",
@@ -73,8 +79,10 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     form.put("strength", &strength.to_string());
     form.put("calculation", &calculation(calculator.name, answer, part));
     form.put("note", given.note.unwrap_or_default());
-    if let Some(row) = sheet.row(LOT) {
-        form.put("lot", row.text.text());
+    match (given.tablets, sheet.row(LOT)) {
+        (Some(_), _) => form.put("lot", sheet.tablets.as_deref().unwrap_or_default()),
+        (None, Some(row)) => form.put("lot", row.text.text()),
+        (None, None) => {}
     }
     let add = verbs::find("add").ok_or_else(|| Refusal::book(None, "There is no way to add."))?;
     let now = Said {
@@ -87,11 +95,22 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     let lot = lot.map_or(String::new(), |it| {
         format!(" from {}", facts.cellar.name(it))
     });
-    prepared.sentence = format!(
-        "Add {} of {salt} metabisulfite to {}{lot}, {strength:.0} % strength.",
-        given.said,
-        vessel.name()
-    );
+    prepared.sentence = match given.tablets {
+        Some(_) => format!("Add {} of sulfite to {}{lot}.", given.said, vessel.name()),
+        None => format!(
+            "Add {} of {salt} metabisulfite to {}{lot}, {strength:.0} % strength.",
+            given.said,
+            vessel.name()
+        ),
+    };
+    if let (Some(so2), Some(addition)) = (given.tablets, prepared.draft.additions.first_mut()) {
+        // What a tablet was reckoned to give holds, whether its lot says so or a person typed it.
+        let lacked = addition.so2 == Mass::ZERO;
+        addition.so2 = so2;
+        prepared
+            .asks
+            .retain(|it| !(lacked && it.starts_with(UNKNOWN_TABLET)));
+    }
     if part == Part::Half {
         prepared.draft.jobs.push(Job {
             key: Key(0),
@@ -117,21 +136,31 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
 struct Given {
     amount: String,
     said: String,
+    /// The SO2 they bring, where it is tablets that are counted.
+    tablets: Option<Mass>,
     note: Option<&'static str>,
 }
 
 /// What is given of a dose, in the form that stands first; `None` for nothing.
 fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
-    let share = if part == Part::Half { 0.5 } else { 1.0 };
+    let of = |all: &'static str, half: &'static str| {
+        by_tool(answer, if part == Part::Half { half } else { all })
+    };
+    // The rule of thumb knows no scale, and is not written down finer than it is said.
+    let decimals = match answer.results.text("first_form") {
+        Some("weigh") => 1e6,
+        _ => 1e2,
+    };
     let weighed = |grams: f64| {
-        let amount = if grams < 0.1 {
-            format!("{grams:.3} g")
+        let grams = if grams < 0.1 {
+            grams
         } else {
-            format!("{grams:.2} g")
+            (grams * decimals).round() / decimals
         };
         Given {
-            said: amount.clone(),
-            amount,
+            said: bare(Quantity::Mass, grams, units),
+            amount: format!("{:.6} g", grams),
+            tablets: None,
             note: None,
         }
     };
@@ -143,6 +172,7 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         (level > 0.0).then(|| Given {
             said: format!("{said} (about {grams:.1} g)"),
             amount: format!("{grams:.2} g"),
+            tablets: None,
             note: Some("by the level spoon"),
         })
     };
@@ -152,31 +182,35 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         // The rule of thumb is a spoon, and half of one is not offered; nor is half of what should wait.
         Some("wait") | None if part == Part::Half => None,
         Some("solution") => {
-            let millilitres = by_syringe(answer, answer.number("solution_ml")? * share);
+            let millilitres = of("solution_ml", "half_now_ml")?;
+            let said = bare(Quantity::SmallVolume, millilitres, units);
             let stock = answer.inputs.number("solution_pct")?;
             Some(Given {
-                amount: format!("{millilitres:.1} mL"),
-                said: format!("{millilitres:.1} mL of a {stock} % stock solution"),
+                said: format!("{said} of a {stock} % stock solution"),
+                amount: said,
+                tablets: None,
                 note: Some("as stock solution"),
             })
         }
         Some("tablets") => {
-            let all = answer.number("tablets")?.round();
-            let tablets = if part == Part::Half {
-                (all / 2.0).ceil()
+            let all = by_tool(answer, "tablets")?;
+            let count = if part == Part::Half {
+                Some(half_of_tablets(all)).filter(|half| *half < all)?
             } else {
                 all
             };
-            let each = grams / answer.number("tablets")?;
+            let each_mg = answer.inputs.number("tablet_so2_mg")?;
+            let said = telling::dose(Dose::Tablets((count * 1e3).round() as i64));
             Some(Given {
-                said: format!("{tablets:.0} tablets, {:.2} g", tablets * each),
-                amount: format!("{:.3} g", tablets * each),
-                note: Some("as tablets"),
+                amount: said.clone(),
+                said,
+                tablets: Some(Mass::grams(count * each_mg / 1e3)),
+                note: None,
             })
         }
         Some("teaspoon") if part == Part::Half => spooned(answer.number("half_now_tsp")?),
         Some("teaspoon") => spooned(answer.number("teaspoons")?),
-        Some(_) => Some(weighed(grams * share)),
+        Some(_) => of("metabisulfite_g", "half_now_g").map(weighed),
         None => match answer.number("teaspoons") {
             Some(teaspoons) => spooned(teaspoons),
             None => Some(weighed(grams)),

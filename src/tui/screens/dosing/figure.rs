@@ -5,7 +5,7 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{Calculator, ResultSpec};
 
-use crate::cellar::dosing::by_syringe;
+use crate::cellar::dosing::{bare, given, half_of_tablets};
 
 /// An answer to be read at a glance.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -72,7 +72,11 @@ pub(super) fn of(
         return figure;
     };
     if figure.verb != "nothing" {
-        let shown = amount(key, answer).map(|it| show(main.quantity, it, &units));
+        let say = |it| match form {
+            Some(_) => bare(main.quantity, it, units),
+            None => show(main.quantity, it, &units),
+        };
+        let shown = given(answer, key).map(say);
         (figure.number, figure.unit) = split(&shown.unwrap_or_default());
         figure.band = band.map(|it| between(main.quantity, it, units));
     }
@@ -112,15 +116,6 @@ impl Figure {
     }
 }
 
-/// A result as the tool gives it: stock solution in the steps of the syringe.
-fn amount(key: &str, answer: &Answer) -> Option<f64> {
-    let number = answer.number(key)?;
-    Some(match key {
-        "solution_ml" | "half_now_ml" => by_syringe(answer, number),
-        _ => number,
-    })
-}
-
 /// Number and unit of a shown value.
 fn split(shown: &str) -> (String, String) {
     let unit = shown.find(|it: char| it.is_alphabetic() || "%°".contains(it));
@@ -141,12 +136,12 @@ pub(super) fn between(quantity: Quantity, (low, high): (f64, f64), units: Units)
 
 /// The other forms of a dose of sulfite, what it adds, and half of it.
 fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
-    let number = |key: &str| amount(key, answer);
-    // What is rounded to the syringe brings so much more or less.
+    let number = |key: &str| given(answer, key);
+    // What is rounded to the tool brings so much more or less.
     let rounded = number(main).zip(answer.number(main));
     let ratio = rounded.map_or(1.0, |(rounded, exact)| rounded / exact);
     let ratio = if ratio.is_finite() { ratio } else { 1.0 };
-    let shown = |key: &str, quantity: Quantity| number(key).map(|it| show(quantity, it, &units));
+    let shown = |key: &str, quantity: Quantity| number(key).map(|it| bare(quantity, it, units));
     let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
     let ways = [
         (
@@ -176,6 +171,8 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
         let of_what = match main {
             "solution_ml" => format!(" of {stock} % stock"),
             "metabisulfite_g" => " of powder".to_owned(),
+            "tablets" if number("tablets") == Some(1.0) => "tablet".to_owned(),
+            "tablets" => "tablets".to_owned(),
             _ => String::new(),
         };
         figure.unit.push_str(&of_what);
@@ -209,7 +206,11 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
         "solution_ml" => shown("half_now_ml", Quantity::SmallVolume),
         "teaspoons" => shown("half_now_tsp", Quantity::Teaspoons),
         "tablets" => {
-            number("tablets").map(|it| format!("{:.0} tablets", (it.round() / 2.0).ceil()))
+            let all = number("tablets").filter(|it| *it > 1.0);
+            all.map(half_of_tablets).map(|half| match half {
+                1.0 => "1 tablet".to_owned(),
+                half => format!("{half} tablets"),
+            })
         }
         _ => shown("half_now_g", Quantity::Mass),
     };

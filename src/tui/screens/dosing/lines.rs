@@ -26,11 +26,14 @@ impl Page<'_> {
         let cells = usize::from(area.width);
         let height = usize::from(area.height);
         let fault = self.sheet.outcome.as_ref().err();
-        let notes: Vec<Vec<String>> = self
-            .sheet
-            .rows
-            .iter()
-            .enumerate()
+        let shown = pane.shown_lines();
+        let marked = shown.iter().position(|it| *it == pane.at).unwrap_or(0);
+        let rows = || {
+            shown
+                .iter()
+                .filter_map(|at| Some((*at, self.sheet.rows.get(*at)?)))
+        };
+        let notes: Vec<Vec<String>> = rows()
             .map(|(at, row)| {
                 let room = cells.saturating_sub(LABEL + 4);
                 let blamed = fault.filter(|it| it.key.as_deref() == Some(row.key) && row.is_typed);
@@ -58,13 +61,13 @@ impl Page<'_> {
             })
             .collect();
         let total: usize = notes.iter().map(|it| it.len() + 1).sum();
-        let from = starts.get(pane.at).copied().unwrap_or(0);
-        let to = from + 1 + notes.get(pane.at).map_or(0, Vec::len);
+        let from = starts.get(marked).copied().unwrap_or(0);
+        let to = from + 1 + notes.get(marked).map_or(0, Vec::len);
         let top = pane.scroll.follow(from, to, height, total);
         pane.shown.set(height);
         let mut cursor = None;
-        for (at, row) in self.sheet.rows.iter().enumerate() {
-            let Some(y) = starts[at].checked_sub(top) else {
+        for (n_shown, (at, row)) in rows().enumerate() {
+            let Some(y) = starts[n_shown].checked_sub(top) else {
                 continue;
             };
             if y >= height {
@@ -74,7 +77,7 @@ impl Page<'_> {
             let faulty = blamed && row.is_typed;
             let found = self.row(pane, row, at == pane.at, faulty, (area, y), buf);
             cursor = cursor.or(found);
-            for (n, note) in notes[at].iter().enumerate() {
+            for (n, note) in notes[n_shown].iter().enumerate() {
                 let style = if faulty {
                     self.theme.warn()
                 } else {

@@ -46,6 +46,8 @@ pub(super) struct Dosing {
     sheets: Vec<Sheet>,
     /// The marked line.
     at: usize,
+    /// Every line shows, and not only the few that matter.
+    is_full: bool,
     typing: Option<Typing>,
     /// What was sent to the store, by its sentence.
     sent: Option<String>,
@@ -68,6 +70,45 @@ enum Typing {
 impl Dosing {
     fn sheet(&self) -> Option<&Sheet> {
         self.sheets.last()
+    }
+
+    /// The lines that show, by their place among all; the marked one is always among them.
+    fn shown_lines(&self) -> Vec<usize> {
+        let Some(sheet) = self.sheet() else {
+            return Vec::new();
+        };
+        let rows = sheet.rows.iter().enumerate();
+        let shows = |at: usize, row| self.is_full || at == self.at || sheet.shows(row);
+        rows.filter(|(at, row)| shows(*at, row))
+            .map(|(at, _)| at)
+            .collect()
+    }
+
+    /// Marks the line that many further among those that show.
+    fn go(&mut self, by: isize) {
+        let lines = self.shown_lines();
+        let at = lines.iter().position(|it| *it == self.at).unwrap_or(0);
+        self.at = lines
+            .get(moved(at, by, lines.len()))
+            .copied()
+            .unwrap_or(self.at);
+    }
+
+    /// Shows every line, or only those that matter.
+    fn all_lines(&mut self) -> Vec<Ask> {
+        let all = self.sheet().map_or(0, |it| it.rows.len());
+        if !self.is_full && self.shown_lines().len() == all {
+            return vec![Ask::Say(Notice::note("Every line is shown already."))];
+        }
+        self.is_full = !self.is_full;
+        let hidden = self.sheet().is_some_and(|sheet| {
+            let marked = sheet.rows.get(self.at);
+            marked.is_some_and(|it| !sheet.shows(it))
+        });
+        if hidden && !self.is_full {
+            self.at = 0;
+        }
+        Vec::new()
     }
 
     /// Shows a calculator for a vessel: as it was left if something is typed in it, else anew.
@@ -142,15 +183,14 @@ impl Dosing {
         let Some(sheet) = self.sheets.last_mut() else {
             return Vec::new();
         };
-        let total = sheet.rows.len();
         let page = isize::try_from(self.shown.get().max(1)).unwrap_or(1);
         match id {
-            Id::Up => self.at = moved(self.at, -1, total),
-            Id::Down => self.at = moved(self.at, 1, total),
-            Id::PageUp => self.at = moved(self.at, -page, total),
-            Id::PageDown => self.at = moved(self.at, page, total),
-            Id::First => self.at = 0,
-            Id::Last => self.at = moved(total, 0, total),
+            Id::Up => self.go(-1),
+            Id::Down => self.go(1),
+            Id::PageUp => self.go(-page),
+            Id::PageDown => self.go(page),
+            Id::First => self.go(isize::MIN),
+            Id::Last => self.go(isize::MAX),
             Id::Left => self.other_vessel(-1, facts),
             Id::Right => self.other_vessel(1, facts),
             Id::Change => self.typing = Some(Typing::Over),
@@ -158,6 +198,7 @@ impl Dosing {
                 sheet.rows[self.at].restore();
                 self.changed(facts);
             }
+            Id::AllLines => return self.all_lines(),
             Id::Thumb => self.rule_of_thumb(facts),
             Id::Write => return self.confirm(Part::All, facts),
             Id::Half => return self.confirm(Part::Half, facts),
@@ -183,8 +224,7 @@ impl Dosing {
     }
 
     fn go_typing(&mut self, by: isize) {
-        let total = self.sheet().map_or(0, |it| it.rows.len());
-        self.at = moved(self.at, by, total);
+        self.go(by);
         self.typing = Some(Typing::Over);
     }
 

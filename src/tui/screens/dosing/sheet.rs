@@ -14,16 +14,6 @@ use crate::tui::widgets::field::Field;
 
 /// The line that says which lot the powder is from; no calculator asks it.
 pub(super) const LOT: &str = "lot";
-/// The lines of a dose of sulfite that come first: what differs from one wine to the next.
-const FIRST: [&str; 7] = [
-    "state",
-    "volume_l",
-    "ph",
-    "free_so2_mg_l",
-    "target_molecular_mg_l",
-    "potency_pct",
-    "bound_fraction",
-];
 
 /// A calculator filled in.
 pub(super) struct Sheet {
@@ -35,6 +25,8 @@ pub(super) struct Sheet {
     pub(super) state: Option<Known>,
     /// Molecular SO2 to aim at in the vessel's wine, mg/L.
     pub(super) aim_mg_l: Option<f64>,
+    /// Name of the lot that tablets would be taken from.
+    pub(super) tablets: Option<String>,
     /// What speaks against sulfite now.
     pub(super) stop: Option<Caution>,
     /// How far the figure to give may be off.
@@ -51,6 +43,8 @@ pub(super) struct Row {
     pub(super) input: Option<&'static Input>,
     pub(super) known: Known,
     pub(super) text: Field,
+    /// It is among the few that show unasked.
+    pub(super) matters: bool,
     /// The person typed in it, if only what stood there already: then it is theirs, not a forecast.
     pub(super) is_typed: bool,
 }
@@ -115,6 +109,7 @@ impl Sheet {
             outcome: Err(Fault::none()),
             state: None,
             aim_mg_l: None,
+            tablets: None,
             stop: None,
             band: None,
             thumb: None,
@@ -139,6 +134,7 @@ impl Sheet {
         let look = Look::at(&facts.cellar, &facts.policy, self.vessel, lot);
         self.state = look.holding.map(|it| dosing::state(&it));
         self.aim_mg_l = look.holding.map(|it| it.molecular_aim());
+        self.tablets = look.tablets.map(|it| it.name().to_owned());
         let mut rows = self.lines(&look);
         for (key, text) in typed {
             if let Some(row) = rows.iter_mut().find(|it| it.key == key) {
@@ -150,22 +146,22 @@ impl Sheet {
     }
 
     fn lines(&self, look: &Look) -> Vec<Row> {
-        let mut inputs: Vec<&'static Input> = self.calculator.inputs.iter().collect();
-        if self.calculator.name == super::DOSE {
-            let first = |key: &str| FIRST.iter().position(|it| *it == key);
-            inputs.sort_by_key(|it| first(it.key).unwrap_or(FIRST.len()));
-        }
         let mut groups_told: Vec<&str> = Vec::new();
-        let mut rows = Vec::new();
-        for input in inputs {
-            let mut known = look.known(self.calculator, input);
+        let mut known_of = |input: &'static Input| {
+            let known = look.known(self.calculator, input);
             if let Need::OneOf(group) = input.need {
                 if groups_told.contains(&group) {
-                    known = Known::nothing(Sign::Blank, "instead of the other");
+                    return Known::nothing(Sign::Blank, "instead of the other");
                 } else if !known.text.is_empty() {
                     groups_told.push(group);
                 }
             }
+            known
+        };
+        let inputs = self.calculator.inputs.iter();
+        let known = inputs.map(|it| (it, known_of(it))).collect();
+        let mut rows = Vec::new();
+        for (input, known, matters) in dosing::by_weight(known) {
             if input.key == "potency_pct" {
                 rows.push(Row::lot(look.lot));
             }
@@ -175,6 +171,7 @@ impl Sheet {
                 input: Some(input),
                 text: Field::of(&known.text),
                 known,
+                matters,
                 is_typed: false,
             });
         }
@@ -321,6 +318,12 @@ impl Sheet {
         (is_unknown && row.told().is_none()).then_some(row.known.words.as_str())
     }
 
+    /// Whether a line shows unasked: it matters, it was typed into, or the answer fails at it.
+    pub(super) fn shows(&self, row: &Row) -> bool {
+        let fault = self.outcome.as_ref().err().and_then(|it| it.key.as_deref());
+        row.matters || row.is_typed || fault == Some(row.key)
+    }
+
     pub(super) fn row(&self, key: &str) -> Option<&Row> {
         self.rows.iter().find(|it| it.key == key)
     }
@@ -378,6 +381,7 @@ impl Row {
             label: "From lot".to_owned(),
             input: None,
             text: Field::of(&known.text),
+            matters: lot.is_some(),
             known,
             is_typed: false,
         }

@@ -61,7 +61,12 @@ pub(super) fn draw(
         ..lines
     };
     let (cursor, below) = drawing.rows(pane, left, buf);
-    text::put(buf, area, at, drawing.rule(below));
+    text::put(
+        buf,
+        area,
+        at,
+        drawing.rule(below, sheet.rows.len() - pane.shown_lines().len()),
+    );
     if wide {
         let right = Rect {
             x: lines.x + 78,
@@ -149,11 +154,16 @@ impl Page<'_> {
         lines
     }
 
-    fn rule(&self, below: usize) -> Line<'static> {
-        let more = match below {
+    fn rule(&self, below: usize, hidden: usize) -> Line<'static> {
+        let below = match below {
             0 => String::new(),
             more => format!(" {more} more below "),
         };
+        let hidden = match hidden {
+            0 => String::new(),
+            more => format!(" {more} more with key a "),
+        };
+        let more = [below, hidden].concat().replace("  ", " · ");
         let line = "─".repeat(self.cells.saturating_sub(text::width(&more) + 4));
         Line::from(Span::styled(format!(" {line}{more}──"), self.theme.dim()))
     }
