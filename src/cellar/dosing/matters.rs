@@ -21,10 +21,9 @@ pub fn by_weight<'a>(known: Vec<(&'a Input, Known)>) -> Vec<(&'a Input, Known, b
     let weights: Vec<u8> = known
         .iter()
         .map(|(input, it)| match input.need {
-            Need::Always => 0,
             // Another line says it already.
             need @ Need::OneOf(_) if it.text.is_empty() && told(need) => 2,
-            Need::OneOf(_) => 0,
+            Need::Always | Need::OneOf(_) => 0,
             Need::Optional if wine::KEYS.contains(&input.key) => 1,
             Need::Optional => 2,
         })

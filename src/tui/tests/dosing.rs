@@ -204,7 +204,7 @@ fn tablets_are_counted_and_bring_what_their_lot_says() {
     let mut state = dosing(facts, cellar::CARBOY);
     check_line(&state, "A tablet, SO2", "94 mg = Jar of tablets");
     // 377 mg of SO2 are missing: four tablets of 94 mg.
-    assert_eq!((grams(15.0) * 576.3 / 94.0).round(), 4.0);
+    assert!((grams(15.0) * 576.3 / 94.0 - 4.0).abs() < 0.5);
     let (draft, said) = written(&mut state, "Enter");
     assert_eq!(
         said,

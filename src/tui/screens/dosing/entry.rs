@@ -159,7 +159,7 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         };
         Given {
             said: bare(Quantity::Mass, grams, units),
-            amount: format!("{:.6} g", grams),
+            amount: format!("{grams:.6} g"),
             tablets: None,
             note: None,
         }
