@@ -57,7 +57,7 @@ pub(super) fn meant(words: &str, today: NaiveDate) -> Option<Meant> {
     if let Some(day) = single(words, today) {
         return Some(Meant::day(day));
     }
-    if let Some(meant) = ago(words, today) {
+    if let Some(meant) = ago(words, today).or_else(|| lately(words, today)) {
         return Some(meant);
     }
     let (edge, rest) = edge(words);
@@ -224,6 +224,18 @@ fn edge(words: &str) -> (Edge, &str) {
     .unwrap_or((Edge::None, words))
 }
 
+/// Days that are near without being named: `the other day` is one of the last ten, `recently` one of
+/// the last three weeks (house estimates).
+fn lately(words: &str, today: NaiveDate) -> Option<Meant> {
+    let days = match words {
+        "other day" => 10,
+        "recently" | "lately" => 21,
+        _ => return None,
+    };
+    let yesterday = today.checked_sub_days(Days::new(1))?;
+    Meant::span(today.checked_sub_days(Days::new(days))?, yesterday)
+}
+
 /// A year, season, month or week.
 fn named_span(words: &str, today: NaiveDate) -> Option<Meant> {
     let monday = today.week(Weekday::Mon).first_day();
@@ -346,6 +358,8 @@ mod tests {
         check("two weeks ago", "2026-11-08 to 2026-11-14");
         check("a fortnight ago", "2026-11-08 to 2026-11-14");
         check("a couple of weeks ago", "2026-11-05 to 2026-11-17");
+        check("the other day", "2026-11-15 to 2026-11-24");
+        check("recently", "2026-11-04 to 2026-11-24");
         check("last week", "2026-11-16 to 2026-11-22");
         check("last month", "2026-10-01 to 2026-10-31");
         check("last year", "2025-01-01 to 2025-12-31");

@@ -56,7 +56,9 @@ pub fn book<'a>(
     for (entry, flows) in entries {
         let draft = &entry.draft;
         let voided_by = entry.voided_by.and_then(|it| uids.get(&it));
-        for line in lines(draft, flows, cellar) {
+        // What is voided moved nothing, whatever its sentence says.
+        let moved = if entry.is_living() { flows } else { &[] };
+        for line in lines(draft, moved, cellar) {
             row(
                 &mut text,
                 &[

@@ -12,7 +12,7 @@ use crate::cellar::thing::{Account, Key};
 
 use super::columns::key;
 use super::read::{LIVING, reading_of};
-use super::{Store, StoreError, read};
+use super::{Store, StoreError, project, read};
 
 /// Which entries, and how many. The default is all of them, newest first, voided ones included.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -50,7 +50,8 @@ pub enum Direction {
 pub struct Listed {
     /// The entry.
     pub entry: Entry,
-    /// Its movements resolved to the microlitre; none if it is voided.
+    /// Its movements resolved to the microlitre; of a voided entry, those it would make if it still
+    /// counted, by which it is told.
     pub flows: Vec<Flow>,
 }
 
@@ -72,12 +73,7 @@ impl Store {
         let keys = self.keys(filter)?;
         read::entries(&self.conn, &keys)?
             .into_iter()
-            .map(|entry| {
-                Ok(Listed {
-                    flows: read::flows(&self.conn, entry.key)?,
-                    entry,
-                })
-            })
+            .map(|entry| self.with_flows(entry))
             .collect()
     }
 
@@ -136,10 +132,20 @@ impl Store {
 
     /// One entry with what it moved; refused if the book has none of that key.
     pub fn listed(&self, at: Key) -> Result<Listed, StoreError> {
-        Ok(Listed {
-            flows: read::flows(&self.conn, at)?,
-            entry: self.entry(at)?,
-        })
+        let _whole = self.conn.unchecked_transaction()?;
+        self.with_flows(self.entry(at)?)
+    }
+
+    fn with_flows(&self, entry: Entry) -> Result<Listed, StoreError> {
+        let flows = if entry.is_living() {
+            read::flows(&self.conn, entry.key)?
+        } else {
+            let memory = self.recall()?;
+            let flows = project::as_if_living(&self.conn, &memory.things, &entry)?;
+            self.remember(memory);
+            flows
+        };
+        Ok(Listed { entry, flows })
     }
 
     /// One entry; refused if the book has none of that key.

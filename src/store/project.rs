@@ -12,7 +12,7 @@ use rusqlite::{Connection, OptionalExtension, named_params};
 use crate::cellar::entry::Entry;
 use crate::cellar::fold::{Finding, Flow, Ledger, Outcome};
 use crate::cellar::state::State;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Things};
 
 use super::columns::{fault_of, fault_to, from_json, key, to_json};
 use super::{Effects, Shift, read};
@@ -88,6 +88,40 @@ pub(super) fn reached(entry: &Entry) -> BTreeSet<Key> {
         places.extend(entry.draft.run_begun().map(|(_, vessel)| vessel));
     }
     places
+}
+
+/// What an entry that no longer counts would move if it still did: the figures it is told with.
+pub(super) fn as_if_living(
+    conn: &Connection,
+    things: &Things,
+    entry: &Entry,
+) -> rusqlite::Result<Vec<Flow>> {
+    let mut ledger = Ledger {
+        things: things.clone(),
+        states: BTreeMap::new(),
+    };
+    for place in reached(entry) {
+        let state = before(conn, place, entry)?;
+        let state = state.as_deref().map(from_json).transpose()?;
+        ledger.states.extend(state.map(|it| (place, it)));
+    }
+    Ok(ledger.apply(entry).flows)
+}
+
+/// What the book has of a place just before an entry.
+fn before(conn: &Connection, place: Key, entry: &Entry) -> rusqlite::Result<Option<String>> {
+    let mut select = conn.prepare_cached(
+        "SELECT state FROM standing
+         WHERE place = :place AND (when_ms, entry) < (:when_ms, :entry)
+         ORDER BY when_ms DESC, entry DESC LIMIT 1",
+    )?;
+    let at = named_params! {
+        ":place": place.0,
+        ":when_ms": entry.draft.when.utc_ms,
+        ":entry": entry.key.0,
+    };
+    let state = select.query_row(at, |row| row.get("state")).optional()?;
+    Ok(state.flatten())
 }
 
 struct Walk<'a> {
@@ -180,26 +214,11 @@ impl Walk<'_> {
 
     /// Loads what places held just before an entry. One that is there already differs from the book.
     fn meet(&mut self, places: &BTreeSet<Key>, entry: &Entry) -> rusqlite::Result<()> {
-        let mut select = self.conn.prepare_cached(
-            "SELECT state FROM standing
-             WHERE place = :place AND (when_ms, entry) < (:when_ms, :entry)
-             ORDER BY when_ms DESC, entry DESC LIMIT 1",
-        )?;
         for place in places {
             if self.book.contains_key(place) {
                 continue;
             }
-            let state: Option<String> = select
-                .query_row(
-                    named_params! {
-                        ":place": place.0,
-                        ":when_ms": entry.draft.when.utc_ms,
-                        ":entry": entry.key.0,
-                    },
-                    |row| row.get("state"),
-                )
-                .optional()?
-                .flatten();
+            let state = before(self.conn, *place, entry)?;
             if let Some(text) = &state {
                 self.ledger.states.insert(*place, from_json(text)?);
             }

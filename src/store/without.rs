@@ -1,5 +1,7 @@
 //! The cellar as if an entry were not in the book: what amending an entry is written against.
 
+use std::sync::Arc;
+
 use crate::cellar::entry::Entry;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
@@ -32,6 +34,14 @@ impl Store {
             // before it is known all the same.
             then = self.snapshot(at.at(at.utc_ms.min(entry.draft.when.utc_ms) - 1))?;
             then.now = at;
+        }
+        // A run is not yet finished, a vessel not yet retired.
+        for change in &entry.draft.changes {
+            if let (field::FINISHED | field::CLOSED, Some(thing)) =
+                (change.field.as_str(), then.things.get_mut(&change.thing))
+            {
+                Arc::make_mut(thing).attributes.remove(&change.field);
+            }
         }
         let names = entry
             .draft

@@ -220,8 +220,17 @@ fn since(
 
 fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let name = form.get("name").unwrap_or_default();
-    let size_ml = bottle_size(form, cellar)?;
-    let (counted, about, between) = match loose::bottles(said) {
+    let of_size = loose::bottles_of_size(said);
+    let size_ml = match of_size {
+        Some((_, size_ml)) if form.get("size").is_none() => size_ml,
+        _ => bottle_size(form, cellar)?,
+    };
+    let loosely = match of_size {
+        Some((many, _)) => Some(Loose::Exactly(many as f64)),
+        None => loose::bottles(said),
+    };
+    let (counted, about, between) = match loosely {
+        Some(Loose::Exactly(many)) => (Some(many as i64), false, None),
         Some(Loose::NotKnown) => (None, true, None),
         Some(Loose::About(many, between)) => (Some(many as i64), true, between),
         _ => {

@@ -1,7 +1,7 @@
 //! Measuring and tasting.
 
 use super::losses::sample_too;
-use super::read::{full_vessel, number, place, reading};
+use super::read::{full_vessel, number, place, reading, warmth};
 use super::things::done;
 use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Draft, Kind, Property, Tasting};
@@ -52,6 +52,10 @@ pub(super) static MEASURE: Verb = Verb {
             draft
                 .readings
                 .extend(reading(form, key, vessel.key, *property, cellar)?);
+        }
+        if form.get("temperature").is_none() {
+            let warmth = draft.readings.first().and_then(|it| warmth(it, cellar));
+            draft.readings.extend(warmth);
         }
         sample_too(&mut draft, vessel.key, form, cellar)?;
         if draft.readings.is_empty() {

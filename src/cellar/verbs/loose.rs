@@ -36,9 +36,12 @@ enum Hedge {
 
 /// Reads a volume in litres. `litres` reads a plain figure with its unit, such as `22 L`.
 pub(super) fn volume(text: &str, litres: impl Fn(&str) -> Option<f64>) -> Option<Loose> {
-    let text = plain(text);
+    let text = with_usual_unit(&plain(text));
     if is_not_known(&text) {
         return Some(Loose::NotKnown);
+    }
+    if let Some(vessel) = drinking_measure(&text) {
+        return Some(vessel);
     }
     // Before litres: `3/4` of a carboy is no cup.
     if let Some(part) = part(Hedge::Plain, &text) {
@@ -61,6 +64,80 @@ pub(super) fn volume(text: &str, litres: impl Fn(&str) -> Option<f64>) -> Option
     litres(&counted).map(|it| around(hedge, it, width.map(|w| w * it)))
 }
 
+/// A glass and a bottle as so many litres: a glass poured at home is 100 to 200 mL (house estimate),
+/// a bottle is 75 cL (common practice).
+fn drinking_measure(text: &str) -> Option<Loose> {
+    const GLASS: (f64, f64) = (0.1, 0.2);
+    const BOTTLE: f64 = 0.75;
+    let (hedge, rest) = hedged(text);
+    let halved = ["half a ", "half ", "½ "]
+        .iter()
+        .find_map(|it| rest.strip_prefix(it));
+    let (many, what) = if let Some(what) = halved {
+        (0.5, what.to_owned())
+    } else {
+        let (counted, _) = counted(&rest);
+        let (many, what) = counted.split_once(' ')?;
+        (many.parse::<f64>().ok()?, what.to_owned())
+    };
+    let many = (many > 0.0).then_some(many)?;
+    match what.as_str() {
+        "glass" | "glasses" | "wine glass" | "wine glasses" | "glassful" => {
+            let span = (many * GLASS.0, many * GLASS.1);
+            Some(Loose::About(
+                many * f64::midpoint(GLASS.0, GLASS.1),
+                Some(span),
+            ))
+        }
+        "bottle" | "bottles" => match around(hedge, many * BOTTLE, None) {
+            Loose::Exactly(litres) => Some(Loose::About(litres, None)),
+            loose => Some(loose),
+        },
+        _ => None,
+    }
+}
+
+/// Ways to write litres that no measure's table has: `20ltr`, `20 lts`.
+fn with_usual_unit(text: &str) -> String {
+    for unit in ["ltrs", "ltr", "lts", "lt"] {
+        let figure = text.strip_suffix(unit).map(str::trim_end);
+        if let Some(figure) =
+            figure.filter(|it| it.ends_with(|c: char| c.is_ascii_digit() || c == 'h'))
+        {
+            return format!("{figure} L");
+        }
+    }
+    text.to_owned()
+}
+
+/// `12 x 750`, `6 × 37.5 cl`: how many, and the size of each in mL.
+pub(super) fn bottles_of_size(text: &str) -> Option<(i64, i64)> {
+    let text = plain(text).replace('×', "x");
+    let (many, size) = text.split_once('x')?;
+    let many = whole(many.trim())?;
+    let size = size.trim().trim_end_matches(" bottles");
+    let (figure, per) = if let Some(figure) = size.strip_suffix("cl") {
+        (figure, 10.0)
+    } else if let Some(figure) = size.strip_suffix("ml") {
+        (figure, 1.0)
+    } else if let Some(figure) = size.strip_suffix('l') {
+        (figure, 1000.0)
+    } else {
+        // Without a unit 75 is centilitres, 750 millilitres, 1.5 litres.
+        let number: f64 = size.parse().ok()?;
+        let per = match number {
+            it if it < 20.0 => 1000.0,
+            it if it < 100.0 => 10.0,
+            _ => 1.0,
+        };
+        (size, per)
+    };
+    let size_ml = figure.trim().parse::<f64>().ok()? * per;
+    (20.0..=60_000.0)
+        .contains(&size_ml)
+        .then_some((many as i64, size_ml.round() as i64))
+}
+
 /// Reads a number of bottles.
 pub(super) fn bottles(text: &str) -> Option<Loose> {
     let text = plain(text);
@@ -71,6 +148,16 @@ pub(super) fn bottles(text: &str) -> Option<Loose> {
         .trim_end_matches(" bottles")
         .trim_end_matches(" bottle");
     let number = |it: &str| whole(it);
+    // `2 cases and 3`.
+    if let Some((lot, more)) = text
+        .split_once(" and ")
+        .or_else(|| text.split_once(" plus "))
+        && names_a_lot(lot)
+        && let (Some(Loose::Exactly(lot)), Some(Loose::Exactly(more))) =
+            (bottles(lot), bottles(more))
+    {
+        return Some(Loose::Exactly(lot + more));
+    }
     if let Some(span) = range(text, &number) {
         return Some(whole_span(span));
     }
@@ -88,6 +175,12 @@ pub(super) fn names_a_case(text: &str) -> bool {
     plain(text)
         .split(' ')
         .any(|it| matches!(it, "case" | "cases"))
+}
+
+/// Whether the words count by the case or dozen.
+fn names_a_lot(text: &str) -> bool {
+    text.split(' ')
+        .any(|it| matches!(it, "case" | "cases" | "dozen" | "doz"))
 }
 
 /// Small letters, single blanks, no full stop.
@@ -499,6 +592,14 @@ mod tests {
         check("?", "not known");
         check("no idea", "not known");
         check("blue", "not understood");
+        check("20ltr", "20");
+        check("about 20 ltrs", "about 20");
+        check("a glass", "about 0.15 (0.1-0.2)");
+        check("two glasses", "about 0.3 (0.2-0.4)");
+        check("half a glass", "about 0.08 (0.05-0.1)");
+        check("a bottle", "about 0.75");
+        check("half a bottle", "about 0.38");
+        check("2 bottles", "about 1.5");
         check("22 stone", "not understood");
         check("22 to 20 L", "not understood");
     }
@@ -527,6 +628,9 @@ mod tests {
         check("two cases", "24");
         check("a case and a half", "18");
         check("half a case", "6");
+        check("2 cases and 3", "27");
+        check("a dozen and two", "14");
+        check("2 cases and some", "not understood");
         check("a couple", "about 2 (1-3)");
         check("about 20 left", "about 20");
         check("loads", "not known");
@@ -537,6 +641,20 @@ mod tests {
         check("0", "not understood");
         check("2.5", "not understood");
         check("-3", "not understood");
+    }
+
+    #[test]
+    fn a_count_may_say_the_size_of_each() {
+        let check = |text: &str, expected| assert_eq!(bottles_of_size(text), expected, "{text}");
+        check("12 x 750", Some((12, 750)));
+        check("12x75cl", Some((12, 750)));
+        check("6 × 37.5 cl", Some((6, 375)));
+        check("3 x 1.5 L", Some((3, 1500)));
+        check("3 x 1.5", Some((3, 1500)));
+        check("6 x 75", Some((6, 750)));
+        check("12", None);
+        check("x 750", None);
+        check("12 x 3 mL", None);
     }
 
     #[test]

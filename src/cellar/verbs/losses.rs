@@ -1,6 +1,6 @@
 //! Wine leaves a vessel, or is found to be more or less than the book said.
 
-use super::read::{Level, Said, full_vessel, level, said_volume, size, thing, volume, word};
+use super::read::{Level, Said, full_vessel, level, said_volume, size, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
@@ -25,8 +25,8 @@ pub(super) static DRAW: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (from, _) = full_vessel(form, "place", cellar)?;
-        let said = volume(form, "amount", cellar)?.unwrap_or(Said {
+        let (from, wine) = full_vessel(form, "place", cellar)?;
+        let said = part_of(wine, form, cellar)?.unwrap_or(Said {
             amount: Amount::Exactly(Volume::millilitres(100)),
             about: true,
         });
@@ -59,7 +59,7 @@ pub(super) static LOSE: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (from, _) = full_vessel(form, "place", cellar)?;
+        let (from, wine) = full_vessel(form, "place", cellar)?;
         let account = match word(form, "how", LOST)?.unwrap_or("spilled") {
             "evaporated" => Account::Evaporated,
             "drunk" => Account::Drunk,
@@ -70,7 +70,7 @@ pub(super) static LOSE: Verb = Verb {
             _ => Account::Spills,
         };
         let said =
-            volume(form, "amount", cellar)?.ok_or_else(|| Refusal::input("amount", "How much?"))?;
+            part_of(wine, form, cellar)?.ok_or_else(|| Refusal::input("amount", "How much?"))?;
         out(from, said, account, Kind::Lose, "Lose", cellar)
     },
 };
@@ -94,7 +94,7 @@ pub(super) static DISCARD: Verb = Verb {
             amount: Amount::RestLeaving(Volume::ZERO),
             about: false,
         };
-        let said = volume(form, "amount", cellar)?;
+        let said = part_of(wine, form, cellar)?;
         let mut prepared = out(
             from,
             said.unwrap_or(all),
@@ -114,6 +114,14 @@ pub(super) static DISCARD: Verb = Verb {
     },
 };
 
+/// How much of a wine; `half` is half of what there is by the book.
+fn part_of(wine: &Wine, form: &Form, cellar: &Snapshot) -> Result<Option<Said>, Refusal> {
+    let there = wine.unmeasured.is_none().then_some(wine.volume);
+    form.get("amount")
+        .map(|text| said_volume("amount", text, there, cellar))
+        .transpose()
+}
+
 fn out(
     from: &Thing,
     said: Said,
@@ -130,8 +138,9 @@ fn out(
         about: said.about,
         batch: None,
     });
+    let about = if said.about { "about " } else { "" };
     let how_much = match said.amount {
-        Amount::Exactly(volume) => volume.to_string(),
+        Amount::Exactly(volume) => format!("{about}{volume}"),
         _ => "all".to_owned(),
     };
     done(

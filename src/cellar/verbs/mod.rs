@@ -5,6 +5,7 @@
 //! [`Snapshot`]. It writes nothing: the store appends the draft, and refuses what the fold refuses.
 
 mod additions;
+mod again;
 mod blend;
 mod bottles;
 mod bottling;
@@ -30,6 +31,7 @@ mod things;
 mod window;
 
 pub use additions::UNKNOWN_TABLET;
+pub use again::{Typed, again, unlike};
 pub use things::CLOSURES;
 
 use std::collections::BTreeMap;

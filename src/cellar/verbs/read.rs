@@ -375,6 +375,92 @@ impl Property {
     }
 }
 
+/// The temperature that a gravity was read at, `1.012 at 68 F`: of the wine too, as near as a
+/// thermometer in a fresh sample has it.
+pub(super) fn warmth(reading: &Reading, cellar: &Snapshot) -> Option<Reading> {
+    let (_, at) = reading.typed.split_once(" at ")?;
+    let celsius = parse(Quantity::Temperature, at, &cellar.settings().units).ok()?;
+    (reading.property == Property::Gravity).then(|| Reading {
+        property: Property::Temperature,
+        found: Found::Number(celsius),
+        typed: at.to_owned(),
+        instrument: String::new(),
+        rule: "read with the gravity".to_owned(),
+        ..reading.clone()
+    })
+}
+
+/// Other words for those of a property, and what they are taken for.
+const SAME_WORDS: &[(Property, &[&str], &str)] = &[
+    (
+        Property::Clarity,
+        &[
+            "nearly clear",
+            "almost clear",
+            "mostly clear",
+            "fairly clear",
+            "not quite clear",
+            "a bit hazy",
+            "a little hazy",
+            "slightly hazy",
+            "haze",
+            "a bit cloudy",
+            "a little cloudy",
+            "slightly cloudy",
+            "a slight haze",
+            "misty",
+        ],
+        "hazy",
+    ),
+    (
+        Property::Clarity,
+        &[
+            "very cloudy",
+            "quite cloudy",
+            "murky",
+            "muddy",
+            "turbid",
+            "milky",
+            "thick",
+        ],
+        "cloudy",
+    ),
+    (
+        Property::Clarity,
+        &["cleared", "has cleared", "see-through"],
+        "clear",
+    ),
+    (
+        Property::Clarity,
+        &[
+            "very clear",
+            "crystal clear",
+            "brilliant",
+            "star bright",
+            "polished",
+        ],
+        "bright",
+    ),
+    (Property::Gas, &["a lot", "lots", "fizzy", "gassy"], "much"),
+    (
+        Property::Gas,
+        &["a little", "a bit", "little", "slight", "prickly"],
+        "some",
+    ),
+    (Property::Gas, &["no", "no gas", "flat"], "none"),
+    (Property::Malic, &["none", "finished", "done"], "gone"),
+    (Property::Malic, &["weak", "a trace", "trace"], "faint"),
+];
+
+impl Property {
+    /// The word of this property that a text is, or means.
+    fn meant_by(self, text: &str) -> Option<&'static str> {
+        let own = self.words().iter().copied().find(|it| *it == text);
+        let mut others = SAME_WORDS.iter().filter(|it| it.0 == self);
+        own.or_else(|| others.find(|it| it.1.contains(&text)).map(|it| it.2))
+    }
+}
+
 /// A reading as typed: `1.012`, `1.012 at 68 F`, `24-26`, `<10`, `faint`.
 pub(super) fn reading(
     form: &Form,
@@ -420,19 +506,24 @@ fn found(
     cellar: &Snapshot,
 ) -> Result<Found, Refusal> {
     let word = text.to_lowercase();
-    if property.words().contains(&word.as_str()) {
-        return Ok(Found::Word(word));
+    if let Some(word) = property.meant_by(&word) {
+        return Ok(Found::Word(word.to_owned()));
     }
     let (quantity, allowed) = property.scale();
     let read = |text: &str| -> Result<f64, Refusal> {
         let value = parse(quantity, text, &cellar.settings().units).map_err(|it| {
-            let words = property.words();
-            let or = if words.is_empty() {
-                String::new()
-            } else {
-                format!(" Words for it: {}.", words.join(", "))
+            let words = property.words().join(", ");
+            let sentence = match property {
+                Property::Clarity | Property::Gas => {
+                    format!(
+                        "`{text}` is no word for {}; write one of {words}.",
+                        property.label()
+                    )
+                }
+                _ if words.is_empty() => it.to_string(),
+                _ => format!("{it}; or one of the words {words}."),
             };
-            Refusal::input(key, format!("{it}{or}"))
+            Refusal::input(key, sentence)
         })?;
         within(key, text, value, allowed)?;
         Ok(value)

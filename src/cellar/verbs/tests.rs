@@ -337,6 +337,15 @@ fn readings_are_numbers_ranges_bounds_and_words() {
     assert_eq!(found("free-so2", "<10"), Ok(Found::Below(10.0)));
     assert_eq!(found("malic", "faint"), Ok(Found::Word("faint".to_owned())));
     assert_eq!(found("temperature", "-2 C"), Ok(Found::Number(-2.0)));
+    let word = |it: &str| Ok(Found::Word(it.to_owned()));
+    assert_eq!(found("clarity", "nearly clear"), word("hazy"));
+    assert_eq!(found("clarity", "A bit cloudy"), word("hazy"));
+    assert_eq!(found("clarity", "murky"), word("cloudy"));
+    assert_eq!(found("gas", "a little"), word("some"));
+    assert_eq!(
+        found("clarity", "pink"),
+        Err("`pink` is no word for clarity; write one of cloudy, hazy, clear, bright.".to_owned())
+    );
     assert_eq!(
         found("ph", "9"),
         Err("`9` is outside 2 to 5; check the number and its unit.".to_owned())
@@ -354,6 +363,52 @@ fn a_gravity_read_warm_is_corrected_and_kept_as_typed() {
     // glass gives back 0.00025: a must is to be raised by a little more than that.
     let gravity = reading.found.number().unwrap();
     assert!((1.0623..1.0635).contains(&gravity), "{gravity}");
+}
+
+#[test]
+fn a_gravity_with_its_temperature_is_a_reading_of_both() {
+    let cellar = with_must();
+    let readings = |pairs: &[(&str, &str)]| -> Vec<(Property, String)> {
+        let all = [&[("place", "Bucket")], pairs].concat();
+        let draft = cellar.prepare("measure", &all).unwrap().draft;
+        let readings = draft.readings.into_iter();
+        readings.map(|it| (it.property, it.typed)).collect()
+    };
+    let both = |gravity: &str, temperature: &str| {
+        vec![
+            (Property::Gravity, gravity.to_owned()),
+            (Property::Temperature, temperature.to_owned()),
+        ]
+    };
+    assert_eq!(
+        readings(&[("gravity", "0.995 at 68 F")]),
+        both("0.995 at 68 F", "68 F")
+    );
+    // One that is given beside it stands.
+    assert_eq!(
+        readings(&[("gravity", "0.995 at 68 F"), ("temperature", "19 C")]),
+        both("0.995 at 68 F", "19 C")
+    );
+}
+
+#[test]
+fn a_part_lost_is_a_part_of_the_wine_there_is() {
+    let cellar = with_must();
+    cellar.check(
+        "lose",
+        &[("place", "Bucket"), ("amount", "half")],
+        "Lose about 12.5 L from Bucket (spills).",
+    );
+    cellar.check(
+        "draw",
+        &[("place", "Bucket"), ("amount", "a glass")],
+        "Draw about 150 mL from Bucket (samples).",
+    );
+    cellar.check(
+        "draw",
+        &[("place", "Bucket"), ("amount", "half a bottle")],
+        "Draw about 375 mL from Bucket (samples).",
+    );
 }
 
 #[test]

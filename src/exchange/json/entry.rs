@@ -16,10 +16,12 @@ use crate::cellar::thing::Key;
 /// Uids of entries by key, for entries that name each other.
 pub type Uids = BTreeMap<Key, Uuid>;
 
-/// An entry; `flows` are its movements as the fold resolved them.
+/// An entry; `flows` are its movements as the fold resolved them. What is voided moved nothing,
+/// whatever its sentence says.
 pub fn entry(entry: &Entry, flows: &[Flow], cellar: &Snapshot, uids: &Uids) -> Value {
     let draft = &entry.draft;
     let other = |key: Option<Key>| json!(key.and_then(|it| uids.get(&it)).map(Uuid::to_string));
+    let moved = if entry.is_living() { flows } else { &[] };
     let mut object = Object::default();
     object
         .put("number", entry.key.0)
@@ -34,7 +36,7 @@ pub fn entry(entry: &Entry, flows: &[Flow], cellar: &Snapshot, uids: &Uids) -> V
             "subject",
             json!(draft.subject.map(|it| reference(it, cellar))),
         )
-        .put("movements", movements(flows, cellar))
+        .put("movements", movements(moved, cellar))
         .put("readings", readings(draft, cellar))
         .put("additions", additions(draft, cellar))
         .put("tastings", tastings(draft, cellar))

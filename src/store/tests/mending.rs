@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::cellar::entry::{Due, Job};
+use crate::cellar::telling;
 
 #[test]
 fn a_void_takes_back_exactly_what_the_entry_did() {
@@ -18,6 +19,28 @@ fn a_void_takes_back_exactly_what_the_entry_did() {
     let voided = cellar.store.entry(sampled).unwrap();
     assert!(!voided.is_living());
     cellar.sound();
+}
+
+#[test]
+fn a_voided_entry_is_told_with_the_figures_it_had() {
+    let mut cellar = Cellar::new();
+    let (a, b) = (cellar.vessel("Carboy A"), cellar.vessel("Carboy B"));
+    cellar.receive(1, a, 20.0);
+    let racked = cellar.rack(10, a, b, 0.6);
+    let told = |cellar: &Cellar| {
+        let listed = cellar.store.listed(racked).unwrap();
+        let now = cellar.store.snapshot(day(20)).unwrap();
+        telling::sentence(&listed.entry.draft, &listed.flows, &now)
+    };
+    let was = told(&cellar);
+    assert!(was.contains("19.4 L") && was.contains("600 mL"), "{was}");
+    cellar.store.void(racked, CLOCK).unwrap();
+    assert_eq!(told(&cellar), was);
+    let all = cellar.store.account_totals().unwrap();
+    assert!(
+        all.iter().all(|(account, _)| *account != Account::Lees),
+        "{all:?}"
+    );
 }
 
 #[test]

@@ -48,7 +48,7 @@ pub fn amend(told: &Told, facts: &Facts) -> Vec<Ask> {
             .chain(asks)
             .collect(),
         None => vec![Ask::Say(Notice::note(
-            "This kind of entry has no form to write it anew; void it with v, then write it again.",
+            "A void has no form, and cannot be voided; write again with its verb what it took back.",
         ))],
     }
 }

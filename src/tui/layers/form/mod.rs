@@ -1,6 +1,5 @@
 //! A form for any verb, made from the fields that it declares.
 
-mod again;
 mod choices;
 mod view;
 
@@ -31,6 +30,8 @@ pub struct Form {
     about: Option<Key>,
     /// The entry it writes anew, and its date as the form shows it.
     amends: Option<(Box<Entry>, String)>,
+    /// What that entry said, where not all of it could be filled in.
+    unlike: Unlike,
     focus: usize,
     /// The cellar as it was when it happened, for what is not written on the day.
     past: Option<Box<Snapshot>>,
@@ -46,6 +47,17 @@ pub struct Form {
 struct Row {
     field: &'static verbs::Field,
     text: Field,
+}
+
+/// Whether an entry to be amended could be filled in as it was.
+#[derive(Clone, Debug, PartialEq)]
+enum Unlike {
+    /// Not looked at yet.
+    Unseen,
+    /// It says what the entry said.
+    Same,
+    /// It does not: what the entry said.
+    Said(String),
 }
 
 /// How far a form is.
@@ -107,6 +119,7 @@ impl Form {
             hidden,
             about: call.about,
             amends: None,
+            unlike: Unlike::Unseen,
             past: None,
             focus: first.unwrap_or(0),
             outcome: Err(Refusal::input("", "")),
@@ -118,9 +131,9 @@ impl Form {
         (form, asks)
     }
 
-    /// For an entry of the book, to be written anew; nothing for kinds that no verb writes.
+    /// For an entry of the book, to be written anew; nothing for a void, which no verb writes.
     pub fn again(entry: &Entry, facts: &Facts) -> Option<(Form, Vec<Ask>)> {
-        let (verb, values) = again::filled(entry, &facts.cellar)?;
+        let (verb, values) = verbs::again(entry, &facts.cellar)?;
         let about = entry.draft.places().first().copied();
         let date = values.iter().find(|(key, _)| key == "at");
         let date = date.map_or(String::new(), |(_, text)| text.clone());
@@ -167,6 +180,21 @@ impl Form {
             then: said.moment,
             without: self.amends.as_ref().map(|(entry, _)| entry.clone()),
         })]
+    }
+
+    /// Looks once, before anything is typed, whether it says what the entry said that it amends.
+    fn compare(&mut self, facts: &Facts) {
+        let Some((entry, _)) = self.amends.as_ref() else {
+            return;
+        };
+        if self.touched || self.unlike != Unlike::Unseen {
+            return;
+        }
+        let again = self.outcome.as_ref().ok().map(|it| &it.draft);
+        self.unlike = match verbs::unlike(entry, again, &facts.cellar) {
+            Some(was) => Unlike::Said(was),
+            None => Unlike::Same,
+        };
     }
 
     /// What is typed, as the verb reads it.
@@ -343,7 +371,9 @@ impl Pane for Form {
             }
             Input::Reply(Reply::Past(past)) => {
                 self.past = Some(past.clone());
-                return self.prepare(facts);
+                let asks = self.prepare(facts);
+                self.compare(facts);
+                return asks;
             }
             Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
                 return vec![Ask::Close];

@@ -5,7 +5,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::{Form, Row, Step, choices};
+use super::{Form, Row, Step, Unlike, choices};
 use crate::cellar::verbs::Need;
 use crate::tui::message::Facts;
 use crate::tui::theme::{MARK, Theme};
@@ -180,7 +180,14 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             Span::raw(format!(" {does}")),
         ])
     };
-    match (&form.step, &form.outcome) {
+    let mut lines = match &form.unlike {
+        Unlike::Said(was) if matches!(form.step, Step::Filling | Step::Refused(_)) => styled(
+            &format!("Not all of it could be filled in again; it said: {was}"),
+            theme.warn(),
+        ),
+        _ => Vec::new(),
+    };
+    lines.extend(match (&form.step, &form.outcome) {
         (Step::Leaving, _) => styled(
             "Throw away what you typed? y throws it away, any other key goes on with it.",
             theme.warn(),
@@ -220,5 +227,6 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             lines
         }
         (_, Err(refusal)) => styled(&form.in_its_words(&refusal.sentence), theme.dim()),
-    }
+    });
+    lines
 }

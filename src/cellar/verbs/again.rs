@@ -1,0 +1,422 @@
+//! An entry of the book as what would have to be typed for it: the verb that writes such entries,
+//! and what the entry says of each of its fields. What cannot be told back is left out; who shows it
+//! compares what it would say with what the entry says.
+
+use super::{Field, Need, Takes, Verb, find};
+use crate::cellar::entry::{
+    Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Spot, SupplyChange,
+};
+use crate::cellar::gifts;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
+
+/// Fields with their texts.
+pub type Typed = Vec<(String, String)>;
+
+/// The verb that writes such an entry, with what the entry says filled in as far as it can be told
+/// back. Nothing for a void alone: no verb writes that.
+pub fn again(entry: &Entry, cellar: &Snapshot) -> Option<(&'static Verb, Typed)> {
+    let draft = &entry.draft;
+    let verb = verb_of(draft)?;
+    let mut typed = Typed::new();
+    let told = Told { draft, cellar };
+    for asked in verb.fields.iter().chain(super::COMMON) {
+        let texts = told.field(verb, asked).into_iter();
+        typed.extend(
+            texts
+                .filter(|it| !it.is_empty())
+                .map(|text| (asked.key.to_owned(), text)),
+        );
+    }
+    Some((verb, typed))
+}
+
+/// What the entry said, where `again`, an entry written in its stead, says something else. A bottling
+/// written anew keeps its presses at the spout.
+pub fn unlike(entry: &Entry, again: Option<&Draft>, cellar: &Snapshot) -> Option<String> {
+    let told = |draft: &Draft| telling::with_note(draft, &[], cellar);
+    let was = told(&entry.draft);
+    let is = again.map(|it| {
+        told(&Draft {
+            fillings: entry.draft.fillings.clone(),
+            ..it.clone()
+        })
+    });
+    (is.as_deref() != Some(was.as_str())).then_some(was)
+}
+
+fn verb_of(draft: &Draft) -> Option<&'static Verb> {
+    let sets = |name: &str| draft.changes.iter().any(|it| it.field == name);
+    let begins = |sort: Sort| draft.new_things.contains(&sort);
+    let empties = || sets(field::FINISH) || sets(field::CLEANNESS) || sets(field::DELABELLED);
+    let of_thing = |sort: Sort, word: &str, end: &str| {
+        let what = if begins(sort) {
+            "add"
+        } else if sets(field::CLOSED) {
+            end
+        } else {
+            "change"
+        };
+        find(&format!("{word} {what}"))
+    };
+    let keeps_for =
+        |it: &BottleMove| matches!(&it.to, Spot::Kept { reserved, .. } if !reserved.is_empty());
+    match draft.kind {
+        Kind::Void => None,
+        Kind::Vessel => of_thing(Sort::Vessel, "vessel", "retire"),
+        Kind::Batch => of_thing(Sort::Batch, "batch", "close"),
+        Kind::Shelves => of_thing(Sort::Rack, "shelves", "retire"),
+        Kind::Bottles => find("bottles describe"),
+        Kind::Move if !draft.bottles.is_empty() => find("shift"),
+        Kind::Reserve if !draft.bottles.iter().any(keeps_for) => find("release"),
+        Kind::SterileFilter => find("filter"),
+        Kind::Bottle if draft.run_begun().is_some() => find("bottle start"),
+        Kind::Bottle if sets(field::FINISHED) => find("bottle finish"),
+        Kind::Bottle => find("bottle ready"),
+        Kind::Buy if empties() => find("empties add"),
+        Kind::StockTake if empties() => find("empties wash"),
+        Kind::Plan if begins(Sort::Plan) => find("plan add"),
+        Kind::Plan => find("plan start"),
+        kind => find(kind.word()).or_else(|| find(&kind.word().replace('-', " "))),
+    }
+}
+
+struct Told<'a> {
+    draft: &'a Draft,
+    cellar: &'a Snapshot,
+}
+
+impl Told<'_> {
+    fn field(&self, verb: &Verb, asked: &Field) -> Vec<String> {
+        let one = |text: Option<String>| text.into_iter().collect();
+        let common = one(match asked.key {
+            "at" => {
+                let local = self.draft.when.local();
+                return vec![local.format("%Y-%m-%d %H:%M:%S").to_string()];
+            }
+            "by" => Some(self.draft.by.clone()),
+            // Words that are the entry itself, and not beside it, have a field of their own.
+            "note" => {
+                Some(gifts::beside_whom(self.draft).to_owned()).filter(|_| !note_is_told(verb))
+            }
+            "jot" => self.draft.from_jot.map(|it| it.0.to_string()),
+            _ => None,
+        });
+        if super::COMMON.iter().any(|it| it.key == asked.key) {
+            return common;
+        }
+        if let Takes::Reading(property) = asked.takes {
+            let reading = self
+                .draft
+                .readings
+                .iter()
+                .find(|it| it.property == property);
+            return one(reading.map(|it| it.typed.clone()));
+        }
+        if let Some(attribute) = attribute(verb, asked.key)
+            && let Some(change) = self.change(attribute)
+        {
+            return self.changed(change);
+        }
+        self.of_kind(asked)
+    }
+
+    fn change(&self, attribute: &str) -> Option<&Change> {
+        self.draft.changes.iter().find(|it| it.field == attribute)
+    }
+
+    fn changed(&self, change: &Change) -> Vec<String> {
+        let text = match &change.value {
+            Some(Value::Int(ul)) if change.field.ends_with("_ul") => litres(*ul),
+            Some(Value::Int(ms)) if change.field.ends_with("_ms") => self
+                .cellar
+                .now
+                .at(*ms)
+                .local()
+                .format("%Y-%m-%d")
+                .to_string(),
+            Some(Value::Int(number)) => number.to_string(),
+            Some(Value::Real(number)) => number.to_string(),
+            Some(Value::Text(words)) if change.field == field::STEPS => {
+                return words.lines().map(str::to_owned).collect();
+            }
+            Some(Value::Text(words)) => words.clone(),
+            None => String::new(),
+        };
+        vec![text]
+    }
+
+    fn name(&self, key: Key) -> String {
+        self.cellar.name(key).to_owned()
+    }
+
+    /// Vessels that wine went into, or came from.
+    fn poured(&self) -> impl Iterator<Item = &Movement> {
+        self.draft.movements.iter()
+    }
+
+    fn of_kind(&self, asked: &Field) -> Vec<String> {
+        let draft = self.draft;
+        let moved = draft.movements.first();
+        let bottles = draft.bottles.first();
+        let addition = draft.additions.first();
+        let tasting = draft.tastings.first();
+        let supply = draft.supplies.first();
+        let one = |text: Option<String>| text.into_iter().collect();
+        match (draft.kind, asked.key) {
+            (Kind::Rack | Kind::Press | Kind::Split, "from") => {
+                one(moved.map(|it| self.name(it.from)))
+            }
+            (Kind::Rack | Kind::Press | Kind::Split, "to") => self.targets(),
+            (Kind::Rack | Kind::Press, "leaving") => {
+                one(self.poured().find_map(|it| match it.amount {
+                    Amount::RestLeaving(left) if left.0 > 0 => Some(litres(left.0)),
+                    _ => None,
+                }))
+            }
+            (Kind::Blend, "from") => self
+                .poured()
+                .map(|it| pour(&self.name(it.from), it.amount))
+                .collect(),
+            (Kind::Blend, "into") => one(moved.map(|it| self.name(it.to))),
+            (Kind::Blend, "as") => {
+                one(self.change(field::NAME).map(|it| self.changed(it).concat()))
+            }
+            (Kind::TopUp | Kind::Receive, "into") => one(moved.map(|it| self.name(it.to))),
+            (Kind::TopUp, "from") => one(moved.map(|it| self.name(it.from))),
+            (Kind::Receive, "batch") | (Kind::Here, "holds") => {
+                one(moved.and_then(|it| it.batch).map(|it| self.name(it)))
+            }
+            (Kind::Draw | Kind::Lose | Kind::Discard | Kind::Adjust, "place") => {
+                one(moved.map(|it| self.name(it.from)))
+            }
+            (Kind::Lose, "how") => one(moved.map(|it| self.name(it.to))),
+            (_, "level" | "sample") => one(moved.map(|it| said(it.amount))),
+            (Kind::Here, "bottles") => one(bottles.map(|_| self.count().to_string())),
+            (Kind::Here, "size") => one(bottles.map(|it| it.size_ml.to_string())),
+            (Kind::Here, "amount") if bottles.is_some() => Vec::new(),
+            (Kind::Receive, "fruit") => one(addition.and_then(|it| it.dose).map(telling::dose)),
+            (Kind::Stabilise, "sorbate") => self.dose_of("sorbate"),
+            (Kind::Stabilise, "sulfite") => self.dose_of("metabisulfite"),
+            (Kind::Add, "substance") | (Kind::Fine, "agent") | (Kind::Feed, "with") => {
+                one(addition.map(|it| it.substance.replace('-', " ")))
+            }
+            (Kind::OakIn, "days") => one(draft.jobs.first().and_then(|it| match it.due {
+                Due::On(ms) => Some(days(ms - draft.when.utc_ms)),
+                Due::AtGravity { .. } => None,
+            })),
+            (_, "calculation") => one(addition.map(|it| it.calculation.clone())),
+            (_, "lot") if addition.is_some() => {
+                one(addition.and_then(|it| it.lot).map(|it| self.name(it)))
+            }
+            (_, "lot") => one(supply.map(|it| self.name(it.lot))),
+            (Kind::Buy, "substance") => one(self
+                .change(field::SUBSTANCE)
+                .map(|it| self.changed(it).concat())),
+            (_, "amount") if supply.is_some() => one(supply.and_then(|it| match it.change {
+                SupplyChange::By(dose) | SupplyChange::Found(dose) => Some(telling::dose(dose)),
+                SupplyChange::Unknown => None,
+            })),
+            (Kind::Receive, "amount") => one(moved.map(|it| said(it.amount))),
+            (_, "amount") if addition.is_some() => {
+                one(addition.and_then(|it| it.dose).map(telling::dose))
+            }
+            (_, "amount") => one(moved.map(|it| said(it.amount))),
+            (Kind::Taste | Kind::Open, "words") => one(tasting.map(|it| it.words.clone())),
+            (Kind::Taste, "score") => one(tasting.and_then(|it| it.score).map(|it| it.to_string())),
+            (Kind::Taste, "place") => one(tasting.map(|it| self.name(it.place))),
+            (Kind::SterileFilter, "sterile") => vec!["yes".to_owned()],
+            (Kind::Jot | Kind::Note, "text") | (Kind::Pitch, "yeast") => vec![draft.note.clone()],
+            _ => self.of_bottles(asked),
+        }
+    }
+
+    /// What is told back of bottles, of reasons put off and of jobs.
+    fn of_bottles(&self, asked: &Field) -> Vec<String> {
+        let draft = self.draft;
+        let bottles = draft.bottles.first();
+        let silence = draft.silences.first();
+        let one = |text: Option<String>| text.into_iter().collect();
+        match (draft.kind, asked.key) {
+            (_, "count") => one(bottles.map(|_| self.count().to_string())),
+            (Kind::Give, "to") | (Kind::Back, "whom") => one(gifts::whom(draft).map(str::to_owned)),
+            (Kind::Back, "full")
+                if draft
+                    .bottles
+                    .iter()
+                    .any(|it| matches!(it.to, Spot::Kept { .. })) =>
+            {
+                vec!["yes".to_owned()]
+            }
+            // Several places are not one to take them from again: they are found as they were then.
+            (kind, "from") if kind != Kind::Bottle => one(bottles.and_then(|it| match &it.from {
+                Spot::Kept { at, .. }
+                    if draft.bottles.iter().all(|other| other.from == it.from) =>
+                {
+                    Some(at.clone())
+                }
+                _ => None,
+            })),
+            (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => one(bottles
+                .and_then(|it| match &it.to {
+                    Spot::Kept { at, .. } => Some(at.clone()),
+                    Spot::Outside(_) => None,
+                })),
+            (Kind::Reserve, "for") => one(bottles.and_then(|it| match &it.to {
+                Spot::Kept { reserved, .. } => Some(reserved.clone()),
+                Spot::Outside(_) => None,
+            })),
+            (Kind::Unbottle, "into") => one(bottles.and_then(|it| match it.to {
+                Spot::Outside(vessel) => Some(self.name(vessel)),
+                Spot::Kept { .. } => None,
+            })),
+            (Kind::Bottle, "rest") => {
+                one(self
+                    .change(field::REST_UNTIL)
+                    .and_then(|it| match it.value {
+                        Some(Value::Int(until)) => Some(days(until - draft.when.utc_ms)),
+                        _ => None,
+                    }))
+            }
+            (Kind::Bottle, "into") => self.left_over(|to| Account::from_key(to).is_none()),
+            (Kind::Bottle, "left") => self.left_over(|to| Account::from_key(to).is_some()),
+            (Kind::Bottle, "leaving") => one(self.poured().find_map(|it| match it.amount {
+                Amount::RestLeaving(left) if left.0 > 0 => Some(litres(left.0)),
+                Amount::Exactly(lees) if it.to == Account::Lees.key() => Some(litres(lees.0)),
+                _ => None,
+            })),
+            (Kind::Bottle, "from") => one(draft.run_begun().map(|it| self.name(it.1))),
+            (Kind::Snooze | Kind::Dismiss, "reason") => one(silence.map(|it| it.reason.clone())),
+            (Kind::Snooze, "until") => one(silence.and_then(|it| it.until_ms).map(|ms| {
+                self.cellar
+                    .now
+                    .at(ms)
+                    .local()
+                    .format("%Y-%m-%d")
+                    .to_string()
+            })),
+            (Kind::Done, "job") => vec![draft.note.clone()],
+            _ => one(self.subject(asked)),
+        }
+    }
+
+    /// What the entry is about, in the field that names it.
+    fn subject(&self, asked: &Field) -> Option<String> {
+        let silenced = self.draft.silences.first().map(|it| it.subject);
+        let subject = self.draft.subject.or(silenced);
+        let subject = subject.or(self.draft.places().first().copied())?;
+        let thing = self.cellar.thing(subject)?;
+        let fits = match asked.takes {
+            Takes::Thing(sort) => thing.sort == sort,
+            Takes::FullVessel => thing.sort == Sort::Vessel,
+            Takes::Place => matches!(thing.sort, Sort::Vessel | Sort::Run),
+            Takes::Text | Takes::NewName(_) => asked.need == Need::Required,
+            _ => false,
+        };
+        (fits && asked.need == Need::Required).then(|| thing.name().to_owned())
+    }
+
+    /// Vessels filled, each with what was asked for.
+    fn targets(&self) -> Vec<String> {
+        let vessels = self
+            .poured()
+            .filter(|it| Account::from_key(it.to).is_none());
+        vessels
+            .map(|it| pour(&self.name(it.to), it.amount))
+            .collect()
+    }
+
+    /// Where the wine went that a bottling left over.
+    fn left_over(&self, fits: impl Fn(Key) -> bool) -> Vec<String> {
+        let mut rests = self
+            .poured()
+            .filter(|it| matches!(it.amount, Amount::RestLeaving(_)));
+        let first = rests.next().filter(|it| fits(it.to));
+        first.map(|it| self.name(it.to)).into_iter().collect()
+    }
+
+    fn count(&self) -> i64 {
+        self.draft.bottles.iter().map(|it| it.count).sum()
+    }
+
+    fn dose_of(&self, end: &str) -> Vec<String> {
+        let mut additions = self.draft.additions.iter();
+        let its = additions.find(|it| it.substance.ends_with(end));
+        let dose = its.map(|it| it.dose.map_or("a packet".to_owned(), telling::dose));
+        dose.into_iter().collect()
+    }
+}
+
+/// Whether the note is the entry itself, and has a field of its own.
+fn note_is_told(verb: &Verb) -> bool {
+    let mut fields = verb.fields.iter();
+    fields.any(|it| matches!(it.key, "text" | "yeast"))
+}
+
+/// Which attribute a field sets.
+fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
+    let of_batch = verb.name.starts_with("batch");
+    let of_run = verb.name.starts_with("bottle");
+    Some(match key {
+        "name" => field::NAME,
+        "kind" => field::KIND,
+        "source" if of_batch => field::KIND,
+        "mark" if of_run => field::RUN_MARK,
+        "mark" => field::MARK,
+        "brim" => field::BRIM,
+        "material" => field::MATERIAL,
+        "neck" => field::NECK,
+        "closure" | "bottle-closure" => field::CLOSURE,
+        "room" => field::ROOM,
+        "wine" => field::WINE,
+        "malo" => field::MALO,
+        "aim" => field::AIM,
+        "vintage" => field::VINTAGE,
+        "size" => field::SIZE,
+        "since" => field::SINCE_WORDS,
+        "strength" => field::STRENGTH,
+        "tablet-so2" => field::TABLET_SO2,
+        "makers-lot" => field::MAKERS_LOT,
+        "opened" => field::OPENED,
+        "step" => field::STEPS,
+        "zone" => field::ZONE,
+        "gallon" => field::GALLON,
+        "measures" => field::MEASURES,
+        "scale" => field::SCALE,
+        "syringe" => field::SYRINGE,
+        "hydrometer" => field::HYDROMETER,
+        "temperature" => field::TEMPERATURE,
+        "so2-test" => field::SO2_TEST,
+        "finish" => field::FINISH,
+        "colour" => field::COLOUR,
+        "shape" => field::SHAPE,
+        "columns" => field::COLUMNS,
+        "holds" if verb.name.starts_with("shelves") => field::ROOM_FOR,
+        _ => return None,
+    })
+}
+
+fn days(ms: i64) -> String {
+    (ms as f64 / 86_400_000.0).round().to_string()
+}
+
+fn pour(vessel: &str, amount: Amount) -> String {
+    match amount {
+        Amount::RestLeaving(_) | Amount::NotKnown => vessel.to_owned(),
+        known => format!("{vessel}={}", said(known)),
+    }
+}
+
+fn said(amount: Amount) -> String {
+    match amount {
+        Amount::Exactly(volume) | Amount::LevelFound(volume) => litres(volume.0),
+        Amount::RestLeaving(_) => "all".to_owned(),
+        Amount::NotKnown => "not known".to_owned(),
+    }
+}
+
+/// To the microlitre, so that what is not touched stays what it was.
+fn litres(microlitres: i64) -> String {
+    format!("{} L", microlitres as f64 / 1e6)
+}
