@@ -50,7 +50,7 @@ pub(super) fn items<'a>(
             return Err(refused(
                 key,
                 format!(
-                    "{} is named twice: give each a name of its own",
+                    "{} is named twice: give each a name or a day of its own",
                     quoted(name)
                 ),
             ));

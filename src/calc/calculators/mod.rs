@@ -14,6 +14,7 @@ mod brix_warmth;
 mod carboy;
 mod cold_hold;
 mod concentrate;
+mod dated;
 mod deacidify;
 mod density_ethanol;
 mod density_sucrose;
@@ -39,6 +40,7 @@ mod refractometer;
 mod room_gas;
 mod sanitizer;
 mod so2_bound;
+mod so2_forecast;
 mod so2_limits;
 mod so2_molecular;
 mod so2_need;
@@ -70,6 +72,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &so2_molecular::CALCULATOR,
     &so2_titrate::CALCULATOR,
     &so2_bound::CALCULATOR,
+    &so2_forecast::CALCULATOR,
     &so2_limits::CALCULATOR,
     &powder_age::CALCULATOR,
     &headspace::CALCULATOR,

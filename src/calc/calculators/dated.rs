@@ -1,0 +1,36 @@
+//! Readings of one thing on several days, typed on one line: `2026-01-05:32, 2026-02-04:28`.
+
+use super::list_input::items;
+use crate::day::Day;
+use crate::error::CalcError;
+use crate::inputs::Inputs;
+use crate::quantity::Quantity;
+
+/// More than anyone takes of one wine.
+const MOST: usize = 200;
+
+/// Days that a reading or a question may be of, 1870 to 2169, since 1970.
+pub(super) const DAYS: (f64, f64) = (-36_525.0, 73_049.0);
+
+/// Days and figures of the input `readings`, in order of days. Refuses what is no date, a day given twice, and figures
+/// outside the range.
+pub(super) fn readings(
+    inputs: &Inputs,
+    quantity: Quantity,
+    range: (f64, f64),
+    form: &str,
+) -> Result<Vec<(f64, f64)>, CalcError> {
+    let typed = inputs.text("readings").unwrap_or_default();
+    let mut readings = items("readings", typed, form, MOST)?
+        .iter()
+        .map(|item| {
+            let day = Day::parse(item.name)
+                .filter(|day| (DAYS.0..=DAYS.1).contains(&day.0))
+                .ok_or_else(|| item.refused(&format!("no date of 1870 to 2169: write {form}")))?;
+            let figure = item.figure(quantity, &item.fields.join(":"), range, *inputs.units())?;
+            Ok((day.0, figure))
+        })
+        .collect::<Result<Vec<_>, CalcError>>()?;
+    readings.sort_by(|one, other| one.0.total_cmp(&other.0));
+    Ok(readings)
+}

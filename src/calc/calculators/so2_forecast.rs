@@ -1,0 +1,360 @@
+//! When a wine's free SO2 falls below what it needs.
+
+use super::dated::{DAYS, readings};
+use super::sulfite_inputs::{
+    ALCOHOL, CONSTANT, Constants, GROUP, PH, TARGET_MOLECULAR, TEMPERATURE, red_colour,
+};
+use crate::answer::{Answer, CautionKind, Source, Standing};
+use crate::day::Day;
+use crate::decline::{
+    Decline, KEEPING_WORDS, KEEPINGS, Keeping, Reading, addition_mg_l, find, stretches,
+};
+use crate::error::CalcError;
+use crate::input::Input;
+use crate::inputs::Inputs;
+use crate::quantity::Quantity;
+use crate::registry::{Calculator, ResultSpec};
+use crate::sulfite::free_needed_mg_l;
+
+pub(super) static CALCULATOR: Calculator = Calculator {
+    name: "so2-forecast",
+    sentence: "When a wine's free SO2 falls below what it needs, from your own readings and how it is kept.",
+    group: GROUP,
+    inputs: &[
+        Input::new(
+            "readings",
+            Quantity::Text,
+            "tests of free SO2 as date:mg/L, with commas between",
+        )
+        .required(),
+        PH,
+        TARGET_MOLECULAR.default("0.8"),
+        Input::new(
+            "target_free_so2_mg_l",
+            Quantity::MassPerVolume,
+            "free SO2 it should not fall below, instead of a molecular aim",
+        )
+        .allowed(1.0, 300.0, "less protects nothing and no wine is kept at more")
+        .sourced(1.0, 130.0, "the extension tables end at 125"),
+        Input::new(
+            "keeping",
+            Quantity::Choice(KEEPING_WORDS),
+            "what the wine is kept in",
+        )
+        .default("carboy-airlock"),
+        Input::new(
+            "on",
+            Quantity::Date,
+            "a day to say the free SO2 of; the last test's if left out",
+        )
+        .allowed(DAYS.0, DAYS.1, "wine is of 1870 to 2169"),
+        Input::new(
+            "test_error_mg_l",
+            Quantity::MassPerVolume,
+            "how far a test is off as a rule (standard deviation): 2.5 with your own kit, 1.5 in a laboratory",
+        )
+        .default("2.5")
+        .allowed(0.5, 20.0, "no test is surer and a worse one says nothing")
+        .sourced(1.0, 4.0, "tests in use lie there"),
+        CONSTANT,
+        TEMPERATURE,
+        ALCOHOL,
+    ],
+    results: &[
+        ResultSpec::new(
+            "date_low",
+            Quantity::Date,
+            "one wine in ten has fallen below its aim by then",
+        ),
+        ResultSpec::new("date", Quantity::Date, "half of them have"),
+        ResultSpec::new("date_high", Quantity::Date, "nine in ten have"),
+        ResultSpec::new("days", Quantity::Number, "days to that from the first test, or the first after an addition"),
+        ResultSpec::new(
+            "target_free_so2_mg_l",
+            Quantity::MassPerVolume,
+            "free SO2 it should not fall below",
+        ),
+        ResultSpec::new("rate_per_day", Quantity::PerDay, "part of it lost in a day"),
+        ResultSpec::new(
+            "free_so2_mg_l",
+            Quantity::MassPerVolume,
+            "free SO2 on the day asked for",
+        ),
+        ResultSpec::new(
+            "chance_below_pct",
+            Quantity::Percent,
+            "chance that it is below its aim on that day",
+        ),
+    ],
+    example: &[
+        ("readings", "2026-01-10:35, 2026-02-09:29, 2026-03-11:27"),
+        ("ph", "3.4"),
+        ("target-molecular", "0.5"),
+    ],
+    solve,
+};
+
+/// The results that are days, by their chance of 10, 50 and 90 %.
+const DATES: [&str; 3] = ["date_low", "date", "date_high"];
+
+/// What the wine should not fall below: mg/L free, and the constants and molecular aim it was reckoned from, if it was.
+struct Aim {
+    free_mg_l: f64,
+    molecular: Option<(f64, f64, Constants)>,
+}
+
+fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
+    if let Some(free_mg_l) = inputs.number("target_free_so2_mg_l") {
+        answer.work("aim", format!("{free_mg_l:.1} mg/L free, as given"));
+        return Ok(Aim {
+            free_mg_l,
+            molecular: None,
+        });
+    }
+    let Some(ph) = inputs.number("ph") else {
+        return Err(CalcError::Refused {
+            key: "ph",
+            sentence: "it is missing, and so is target_free_so2_mg_l, and what the wine needs hangs on one of them: \
+                       give either"
+                .to_owned(),
+        });
+    };
+    let target = inputs.require("target_molecular_mg_l")?;
+    let constants = Constants::read(inputs)?;
+    constants.explain(answer);
+    let free_mg_l = free_needed_mg_l(target, ph, constants.pk1());
+    answer.work(
+        "aim",
+        format!(
+            "{target} × (1 + 10^({ph:.2} − {:.3})) = {free_mg_l:.1} mg/L free",
+            constants.pk1()
+        ),
+    );
+    Ok(Aim {
+        free_mg_l,
+        molecular: Some((target, ph, constants)),
+    })
+}
+
+/// The days on which less is left than this, with a chance of 10, 50 and 90 %, counted from the first of the last stretch.
+fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
+    [0.1, 0.5, 0.9].map(|chance| found.days_to(free_mg_l, chance))
+}
+
+fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
+    let read = readings(
+        inputs,
+        Quantity::MassPerVolume,
+        (0.0, 500.0),
+        "date:mg/L, such as 2026-01-10:35",
+    )?;
+    let keeping: Keeping = find(inputs.word("keeping")).unwrap_or(KEEPINGS[0]);
+    let sd = inputs.require("test_error_mg_l")?;
+    let mut answer = Answer::new(CALCULATOR.name, inputs);
+    let aim = aim(inputs, &mut answer)?;
+    let found = Decline::of(keeping, sd, &read);
+    let last = stretches(&read, sd).last().unwrap_or(&read);
+    let (from, newest) = (last[0].0, last[last.len() - 1].0);
+    let on = inputs.number("on").unwrap_or(newest);
+    if on < from {
+        return Err(CalcError::Refused {
+            key: "on",
+            sentence: format!(
+                "{} is before the test of {} that the forecast begins with: give a day from then on",
+                Day(on),
+                Day(from)
+            ),
+        });
+    }
+    answer.inputs.put("on", Day(on).to_string());
+
+    let days = crossing(&found, aim.free_mg_l);
+    let dates = days.map(|days| Day(from + days).to_string());
+    for (key, date) in DATES.iter().zip(&dates) {
+        answer.result(key, date.clone());
+    }
+    answer.band("days", days[0], days[1], days[2]);
+    answer.result("target_free_so2_mg_l", aim.free_mg_l);
+    let rate = [0.1, 0.5, 0.9].map(|chance| found.rate(chance));
+    answer.band("rate_per_day", rate[0], rate[1], rate[2]);
+    let left = [0.1, 0.5, 0.9].map(|chance| found.free_mg_l(on - from, chance));
+    answer.band("free_so2_mg_l", left[0], left[1], left[2]);
+    answer.result(
+        "chance_below_pct",
+        100.0 * found.chance_below(aim.free_mg_l, on - from),
+    );
+    if let Some((target, ph, constants)) = &aim.molecular {
+        answer.other_constant = Some(constants.other_fields(|pk1, fields| {
+            let free = free_needed_mg_l(*target, *ph, pk1);
+            let dates = crossing(&found, free).map(|days| Day(from + days).to_string());
+            fields.put("target_free_so2_mg_l", free);
+            for (key, date) in DATES.iter().zip(dates) {
+                fields.put(key, date);
+            }
+        }));
+    }
+
+    assume(inputs, &mut answer, keeping, sd);
+    work(&mut answer, &read, rate, days, from);
+    cite(&mut answer);
+    warn(
+        &mut answer,
+        &found,
+        &read,
+        last,
+        (sd, aim.free_mg_l, &dates[0]),
+    );
+    Ok(answer)
+}
+
+/// Says what was taken of the rate and of the tests before any of them was looked at.
+fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
+    let factor = (1.281_551_57 * keeping.spread).exp();
+    let (low, high) = (keeping.per_day / factor, keeping.per_day * factor);
+    let taken = if inputs.is_given("keeping") {
+        ""
+    } else {
+        ", which is taken since keeping was not given,"
+    };
+    answer.assume(
+        "keeping",
+        keeping.per_day,
+        (low, high),
+        format!(
+            "In {}{taken} a wine is taken to lose {:.2} % of its free SO2 a day, in one of ten less than {:.2} and in one \
+             of ten more than {:.2}: a house estimate, which your own tests correct.",
+            keeping.label,
+            100.0 * keeping.per_day,
+            100.0 * low,
+            100.0 * high
+        ),
+    );
+    if !inputs.is_given("test_error_mg_l") {
+        answer.assume(
+            "test_error_mg_l",
+            sd,
+            (1.5, 4.0),
+            format!(
+                "A test is taken to be off by {sd} mg/L as a rule; a laboratory's by 1.5, a titration of red wine by up to 4."
+            ),
+        );
+    }
+}
+
+fn work(answer: &mut Answer, read: &[Reading], rate: [f64; 3], days: [f64; 3], from: f64) {
+    let tests = match read.len() {
+        1 => "one test".to_owned(),
+        count => format!("{count} tests"),
+    };
+    answer.work(
+        "rate",
+        format!(
+            "the estimate for the keeping and {tests} together give {:.3} % a day, {:.3} to {:.3} in four of five",
+            100.0 * rate[1],
+            100.0 * rate[0],
+            100.0 * rate[2]
+        ),
+    );
+    let free = read.last().map_or(0.0, |it| it.1);
+    answer.work(
+        "falls",
+        format!(
+            "F(t) = F₀·e^(−k·t) over all k and F₀ that go with the tests (the last one {free:.1} mg/L): below the aim {:.0} \
+             days after {}, {:.0} to {:.0} in four of five",
+            days[1],
+            Day(from),
+            days[0],
+            days[2]
+        ),
+    );
+}
+
+fn cite(answer: &mut Answer) {
+    for (sentence, standing) in [
+        (
+            "Rates by keeping and their spread: house estimates; no paper gives them in this form",
+            Standing::CommonPractice,
+        ),
+        (
+            "Pascal, Diéval and Vidal, 100 bottled wines over two years, abstract: 2.5 mg of free SO2 lost per mg of oxygen",
+            Standing::Opened,
+        ),
+        (
+            "Error of a test: five within 5 mg/L of each other are called fair practice, so 2.15 (range over 2.326)",
+            Standing::Derived,
+        ),
+        (
+            "Error by method, 1–2 mg/L by aeration and 2–4 by titration with iodine: Zoecklein et al., Wine Analysis and \
+             Production",
+            Standing::FromMemory,
+        ),
+        (
+            "Bayes' law on a grid of rates, with the textbook mean of readings of known error for the start",
+            Standing::Derived,
+        ),
+    ] {
+        answer.source(Source { sentence, standing });
+    }
+}
+
+fn warn(
+    answer: &mut Answer,
+    found: &Decline,
+    read: &[Reading],
+    last: &[Reading],
+    (sd, aim, early): (f64, f64, &str),
+) {
+    let (from, newest) = (last[0].0, last[last.len() - 1].0);
+    if found.chance_below(aim, newest - from) > 0.5 {
+        answer.caution(
+            CautionKind::State,
+            "this forecast",
+            format!("By its last test the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
+        );
+    } else {
+        answer.caution(
+            CautionKind::Practice,
+            "house rule",
+            format!(
+                "Test again by {early}, the day on which one wine in ten has fallen below: the middle date comes too late \
+                 for half of them."
+            ),
+        );
+    }
+    if read.len() == 1 {
+        answer.caution(
+            CautionKind::Range,
+            "house estimate",
+            "One test says where the wine stands and not how fast it falls: the dates rest on the estimate for its keeping. \
+             A second test a month later says more.",
+        );
+    }
+    if last.len() < read.len() {
+        answer.caution(
+            CautionKind::Range,
+            "common practice",
+            format!(
+                "A rise of more than {:.0} mg/L is taken as an addition, and the forecast begins with the test of {}. An \
+                 addition takes 2 to 5 days to bind: if that test was sooner, test again.",
+                addition_mg_l(sd),
+                Day(from)
+            ),
+        );
+    }
+    let off = last
+        .iter()
+        .rev()
+        .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
+    if let Some((day, free)) = off {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "The test of {} ({free:.0} mg/L) lies further off than a test errs: repeat it, and leave it out if it was \
+                 wrong; otherwise trust the band less.",
+                Day(*day)
+            ),
+        );
+    }
+    red_colour(answer);
+}

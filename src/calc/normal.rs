@@ -1,0 +1,93 @@
+//! The normal law, which every forecast with a band hangs on.
+
+/// The chance that a normal figure lies below so many standard deviations above its mean.
+///
+/// Φ(z) = 1 − φ(z)·(b₁t + … + b₅t⁵), t = 1/(1 + 0.2316419·z). Off by less than 7.5e-8. Source: Abramowitz and Stegun,
+/// Handbook of Mathematical Functions, 26.2.17, from memory; held to the quantiles of textbook tables.
+pub fn chance_below(z: f64) -> f64 {
+    let t = 1.0 / (1.0 + 0.231_641_9 * z.abs());
+    let density = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
+    let terms = t
+        * (0.319_381_530
+            + t * (-0.356_563_782
+                + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))));
+    let above = density * terms;
+    if z < 0.0 { above } else { 1.0 - above }
+}
+
+/// Where a rising function first reaches a level, between two ends, to within a part in 10⁹ of their distance; an end where it
+/// does so outside of them.
+pub(crate) fn first_reaching(level: f64, ends: (f64, f64), rises: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = ends;
+    if rises(low) >= level {
+        return low;
+    }
+    for _ in 0..30 {
+        let middle = f64::midpoint(low, high);
+        if rises(middle) < level {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
+/// Repeatable draws, so that a forecast can be held against truths it has not seen.
+#[cfg(test)]
+pub(crate) struct Draws(pub(crate) u64);
+
+#[cfg(test)]
+impl Draws {
+    /// Evenly from above 0 to 1, by splitmix64.
+    pub(crate) fn part(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64 + f64::EPSILON
+    }
+
+    /// From the normal law, by Box and Muller.
+    pub(crate) fn normal(&mut self, mean: f64, sd: f64) -> f64 {
+        let far = (-2.0 * self.part().ln()).max(0.0).sqrt();
+        mean + sd * far * (2.0 * std::f64::consts::PI * self.part()).cos()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(z: f64, expected: f64) {
+        assert!((chance_below(z) - expected).abs() < 1e-7, "{z}");
+        assert!((chance_below(-z) - (1.0 - expected)).abs() < 1e-7, "-{z}");
+    }
+
+    // Quantiles of the normal law as textbook tables print them (common practice).
+    #[test]
+    fn the_quantiles_of_the_tables_come_back() {
+        check(0.0, 0.5);
+        check(0.674_489_75, 0.75);
+        check(1.281_551_57, 0.9);
+        check(1.959_963_98, 0.975);
+        check(2.575_829_30, 0.995);
+        check(40.0, 1.0);
+    }
+
+    #[test]
+    fn a_level_is_found_where_it_is_reached() {
+        assert!((first_reaching(9.0, (0.0, 100.0), |x| x * x) - 3.0).abs() < 1e-6);
+        assert!(first_reaching(-1.0, (0.0, 100.0), |x| x) <= 0.0);
+        assert!(first_reaching(500.0, (0.0, 100.0), |x| x) >= 100.0);
+    }
+
+    #[test]
+    fn draws_have_the_mean_and_the_spread_they_are_given() {
+        let mut draws = Draws(1);
+        let sample: Vec<f64> = (0..10_000).map(|_| draws.normal(3.0, 2.0)).collect();
+        let mean = sample.iter().sum::<f64>() / 1e4;
+        let variance = sample.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / 1e4;
+        assert!((mean - 3.0).abs() < 0.08 && (variance.sqrt() - 2.0).abs() < 0.06);
+    }
+}
