@@ -6,8 +6,9 @@ use leesline_calc::ageing::{self, CELLAR_C, HOTTEST_C, Style};
 use super::attention::Holding;
 use super::entry::Property;
 use super::moment::{self, Moment, Zone};
-use super::state::Deed;
-use super::thing::{Thing, Wine as Sort, field};
+use super::snapshot::Snapshot;
+use super::state::{Deed, Wine};
+use super::thing::{Key, Thing, Wine as Sort, field};
 
 /// Days of a Julian year.
 const YEAR: f64 = 365.25;
@@ -75,6 +76,17 @@ pub fn window(holding: &Holding) -> Option<Window> {
             .push(format!("That it closes on {day} was written down."));
     }
     Some(window)
+}
+
+/// How long the bottles of a run rest before they are called ready, days: two to eight weeks is common
+/// practice; how long within that for which kind of wine is a house estimate.
+pub fn rest_days(run: Key, cellar: &Snapshot) -> i64 {
+    let batch = cellar.wine(run).and_then(Wine::main_batch);
+    match batch.and_then(|it| cellar.thing(it)).map(Thing::wine) {
+        Some(Sort::White | Sort::Rose) => 28,
+        Some(Sort::Red | Sort::Sweet) => 56,
+        Some(Sort::Fruit | Sort::Unknown) | None => 42,
+    }
 }
 
 fn estimate(holding: &Holding) -> Option<Window> {

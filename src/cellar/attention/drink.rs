@@ -139,6 +139,13 @@ mod tests {
         check("white", 1780, "", past);
     }
 
+    #[test]
+    fn how_long_bottles_rest_goes_by_the_kind_of_wine() {
+        let rest = |wine| crate::cellar::window::rest_days(RUN, &bottles(wine, 0).0);
+        let kinds = ["white", "rose", "fruit", "unknown", "red", "sweet"];
+        assert_eq!(kinds.map(rest), [28, 28, 42, 42, 56, 56]);
+    }
+
     fn closes(change: impl FnOnce(&mut Cellar)) -> Moment {
         let mut cellar = bottles("red", 0);
         change(&mut cellar);

@@ -14,9 +14,7 @@ use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Prope
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Known, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
-
-/// Bottles rest this long before they are called ready (common practice: two to eight weeks).
-const REST_DAYS: i64 = 42;
+use crate::cellar::window::rest_days;
 
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
 
@@ -362,7 +360,7 @@ pub(super) static FINISH: Verb = Verb {
         flag(
             "rest",
             "Rest days",
-            "How long the bottles rest; 42 days if left out.",
+            "How long the bottles rest; four to eight weeks by the kind of wine if left out.",
             Takes::Count,
         ),
     ],
@@ -387,7 +385,7 @@ pub(super) static FINISH: Verb = Verb {
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
-        let rest = count(form, "rest")?.map_or(REST_DAYS, |it| it.0);
+        let rest = count(form, "rest")?.map_or_else(|| rest_days(run.key, cellar), |it| it.0);
         draft.set(
             run.key,
             field::REST_UNTIL,

@@ -10,6 +10,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::cellar::window::rest_days;
 use crate::tui::message::Facts;
 
 /// What goes before the name of a vessel that the rest is poured into.
@@ -56,10 +57,10 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
         Row::new(
             "rest",
             "Rest, days",
-            "Wine tastes flat for two to eight weeks after bottling (common practice).",
+            "Wine tastes flat for two to eight weeks after bottling (common practice); by its kind here.",
             Takes::Number,
         )
-        .filled("42")
+        .filled(&rest_days(run, &facts.cellar).to_string())
         .choosing(["14", "28", "42", "56", "90"].map(str::to_owned)),
     );
     rows.push(when());
