@@ -8,6 +8,7 @@ use super::entry::{Due, Property};
 use super::moment::Moment;
 use super::snapshot::{OpenJob, Snapshot};
 use super::state::{Deed, Wine};
+use super::substance;
 use super::thing::{Key, Sort};
 
 /// How far a job has come.
@@ -42,6 +43,8 @@ const DEEDS: &[(&[&str], Deed, &str)] = &[
             "fine",
             "fining",
             "finings",
+            "kieselsol",
+            "silica",
             "bentonite",
             "gelatin",
             "isinglass",
@@ -100,8 +103,8 @@ pub fn falls_due(open: &OpenJob, cellar: &Snapshot) -> Option<(Moment, String)> 
 /// later, to every vessel that holds the wine; bottling any of it is bottling it. Earlier, in part,
 /// or in one vessel of several is for the person to judge.
 pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
-    let asked = asked(open);
-    if asked.is_empty() {
+    let parts = parts(open);
+    if parts.iter().all(|it| it.asked.is_empty()) {
         return Progress::Open;
     }
     let wines = wines(open.job.subject, cellar);
@@ -115,28 +118,65 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
         return Progress::Open;
     };
     let since = cellar.now.at(open.since_ms).date().min(due.date());
-    let (mut all, mut found) = (true, Vec::new());
-    for (what, said) in asked {
-        // What is left in vessels tells what is left to do; only bottles tell of bottling.
-        let of_bottles = what == Asked::Deed(Deed::Bottled);
-        let told = wines.iter().filter(|it| is_vessel(it) != of_bottles);
-        let when: Vec<Option<Moment>> = told
-            .map(|(_, wine)| what.when(wine).map(|it| cellar.now.at(it)))
-            .collect();
-        let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
-        all &= if of_bottles {
-            when.iter().any(on_day)
-        } else {
-            when.iter().all(on_day)
-        };
-        let last = when.iter().flatten().max().filter(|it| it.date() >= since);
-        found.extend(last.map(|it| format!("{said} on {}", it.day_words())));
+    let (mut all, mut found, mut missing) = (true, Vec::<String>::new(), Vec::new());
+    for part in &parts {
+        let mut is_missing = part.asked.is_empty();
+        for (what, said) in &part.asked {
+            // What is left in vessels tells what is left to do; only bottles tell of bottling.
+            let of_bottles = *what == Asked::Deed(Deed::Bottled);
+            let told = wines.iter().filter(|it| is_vessel(it) != of_bottles);
+            let when: Vec<Option<Moment>> = told
+                .map(|(_, wine)| part.when(*what, wine).map(|it| cellar.now.at(it)))
+                .collect();
+            let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
+            all &= if of_bottles {
+                when.iter().any(on_day)
+            } else {
+                when.iter().all(on_day)
+            };
+            let last = when.iter().flatten().max().filter(|it| it.date() >= since);
+            is_missing |= last.is_none();
+            let line = last.map(|it| format!("{said} on {}", it.day_words()));
+            found.extend(line.filter(|it| !found.contains(it)));
+        }
+        if is_missing {
+            missing.push(part.words);
+        }
     }
-    match (all, found.is_empty()) {
+    match (all && missing.is_empty(), found.is_empty()) {
         (true, _) => Progress::Done,
         (false, true) => Progress::Open,
-        (false, false) => Progress::Perhaps(found.join(", ")),
+        (false, false) if missing.is_empty() => Progress::Perhaps(found.join(", ")),
+        (false, false) => Progress::Perhaps(format!(
+            "{}; still open: {}",
+            found.join(", "),
+            missing.join(", ")
+        )),
     }
+}
+
+/// Whether a job asks for bottling.
+pub(super) fn is_bottling(open: &OpenJob) -> bool {
+    let bottled = |part: &Part| {
+        let mut asked = part.asked.iter();
+        asked.any(|it| it.0 == Asked::Deed(Deed::Bottled))
+    };
+    parts(open).iter().any(bottled)
+}
+
+/// Whether a job asks for more than one thing, such as `degas, stabilise`.
+pub(super) fn names_several(open: &OpenJob) -> bool {
+    parts(open).len() > 1
+}
+
+/// Vessels that hold the wine a job is about.
+pub(super) fn vessels(open: &OpenJob, cellar: &Snapshot) -> Vec<Key> {
+    let wines = wines(open.job.subject, cellar).into_iter();
+    let places = wines.filter_map(|(key, _)| cellar.thing(key));
+    places
+        .filter(|it| it.sort == Sort::Vessel)
+        .map(|it| it.key)
+        .collect()
 }
 
 /// Something that a step asks for.
@@ -146,36 +186,93 @@ enum Asked {
     Gravity,
 }
 
-impl Asked {
+/// One of the things that a step names: `bentonite` in `pitch yeast and bentonite`.
+struct Part<'a> {
+    /// As the step says it.
+    words: &'a str,
+    /// The deeds it asks for, and how each is said when done; none where no deed tells.
+    asked: Vec<(Asked, &'static str)>,
+    /// What it would leave in the wine that nothing else does.
+    allergen: &'static str,
+}
+
+impl Part<'_> {
     /// When it was last done to that wine, UTC ms.
-    fn when(self, wine: &Wine) -> Option<i64> {
-        match self {
+    fn when(&self, what: Asked, wine: &Wine) -> Option<i64> {
+        match what {
+            // One fining is not the other where the wine can tell.
+            Asked::Deed(Deed::Fined)
+                if !self.allergen.is_empty() && !wine.allergens.contains(self.allergen) =>
+            {
+                None
+            }
             Asked::Deed(deed) => wine.when(deed),
             Asked::Gravity => wine.known.get(&Property::Gravity).map(|it| it.at_ms),
         }
     }
 }
 
-/// What the words of a job ask for, each once. A job that no verb does is a person's own to close.
-fn asked(open: &OpenJob) -> Vec<(Asked, &'static str)> {
-    let title = open.job.title.to_lowercase();
-    let words: Vec<&str> = title
+/// What the words of a job ask for, part by part. A job that no verb does is a person's own to close;
+/// so is a part of one that names what only the person knows of, such as oak or food for yeast.
+fn parts(open: &OpenJob) -> Vec<Part<'_>> {
+    let whole = |asked| {
+        vec![Part {
+            words: &open.job.title,
+            asked: vec![asked],
+            allergen: "",
+        }]
+    };
+    match open.job.verb.as_str() {
+        "taste" => return whole((Asked::Deed(Deed::Tasted), "tasted")),
+        "top-up" => return whole((Asked::Deed(Deed::ToppedUp), "topped up")),
+        "measure" if words(&open.job.title).iter().any(|it| it == "gravity") => {
+            return whole((Asked::Gravity, "gravity read"));
+        }
+        "oak out" | "measure" => return Vec::new(),
+        "" if !words(&open.job.title)
+            .first()
+            .is_some_and(|it| names_a_deed(it)) =>
+        {
+            return Vec::new();
+        }
+        _ => {}
+    }
+    let commas = open.job.title.split([',', ';', '+', '&']);
+    let all = commas.flat_map(|it| it.split(" and ")).map(str::trim);
+    all.filter(|it| !it.is_empty()).filter_map(part).collect()
+}
+
+/// One part; `None` of words that ask for nothing, such as `into the carboy`.
+fn part(text: &str) -> Option<Part<'_>> {
+    let said = words(text);
+    let known = || said.iter().filter_map(|it| substance::known(it));
+    // Food for yeast is not yeast.
+    let is_own = said.iter().any(|it| it == "nutrient") || known().any(|it| it.name == "oak");
+    let asked: Vec<(Asked, &'static str)> = DEEDS
+        .iter()
+        .filter(|_| !is_own)
+        .filter(|(names, ..)| said.iter().any(|it| names.contains(&it.as_str())))
+        .map(|(_, deed, said)| (Asked::Deed(*deed), *said))
+        .collect();
+    (is_own || !asked.is_empty()).then(|| Part {
+        words: text,
+        allergen: known()
+            .find(|it| it.deed == Some(Deed::Fined))
+            .map_or("", |it| it.allergen),
+        asked,
+    })
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.to_lowercase()
         .split(|it: char| !it.is_alphanumeric())
         .filter(|it| !it.is_empty())
-        .collect();
-    match open.job.verb.as_str() {
-        "taste" => vec![(Asked::Deed(Deed::Tasted), "tasted")],
-        "top-up" => vec![(Asked::Deed(Deed::ToppedUp), "topped up")],
-        "measure" if words.contains(&"gravity") => vec![(Asked::Gravity, "gravity read")],
-        "" | "oak out" | "measure" => Vec::new(),
-        // Food for yeast is not yeast.
-        _ if words.contains(&"nutrient") => Vec::new(),
-        _ => DEEDS
-            .iter()
-            .filter(|(names, ..)| names.iter().any(|it| words.contains(it)))
-            .map(|(_, deed, said)| (Asked::Deed(*deed), *said))
-            .collect(),
-    }
+        .map(str::to_owned)
+        .collect()
+}
+
+fn names_a_deed(word: &str) -> bool {
+    DEEDS.iter().any(|(names, ..)| names.contains(&word))
 }
 
 /// The wine a job is about: that of the vessel or run, or all that is mostly of the batch.
@@ -251,10 +348,40 @@ mod tests {
 
     #[test]
     fn a_step_of_two_deeds_takes_both() {
-        let half = Progress::Perhaps("degassed on 22 Nov 2026".to_owned());
+        let said = "degassed on 22 Nov 2026; still open: sulfite";
+        let half = Progress::Perhaps(said.to_owned());
         let title = "degas, sulfite";
         check(BATCH, title, did(Deed::Degassed, 3), &half);
         let both = |it: &mut Cellar| _ = it.did(Deed::Degassed, 3).did(Deed::Sulfited, 2);
+        check(BATCH, title, both, &Progress::Done);
+    }
+
+    #[test]
+    fn what_is_missing_is_named() {
+        let open = |what: &str| Progress::Perhaps(what.to_owned());
+        check(
+            BATCH,
+            "pitch yeast and bentonite",
+            did(Deed::Pitched, 3),
+            &open("pitched on 22 Nov 2026; still open: bentonite"),
+        );
+        check(
+            BATCH,
+            "pitch yeast and nutrient",
+            did(Deed::Pitched, 3),
+            &open("pitched on 22 Nov 2026; still open: nutrient"),
+        );
+        let title = "kieselsol, chitosan";
+        check(
+            BATCH,
+            title,
+            did(Deed::Fined, 3),
+            &open("fined on 22 Nov 2026; still open: chitosan"),
+        );
+        let both = |it: &mut Cellar| {
+            it.did(Deed::Fined, 3);
+            it.wine().allergens.insert("crustacean".to_owned());
+        };
         check(BATCH, title, both, &Progress::Done);
     }
 

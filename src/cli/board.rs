@@ -4,7 +4,7 @@
 use clap::{ArgMatches, Command};
 use serde_json::Value;
 
-use crate::cellar::attention::{Holding, Look, Policy, Reason, glance, words};
+use crate::cellar::attention::{Holding, Look, Policy, Reason, about, glance, words};
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -36,8 +36,9 @@ fn document(cellar: &Snapshot, reasons: &[Reason]) -> Value {
     let policy = Policy::default();
     let look = Look::at(cellar, &policy);
     let of = |key: Key| -> Vec<Value> {
-        let its = reasons.iter().filter(|it| it.subject == key);
-        its.map(|it| json::reason(it, &look)).collect()
+        about(key, reasons, cellar)
+            .map(|it| json::reason(it, &look))
+            .collect()
     };
     let vessels = cellar.open(Sort::Vessel).map(|it| {
         let mut object = json::vessel(it, cellar, &policy);

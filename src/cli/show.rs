@@ -3,7 +3,7 @@
 use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
-use crate::cellar::attention::{Holding, Look, Policy};
+use crate::cellar::attention::{Holding, Look, Policy, about};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
 use crate::cellar::telling;
@@ -141,10 +141,9 @@ fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {
     if !made_of.is_empty() {
         page.line(format!("  made of  {}", made_of.join(", ")));
     }
-    let reasons: Vec<_> = opened
-        .reasons()
-        .into_iter()
-        .filter(|it| it.subject == thing.key)
+    let reasons = opened.reasons();
+    let reasons: Vec<_> = about(thing.key, &reasons, &opened.cellar)
+        .cloned()
         .collect();
     if !reasons.is_empty() {
         page.line("\nNeeds you");
@@ -176,7 +175,7 @@ fn document(
     let (cellar, policy) = (&opened.cellar, Policy::default());
     let look = Look::at(cellar, &policy);
     let reasons = opened.reasons();
-    let its = reasons.iter().filter(|it| it.subject == thing.key);
+    let its = about(thing.key, &reasons, cellar);
     let mut object = json::heading(cellar);
     object.put("sort", thing.sort.word());
     match thing.sort {

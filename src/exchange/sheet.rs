@@ -4,7 +4,7 @@
 use leesline_calc::hazards::{Hazard, REFERMENTING, SULFITE_FUMES};
 
 use super::page::Page;
-use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
+use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, about};
 use crate::cellar::entry::Draft;
 use crate::cellar::run;
 use crate::cellar::snapshot::Snapshot;
@@ -21,10 +21,7 @@ const JOBS: usize = 3;
 /// The page for a vessel; `reasons` are those of the whole cellar, the most pressing first.
 pub fn sheet(vessel: &Thing, cellar: &Snapshot, reasons: &[Reason]) -> Page {
     let policy = Policy::default();
-    let its: Vec<&Reason> = reasons
-        .iter()
-        .filter(|it| it.subject == vessel.key)
-        .collect();
+    let its: Vec<&Reason> = about(vessel.key, reasons, cellar).collect();
     let mut page = Page::default();
     head(&mut page, vessel, cellar);
     match Holding::of(cellar, vessel.key, &policy) {

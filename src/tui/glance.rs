@@ -162,9 +162,10 @@ impl Glance<'_> {
             .is_some_and(|it| it.when(Deed::Pitched).is_some() && it.when(Deed::Racked).is_none());
         Picture {
             kind: self.thing.vessel_kind(),
-            full: self
-                .full()
-                .unwrap_or(if self.wine.is_some() { 0.8 } else { 0.0 }),
+            full: match self.wine {
+                Some(_) => self.full(),
+                None => Some(0.0),
+            },
             wine,
             lees: gross,
             bubbles: self.ferments(),

@@ -230,9 +230,9 @@ impl Facts {
         }
     }
 
-    /// Reasons about a thing, most pressing first.
+    /// Reasons about a thing, most pressing first; of a vessel those of its batch too.
     pub fn reasons_for(&self, key: Key) -> impl Iterator<Item = &Reason> {
-        self.reasons.iter().filter(move |it| it.subject == key)
+        attention::about(key, &self.reasons, &self.cellar)
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use leesline_calc::rack;
+
 use super::holding::Holding;
 use super::policy::Policy;
 use crate::cellar::amount::Volume;
@@ -24,13 +26,49 @@ pub struct Look<'a> {
     of_batch: BTreeMap<Key, Vec<(Volume, &'a Thing)>>,
 }
 
-/// An empty vessel for a wine.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Fit<'a> {
-    pub(super) vessel: &'a Thing,
-    /// What does not go in.
-    pub(super) over: Volume,
+/// Empty vessels that hold the whole of a wine.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Home<'a> {
+    /// In the order in which they are filled.
+    pub(super) vessels: Vec<&'a Thing>,
+    /// What stays empty in them.
+    pub(super) air: Volume,
+    /// The same as a share of them, 0–1.
+    pub(super) air_share: f64,
 }
+
+impl<'a> Home<'a> {
+    fn of(vessels: Vec<(Volume, &'a Thing)>, volume: Volume) -> Home<'a> {
+        let holds: Volume = vessels.iter().map(|it| it.0).sum();
+        let air = holds - volume;
+        Home {
+            vessels: vessels.into_iter().map(|it| it.1).collect(),
+            air,
+            air_share: air.in_litres() / holds.in_litres(),
+        }
+    }
+
+    /// `Carboy A`, `Demijohn 2 and Jug`.
+    pub(super) fn words(&self) -> String {
+        let names: Vec<&str> = self.vessels.iter().map(|it| it.name()).collect();
+        match names.split_last() {
+            Some((last, [])) => (*last).to_owned(),
+            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+            None => String::new(),
+        }
+    }
+
+    /// As the field of a verb takes several vessels.
+    pub(super) fn typed(&self) -> String {
+        let names: Vec<&str> = self.vessels.iter().map(|it| it.name()).collect();
+        names.join("; ")
+    }
+}
+
+/// Of so many of the largest vessels that it would fill, a set is looked for.
+const LOOKED_AT: usize = 8;
+/// A wine is not spread over more vessels than this unasked.
+const MOST_VESSELS: usize = 3;
 
 impl<'a> Look<'a> {
     /// At a cellar, by a policy.
@@ -71,23 +109,41 @@ impl<'a> Look<'a> {
         }
     }
 
-    /// The empty vessel that so much wine would keep best in: the smallest that takes it all and
-    /// stays all but full, else the largest that it fills. Buckets do not keep wine.
-    pub(super) fn to_keep(&self, volume: Volume) -> Option<Fit<'a>> {
-        let smaller = self.keepers.partition_point(|it| it.0 < volume);
-        let whole = self.keepers.get(smaller).filter(|(capacity, _)| {
-            let empty = (*capacity - volume).in_litres();
-            empty <= capacity.in_litres() * self.policy.fit_share
+    /// Empty vessels for so much wine, all of it: the smallest that takes it and stays all but full,
+    /// else the fewest that together do, else the smallest that takes it. Buckets do not keep wine.
+    pub(super) fn to_keep(&self, volume: Volume) -> Option<Home<'a>> {
+        if volume <= Volume::ZERO {
+            return None;
+        }
+        let at = self.keepers.partition_point(|it| it.0 < volume);
+        let one = self.keepers.get(at).map(|it| Home::of(vec![*it], volume));
+        if one.as_ref().is_some_and(|it| self.is_full(it)) {
+            return one;
+        }
+        self.set(volume, &self.keepers[..at]).or(one)
+    }
+
+    /// The fewest of smaller vessels that hold it and stay all but full.
+    fn set(&self, volume: Volume, smaller: &[(Volume, &'a Thing)]) -> Option<Home<'a>> {
+        let largest: Vec<(Volume, &Thing)> =
+            smaller.iter().rev().take(LOOKED_AT).copied().collect();
+        let holds: Volume = largest.iter().map(|it| it.0).sum();
+        if holds < volume {
+            return None;
+        }
+        let millilitres = |it: Volume| it.in_litres() * 1e3;
+        let sizes: Vec<f64> = largest.iter().map(|it| millilitres(it.0)).collect();
+        let plans = rack::plans(millilitres(volume), &sizes);
+        let sets = plans.into_iter().rev().map(|plan| {
+            let vessels = plan.vessels.into_iter().map(|it| largest[it]).collect();
+            Home::of(vessels, volume)
         });
-        let filled = || {
-            let largest = self.keepers[..smaller].last();
-            // With half the wine left over it is no racking but a split, which a person should plan.
-            largest.filter(|it| it.0.0 > volume.0 / 2)
-        };
-        whole.or_else(filled).map(|&(capacity, vessel)| Fit {
-            vessel,
-            over: (volume - capacity).max(Volume::ZERO),
-        })
+        sets.take_while(|it| it.vessels.len() <= MOST_VESSELS)
+            .find(|it| self.is_full(it))
+    }
+
+    fn is_full(&self, home: &Home) -> bool {
+        home.air_share <= self.policy.fit_share
     }
 
     /// The smallest empty vessel with room for foam above so much must.
@@ -116,7 +172,8 @@ mod tests {
     use super::super::trial::{Cellar, policy};
     use super::*;
 
-    fn check_keep(litres: f64, expected: Option<(&str, f64)>) {
+    /// Vessels named for so much wine, and the air in them, mL.
+    fn check_keep(litres: f64, expected: Option<(&str, i64)>) {
         let mut cellar = Cellar::empty();
         cellar.spare(1, "jug", "jug", 3.8);
         cellar.spare(2, "demijohn", "demijohn", 5.0);
@@ -125,25 +182,30 @@ mod tests {
         let policy = policy();
         let look = Look::at(&cellar.0, &policy);
         let found = look.to_keep(Volume::litres(litres));
-        let found = found.map(|it| (it.vessel.name(), it.over.in_litres()));
-        assert_eq!(found.map(|it| it.0), expected.map(|it| it.0), "{litres} L");
-        let over = |it: Option<(&str, f64)>| it.map_or(0, |it| (it.1 * 1e3).round() as i64);
-        assert_eq!(over(found), over(expected), "{litres} L");
+        let found = found.map(|it| (it.words(), (it.air.in_litres() * 1e3).round() as i64));
+        let expected = expected.map(|it| (it.0.to_owned(), it.1));
+        assert_eq!(found, expected, "{litres} L");
     }
 
     #[test]
     fn a_vessel_that_takes_it_all_and_stays_full_comes_first() {
-        check_keep(4.9, Some(("demijohn", 0.0)));
-        check_keep(4.76, Some(("demijohn", 0.0)));
-        check_keep(4.74, Some(("jug", 0.94)));
-        check_keep(4.2, Some(("jug", 0.4)));
-        check_keep(22.5, Some(("carboy", 0.0)));
+        check_keep(4.9, Some(("demijohn", 100)));
+        check_keep(4.76, Some(("demijohn", 240)));
+        check_keep(22.5, Some(("carboy", 500)));
     }
 
     #[test]
-    fn a_bucket_or_a_vessel_much_too_small_is_not_named() {
-        check_keep(19.5, None);
-        check_keep(2.0, None);
+    fn else_the_fewest_that_do_together() {
+        check_keep(8.7, Some(("demijohn and jug", 100)));
+        check_keep(8.3, Some(("carboy", 14_700)));
+    }
+
+    #[test]
+    fn no_vessel_is_named_that_holds_less_than_the_wine() {
+        check_keep(4.0, Some(("demijohn", 1_000)));
+        check_keep(19.5, Some(("carboy", 3_500)));
+        check_keep(23.1, None);
+        check_keep(0.0, None);
         check_keep(-1.0, None);
     }
 

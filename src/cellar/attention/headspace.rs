@@ -7,10 +7,13 @@ use super::holding::Holding;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::field;
+use crate::cellar::thing::{Sort, field};
 
 /// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
 const MOST_SAID_MG_L: f64 = 60.0;
+
+/// More than this nobody has at hand to top up with.
+const TOP_UP_MOST: Volume = Volume::millilitres(4_000);
 
 /// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
@@ -32,21 +35,18 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let over_for = holding.measured_over_ms().map(|it| holding.days(it));
     let gassy = holding.is_on_gross_lees()
         && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
-    let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
-    let since = moved
-        .into_iter()
-        .filter_map(|it| holding.wine.when(it))
-        .max();
+    let since = since(holding, look);
     let due = since.map_or(holding.now, |it| {
         holding.now.at(it).plus_days(policy.headspace_days as i64)
     });
-    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && !holding.wine.about;
+    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy;
     let rank = if is_bad && due.days_since(holding.now) <= 0 {
         Rank::Now
     } else {
         Rank::Soon
     };
-    let share = holding.headspace_share().unwrap_or(0.0) * 100.0;
+    let air = holding.headspace_share().unwrap_or(0.0);
+    let share = air * 100.0;
     let usual = oxygen_mg_l * policy.so2_per_oxygen;
     let worst = oxygen_mg_l * policy.so2_per_oxygen_worst;
     let (what, suggestion) = remedy(holding, look, room);
@@ -87,7 +87,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             kind: ReasonKind::Headspace,
             due,
             rank,
-            weight: holding.litres() * (oxygen_mg_l / 20.0).clamp(0.0, 1.0),
+            // The more of the vessel is air, the sooner the wine under it is spoiled.
+            weight: holding.litres() * air,
             sentence: if usual > MOST_SAID_MG_L {
                 format!("headspace {room}, more air than sulfite can meet: {what}")
             } else {
@@ -110,23 +111,39 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
     }
     let better = look
         .to_keep(holding.wine.volume)
-        .filter(|it| it.over < Volume(room.0 / 2));
+        .filter(|it| it.air < Volume(room.0 / 2));
     match better {
-        Some(fit) => (
-            format!("rack into {}", fit.vessel.name()),
+        Some(home) => (
+            format!("rack into {}", home.words()),
             Suggestion::of("rack")
                 .with("from", name)
-                .with("to", fit.vessel.name()),
+                .with("to", home.typed()),
+        ),
+        None if room > TOP_UP_MOST => (
+            "move it to a smaller vessel or bottle the rest".to_owned(),
+            Suggestion::of("rack").with("from", name).asking("to"),
         ),
         None => ("top up".to_owned(), top_up().asking("from")),
     }
 }
 
+/// When its level last fell or was raised, as far as the book tells, UTC ms.
+fn since(holding: &Holding, look: &Look) -> Option<i64> {
+    let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
+    let moved = moved.into_iter().filter_map(|it| holding.wine.when(it));
+    let runs = look.cellar.open(Sort::Run);
+    // What was bottled out of it since left the air behind.
+    let bottled = runs
+        .filter(|it| it.int(field::VESSEL) == Some(holding.place.key.0))
+        .filter_map(|it| it.int(field::FINISHED));
+    moved.chain(bottled).max()
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{CARBOY, Cellar};
+    use super::super::trial::{CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::thing::Key;
+    use crate::cellar::thing::{Key, Value};
 
     fn check(litres: f64, build: impl Fn(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_vessel(23.0, litres);
@@ -188,6 +205,52 @@ mod tests {
             |it| _ = it.spare(1, "Demijohn 2", "demijohn", 5.0),
             "! headspace 18.1 L, more air than sulfite can meet: rack into Demijohn 2",
         );
+    }
+
+    #[test]
+    fn a_cellar_without_another_vessel_is_not_told_to_top_up_by_the_bucket() {
+        check(
+            4.9,
+            |_| (),
+            "! headspace 18.1 L, more air than sulfite can meet: move it to a smaller vessel or bottle the rest",
+        );
+        // 2.0 L of 5.0 L fit no jug of 1.5 L: nothing is named that holds less than the wine.
+        check(
+            2.0,
+            |it| _ = it.spare(1, "Jug", "jug", 1.5),
+            "! headspace 21.0 L, more air than sulfite can meet: move it to a smaller vessel or bottle the rest",
+        );
+    }
+
+    #[test]
+    fn the_more_of_a_vessel_is_air_the_more_it_presses_known_or_about() {
+        let weigh = |size: f64, litres: f64, about: bool| {
+            let mut cellar = Cellar::with_vessel(size, litres);
+            cellar.finished();
+            cellar.wine().about = about;
+            let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+            assert_eq!(reason.rank, Rank::Now);
+            reason.weight
+        };
+        let order = [
+            weigh(50.0, 33.0, true),
+            weigh(19.0, 6.0, true),
+            weigh(54.0, 52.0, false),
+        ];
+        assert!(order.is_sorted_by(|one, other| one > other), "{order:?}");
+    }
+
+    #[test]
+    fn air_counts_from_the_bottling_that_left_it() {
+        let mut cellar = Cellar::with_vessel(23.0, 10.2);
+        cellar.finished();
+        let run = Key(901);
+        cellar.thing(run, Sort::Run, "Riesling 26");
+        cellar.set(run, field::VESSEL, Value::Int(CARBOY.0));
+        cellar.set(run, field::FINISHED, Value::Int(days_ago(9)));
+        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+        // Given a week after it.
+        assert_eq!(reason.due.days_since(cellar.0.now), -2);
     }
 
     #[test]

@@ -1,6 +1,9 @@
 //! Jobs falling due, by date or by the gravity reached.
 
 use super::fit::Look;
+use super::gate::GateItem;
+use super::holding::Holding;
+use super::words::gravity;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::OpenJob;
@@ -35,6 +38,13 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
             Some("If that was it, `done` closes the job."),
         ),
     };
+    let unfinished = not_before(open, look);
+    let rank = if unfinished.is_some() {
+        Rank::Later
+    } else {
+        rank
+    };
+    let not_before = unfinished.map_or(String::new(), |it| format!(": {it}"));
     let why = move || {
         let asked = cellar.now.at(open.since_ms).day_words();
         let mut lines = vec![rule, format!("Asked for on {asked}.")];
@@ -48,13 +58,36 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
             due,
             rank,
             weight: 0.0,
-            sentence: format!("{}{perhaps}", open.job.title),
+            sentence: format!("{}{perhaps}{not_before}", open.job.title),
             suggestion: Suggestion::of("done")
                 .with("job", open.job.title.clone())
                 .with("about", cellar.name(open.job.subject)),
         }
         .because(why),
     )
+}
+
+/// Why a wine is not bottled yet, whatever its plan says: a vessel of it is not shown finished.
+fn not_before(open: &OpenJob, look: &Look) -> Option<String> {
+    if !plan::is_bottling(open) {
+        return None;
+    }
+    let holdings = plan::vessels(open, look.cellar)
+        .into_iter()
+        .filter_map(|it| Holding::of(look.cellar, it, look.policy));
+    holdings
+        .filter(|it| {
+            let gate = it.gate();
+            gate.iter().any(GateItem::risks_bursting)
+        })
+        .map(|it| match it.wine.gravities.last() {
+            Some(last) => format!(
+                "not before it is finished: gravity {}",
+                gravity(last.gravity)
+            ),
+            None => "not before it is finished: gravity never measured".to_owned(),
+        })
+        .next()
 }
 
 #[cfg(test)]
@@ -111,6 +144,41 @@ mod tests {
             .map(|it| (it.sentence.clone(), it.due.days_since(cellar.0.now)))
             .collect();
         assert_eq!(left, [("degas".to_owned(), -2), ("rack".to_owned(), -1)]);
+    }
+
+    #[test]
+    fn bottling_waits_until_the_wine_is_finished_and_is_measured_first() {
+        let says = |build: &dyn Fn(&mut Cellar)| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.did(crate::cellar::state::Deed::Pitched, 40);
+            build(&mut cellar);
+            cellar.0.jobs.push(OpenJob {
+                job: Job {
+                    key: Key(7),
+                    subject: BATCH,
+                    title: "bottle when clear".to_owned(),
+                    due: Due::On(days_ago(2)),
+                    verb: "bottle start".to_owned(),
+                },
+                since_ms: days_ago(30),
+            });
+            let all = super::super::attention(&cellar.0, &super::super::trial::policy());
+            let of = |kind| all.iter().position(|it| it.kind == kind);
+            let measuring = of(ReasonKind::Unfinished);
+            if let (Some(measuring), Some(job)) = (measuring, of(ReasonKind::Job)) {
+                assert!(measuring < job, "{all:#?}");
+            }
+            (measuring.is_some(), cellar.says_why(ReasonKind::Job))
+        };
+        let line = "  bottle when clear: not before it is finished: gravity 1.008";
+        assert_eq!(
+            says(&|it| it.gravities(&[(40, 1.080), (20, 1.008)])),
+            (true, line.to_owned())
+        );
+        let line = "  bottle when clear: not before it is finished: gravity never measured";
+        assert_eq!(says(&|_| ()), (true, line.to_owned()));
+        let line = "› bottle when clear";
+        assert_eq!(says(&|it| _ = it.finished()), (false, line.to_owned()));
     }
 
     fn at_gravity(gravity: f64, latest_days_ago: Option<i64>) -> Due {

@@ -1,12 +1,13 @@
 //! Sediment since the last racking.
 
-use super::fit::Look;
+use super::fit::{Home, Look};
 use super::holding::Holding;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
+use crate::cellar::thing::VesselKind;
 
 /// Gross lees first, then the finer sediment of later months.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
@@ -95,21 +96,43 @@ impl Holding<'_> {
     }
 }
 
-/// The vessel that what comes off the lees would fill, in words, and the racking into it.
+/// Where all that comes off the lees may go, in words, and the racking into it.
 fn target(holding: &Holding, look: &Look) -> (String, Suggestion) {
     let rack = Suggestion::of("rack").with("from", holding.place.name());
     let after = holding.wine.volume.0 as f64 * (1.0 - holding.policy.lees_share);
-    match look.to_keep(Volume(after as i64)) {
-        Some(fit) if fit.over > Volume::ZERO => (
-            format!(": into {}, {} over", fit.vessel.name(), fit.over),
-            // Where what is over goes is for the person to say.
-            rack.with("to", fit.vessel.name()).asking("to"),
+    let after = Volume(after as i64);
+    let is_keeper = holding.place.vessel_kind() != VesselKind::Bucket;
+    let own_air = holding.place.capacity().filter(|_| is_keeper).map(|it| {
+        let air = (it - after).max(Volume::ZERO);
+        air.in_litres() / it.in_litres()
+    });
+    let home = look.to_keep(after);
+    let fits = |it: &Home| it.air_share <= holding.policy.fit_share;
+    match (home, own_air) {
+        (Some(home), _) if fits(&home) => {
+            let words = format!(": into {}", home.words());
+            (words, rack.with("to", home.typed()))
+        }
+        // A larger vessel would only hold more air; where it stands meanwhile is for the person to say.
+        (Some(home), Some(own)) if own <= home.air_share => (
+            format!(": back into {} once cleaned", holding.place.name()),
+            rack.asking("to"),
         ),
-        Some(fit) => (
-            format!(": into {}", fit.vessel.name()),
-            rack.with("to", fit.vessel.name()),
+        (Some(home), _) => (
+            format!(": into {}, {} of air over it", home.words(), home.air),
+            rack.with("to", home.typed()),
         ),
-        None => (": rack it".to_owned(), rack.asking("to")),
+        (None, Some(_)) => (
+            format!(
+                ": no empty vessel holds it, so back into {} once cleaned",
+                holding.place.name()
+            ),
+            rack.asking("to"),
+        ),
+        (None, None) => (
+            ": rack it; no empty vessel holds it".to_owned(),
+            rack.asking("to"),
+        ),
     }
 }
 
@@ -117,6 +140,7 @@ fn target(holding: &Holding, look: &Look) -> (String, Suggestion) {
 mod tests {
     use super::super::trial::Cellar;
     use super::*;
+    use crate::cellar::thing::field;
 
     fn check(build: impl Fn(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_vessel(5.0, 4.6);
@@ -133,10 +157,22 @@ mod tests {
 
     #[test]
     fn gross_lees_are_left_within_four_weeks() {
-        check(over_since(34), "! 34 days on gross lees: rack it");
-        check(over_since(28), "! 28 days on gross lees: rack it");
-        check(over_since(27), "  27 days on gross lees: rack it");
-        check(over_since(20), "  20 days on gross lees: rack it");
+        check(
+            over_since(34),
+            "! 34 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+        check(
+            over_since(28),
+            "! 28 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+        check(
+            over_since(27),
+            "  27 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+        check(
+            over_since(20),
+            "  20 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
         check(over_since(5), "");
     }
 
@@ -147,7 +183,7 @@ mod tests {
                 over_since(34)(it);
                 it.spare(1, "the 3.8 L jug", "jug", 3.8);
             },
-            "! 34 days on gross lees: into the 3.8 L jug, 662 mL over",
+            "! 34 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
         check(
             |it| {
@@ -158,6 +194,54 @@ mod tests {
         );
     }
 
+    /// Every vessel named holds all of the wine but its lees, and the form is filled in only then.
+    #[test]
+    fn no_wine_is_thrown_away_by_what_is_filled_in() {
+        let check = |spares: &[(&str, &str, f64)], says: &str, to: Option<&str>| {
+            let mut cellar = Cellar::with_vessel(5.0, 4.6);
+            over_since(34)(&mut cellar);
+            for (key, (name, kind, brim)) in (1..).zip(spares) {
+                cellar.spare(key, name, kind, *brim);
+            }
+            let reason = cellar.reason(ReasonKind::Lees).unwrap();
+            assert_eq!(reason.sentence, format!("34 days on gross lees: {says}"));
+            let values = reason.suggestion.values;
+            let filled = values.iter().find(|it| it.0 == "to");
+            assert_eq!(filled.map(|it| it.1.as_str()), to);
+        };
+        check(
+            &[("Jug", "jug", 2.0)],
+            "no empty vessel holds it, so back into Carboy A once cleaned",
+            None,
+        );
+        check(
+            &[("Jug", "jug", 2.0), ("Jug 2", "jug", 2.6)],
+            "into Jug 2 and Jug",
+            Some("Jug 2; Jug"),
+        );
+        check(
+            &[("Tank", "tank", 23.0)],
+            "back into Carboy A once cleaned",
+            None,
+        );
+        check(
+            &[("Carboy B", "carboy", 4.8)],
+            "into Carboy B, 338 mL of air over it",
+            Some("Carboy B"),
+        );
+    }
+
+    #[test]
+    fn a_bucket_keeps_no_wine() {
+        let mut cellar = Cellar::with_vessel(5.0, 4.6);
+        over_since(34)(&mut cellar);
+        cellar.set(super::super::trial::CARBOY, field::KIND, "bucket");
+        assert_eq!(
+            cellar.says_why(ReasonKind::Lees),
+            "! 34 days on gross lees: rack it; no empty vessel holds it"
+        );
+    }
+
     #[test]
     fn a_pressed_wine_counts_from_the_press() {
         check(
@@ -165,7 +249,7 @@ mod tests {
                 over_since(34)(it);
                 it.did(Deed::Pressed, 29);
             },
-            "! 29 days on gross lees: rack it",
+            "! 29 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
     }
 
@@ -176,7 +260,7 @@ mod tests {
                 over_since(34)(it);
                 it.did(Deed::Racked, 45);
             },
-            "! 34 days on gross lees: rack it",
+            "! 34 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
         check(
             |it| {
@@ -191,7 +275,7 @@ mod tests {
     fn unmeasured_the_ferment_is_given_three_weeks() {
         check(
             |it| _ = it.did(Deed::Pitched, 70),
-            "! 49 days on gross lees: rack it",
+            "! 49 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
     }
 
@@ -204,8 +288,14 @@ mod tests {
                     .did(Deed::Racked, days);
             }
         };
-        check(racked(95), "› 95 days since the last racking: rack it");
-        check(racked(80), "  80 days since the last racking: rack it");
+        check(
+            racked(95),
+            "› 95 days since the last racking: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+        check(
+            racked(80),
+            "  80 days since the last racking: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
         check(racked(60), "");
         check(
             |it| {
@@ -220,8 +310,14 @@ mod tests {
                 it.says(Property::Clarity, "clear", 20);
             }
         };
-        check(clear(179), "  6 months since the last racking: rack it");
-        check(clear(180), "› 6 months since the last racking: rack it");
+        check(
+            clear(179),
+            "  6 months since the last racking: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+        check(
+            clear(180),
+            "› 6 months since the last racking: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
     }
 
     #[test]
@@ -231,7 +327,7 @@ mod tests {
                 over_since(34)(it);
                 it.did(Deed::MaloStarted, 10);
             },
-            "› 34 days on gross lees: rack it",
+            "› 34 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
     }
 

@@ -19,6 +19,7 @@ mod lees;
 mod look;
 mod malo;
 pub mod policy;
+mod refermenting;
 mod rest;
 mod round;
 mod stable;
@@ -36,7 +37,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::moment::Moment;
 use super::snapshot::Snapshot;
-use super::thing::{CELLAR, Key, Sort, words};
+use super::state::Wine;
+use super::thing::{Key, Sort, words};
 
 pub use finished::Finished;
 pub use fit::Look;
@@ -64,6 +66,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
 
 /// Rules about the bottles of one run.
 const OF_A_RUN: &[OfAPlace] = &[
+    refermenting::rule,
     look::amiss,
     look::due,
     lay_down::rule,
@@ -164,6 +167,24 @@ impl Look<'_> {
     }
 }
 
+/// The reasons of one thing, in their order: its own, and of a vessel those of the batch in it too.
+pub fn about<'a>(
+    thing: Key,
+    reasons: &'a [Reason],
+    cellar: &Snapshot,
+) -> impl Iterator<Item = &'a Reason> + use<'a> {
+    let is_vessel = cellar
+        .thing(thing)
+        .is_some_and(|it| it.sort == Sort::Vessel);
+    let batch = cellar
+        .wine(thing)
+        .filter(|_| is_vessel)
+        .and_then(Wine::main_batch);
+    reasons
+        .iter()
+        .filter(move |it| it.subject == thing || Some(it.subject) == batch)
+}
+
 /// A reason shown at a glance, with those behind it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glimpse<'a> {
@@ -174,15 +195,17 @@ pub struct Glimpse<'a> {
 }
 
 /// What shows at once: five lines at most, one a subject, and of one rank first one of each kind, so
-/// that many of a kind hide no other. The cellar's own reasons stand each for itself.
+/// that many of a kind hide no other. Jots have a line of their own. The cellar's own reasons stand each for itself.
 pub fn glance(reasons: &[Reason]) -> Vec<Glimpse<'_>> {
     let mut first: Vec<Glimpse> = Vec::new();
-    let mut lines: BTreeMap<Key, usize> = BTreeMap::new();
+    let mut lines: BTreeMap<(Key, bool), usize> = BTreeMap::new();
     for reason in reasons {
-        match lines.get(&reason.subject) {
-            Some(line) if reason.subject != CELLAR => first[*line].more += 1,
-            _ => {
-                lines.insert(reason.subject, first.len());
+        // A jot is made into entries from its own line.
+        let line = (reason.subject, reason.kind == ReasonKind::Jot);
+        match lines.get(&line) {
+            Some(at) => first[*at].more += 1,
+            None => {
+                lines.insert(line, first.len());
                 first.push(Glimpse { reason, more: 0 });
             }
         }
@@ -331,6 +354,7 @@ words! {
         Round "round" "the cellar round",
         Look "look" "a look at standing bottles",
         Amiss "amiss" "bottles that show something amiss",
+        Refermenting "refermenting" "bottles that may ferment again",
         LayDown "lay-down" "bottles to lay down",
         RestEnded "rest-ended" "rest ended",
         WindowOpens "window-opens" "ready to drink",

@@ -198,6 +198,8 @@ policy! {
         "Standing bottles are looked at a day after they were filled.";
     stand_days = 3.0, "d" FromMemory("Jackson, Wine Science; cork makers ask for two hours at least"),
         "Bottles stand one to three days until their corks have sprung back.";
+    watch_days = 42.0, "d" HouseEstimate,
+        "Bottles filled before the wine was shown finished are watched for so long.";
     rest_shown_days = 30.0, "d" HouseEstimate,
         "That a rest has ended is news for so long.";
     drink_up_days = 90.0, "d" HouseEstimate,

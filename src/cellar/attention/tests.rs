@@ -5,7 +5,7 @@ use super::*;
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Property, Silence};
 use crate::cellar::state::{Deed, State, Wine};
-use crate::cellar::thing::{Value, field};
+use crate::cellar::thing::{CELLAR, Value, field};
 
 /// A vessel with much headspace and little sulfite: two reasons at least.
 fn needy() -> Cellar {
@@ -40,8 +40,8 @@ fn the_most_pressing_comes_first() {
     assert_eq!(
         kinds(&cellar),
         [
-            ReasonKind::Headspace,
             ReasonKind::SulfiteLow,
+            ReasonKind::Headspace,
             ReasonKind::Round,
             ReasonKind::SupplyShort,
         ]
@@ -95,10 +95,30 @@ fn a_vessel_has_one_line_and_says_how_many_stand_behind_it() {
     check_glance(
         &[
             (Rank::Soon, cellar, ReasonKind::Round),
+            (Rank::Soon, cellar, ReasonKind::Job),
             (Rank::Later, cellar, ReasonKind::Jot),
         ],
-        &[(cellar, ReasonKind::Round, 0), (cellar, ReasonKind::Jot, 0)],
+        &[(cellar, ReasonKind::Round, 1), (cellar, ReasonKind::Jot, 0)],
     );
+}
+
+#[test]
+fn a_vessel_is_told_of_the_jobs_of_its_batch() {
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.spare(1, "Jug", "jug", 3.8);
+    let of = |subject| Reason {
+        subject,
+        ..Cellar::reason_of(ReasonKind::Job)
+    };
+    let reasons = [of(BATCH), of(CARBOY), of(Key(1))];
+    let subjects = |thing| -> Vec<Key> {
+        about(thing, &reasons, &cellar.0)
+            .map(|it| it.subject)
+            .collect()
+    };
+    assert_eq!(subjects(CARBOY), [BATCH, CARBOY]);
+    assert_eq!(subjects(BATCH), [BATCH]);
+    assert_eq!(subjects(Key(1)), [Key(1)]);
 }
 
 #[test]

@@ -69,6 +69,7 @@ impl ReasonKind {
             | ReasonKind::MaloOpen
             | ReasonKind::MaloUnprotected
             | ReasonKind::Amiss
+            | ReasonKind::Refermenting
             | ReasonKind::RestEnded
             | ReasonKind::WindowOpens
             | ReasonKind::DrinkUp

@@ -6,7 +6,7 @@ use super::{Field, Group, Need, Refusal, Takes, VERBS, Verb, ask, flag};
 use crate::cellar::attention::{Policy, Reason, ReasonKind, attention};
 use crate::cellar::entry::{Draft, Due, Job, Kind, Silence};
 use crate::cellar::moment;
-use crate::cellar::plan;
+use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::{OpenJob, Snapshot};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{CELLAR, Key, Sort, Thing, field};
@@ -300,7 +300,8 @@ pub(super) static DONE: Verb = Verb {
                 .map(|it| format!("{} ({})", it.job.title, cellar.name(it.job.subject)))
                 .collect();
             let open = if open.is_empty() {
-                "none is open".to_owned()
+                // A plan that was started later holds no jobs yet on the day that is written about.
+                format!("none is open on {}", cellar.now.day_words())
             } else {
                 format!("open are {}", open.join("; "))
             };
@@ -311,11 +312,24 @@ pub(super) static DONE: Verb = Verb {
             };
             return Err(Refusal::input("job", format!("{several}: {open}.")));
         };
+        let name = cellar.name(job.job.subject);
+        if about.is_none() && plan::names_several(job) && words != job.job.title.to_lowercase() {
+            // Half a step may be done in one wine and not in another.
+            let so_far = match plan::progress(job, cellar) {
+                Progress::Perhaps(so_far) => so_far,
+                _ => "nothing of it is in the book".to_owned(),
+            };
+            let why = format!(
+                "{}, {name}: {so_far}. If all of it is done, say --about \"{name}\".",
+                job.job.title
+            );
+            return Err(Refusal::input("about", why));
+        }
         let mut draft = Draft::new(Kind::Done, cellar.now);
         draft.subject = Some(job.job.subject);
         draft.closes.push(job.job.key);
         draft.note.clone_from(&job.job.title);
-        done(draft, format!("Done: {}.", job.job.title))
+        done(draft, format!("Done: {}, {name}.", job.job.title))
     },
 };
 
@@ -388,7 +402,7 @@ pub(super) static PLAN_START: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let plan = thing(form, "plan", Sort::Plan, cellar)?;
+        let plan = plan_named(form, cellar)?;
         let vessel = thing_if_given(form, "place", Sort::Vessel, cellar)?
             .ok_or_else(|| Refusal::input("place", "On which wine?"))?;
         let batch = cellar.wine(vessel.key).and_then(Wine::main_batch);
@@ -431,6 +445,22 @@ pub(super) static PLAN_START: Verb = Verb {
     },
 };
 
+/// The plan of exactly that name: one that merely begins so may be of another kit.
+fn plan_named<'a>(form: &super::Form, cellar: &'a Snapshot) -> Result<&'a Thing, Refusal> {
+    let plan = thing(form, "plan", Sort::Plan, cellar)?;
+    let typed = form.get("plan").unwrap_or_default().trim();
+    if plan.name().to_lowercase() == typed.to_lowercase() {
+        return Ok(plan);
+    }
+    Err(Refusal::input(
+        "plan",
+        format!(
+            "no plan is called `{typed}`; the nearest is {}, to be named in full.",
+            plan.name()
+        ),
+    ))
+}
+
 fn draft_steps(plan: &Thing) -> usize {
     plan.text(field::STEPS).lines().count()
 }
@@ -449,7 +479,7 @@ pub(super) static PLAN_COPY: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let plan = thing(form, "plan", Sort::Plan, cellar)?;
+        let plan = plan_named(form, cellar)?;
         let name = form.get("name").unwrap_or_default();
         let mut draft = Draft::new(Kind::Plan, cellar.now);
         let copy = draft.begin(Sort::Plan, name);
@@ -518,7 +548,10 @@ impl Step<'_> {
         };
         let fits = VERBS.iter().map(|it| it.name).find(|name| begins(name));
         let everyday = || match words.split([' ', ',']).next() {
-            Some("bentonite" | "fining" | "gelatin") => "fine",
+            Some(
+                "bentonite" | "fining" | "gelatin" | "kieselsol" | "silica" | "chitosan"
+                | "isinglass",
+            ) => "fine",
             Some("sulfite" | "sorbate") => "add",
             Some("yeast") => "pitch",
             Some("bottle") => "bottle start",

@@ -629,6 +629,11 @@ fn a_plan_is_entered_once_and_started_on_a_wine() {
         ]
     );
     cellar.check(
+        "plan start",
+        &[("plan", "Kit"), ("place", "Bucket")],
+        "refused: no plan is called `Kit`; the nearest is Kit sheet, to be named in full.",
+    );
+    cellar.check(
         "plan add",
         &[("name", "x"), ("step", "some day")],
         "refused: `some day` is no step; write `day 14: rack` or `1.010: rack`.",

@@ -50,13 +50,14 @@ impl Palette {
         }
     }
 
-    /// What fits the typed words: a name that begins with them first, then names that hold them,
-    /// then sentences that do.
+    /// What fits the typed words: the very name first, then names that begin with them, then names
+    /// that hold them, then sentences that do.
     fn hits(&self, facts: &Facts) -> Vec<Hit> {
         let commands = commands::at(self.beneath).filter(|it| {
+            // What Enter does follows from the mark, and is no answer to a name that was typed.
             !matches!(
                 it.id,
-                Id::Palette | Id::Up | Id::Down | Id::Left | Id::Right
+                Id::Palette | Id::Open | Id::Up | Id::Down | Id::Left | Id::Right
             )
         });
         let mut hits: Vec<Hit> = commands
@@ -98,15 +99,17 @@ impl Palette {
                 What::Command(Id::Verb(verb)) => verb,
                 _ => "",
             };
-            if name.starts_with(&words) || verb.starts_with(&words) {
+            if name == words || verb == words {
                 Some(0)
-            } else if name.contains(&words) {
+            } else if name.starts_with(&words) || verb.starts_with(&words) {
                 Some(1)
+            } else if name.contains(&words) {
+                Some(2)
             } else if words
                 .split_whitespace()
                 .all(|it| name.contains(it) || hit.sentence.to_lowercase().contains(it))
             {
-                Some(2)
+                Some(3)
             } else {
                 None
             }

@@ -48,6 +48,31 @@ fn the_keys_of_every_place_step_back_to_the_board() {
 }
 
 #[test]
+fn a_row_of_the_palette_does_what_it_says_whatever_is_marked() {
+    let opened = |typed: &str| {
+        let mut state = after(cellar::facts(), &[]);
+        press(&mut state, ":");
+        type_in(&mut state, typed);
+        press(&mut state, "Enter");
+        state
+    };
+    // The very name before what begins so: the screen, not a verb about bottles.
+    for name in ["bottles", "Bottles", "book", "calendar"] {
+        let state = opened(name);
+        let title = state.place().title().to_lowercase();
+        assert_eq!(title, name.to_lowercase());
+    }
+    // Opening a bottle, and not what Enter does on the board.
+    let state = opened("open");
+    assert_eq!(state.place(), Place::Form);
+    assert!(
+        shows(&state, "Which bottles: a run"),
+        "{}",
+        picture(&draw(&state, COLOR, 100, 30))
+    );
+}
+
+#[test]
 fn q_leaves_and_a_text_takes_it_as_a_letter() {
     let mut state = after(cellar::facts(), &keys("q"));
     assert!(state.leaving);

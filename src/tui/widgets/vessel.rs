@@ -45,8 +45,8 @@ impl Size {
 pub struct Picture {
     /// Its shape.
     pub kind: VesselKind,
-    /// How full, 0 to 1, of its brim or mark; more is drawn as full.
-    pub full: f64,
+    /// How full, 0 to 1, of its brim or mark; more is drawn as full. `None` where nobody can say.
+    pub full: Option<f64>,
     /// How the wine is drawn.
     pub wine: Style,
     /// Sediment lies on the ground.
@@ -60,15 +60,19 @@ const EIGHTHS: [&str; 9] = [" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇"
 /// Draws a picture at the top left of an area, as much of it as fits.
 pub fn draw(picture: &Picture, size: Size, theme: Theme, area: Rect, buf: &mut Buffer) {
     let rows = outline::of(picture.kind, size);
-    let levels = levels(rows, picture.full);
+    let full = picture.full.unwrap_or(0.0);
+    let levels = levels(rows, full);
     let ground = rows.iter().rposition(|it| it.contains('w')).unwrap_or(0);
+    // A level would claim to know: a question mark in the middle does not.
+    let unsaid = (picture.full.is_none()).then(|| (usize::from(size.width()) / 2, ground - 1));
     let area = area.intersection(buf.area);
     for (y, row) in rows.iter().enumerate().take(usize::from(area.height)) {
         for (x, sign) in row.chars().enumerate().take(usize::from(area.width)) {
             let cell = &mut buf[(area.x + x as u16, area.y + y as u16)];
             let (symbol, style) = match sign {
                 ' ' => continue,
-                'w' if y == ground && picture.lees && picture.full > 0.0 => ("▒", theme.lees()),
+                'w' if unsaid == Some((x, y)) => ("?", theme.dim()),
+                'w' if y == ground && picture.lees && full > 0.0 => ("▒", theme.lees()),
                 'w' if y == ground && levels[y] == 0 => ("─", theme.text()),
                 'w' if picture.bubbles && levels[y] == 8 && (x + 2 * y).is_multiple_of(3) => {
                     // On a ground of wine where the wine is a block, among its signs where it is one.
@@ -136,6 +140,35 @@ mod tests {
         check(VesselKind::Carboy, 0.985, [0, 0, 0, 8, 8, 8, 8]);
         check(VesselKind::Carboy, 0.0, [0; 7]);
         check(VesselKind::Carboy, 0.001, [0, 0, 0, 0, 0, 0, 1]);
+    }
+
+    #[test]
+    fn a_vessel_of_unknown_size_shows_no_level() {
+        let theme = Theme {
+            color: false,
+            ascii: false,
+        };
+        for kind in VesselKind::ALL {
+            for size in [Size::Small, Size::Large] {
+                let picture = Picture {
+                    kind: *kind,
+                    full: None,
+                    wine: Style::new(),
+                    lees: true,
+                    bubbles: false,
+                };
+                let area = Rect::new(0, 0, size.width(), size.height());
+                let mut buf = Buffer::empty(area);
+                draw(&picture, size, theme, area, &mut buf);
+                let drawn: String = buf
+                    .content
+                    .iter()
+                    .map(ratatui::buffer::Cell::symbol)
+                    .collect();
+                assert_eq!(drawn.matches('?').count(), 1, "{kind:?}");
+                assert!(!drawn.contains(['█', '▄', '▒']), "{kind:?}: {drawn}");
+            }
+        }
     }
 
     #[test]

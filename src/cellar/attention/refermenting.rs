@@ -1,0 +1,189 @@
+//! Bottles that may ferment again and burst: filled though the wine was not shown finished.
+
+use super::fit::Look;
+use super::gate::{Answer, BURST, GateItem};
+use super::holding::Holding;
+use super::words::{count, gravity, span};
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::entry::{Posture, Property};
+use crate::cellar::state::Deed;
+use crate::cellar::thing::field;
+
+/// From the first bottle on, until they were looked at some weeks later, or a bottle's sugar was
+/// tested. Bottles that were never filled from a vessel of the book are not judged.
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
+    let run = holding.place;
+    let bottles = holding.wine.bottle_count();
+    if bottles <= 0 || look.cellar.filling == Some(run.key) || run.int(field::VESSEL).is_none() {
+        return None;
+    }
+    let filled = run
+        .int(field::FINISHED)
+        .or(holding.wine.when(Deed::Bottled))?;
+    let seen = holding.bottles_seen(filled);
+    let open = holding.may_burst();
+    if open.is_empty() {
+        return None;
+    }
+    // What was found then speaks for itself, and louder.
+    let is_amiss = seen.is_some_and(|it| !it.1);
+    let now = holding.now;
+    let last = seen.map(|it| it.0);
+    let watched = last.map_or(0, |it| now.at(it).days_since(now.at(filled)));
+    if watched as f64 >= holding.policy.watch_days && !is_amiss {
+        return None;
+    }
+    let due = last.map_or(now.at(filled), |it| {
+        now.at(it).plus_days(holding.policy.round_days as i64)
+    });
+    let stands = holding
+        .wine
+        .bottles
+        .iter()
+        .any(|it| it.posture == Posture::Standing);
+    let rank = match due.days_since(now) {
+        _ if stands || is_amiss || last.is_none() => Rank::Now,
+        ..=0 => Rank::Soon,
+        _ => Rank::Later,
+    };
+    let bottles = count(bottles, "bottle");
+    let sentence = format!(
+        "{bottles} may ferment again and burst: look for leaks and rising corks, goggles on, chill before touching"
+    );
+    let why = move || {
+        let mut lines = vec![format!(
+            "Filled on {} though it was not shown finished.",
+            holding.day(filled)
+        )];
+        lines.extend(open.iter().flat_map(|it| it.evidence.clone()));
+        let gravities = &holding.wine.gravities;
+        lines.extend(
+            gravities
+                .last()
+                .map(|it| format!("Its last gravity was {}.", gravity(it.gravity))),
+        );
+        lines.push(match last {
+            None => "Nobody has written down a look at them yet.".to_owned(),
+            Some(at) => format!("Last looked at {} ago.", span(holding.days(at))),
+        });
+        lines.push(format!(
+            "Look at them every week; the reason ends with a look {:.0} days or more after bottling that finds nothing, or with a bottle's sugar tested below 2 g/L (house estimate). Warm days wake a yeast that slept.",
+            holding.policy.watch_days
+        ));
+        lines.push(BURST.to_owned());
+        lines
+    };
+    Some(
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::Refermenting,
+            due,
+            rank,
+            weight: holding.litres(),
+            sentence,
+            suggestion: Suggestion::of("look")
+                .with("run", run.name())
+                .asking("corks"),
+        }
+        .because(why),
+    )
+}
+
+impl Holding<'_> {
+    /// What the gate would still hold against it that may burst a bottle.
+    fn may_burst(&self) -> Vec<GateItem> {
+        if self.is_tested_dry() {
+            return Vec::new();
+        }
+        let mut open = self.gate();
+        open.retain(|it| it.risks_bursting() && it.answer != Answer::Yes);
+        open
+    }
+
+    /// When bottles filled then were last looked at (UTC ms), and whether nothing was amiss.
+    fn bottles_seen(&self, filled_ms: i64) -> Option<(i64, bool)> {
+        let (corks, at) = self.word(Property::Corks)?;
+        let gas = self
+            .word(Property::Gas)
+            .filter(|it| it.1 > filled_ms)
+            .is_some_and(|it| it.0 != "none");
+        (at > filled_ms).then_some((at, corks != "rising" && !gas))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::trial::{Cellar, RUN, days_ago};
+    use super::*;
+    use crate::cellar::thing::Value;
+
+    /// Bottles filled so many days ago from a vessel of the book.
+    fn check(days: i64, build: impl Fn(&mut Cellar), expected: &str) {
+        let mut cellar = Cellar::with_bottles(29, days);
+        cellar.set(RUN, field::VESSEL, Value::Int(201));
+        cellar.set(RUN, field::FINISHED, Value::Int(days_ago(days)));
+        build(&mut cellar);
+        assert_eq!(cellar.says_why(ReasonKind::Refermenting), expected);
+    }
+
+    const MAY: &str = "29 bottles may ferment again and burst: look for leaks and rising corks, goggles on, chill before touching";
+
+    fn lying(it: &mut Cellar) {
+        it.wine().bottles[0].posture = Posture::Lying;
+    }
+
+    #[test]
+    fn bottles_of_a_wine_never_measured_are_pressing_while_they_stand() {
+        check(0, |_| (), &format!("! {MAY}"));
+        check(30, |_| (), &format!("! {MAY}"));
+        let seen = |it: &mut Cellar| _ = it.says(Property::Corks, "level", 1);
+        check(10, seen, &format!("! {MAY}"));
+    }
+
+    #[test]
+    fn laid_down_they_are_looked_at_every_week_until_six_weeks_are_over() {
+        let seen = |days| {
+            move |it: &mut Cellar| {
+                lying(it);
+                it.says(Property::Corks, "level", days);
+            }
+        };
+        check(30, lying, &format!("! {MAY}"));
+        check(30, seen(2), &format!("  {MAY}"));
+        check(30, seen(7), &format!("› {MAY}"));
+        check(50, seen(9), &format!("› {MAY}"));
+        check(51, seen(9), "");
+    }
+
+    #[test]
+    fn a_finding_speaks_either_way() {
+        let rising = |it: &mut Cellar| {
+            lying(it);
+            it.says(Property::Corks, "rising", 1);
+        };
+        check(60, rising, &format!("! {MAY}"));
+        check(5, |it| _ = it.knows(Property::Sugar, 1.0, 1), "");
+    }
+
+    #[test]
+    fn a_wine_shown_finished_needs_no_watch() {
+        check(5, |it| _ = it.finished(), "");
+        let at = |gravity| {
+            move |it: &mut Cellar| {
+                it.finished();
+                it.gravities(&[(80, gravity), (70, gravity), (62, gravity)]);
+            }
+        };
+        check(5, at(0.996), "");
+        check(5, at(0.997), &format!("! {MAY}"));
+    }
+
+    #[test]
+    fn bottles_that_came_from_elsewhere_are_not_judged() {
+        let mut cellar = Cellar::with_bottles(29, 3);
+        assert_eq!(cellar.says_why(ReasonKind::Refermenting), "");
+        cellar.set(RUN, field::VESSEL, Value::Int(201));
+        cellar.0.filling = Some(RUN);
+        assert_eq!(cellar.says_why(ReasonKind::Refermenting), "");
+    }
+}
