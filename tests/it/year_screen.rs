@@ -203,7 +203,7 @@ fn dose(keys: &mut Keys) {
         .see("aim 33 mg/L free");
     screen.see("or 1.42 g of powder by weight");
     screen.press(ENTER).see("Write it to the book?");
-    screen.see("Add 14.0 mL of a 10 % stock solution");
+    screen.see("Add 14 mL of a 10 % stock solution");
     screen
         .press(ENTER)
         .miss("Write it to the book?")
