@@ -26,6 +26,7 @@ pub mod state;
 pub mod substance;
 pub mod telling;
 pub mod thing;
+pub mod to_buy;
 pub mod verbs;
 pub mod which;
 pub mod window;

@@ -1,6 +1,6 @@
 //! Short lists of what there is: vessels, batches, plans, supplies.
 
-use clap::Command;
+use clap::{Arg, ArgAction, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::Policy;
@@ -8,6 +8,7 @@ use crate::cellar::attention::words;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing, field};
+use crate::cellar::to_buy::to_buy;
 use crate::exchange::json;
 use crate::exchange::page::Page;
 
@@ -46,15 +47,61 @@ pub(super) static PLANS: Own = Own {
 
 pub(super) static STOCK: Own = Own {
     name: "stock",
-    sentence: "List the supplies and what is left of them.",
+    sentence: "List the supplies and what is left of them, or what is to be bought.",
     heading: LISTS,
-    arguments: nothing,
-    run: |session, _| {
+    arguments: |command| {
+        let help = "What the bottlings and steps of the next weeks take and the book lacks.";
+        command.arg(
+            Arg::new("to-buy")
+                .long("to-buy")
+                .action(ArgAction::SetTrue)
+                .help(help),
+        )
+    },
+    run: |session, matches| {
+        if matches.get_flag("to-buy") {
+            return shopping(session);
+        }
         list(session, "supplies", Sort::Supply, supply, |it, cellar| {
             json::supply(it, cellar).value()
         })
     },
 };
+
+fn shopping(session: &Session) -> Result<Said, Failure> {
+    let opened = session.open()?;
+    let wanted = to_buy(&opened.cellar, &Policy::default());
+    if session.json {
+        let mut document = json::heading(&opened.cellar);
+        let all = wanted.iter().map(|it| {
+            value!({
+                "substance": it.substance,
+                "how_much": it.how_much,
+                "there": it.there,
+                "for": it.for_what,
+            })
+        });
+        document.put("to_buy", all.collect::<Vec<Value>>());
+        return Ok(Said::json(&document.value()));
+    }
+    let mut page = Page::default();
+    if wanted.is_empty() {
+        page.line("Nothing is short for the jobs of the next two weeks.");
+    }
+    let rows: Vec<Vec<String>> = wanted
+        .iter()
+        .map(|it| {
+            vec![
+                it.what.clone(),
+                it.how_much.clone(),
+                it.there.clone(),
+                format!("for {}", it.for_what),
+            ]
+        })
+        .collect();
+    page.rows(&rows);
+    Ok(page.into())
+}
 
 pub(super) fn nothing(command: Command) -> Command {
     command

@@ -41,9 +41,11 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
     item(
         "Closures",
         format!(
-            "{} {}s, spare ones among them; as many capsules and labels.",
+            "{} {}s ({}), spare ones among them; as many capsules and labels.",
             plan.closures,
-            plan.closure.replace('-', " ")
+            plan.closure.replace('-', " "),
+            plan.closures_there
+                .map_or_else(|| "none in the book".to_owned(), |it| format!("{it} there"))
         ),
     );
     if !plan.corking.is_empty() {
@@ -81,6 +83,12 @@ fn head(plan: &Plan<'_>) -> String {
         .collect();
     if sizes.is_empty() {
         "not enough wine for a bottle".to_owned()
+    } else if let Some((lacking, _)) = plan.lacking() {
+        let filled = sizes.join(" and ");
+        format!(
+            "{filled}; you lack {lacking} bottles for the other {}",
+            plan.remains
+        )
     } else {
         format!("{}, and {} remains", sizes.join(" and "), plan.remains)
     }
@@ -104,6 +112,12 @@ fn bottles(fill: &Fill) -> String {
 }
 
 fn remains(plan: &Plan<'_>) -> String {
+    if let Some((lacking, size_ml)) = plan.lacking() {
+        return format!(
+            "{}: you lack {lacking} bottles of {size_ml} mL.",
+            plan.remains
+        );
+    }
     let what = match plan.remains.in_litres() {
         it if it < 0.05 => "nothing to speak of",
         it if it < 0.25 => "a tasting glass",

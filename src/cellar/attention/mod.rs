@@ -195,19 +195,18 @@ pub struct Glimpse<'a> {
 }
 
 /// What shows at once: five lines at most, one a subject, and of one rank first one of each kind, so
-/// that many of a kind hide no other. Jots have a line of their own. The cellar's own reasons stand each for itself.
+/// that many of a kind hide no other. Jots have a line of their own.
 pub fn glance(reasons: &[Reason]) -> Vec<Glimpse<'_>> {
     let mut first: Vec<Glimpse> = Vec::new();
     let mut lines: BTreeMap<(Key, bool), usize> = BTreeMap::new();
     for reason in reasons {
         // A jot is made into entries from its own line.
         let line = (reason.subject, reason.kind == ReasonKind::Jot);
-        match lines.get(&line) {
-            Some(at) => first[*at].more += 1,
-            None => {
-                lines.insert(line, first.len());
-                first.push(Glimpse { reason, more: 0 });
-            }
+        if let Some(at) = lines.get(&line) {
+            first[*at].more += 1;
+        } else {
+            lines.insert(line, first.len());
+            first.push(Glimpse { reason, more: 0 });
         }
     }
     let mut seen: BTreeSet<(Rank, &str)> = BTreeSet::new();

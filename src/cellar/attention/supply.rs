@@ -6,6 +6,7 @@ use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::Dose;
 use crate::cellar::thing::{Sort, Thing, field};
+use crate::cellar::to_buy::to_buy;
 
 /// Sulfite powders; one stands in for the other.
 const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
@@ -19,7 +20,46 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
         .collect();
     let mut reasons: Vec<Found> = short(look, &lots).into_iter().collect();
     reasons.extend(lots.iter().filter_map(|it| old(look, it)));
+    reasons.extend(for_jobs(look));
     reasons
+}
+
+/// What the jobs of the next weeks take and the book lacks, a line for each wine.
+fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
+    let wanted = to_buy(look.cellar, look.policy);
+    let of_one = wanted.chunk_by(|one, other| one.subject == other.subject);
+    let lines = of_one.filter_map(|all| {
+        let first = all.first()?;
+        let what: Vec<&str> = all
+            .iter()
+            .filter(|it| it.for_what == first.for_what)
+            .map(|it| it.what.as_str())
+            .collect();
+        let lines: Vec<String> = all
+            .iter()
+            .map(|it| {
+                format!(
+                    "{} {}, {}: for {}.",
+                    it.how_much, it.what, it.there, it.for_what
+                )
+                .trim()
+                .to_owned()
+            })
+            .collect();
+        let reason = Reason {
+            subject: first.subject,
+            kind: ReasonKind::SupplyShort,
+            due: first.due,
+            rank: Rank::Soon,
+            weight: 0.0,
+            sentence: format!("short of {} for {}", what.join(" and "), first.for_what),
+            suggestion: Suggestion::of("buy")
+                .with("substance", first.substance)
+                .asking("amount"),
+        };
+        Some(reason.because(move || lines))
+    });
+    lines.collect()
 }
 
 /// Less than one dose for all the wine in vessels. Said only where powder was ever written down, and

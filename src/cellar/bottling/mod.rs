@@ -55,6 +55,8 @@ pub struct Plan<'a> {
     pub corking: String,
     /// Closures to have at hand, with spare ones; capsules and labels likewise.
     pub closures: i64,
+    /// How many closures there are, where the book counts them.
+    pub closures_there: Option<i64>,
     /// What is to be made to sanitise with.
     pub sanitizer: Sanitizer,
     /// The sulfite it wants before, where it can be worked out.
@@ -123,6 +125,7 @@ impl<'a> Plan<'a> {
             closure: wish.closure.clone(),
             corking: needs::corking(&wish.closure, &cellar.settings().corker),
             closures,
+            closures_there: needs::counted(&wish.closure, cellar),
             sanitizer: needs::sanitizer(bottles),
             sulfite: sulfite(vessel.key, cellar),
             minutes: wish.pace_ms.map(|it| (it * bottles + 59_999) / 60_000),
@@ -130,6 +133,14 @@ impl<'a> Plan<'a> {
         };
         plan.short = needs::short(&plan, cellar);
         Some(plan)
+    }
+
+    /// How many more bottles of the first size the wine would fill than are on hand, with that size
+    /// in mL; `None` where nobody counts them.
+    pub fn lacking(&self) -> Option<(i64, i64)> {
+        let first = self.fills.iter().find(|it| it.on_hand.is_some())?;
+        let lacking = self.remains.0 / (first.size_ml * 1_000);
+        (lacking > 0).then_some((lacking, first.size_ml))
     }
 
     /// Bottles of all sizes.

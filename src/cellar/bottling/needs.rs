@@ -107,7 +107,7 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
 }
 
 /// How many of it there are; `None` where the book counts none.
-fn counted(substance: &str, cellar: &Snapshot) -> Option<i64> {
+pub(super) fn counted(substance: &str, cellar: &Snapshot) -> Option<i64> {
     let counts = lots(substance, cellar).filter_map(|lot| match left(lot.key, cellar) {
         Some(Dose::Count(count)) => Some(count),
         _ => None,

@@ -268,7 +268,7 @@ fn addition(it: &Addition) -> String {
         Some(Dose::Count(count)) => format!("{count} of {what}"),
         Some(tablets @ Dose::Tablets(_)) => format!("{} of sulfite", dose(tablets)),
         Some(amount) => format!("{} {what}", dose(amount)),
-        None => format!("{what}, amount unknown,"),
+        None => format!("an unknown amount of {what}"),
     }
 }
 

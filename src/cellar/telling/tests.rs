@@ -315,7 +315,7 @@ fn what_was_done_in_the_cellar_reads_like_a_notebook() {
         Kind::Pitch,
         None,
         "yeast",
-        "Pitched yeast, amount unknown, into Bucket.",
+        "Pitched an unknown amount of yeast into Bucket.",
     );
     check(
         Kind::Degas,

@@ -244,7 +244,7 @@ fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
         session.press("Space").press("Enter");
         session.shows("1 bottle of Solaris 25, 18.1 L stays in Carboy A.");
         // The first field is a choice, so that Space goes on here too.
-        session.press(key).shows("It adds up to the microlitre.");
+        session.press(key).shows("It adds up.");
         session.press(key);
         assert_eq!(session.state.place(), Place::Board);
     }
@@ -412,7 +412,7 @@ fn nothing_filled_is_not_finished() {
 }
 
 #[test]
-fn the_sum_adds_up_to_the_microlitre() {
+fn the_sum_adds_up() {
     let session = Session::at_sum();
     let carboy = session.vessel("Carboy A");
     let cellar = session.store.snapshot(session.now).unwrap();
@@ -428,12 +428,12 @@ fn the_sum_adds_up_to_the_microlitre() {
     assert_eq!(total(Account::Broken), millilitres(750));
     assert_eq!(total(Account::Lees), millilitres(18_900 - 100 - 3 * 750));
     for line in [
-        ("Carboy A held", "18.900000 L"),
-        ("2 bottles: 2 × 750 mL", "1.500000 L"),
-        ("spilled", "0.100000 L"),
-        ("lost with broken bottles", "0.750000 L"),
-        ("lees left behind", "16.550000 L"),
-        ("stays in Carboy A", "0.000000 L"),
+        ("Carboy A held", "18.900 L"),
+        ("2 bottles: 2 × 750 mL", "1.500 L"),
+        ("spilled", "0.100 L"),
+        ("lost with broken bottles", "0.750 L"),
+        ("lees left behind", "16.550 L"),
+        ("stays in Carboy A", "0.000 L"),
     ] {
         let screen = session.screen();
         let found = screen
@@ -444,7 +444,7 @@ fn the_sum_adds_up_to_the_microlitre() {
             "{line:?}\n{screen}"
         );
     }
-    session.shows("It adds up to the microlitre.");
+    session.shows("It adds up.");
     session.shows("Stand them upright");
 }
 
@@ -472,7 +472,7 @@ fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
     let mut session = Session::new();
     session.press("5 Down Enter Enter").type_in("for vinegar");
     session.press("Enter Enter Space Space Space Space Enter Enter");
-    session.shows("It adds up to the microlitre.");
+    session.shows("It adds up.");
     session.shows("These bottles may ferment again and burst.");
 }
 
@@ -489,7 +489,7 @@ fn what_is_left_goes_into_another_vessel_and_its_lees_stay_behind() {
         "20 bottles: 20 × 750 mL",
         "into Tank",
         "lees left behind",
-        "It adds up to the microlitre.",
+        "It adds up.",
     ] {
         session.shows(line);
     }
@@ -505,9 +505,7 @@ fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
     session.shows("17.4 L that was not bottled goes to lees, 92 % of the wine");
     let cellar = session.store.snapshot(session.now).unwrap();
     assert!(cellar.filling.is_some());
-    session
-        .press("Enter")
-        .shows("It adds up to the microlitre.");
+    session.press("Enter").shows("It adds up.");
 }
 
 #[test]
@@ -518,7 +516,7 @@ fn a_bottling_written_up_later_has_its_own_day() {
         .type_in("2026-11-24 10:00");
     session.press("Enter Space Enter Tab Tab Tab");
     session.type_in("2026-11-24 12:00").press("Enter");
-    session.shows("It adds up to the microlitre.");
+    session.shows("It adds up.");
     let days: Vec<String> = session
         .store
         .entries(&crate::store::Filter::default())
@@ -540,10 +538,7 @@ fn what_was_drawn_meanwhile_is_not_hidden_in_the_sum() {
     session.press("Enter Enter");
     let screen = session.screen();
     let line = screen.lines().find(|it| it.contains("otherwise meanwhile"));
-    assert!(
-        line.is_some_and(|it| it.ends_with("0.200000 L")),
-        "{screen}"
-    );
+    assert!(line.is_some_and(|it| it.ends_with("0.200 L")), "{screen}");
     assert!(!screen.contains("adds up"), "{screen}");
 }
 

@@ -218,3 +218,65 @@ fn bottles_go_back_into_a_vessel_and_a_void_brings_them_back() {
     assert_eq!(litres(&cellar), None);
     cellar.does(&["check"]);
 }
+
+#[test]
+fn bottles_of_a_wine_never_measured_are_watched_until_looks_over_weeks_find_nothing() {
+    let cellar = Cellar::new();
+    cellar.does(&[
+        "bottle",
+        "start",
+        "Carboy",
+        "--filled",
+        "29",
+        "--overrule",
+        "a feast",
+    ]);
+    cellar.does(&["bottle", "finish", "Damson"]);
+    let says = |today: &str| cellar.does(&["--today", today, "due"]);
+    let later = |days: u64| {
+        let today = chrono::Utc::now().date_naive();
+        (today + chrono::Days::new(days)).to_string()
+    };
+    let watched = "29 bottles may ferment again and burst";
+    let now = cellar.does(&["due"]);
+    let line = now.lines().find(|it| it.contains(watched));
+    assert!(line.is_some_and(|it| it.contains("goggles")), "{now}");
+    assert!(now.find(watched) < now.find("standing"), "{now}");
+    assert!(says(&later(30)).contains(watched));
+    cellar.does(&["--today", &later(43), "look", "Damson", "--corks", "level"]);
+    assert!(!says(&later(43)).contains(watched));
+}
+
+/// By hand: 22.4 L less 4 × 0.75 L is 19.4 L, 25 bottles and a glass more.
+#[test]
+fn bottles_that_are_not_there_are_lacking_and_not_wine_to_drink_soon() {
+    let cellar = Cellar::new();
+    cellar.does(&["empties", "add", "4", "--finish", "cork"]);
+    let page = cellar.does(&["bottle", "plan", "Carboy"]);
+    assert!(
+        page.contains("you lack 25 bottles for the other 19.4 L"),
+        "{page}"
+    );
+    assert!(page.contains("corks (none in the book)"), "{page}");
+    assert!(!page.contains("drink soon"), "{page}");
+}
+
+#[test]
+fn what_a_planned_bottling_lacks_is_on_the_list_of_what_to_buy() {
+    let cellar = Cellar::new();
+    cellar.does(&["plan", "add", "Sheet", "--step", "day 8: bottle"]);
+    cellar.does(&["plan", "start", "Sheet", "Carboy"]);
+    cellar.does(&["buy", "cork", "--amount", "12"]);
+    let list = cellar.does(&["stock", "--to-buy"]);
+    // 22.4 L fill 29 bottles: 31 corks, of which 12 are there.
+    let corks = list.lines().find(|it| it.starts_with("corks"));
+    let corks = corks.unwrap_or_else(|| panic!("{list}"));
+    for words in ["19", "12 there", "for the bottling of Damson due on"] {
+        assert!(corks.contains(words), "{corks}");
+    }
+    let due = cellar.does(&["due"]);
+    assert!(
+        due.contains("short of corks and empty bottles for the bottling of Damson"),
+        "{due}"
+    );
+}

@@ -110,7 +110,7 @@ impl Done {
         let hint = "Enter or Space goes to the board.";
         let inner = page.frame(run.name(), hint, area, buf);
         let cells = usize::from(inner.width).min(72);
-        let litres = |volume: Volume| format!("{:.6} L", volume.in_litres());
+        let litres = |volume: Volume| format!("{:.3} L", volume.in_litres());
         let line = |name: &str, volume: Volume, style| {
             let said = litres(volume);
             let name = text::fit(&format!("   {name}"), cells.saturating_sub(said.len()));
@@ -125,7 +125,7 @@ impl Done {
             lines.extend(gone.map(|(name, volume)| line(name, *volume, theme.text())));
             lines.push(line(&format!("stays in {vessel}"), sum.stays, theme.text()));
             if sum.otherwise == Volume::ZERO {
-                let adds = "   It adds up to the microlitre.";
+                let adds = "   It adds up.";
                 lines.push(Line::from(Span::styled(adds, theme.good())));
             } else {
                 lines.push(line(
