@@ -24,6 +24,7 @@ mod dissolved_oxygen;
 mod dry_extract;
 mod enrich;
 mod expansion;
+mod ferment_fit;
 mod fill_height;
 mod fining;
 mod fortify;
@@ -84,6 +85,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &refractometer::CALCULATOR,
     &brix_warmth::CALCULATOR,
     &dry_extract::CALCULATOR,
+    &ferment_fit::CALCULATOR,
     &enrich::CALCULATOR,
     &concentrate::CALCULATOR,
     &sweeten::CALCULATOR,

@@ -1,0 +1,346 @@
+//! When a ferment will be dry, and whether it moves.
+
+use super::acid_inputs::refused;
+use super::dated::{DAYS, readings};
+use super::sugar_inputs::GROUP;
+use crate::answer::{Answer, CautionKind, FieldValue, Source, Standing};
+use crate::day::Day;
+use crate::error::CalcError;
+use crate::ferment_state::{STATE_WORDS, State, dry_at, state, wants_watching};
+use crate::gravity_curve::{DRY_WITHIN, Ferment, GIVEN_END_SD, USUAL_END};
+use crate::hazards::REFERMENTING;
+use crate::input::Input;
+use crate::inputs::Inputs;
+use crate::least_squares::Prior;
+use crate::quantity::Quantity;
+use crate::registry::{Calculator, ResultSpec};
+
+/// A tenth of a normal law lies this many standard deviations or more above its mean.
+const TENTH: f64 = 1.281_551_57;
+/// A fall of less is none that a hydrometer can follow.
+const LEAST_FALL: f64 = 0.020;
+/// A rise of more is no error of reading.
+const MOST_RISE: f64 = 0.004;
+/// If the curve is this sure that it was dry by the last reading, it is the curve that is wrong.
+const SURELY: f64 = 0.98;
+
+pub(super) static CALCULATOR: Calculator = Calculator {
+    name: "ferment-fit",
+    sentence: "When a ferment will be dry, from two gravities or more, and whether it moves, drags or is stuck.",
+    group: GROUP,
+    inputs: &[
+        Input::new("started", Quantity::Date, "day the yeast went in")
+            .required()
+            .allowed(DAYS.0, DAYS.1, "ferments are of 1870 to 2169"),
+        Input::new("start_sg", Quantity::Gravity, "gravity on that day")
+            .required()
+            .allowed(1.02, 1.2, "less is no must and more does not ferment")
+            .sourced(1.04, 1.13, "the curves are of wine and beer"),
+        Input::new(
+            "readings",
+            Quantity::Text,
+            "gravities since, gas shaken out, as date:sg with commas between",
+        )
+        .required(),
+        Input::new(
+            "final_sg",
+            Quantity::Gravity,
+            "gravity it will end at, if you know; a dry wine's is taken otherwise",
+        )
+        .allowed(
+            0.98,
+            1.1,
+            "no wine ends lower, and none so sweet is forecast",
+        ),
+    ],
+    results: &[
+        ResultSpec::new("state", Quantity::Choice(STATE_WORDS), "how it stands"),
+        ResultSpec::new(
+            "dry_date_low",
+            Quantity::Date,
+            "one ferment in ten is dry by then",
+        ),
+        ResultSpec::new("dry_date", Quantity::Date, "half of them are"),
+        ResultSpec::new("dry_date_high", Quantity::Date, "nine in ten are"),
+        ResultSpec::new("dry_days", Quantity::Number, "days from the start to dry"),
+        ResultSpec::new("final_sg", Quantity::Gravity, "gravity it ends at"),
+        ResultSpec::new(
+            "midpoint_days",
+            Quantity::Number,
+            "days from the start until half has fallen",
+        ),
+        ResultSpec::new(
+            "width_days",
+            Quantity::Number,
+            "days it takes from there to fall by nearly a quarter more",
+        ),
+    ],
+    example: &[
+        ("started", "2026-10-01"),
+        ("start-sg", "1.090"),
+        (
+            "readings",
+            "2026-10-03:1.080, 2026-10-05:1.056, 2026-10-07:1.030",
+        ),
+    ],
+    solve,
+};
+
+fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
+    let (started, start) = (inputs.require("started")?, inputs.require("start_sg")?);
+    let read = read(inputs, started, start)?;
+    let given = inputs.number("final_sg");
+    let end = given.map_or(USUAL_END, |mean| Prior {
+        mean,
+        sd: GIVEN_END_SD,
+    });
+    if start - end.mean < LEAST_FALL {
+        return Err(refused(
+            if given.is_some() {
+                "final_sg"
+            } else {
+                "start_sg"
+            },
+            format!(
+                "from {start:.3} to {:.3} is too little of a fall to follow: check both and give them again",
+                end.mean
+            ),
+        ));
+    }
+    let stands = state(start, &read, end.mean);
+    let found = Ferment::of(start, end, &read);
+    let last = read[read.len() - 1].0;
+    let dry = match (stands, &found) {
+        (State::Dry, _) => dry_at(&read, end.mean).map(|at| {
+            let before = if at == 0 { 0.0 } else { read[at - 1].0 };
+            [before, read[at].0, read[at].0]
+        }),
+        (State::Moving | State::Sluggish, Some(found)) if found.dry_by(last) < SURELY => {
+            Some([0.1, 0.5, 0.9].map(|chance| found.dry_day(chance, last)))
+        }
+        _ => None,
+    };
+
+    let mut answer = Answer::new(CALCULATOR.name, inputs);
+    answer.result("state", stands.word());
+    put_dates(&mut answer, started, dry);
+    if let Some(found) = &found {
+        put_curve(&mut answer, found);
+        work(&mut answer, found, start, &read, (stands, dry));
+    } else {
+        for key in ["final_sg", "midpoint_days", "width_days"] {
+            answer.result(key, FieldValue::Missing);
+        }
+        answer.work("fit", "no curve goes through these readings");
+    }
+    if given.is_none() {
+        answer.assume(
+            "final_sg",
+            end.mean,
+            (end.mean - TENTH * end.sd, end.mean + TENTH * end.sd),
+            "A dry wine is taken to end at 0.994, nineteen of twenty from 0.990 to 0.998; a sweet or stopped one does not.",
+        );
+    }
+    cite(&mut answer);
+    warn(&mut answer, &read, stands, (given.is_none(), dry.is_none()));
+    Ok(answer)
+}
+
+/// Readings as (days since the start, gravity).
+fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Vec<(f64, f64)>, CalcError> {
+    let mut read = readings(
+        inputs,
+        Quantity::Gravity,
+        (0.97, 1.2),
+        "date:sg, such as 2026-10-05:1.056",
+    )?;
+    let key = "readings";
+    let mut before = start;
+    for (day, sg) in &mut read {
+        if *day < started {
+            return Err(refused(
+                key,
+                format!(
+                    "{} is before the start of {}: check both days",
+                    Day(*day),
+                    Day(started)
+                ),
+            ));
+        }
+        if *sg > before + MOST_RISE {
+            return Err(refused(
+                key,
+                format!(
+                    "{sg:.3} on {} is above the {before:.3} before it, and gravity only falls: if sugar was added, begin again \
+                     with that day and the gravity then",
+                    Day(*day)
+                ),
+            ));
+        }
+        before = *sg;
+        *day -= started;
+    }
+    if read.iter().filter(|it| it.0 > 0.0).count() < 2 {
+        return Err(refused(
+            key,
+            "one reading after the start gives no date: read again in a day or two and give both",
+        ));
+    }
+    Ok(read)
+}
+
+fn put_dates(answer: &mut Answer, started: f64, dry: Option<[f64; 3]>) {
+    let keys = ["dry_date_low", "dry_date", "dry_date_high"];
+    if let Some(days) = dry {
+        for (key, day) in keys.into_iter().zip(days) {
+            answer.result(key, Day(started + day).to_string());
+        }
+        answer.band("dry_days", days[0], days[1], days[2]);
+    } else {
+        for key in keys.into_iter().chain(["dry_days"]) {
+            answer.result(key, FieldValue::Missing);
+        }
+    }
+}
+
+fn put_curve(answer: &mut Answer, found: &Ferment) {
+    let (end, sd) = found.end_sg();
+    answer.band("final_sg", end - TENTH * sd, end, end + TENTH * sd);
+    for (key, (time, sd)) in [
+        ("midpoint_days", found.midpoint_days()),
+        ("width_days", found.width_days()),
+    ] {
+        let factor = (TENTH * sd).exp();
+        answer.band(key, time / factor, time, time * factor);
+    }
+}
+
+fn work(
+    answer: &mut Answer,
+    found: &Ferment,
+    start: f64,
+    read: &[(f64, f64)],
+    (stands, dry): (State, Option<[f64; 3]>),
+) {
+    let (end, (middle, _), (width, _)) =
+        (found.end_sg().0, found.midpoint_days(), found.width_days());
+    answer.work(
+        "curve",
+        format!(
+            "{end:.4} + ({start:.3} − {end:.4}) / (1 + e^((t − {middle:.2}) / {width:.2})), t in days: the logistic nearest to \
+             {} readings and to what is taken before them",
+            read.len()
+        ),
+    );
+    match (stands, dry) {
+        (State::Dry, Some([low, day, _])) => answer.work(
+            "dry",
+            format!(
+                "read within {DRY_WITHIN} of its end on day {day:.0} for the first time, so between day {low:.0} and then"
+            ),
+        ),
+        (_, Some([low, day, high])) => answer.work(
+            "dry",
+            format!(
+                "within {DRY_WITHIN} of its end after {day:.1} days, {low:.1} to {high:.1} in at least four of five: the \
+                 mixture of three curves of equal weight, given that it was not dry at the last reading"
+            ),
+        ),
+        (_, None) => {}
+    }
+}
+
+fn cite(answer: &mut Answer) {
+    for (sentence, standing) in [
+        (
+            "Logistic in gravity, the form of ASBC Yeast-14: Predicting Fermentation Rates in Ale, Lager and Whisky, \
+             Fermentation 7(1):13 (2021); Speers, Rogers and Smith, J. Inst. Brew. 109:229 (2003), abstract",
+            Standing::Opened,
+        ),
+        (
+            "Modified Gompertz curve: Zwietering et al. (1990)",
+            Standing::FromMemory,
+        ),
+        (
+            "Michaelis decline, dS/dt = −v·S/(K + S), a textbook law of rates",
+            Standing::Derived,
+        ),
+        (
+            "Equal weights, and a twentieth of the days as the least spread: by simulated ferments of four kinds, of which at \
+             least four in five were dry within the band",
+            Standing::Derived,
+        ),
+        (
+            "What the times, the end and a reading are taken to be off by, and the numbers for stuck and sluggish: house \
+             estimates",
+            Standing::CommonPractice,
+        ),
+        (
+            "Two to three weeks are normal, and more than 0.2 % of sugar can ferment again: Bisson, Stuck and sluggish \
+             fermentations, author abstract",
+            Standing::Opened,
+        ),
+    ] {
+        answer.source(Source { sentence, standing });
+    }
+}
+
+fn warn(
+    answer: &mut Answer,
+    read: &[(f64, f64)],
+    stands: State,
+    (end_assumed, no_date): (bool, bool),
+) {
+    match stands {
+        State::Dry => {
+            answer.hazard(REFERMENTING);
+            answer.caution(
+                CautionKind::State,
+                "density of sugar solutions: 0.001 is 2.6 g/L",
+                "A hydrometer cannot prove a wine dry, since its step is 2.6 g/L of sugar: test the sugar before bottling.",
+            );
+        }
+        State::Stuck => answer.caution(
+            CautionKind::State,
+            "house estimate",
+            "It has not moved by more than 0.001 in three days and is not at its end: make sure that the gas was out and the \
+             must as warm each time, then warm it, stir it up and see to its yeast. No day is given for a stuck ferment.",
+        ),
+        State::Sluggish => answer.caution(
+            CautionKind::State,
+            "house estimate",
+            "It falls by less than 0.002 a day, or has not begun in three: check its warmth and its nutrient now, while it \
+             still moves. The day holds only if it goes on.",
+        ),
+        State::Moving if wants_watching(read) => answer.caution(
+            CautionKind::State,
+            "Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation",
+            "It falls slower than 0.005 a day above 1.005, or 0.002 below: read it daily, since ferments that stop begin so.",
+        ),
+        State::Moving => {}
+    }
+    if no_date && stands != State::Stuck {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast",
+            "By its curve it should be dry, and it is not: it has slowed down, or will end higher than was taken. Read again, \
+             test the sugar, and give final_sg if you know it.",
+        );
+    }
+    if read.iter().filter(|it| it.0 > 0.0).count() == 2 && stands != State::Dry {
+        answer.caution(
+            CautionKind::Range,
+            "simulated ferments",
+            "Two readings say little: the day rests mostly on what a ferment usually takes, and may move by a week with the \
+             third. Read again before you plan by it.",
+        );
+    }
+    if end_assumed && stands != State::Dry {
+        answer.caution(
+            CautionKind::Range,
+            "simulated ferments",
+            "The end is assumed and not foretold: readings say nothing of it until the ferment is past its middle by twice \
+             its width. One that runs at full speed to the end is dry sooner than the band says.",
+        );
+    }
+}

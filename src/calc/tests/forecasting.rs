@@ -1,0 +1,137 @@
+//! What the two forecasts say in words: when they know little, when they begin anew, and when they give no day.
+
+use leesline_calc::Answer;
+use leesline_calc::quantity::Units;
+use leesline_calc::registry;
+
+fn ask(calc: &str, given: &[(&str, &str)]) -> Answer {
+    registry::find(calc)
+        .expect(calc)
+        .ask(given, &Units::default())
+        .unwrap_or_else(|refusal| panic!("{given:?}: {refusal}"))
+}
+
+/// Whether an answer warns in these words.
+fn check_says(answer: &Answer, words: &str, expected: bool) {
+    let says = answer.cautions.iter().any(|it| it.sentence.contains(words));
+    assert_eq!(says, expected, "{words}: {:?}", answer.cautions);
+}
+
+fn ferment(readings: &str) -> Answer {
+    ask(
+        "ferment-fit",
+        &[
+            ("started", "2026-10-01"),
+            ("start-sg", "1.090"),
+            ("readings", readings),
+        ],
+    )
+}
+
+fn check_ferment(readings: &str, state: &str, has_a_day: bool) -> Answer {
+    let answer = ferment(readings);
+    assert_eq!(answer.results.text("state"), Some(state), "{readings}");
+    for key in ["dry_date_low", "dry_date", "dry_date_high"] {
+        assert_eq!(
+            answer.results.text(key).is_some(),
+            has_a_day,
+            "{readings}: {key}"
+        );
+    }
+    answer
+}
+
+#[test]
+fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
+    let two = check_ferment("2026-10-03:1.075, 2026-10-05:1.045", "moving", true);
+    check_says(&two, "Two readings say little", true);
+    let three = check_ferment(
+        "2026-10-03:1.075, 2026-10-05:1.045, 2026-10-07:1.020",
+        "moving",
+        true,
+    );
+    check_says(&three, "Two readings say little", false);
+    check_says(&three, "The end is assumed", true);
+
+    let stuck = "2026-10-05:1.045, 2026-10-10:1.021, 2026-10-12:1.020, 2026-10-13:1.020";
+    let stuck = check_ferment(stuck, "stuck", false);
+    check_says(&stuck, "No day is given", true);
+
+    let slow = check_ferment("2026-10-10:1.030, 2026-10-14:1.026", "sluggish", true);
+    check_says(&slow, "while it still moves", true);
+}
+
+#[test]
+fn a_dry_wine_was_so_between_two_readings_and_is_not_proved_so() {
+    let dry = check_ferment(
+        "2026-10-08:1.004, 2026-10-14:0.996, 2026-10-20:0.995",
+        "dry",
+        true,
+    );
+    assert_eq!(dry.results.text("dry_date_low"), Some("2026-10-08"));
+    assert_eq!(dry.results.text("dry_date"), Some("2026-10-14"));
+    check_says(&dry, "cannot prove a wine dry", true);
+    check_says(&dry, "the bottle bursts", true);
+}
+
+#[test]
+fn a_curve_that_is_long_past_its_end_gives_no_day() {
+    let late = check_ferment(
+        "2026-10-04:1.040, 2026-10-07:1.000, 2026-12-01:0.997",
+        "moving",
+        false,
+    );
+    check_says(&late, "it should be dry, and it is not", true);
+}
+
+#[test]
+fn an_end_that_is_known_is_taken_and_not_assumed() {
+    let given = [
+        ("started", "2026-10-01"),
+        ("start-sg", "1.090"),
+        (
+            "readings",
+            "2026-10-03:1.075, 2026-10-05:1.045, 2026-10-07:1.020",
+        ),
+        ("final-sg", "1.010"),
+    ];
+    let sweet = ask("ferment-fit", &given);
+    check_says(&sweet, "The end is assumed", false);
+    assert!(sweet.assumptions.iter().all(|it| it.key != "final_sg"));
+    let days = |answer: &Answer| answer.number("dry_days").expect("it moves");
+    assert!(days(&sweet) < days(&ferment(given[2].1)));
+}
+
+fn sulfite(readings: &str) -> Answer {
+    ask(
+        "so2-forecast",
+        &[("readings", readings), ("target-free-so2", "20")],
+    )
+}
+
+#[test]
+fn a_forecast_of_sulfite_says_what_it_rests_on() {
+    let one = sulfite("2026-01-10:35");
+    check_says(&one, "One test says where the wine stands", true);
+    let two = sulfite("2026-01-10:35, 2026-02-09:31");
+    check_says(&two, "One test says where the wine stands", false);
+    check_says(&two, "taken as an addition", false);
+    let early = two.results.text("date_low").expect("there is a day");
+    check_says(&two, &format!("Test again by {early}"), true);
+
+    let dosed = sulfite("2026-01-10:30, 2026-02-09:22, 2026-02-12:38");
+    check_says(&dosed, "begins with the test of 2026-02-12", true);
+    check_says(&sulfite("2026-01-10:12"), "below 20 mg/L already", true);
+    let odd = sulfite("2026-01-10:40, 2026-02-09:22, 2026-03-11:28, 2026-04-10:27");
+    check_says(&odd, "further off than a test errs", true);
+}
+
+#[test]
+fn the_other_constant_has_days_of_its_own() {
+    let given = [("readings", "2026-01-10:35"), ("ph", "3.4")];
+    let answer = ask("so2-forecast", &given);
+    let other = answer.other_constant.as_ref().expect("a pH was given");
+    // The OIV's constant is the higher one in wine, so it asks for less and the wine keeps longer.
+    assert!(other.number("target_free_so2_mg_l") < answer.number("target_free_so2_mg_l"));
+    assert!(other.text("date") > answer.results.text("date"));
+}
