@@ -27,6 +27,7 @@ pub mod gravity_curve;
 pub mod hazards;
 pub mod hydrometer;
 pub mod least_squares;
+pub mod limits;
 pub mod must;
 pub mod nitrogen;
 pub mod normal;

@@ -3,6 +3,9 @@
 /// Sorbic acid in potassium sorbate, g/g: 112.13/150.22, IUPAC abridged atomic masses.
 pub const SORBIC_ACID: f64 = 112.13 / 150.22;
 
+/// Most sorbic acid in wine, mg/L: OIV, International Code of Oenological Practices, II.3.4.5 (opened).
+pub const OIV_CEILING_MG_L: f64 = 200.0;
+
 const PH: [f64; 5] = [3.1, 3.2, 3.3, 3.4, 3.5];
 const ALCOHOL_PCT_VOL: [f64; 5] = [10.0, 11.0, 12.0, 13.0, 14.0];
 /// Potassium sorbate in mg/L, by alcohol (rows) and pH (columns). Source: T. Underhill, table of mL of a 30 g/L

@@ -157,6 +157,16 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
 
 /// Most that a dose may bring at once before it is asked about, mg/L (common practice).
 pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
+/// Total SO2 (mg/L) that bottled wine of this kind (`red`, `sweet`, another) may hold: Delegated Regulation (EU)
+/// 2019/934, Annex I Part B (opened), the stricter beside 27 CFR 4.22(b)(1).
+pub fn ceiling_mg_l(wine: &str) -> f64 {
+    match wine {
+        "red" => 150.0,
+        "sweet" => 250.0,
+        _ => 200.0,
+    }
+}
+
 /// Above this pH an honest aim costs more sulfite than a wine carries well (common practice).
 pub const HIGH_PH: f64 = 3.7;
 

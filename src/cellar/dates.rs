@@ -97,6 +97,18 @@ fn single(words: &str, today: NaiveDate) -> Option<NaiveDate> {
     {
         return back(days);
     }
+    if let Some((many, weekday)) = words
+        .strip_suffix(" ago")
+        .and_then(|it| it.rsplit_once(' '))
+        && let Some(many) = number(many).filter(|it| *it > 0)
+        && let Ok(weekday) = weekday.trim_end_matches('s').parse::<Weekday>()
+    {
+        let since = match today.weekday().days_since(weekday) {
+            0 => 7,
+            days => u64::from(days),
+        };
+        return back(since + (many - 1) * 7);
+    }
     let (last, weekday) = match words.strip_prefix("last ") {
         Some(rest) => (true, rest),
         None => (false, words),
@@ -340,6 +352,9 @@ mod tests {
         check("last sunday", "2026-11-22");
         check("on sunday", "2026-11-22");
         check("last wednesday", "2026-11-18");
+        check("two sundays ago", "2026-11-15");
+        check("a sunday ago", "2026-11-22");
+        check("two wednesdays ago", "2026-11-11");
         check("10 days ago", "2026-11-15");
         check("two days ago", "2026-11-23");
         check("5 oct", "2026-10-05");

@@ -219,6 +219,13 @@ pub fn read(text: &str, now: Moment, zone: Zone) -> Result<Said, DateError> {
     })
 }
 
+/// Whether words name a day that is still to come, whatever today is.
+pub fn is_to_come(text: &str) -> bool {
+    let words = small_words(text);
+    let words = words.strip_prefix("since ").unwrap_or(&words);
+    words == "tomorrow" || words == "the day after tomorrow" || words.starts_with("next ")
+}
+
 /// The start of the first day that a date in words may mean; `None` if it is none.
 pub fn earliest(text: &str, now: Moment, zone: Zone) -> Option<Moment> {
     let meant = dates::meant(&small_words(text), now.date())?;

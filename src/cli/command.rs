@@ -88,7 +88,37 @@ fn of_verb(verb: &Verb) -> Command {
             let is_last = last_positional.is_some_and(|it| it.key == field.key);
             command.arg(of_field(field, is_last))
         })
+        .args(second(verb).map(of_second))
         .arg(agree::yes())
+}
+
+/// Where the one field stands that may follow the vessel or bottles without its flag.
+pub(super) const SECOND: &str = "second";
+
+/// The field that a second word without a flag is obviously meant for: how many, the words of a
+/// tasting, what goes in.
+pub(super) fn second(verb: &Verb) -> Option<&'static Field> {
+    let [_] = verb
+        .fields
+        .iter()
+        .filter(|it| is_positional(it))
+        .collect::<Vec<_>>()[..]
+    else {
+        return None;
+    };
+    ["count", "words", "yeast", "with"]
+        .iter()
+        .find_map(|key| verb.fields.iter().find(|it| it.key == *key))
+}
+
+fn of_second(field: &'static Field) -> Arg {
+    let arg = Arg::new(SECOND)
+        .value_name(placeholder(field))
+        .help(format!("The same as --{}.", field.key));
+    match field.takes {
+        Takes::Text => arg.num_args(1..),
+        _ => arg.num_args(1),
+    }
 }
 
 fn is_positional(field: &Field) -> bool {

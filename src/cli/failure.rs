@@ -1,11 +1,13 @@
 //! How the command line fails: an exit code and one line that says what, why, and what to do.
 
+use std::ffi::OsString;
+
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use leesline_calc::CalcError;
 
 use crate::cellar::moment::DateError;
 use crate::cellar::snapshot::UnknownName;
-use crate::cellar::verbs::{Blame, Refusal};
+use crate::cellar::verbs::{self, Blame, Need, Refusal, Takes, Verb};
 use crate::exchange::page::plain;
 use crate::store::StoreError;
 
@@ -41,6 +43,40 @@ impl Failure {
             sentence: plain(&words.join(" ")),
         }
     }
+}
+
+impl Failure {
+    /// What clap could not take; a word that stands without a flag is told the flags it may want.
+    pub(super) fn of(error: &clap::Error, typed: &[OsString]) -> Failure {
+        let asked = match error.get(ContextKind::InvalidArg) {
+            Some(ContextValue::String(asked)) if error.kind() == ErrorKind::UnknownArgument => {
+                asked
+            }
+            _ => return Failure::from(error),
+        };
+        match verb_typed(typed).filter(|_| !asked.starts_with('-')) {
+            Some(verb) => {
+                let flags = verb.fields.iter().filter(|it| it.need != Need::Required);
+                let flags: Vec<String> = flags
+                    .filter(|it| it.takes != Takes::Hidden)
+                    .map(|it| format!("--{}", it.key))
+                    .collect();
+                Failure::input(format!(
+                    "`{asked}` is not asked here without its flag; `{}` takes {}.",
+                    verb.name,
+                    flags.join(", ")
+                ))
+            }
+            None => Failure::from(error),
+        }
+    }
+}
+
+/// The verb that was typed, of one word or two.
+fn verb_typed(typed: &[OsString]) -> Option<&'static Verb> {
+    let words: Vec<&str> = typed.iter().filter_map(|it| it.to_str()).collect();
+    let two = words.windows(2).find_map(|it| verbs::find(&it.join(" ")));
+    two.or_else(|| words.iter().find_map(|it| verbs::find(it)))
 }
 
 impl From<Refusal> for Failure {

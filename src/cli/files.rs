@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::json;
 
+use leesline_calc::quantity::Gallon;
+
 use crate::cellar::verbs::{self, Form};
 use crate::store::{Store, StoreError};
 
@@ -97,7 +99,20 @@ fn init(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let clock = opened.clock();
         opened.store.append(&prepared.draft, clock)?;
     }
-    let sentence = format!("Made a cellar at {}.", path.display());
+    let gallon = opened.cellar.settings().units.gallon;
+    let (other, flag) = match gallon {
+        Gallon::Us => (Gallon::Imperial, "imperial"),
+        Gallon::Imperial => (Gallon::Us, "us"),
+    };
+    let sentence = format!(
+        "Made a cellar at {}. A gallon is taken as the {} one, {:.3} L; for the {} one, {:.3} L, say `leesline settings \
+         --gallon {flag}` before anything is entered in gallons.",
+        path.display(),
+        gallon.name(),
+        gallon.litres(),
+        other.name(),
+        other.litres()
+    );
     Ok(done(session, "made", &path, &sentence))
 }
 

@@ -155,7 +155,8 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     let written = opened.store.amend(entry.key, &prepared.draft, clock)?;
     opened.refresh()?;
-    let mut said = record::told(&session, &opened, prepared, written.key())?;
+    let day = record::understood(&form, &when);
+    let mut said = record::told(&session, &opened, prepared, written.key(), &day)?;
     if !session.json {
         let changes = changed(&written.effects, &opened);
         let voided = Said::line(format!("Entry {} is voided.{changes}", entry.key.0));

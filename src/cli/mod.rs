@@ -187,9 +187,9 @@ fn print(to: &mut dyn Write, text: &str) -> io::Result<()> {
 
 fn run(typed: impl IntoIterator<Item = OsString>) -> Result<Said, Failure> {
     let typed = glue_negatives(typed.into_iter().collect());
-    let matches = match command::command().try_get_matches_from(typed) {
+    let matches = match command::command().try_get_matches_from(&typed) {
         Ok(matches) => matches,
-        Err(told) if told.use_stderr() => return Err(Failure::from(&told)),
+        Err(told) if told.use_stderr() => return Err(Failure::of(&told, &typed)),
         // Help and version are what was asked for.
         Err(told) => return Ok(Said::from(told.to_string())),
     };

@@ -12,7 +12,7 @@ use crate::store::Listed;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Said, agree};
+use super::{Said, agree, command};
 
 /// Writes what a verb prepared.
 pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -32,7 +32,24 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
     }
     let written = opened.store.append(&prepared.draft, opened.clock())?;
     opened.refresh()?;
-    told(session, &opened, prepared, written.key())
+    let day = understood(&form, &when);
+    told(session, &opened, prepared, written.key(), &day)
+}
+
+/// The day that was taken where it was given in words: ` of Thursday 19 Nov 2026`.
+pub(super) fn understood(form: &Form, when: &When) -> String {
+    let is_words =
+        |it: &&str| it.chars().any(char::is_alphabetic) && !matches!(*it, "now" | "today");
+    let day = form.get("at").filter(is_words).map(|_| {
+        let about = if when.loosely.is_some() { "about " } else { "" };
+        let weekday = if about.is_empty() {
+            when.moment.local().format("%A ").to_string()
+        } else {
+            String::new()
+        };
+        format!(" of {about}{weekday}{}", when.moment.day_words())
+    });
+    day.unwrap_or_default()
 }
 
 /// An entry in the light of the cellar as it was when it happened.
@@ -52,13 +69,14 @@ pub(super) fn told(
     opened: &Opened,
     prepared: Prepared,
     key: Key,
+    day: &str,
 ) -> Result<Said, Failure> {
     let mut said = if session.json {
         Said::json(&entry_json(opened, key)?)
     } else {
         let it = opened.store.listed(key)?;
         let words = telling::with_note(&it.entry.draft, &it.flows, &opened.cellar);
-        Said::line(format!("Entry {}: {words}", key.0))
+        Said::line(format!("Entry {}{day}: {words}", key.0))
     };
     said.notes = prepared.asks;
     Ok(said)
@@ -69,6 +87,24 @@ pub(super) fn form(verb: &Verb, matches: &ArgMatches) -> Result<Form, Failure> {
     let mut form = Form::default();
     for field in verb.fields.iter().chain(COMMON) {
         fill(&mut form, field, matches)?;
+    }
+    if let Some(field) = command::second(verb) {
+        let words = matches.try_get_many::<String>(command::SECOND);
+        let words: Vec<&str> = words
+            .ok()
+            .flatten()
+            .into_iter()
+            .flatten()
+            .map(String::as_str)
+            .collect();
+        if !words.is_empty() && form.get(field.key).is_some() {
+            return Err(Failure::input(format!(
+                "`{}` and --{} say the same: give one of them.",
+                words.join(" "),
+                field.key
+            )));
+        }
+        put(&mut form, field, &words)?;
     }
     Ok(form)
 }
@@ -82,6 +118,10 @@ fn fill(form: &mut Form, field: &Field, matches: &ArgMatches) -> Result<(), Fail
     }
     let texts = matches.get_many::<String>(field.key);
     let texts: Vec<&str> = texts.into_iter().flatten().map(String::as_str).collect();
+    put(form, field, &texts)
+}
+
+fn put(form: &mut Form, field: &Field, texts: &[&str]) -> Result<(), Failure> {
     if texts.iter().any(|it| it.chars().any(char::is_control)) {
         return Err(Failure::input(format!(
             "{} holds a line break or another control character; write it in one line.",

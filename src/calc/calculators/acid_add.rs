@@ -17,7 +17,7 @@ const LACTIC_88_G_ML: f64 = 0.88 * 1.21;
 /// Fixed acid after an addition in the US, g/L as tartaric: 27 CFR 24.182, by a supplier's citation.
 const US_CEILING_G_L: f64 = 9.0;
 /// Acid that may be added in the EU, g/L as tartaric: Regulation (EU) 2019/934, from memory.
-const EU_RISE_G_L: f64 = 4.0;
+pub(crate) const EU_RISE_G_L: f64 = 4.0;
 /// Citric acid in the US (5.8 lb to 1000 gal), g/L: 27 CFR 24.246, from memory; the EU has 1 g/L in the wine.
 const US_CITRIC_G_L: f64 = 0.7;
 

@@ -11,7 +11,7 @@ use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
 
 /// Most to take out at once, and at all, g/L as tartaric (common practice).
-const AT_ONCE_G_L: f64 = 2.0;
+pub(crate) const AT_ONCE_G_L: f64 = 2.0;
 const AT_ALL_G_L: f64 = 3.0;
 
 pub(super) static CALCULATOR: Calculator = Calculator {

@@ -112,6 +112,13 @@ static AGENTS: [Agent; 9] = [
     },
 ];
 
+/// The most of an agent that is allowed, or else that is usual, g/hL, and whether it is the law's figure.
+pub(crate) fn most_g_hl(agent: &str) -> Option<(f64, bool)> {
+    let agent = AGENTS.iter().find(|it| it.name == agent)?;
+    let usual = agent.usual.map(|(_, high)| (high, false));
+    agent.limit.map(|(limit, _)| (limit, true)).or(usual)
+}
+
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "fining",
     sentence: "How much of a fining agent a wine gets, and how much slurry that is.",

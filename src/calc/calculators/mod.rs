@@ -1,6 +1,6 @@
 //! The calculators, one a file. A new one is its file and its name here, as module and in the list.
 
-mod acid_add;
+pub(crate) mod acid_add;
 mod acid_convert;
 mod acid_inputs;
 mod acid_titrate;
@@ -15,7 +15,7 @@ mod carboy;
 mod cold_hold;
 mod concentrate;
 mod dated;
-mod deacidify;
+pub(crate) mod deacidify;
 mod density_ethanol;
 mod density_sucrose;
 mod density_water;
@@ -26,13 +26,13 @@ mod enrich;
 mod expansion;
 mod ferment_fit;
 mod fill_height;
-mod fining;
+pub(crate) mod fining;
 mod fortify;
 mod headspace;
 mod hydrometer;
 mod list_input;
 mod malo_effect;
-mod nutrient;
+pub(crate) mod nutrient;
 mod potential_alcohol;
 mod powder_age;
 mod purge;

@@ -13,7 +13,7 @@ use crate::registry::{Calculator, ResultSpec};
 pub(super) const GROUP: &str = "Ferment";
 
 /// Diammonium phosphate allowed in the US, g/L (8 lb to 1000 gal): 27 CFR 24.246, from memory.
-const US_CEILING_G_L: f64 = 0.96;
+pub(crate) const US_CEILING_G_L: f64 = 0.96;
 /// From this much nitrogen on it harms, mg/L (common practice).
 const TOO_MUCH_MG_L: f64 = 450.0;
 

@@ -9,10 +9,7 @@ use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
-use crate::sorbate::{SORBIC_ACID, sorbate_g, sorbate_mg_l};
-
-/// Sorbic acid in wine: OIV, International Code of Oenological Practices, II.3.4.5 (opened).
-const OIV_CEILING_MG_L: f64 = 200.0;
+use crate::sorbate::{OIV_CEILING_MG_L, SORBIC_ACID, sorbate_g, sorbate_mg_l};
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "sorbate",

@@ -4,7 +4,7 @@ use super::known::{Known, Sign};
 use super::sulfite;
 use crate::cellar::attention::words::span;
 use crate::cellar::attention::{Holding, Stage};
-use crate::cellar::entry::Property;
+use crate::cellar::entry::{Found as Span, Property};
 use crate::cellar::state::Known as Found;
 use crate::cellar::thing::{Malo, Wine};
 
@@ -115,6 +115,13 @@ fn reading(holding: &Holding, property: Property, decimals: usize) -> Option<Kno
     if found.estimated {
         return Some(Known {
             words: "from the parts of the blend".to_owned(),
+            ..known.rough()
+        });
+    }
+    // The middle of a span is no exact figure.
+    if let Span::Between(low, high) = found.found {
+        return Some(Known {
+            words: format!("{low:.decimals$} to {high:.decimals$}, {}", known.words),
             ..known.rough()
         });
     }

@@ -8,6 +8,8 @@
 mod pour;
 mod record;
 
+pub(super) use pour::TOPPING_SHARE;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::amount::Volume;

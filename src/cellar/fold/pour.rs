@@ -14,7 +14,7 @@ use super::{Fault, Flow, Step};
 
 /// Below this share of the mix the smaller part leaves the larger's name and history alone
 /// (common practice: a topping does not make a blend).
-const TOPPING_SHARE: f64 = 0.05;
+pub(in crate::cellar) const TOPPING_SHARE: f64 = 0.05;
 
 /// Found in a vessel without a question at bottling: this part of what the book had (house
 /// estimate, the same tenth that may be lost at a racking).

@@ -5,6 +5,7 @@ use leesline_calc::quantity::Quantity;
 use super::doses::{amount_of, as_typed, is_unweighed};
 use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
 use super::read::{full_vessel, number};
+use super::slips::questions;
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
@@ -153,21 +154,7 @@ pub(super) static SWEETEN: Verb = Verb {
     ],
     draft: |form, cellar| {
         let mut prepared = put_in(form, cellar, Kind::Sweeten, "sugar")?;
-        let Some(addition) = prepared.draft.additions.first() else {
-            return Ok(prepared);
-        };
-        let place = addition.place;
-        if let Some(Dose::Mass(sugar)) = addition.dose {
-            let volume = Volume::litres(sugar.in_grams() * SUGAR_ML_PER_G / 1e3);
-            prepared.draft.movements.push(Movement {
-                from: Account::Volume.key(),
-                to: place,
-                amount: Amount::Exactly(volume),
-                about: true,
-                batch: None,
-            });
-        }
-        prepared.draft.subject = Some(place);
+        prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
         Ok(prepared)
     },
 };
@@ -216,30 +203,27 @@ pub(super) static STABILISE: Verb = Verb {
                 form,
                 "sulfite",
                 vessel,
-                "potassium-metabisulfite",
+                in_its_form("potassium-metabisulfite", form, "sulfite"),
                 &mut asks,
                 cellar,
             )?);
+            asks.extend(draft.additions.last().and_then(unknown_tablet));
         } else {
             asks.push("Sorbate holds yeast only together with sulfite; add that too.".to_owned());
-        }
-        if wine
-            .deeds
-            .contains_key(&crate::cellar::state::Deed::MaloStarted)
-        {
-            asks.push("Malolactic bacteria have been in this wine: sorbate would turn to geranium taint, which has no cure.".to_owned());
         }
         let notes = draft.additions.iter().zip(["sorbate", "sulfite"]);
         let notes =
             notes.filter_map(|(it, key)| Some(format!("{key} {}", as_typed(form, key, it)?)));
         draft.note = joined(&notes.collect::<Vec<_>>());
         opened(&mut draft, cellar);
-        Ok(Prepared {
+        let stops = questions(vessel, wine, &draft.additions, cellar);
+        let prepared = Prepared {
             draft,
             sentence: format!("Stabilise {}.", vessel.name()),
             asks,
             loses: None,
-        })
+        };
+        Ok(prepared.only_if(stops))
     },
 };
 
@@ -317,8 +301,9 @@ pub(super) static OAK_OUT: Verb = Verb {
 };
 
 fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prepared, Refusal> {
-    let (vessel, _) = full_vessel(form, "place", cellar)?;
-    let substance = substance_named(what);
+    let (vessel, wine) = full_vessel(form, "place", cellar)?;
+    let named = substance_named(what);
+    let substance = in_its_form(&named, form, "amount").to_owned();
     let mut draft = Draft::new(kind, cellar.now);
     let mut asks = Vec::new();
     let addition = addition(form, "amount", vessel, &substance, &mut asks, cellar)?;
@@ -338,19 +323,40 @@ fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prep
         ));
     }
     let is_tablet = matches!(addition.dose, Some(Dose::Tablets(_)));
-    if is_tablet && addition.so2 == Mass::ZERO {
-        asks.push(UNKNOWN_TABLET.to_owned());
-    }
+    asks.extend(unknown_tablet(&addition));
     draft.note = typed.unwrap_or_default();
+    draft.movements.extend(volume_of(&addition));
     draft.additions.push(addition);
     opened(&mut draft, cellar);
     let what = if is_tablet { "sulfite" } else { &substance };
-    Ok(Prepared {
+    let stops = questions(vessel, wine, &draft.additions, cellar);
+    let prepared = Prepared {
         draft,
         sentence: format!("Add {how_much}{what} to {}{end}.", vessel.name()),
         asks,
         loses: None,
-    })
+    };
+    Ok(prepared.only_if(stops))
+}
+
+/// Said where a tablet goes in of which nobody knows the SO2.
+fn unknown_tablet(addition: &Addition) -> Option<String> {
+    let is_tablet = matches!(addition.dose, Some(Dose::Tablets(_)));
+    (is_tablet && addition.so2 == Mass::ZERO).then(|| UNKNOWN_TABLET.to_owned())
+}
+
+/// The room that dissolved sugar takes.
+fn volume_of(addition: &Addition) -> Option<Movement> {
+    match addition.dose {
+        Some(Dose::Mass(mass)) if addition.substance == "sugar" => Some(Movement {
+            from: Account::Volume.key(),
+            to: addition.place,
+            amount: Amount::Exactly(Volume::litres(mass.in_grams() * SUGAR_ML_PER_G / 1e3)),
+            about: true,
+            batch: None,
+        }),
+        _ => None,
+    }
 }
 
 fn joined(notes: &[String]) -> String {
@@ -361,16 +367,24 @@ fn joined(notes: &[String]) -> String {
 /// The name of a substance the book knows, by its beginning or its everyday name; else as typed.
 pub(super) fn substance_named(typed: &str) -> String {
     let name = typed.trim().to_lowercase().replace(' ', "-");
+    let name = name
+        .replace("sulph", "sulf")
+        .trim_end_matches("-powder")
+        .to_owned();
     let everyday = match name.as_str() {
-        "sulfite" | "sulphite" | "metabisulfite" | "metabisulphite" | "meta" => {
+        "sulfite" | "sulfites" | "sulfur" | "metabisulfite" | "meta" | "k-meta" => {
             Some("potassium-metabisulfite")
         }
         // Campden is the trade's word for the tablet.
-        "tablet" | "tablets" | "sulfite-tablets" | "sulphite-tablet" | "sulphite-tablets"
-        | "campden" | "campden-tablet" | "campden-tablets" => Some("sulfite-tablet"),
-        "sorbate" => Some("potassium-sorbate"),
-        "nutrient" => Some("yeast-nutrient"),
-        _ => None,
+        "tablet" | "tablets" | "sulfite-tablets" | "campden" | "campden-tablet"
+        | "campden-tablets" => Some("sulfite-tablet"),
+        // A kit's packet of that name is sorbate.
+        "sorbate" | "stabiliser" | "stabilizer" => Some("potassium-sorbate"),
+        "nutrient" | "nutrients" => Some("yeast-nutrient"),
+        "dap" => Some("diammonium-phosphate"),
+        plural => plural
+            .strip_suffix('s')
+            .filter(|it| substance::known(it).is_some()),
     };
     let begins: Vec<&Substance> = substance::SUBSTANCES
         .iter()
@@ -380,6 +394,15 @@ pub(super) fn substance_named(typed: &str) -> String {
         (Some(known), _) => known.to_owned(),
         (None, [only]) if !name.is_empty() => only.name.to_owned(),
         _ => name,
+    }
+}
+
+/// Sulfite said by the tablet is a tablet, whatever it was called.
+fn in_its_form<'a>(substance: &'a str, form: &Form, key: &str) -> &'a str {
+    let is_sulfite = substance::known(substance).is_some_and(|it| it.so2_yield > 0.0);
+    match form.get(key) {
+        Some(text) if is_sulfite && text.to_lowercase().contains("tablet") => "sulfite-tablet",
+        _ => substance,
     }
 }
 

@@ -158,7 +158,7 @@ pub(super) static RESERVE: Verb = Verb {
         let wanted = count(form, "count")?.map_or(1, |it| it.0);
         let keep_for = form
             .get("for")
-            .ok_or_else(|| Refusal::input("for", "For whom or what?"))?;
+            .ok_or_else(|| Refusal::input("for", "For whom or what? Say it with --for."))?;
         let mut draft = Draft::new(Kind::Reserve, cellar.now);
         draft.subject = Some(run.key);
         draft.bottles = bottles.pull(

@@ -3,6 +3,7 @@
 use leesline_calc::quantity::{Quantity, parse};
 
 use super::additions::unit_of;
+use super::loose::in_figures;
 use super::read::{about, count, number};
 use super::{Form, Refusal};
 use crate::cellar::amount::{Mass, Volume};
@@ -29,7 +30,8 @@ pub(super) fn amount_of(
     let is_powder = known.is_none_or(|it| it.unit == "ug");
     let is_stock = text.ends_with("ml") || text.ends_with("millilitres");
     let grams = if is_powder && is_spoon(&text) {
-        let spoons = parse(Quantity::Teaspoons, &text, &units)
+        let figures = in_figures(&text.replace("level ", ""));
+        let spoons = parse(Quantity::Teaspoons, &figures, &units)
             .map_err(|it| Refusal::input(key, it.to_string()))?;
         if !is_sulfite && spoons >= 0.0 {
             return Ok(None);
@@ -59,11 +61,19 @@ pub(super) fn amount_of(
     }
 }
 
-/// Whether the words say that nobody weighed it.
+/// Whether the words say that nobody weighed it: some of it, or packets as they come.
 pub(super) fn is_unweighed(text: &str) -> bool {
+    let text = text.trim().to_lowercase();
+    is_bare(&text) || text.split([' ', '-']).any(|it| PACKETS.contains(&it))
+}
+
+const PACKETS: &[&str] = &["packet", "packets", "sachet", "sachets", "pack", "packs"];
+
+/// Whether they say no more than that, so that nothing of them is worth keeping.
+fn is_bare(text: &str) -> bool {
     matches!(
         text.trim().to_lowercase().as_str(),
-        "packet" | "a packet" | "some" | "unknown"
+        "packet" | "a packet" | "some" | "unknown" | "?"
     )
 }
 
@@ -75,12 +85,13 @@ fn tablets(
 ) -> Result<i64, Refusal> {
     let words = text.to_lowercase();
     let words = words.trim_end_matches("tablets").trim_end_matches("tablet");
+    let words = words.trim_end().trim_end_matches("campden");
     let number = match words.trim() {
         "a" | "one" => 1.0,
         "half" | "half a" | "a half" => 0.5,
         "quarter" | "a quarter" | "quarter of a" | "a quarter of a" => 0.25,
         // A spoon is said in the same fractions as a tablet.
-        number => parse(Quantity::Teaspoons, number, &units).map_err(|_| {
+        number => parse(Quantity::Teaspoons, &in_figures(number), &units).map_err(|_| {
             Refusal::input(
                 key,
                 format!(
@@ -170,7 +181,7 @@ pub(super) fn dose(
             parse(Quantity::SmallVolume, amount, &units).map_err(refuse)? / 1e3,
         )),
         _ => Dose::Mass(Mass::grams(
-            parse(Quantity::Mass, amount, &units).map_err(refuse)?,
+            parse(Quantity::Mass, &in_figures(amount), &units).map_err(refuse)?,
         )),
     };
     if dose.amount() < 0 {
@@ -187,7 +198,7 @@ pub(super) fn as_typed(form: &Form, key: &'static str, addition: &Addition) -> O
     let text = form.get(key)?;
     match addition.dose {
         Some(Dose::Mass(mass)) if is_spoon(text) => Some(format!("{text}, taken as {mass}")),
-        None if !is_unweighed(text) => Some(text.to_owned()),
+        None if !is_bare(text) => Some(text.to_owned()),
         _ => None,
     }
 }

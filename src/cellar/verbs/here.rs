@@ -153,7 +153,7 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         batch: Some(batch),
     });
     if let Some(words) = form.get("since") {
-        asks.extend(since(&mut draft, vessel, batch, words, cellar));
+        asks.extend(since(&mut draft, vessel, batch, words, cellar)?);
     }
     asked(draft, sentence, asks)
 }
@@ -175,7 +175,7 @@ fn held_already(
     ) {
         (Some(vessel), Some(words), None, None) => {
             let batch = wine.main_batch().unwrap_or(Key(0));
-            let asks = since(&mut draft, vessel.key, batch, words, cellar);
+            let asks = since(&mut draft, vessel.key, batch, words, cellar)?;
             let sentence = format!("{name} held its wine before it was written down.");
             asked(draft, sentence, asks.into_iter().collect())
         }
@@ -203,19 +203,27 @@ fn since(
     batch: Key,
     words: &str,
     cellar: &Snapshot,
-) -> Option<String> {
-    draft.set(vessel, field::SINCE_WORDS, words);
+) -> Result<Option<String>, Refusal> {
     let first = moment::earliest(words, cellar.now, cellar.settings().zone);
-    let Some(first) = first.filter(|it| *it <= cellar.now) else {
-        return Some(format!(
-            "`{words}` is kept as words; as a date the book can't use it: `autumn 2025` or `3 weeks ago` it can."
+    if moment::is_to_come(words) || first.is_some_and(|it| it > cellar.now) {
+        return Err(Refusal::input(
+            "since",
+            format!(
+                "`{words}` is after now; say since when it has held its wine, such as `autumn 2025` or `3 weeks ago`."
+            ),
         ));
+    }
+    draft.set(vessel, field::SINCE_WORDS, words);
+    let Some(first) = first else {
+        return Ok(Some(format!(
+            "`{words}` is kept as words; as a date the book can't use it: `autumn 2025` or `3 weeks ago` it can."
+        )));
     };
     draft.set(vessel, field::HELD_SINCE, Value::Int(first.utc_ms));
     if batch != Key(0) {
         draft.set(vessel, field::HELD_BATCH, Value::Int(batch.0));
     }
-    None
+    Ok(None)
 }
 
 fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
@@ -249,6 +257,12 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         draft.set(run, field::CLOSURE, closure);
     }
     if let Some(words) = form.get("since") {
+        if moment::is_to_come(words) {
+            return Err(Refusal::input(
+                "since",
+                format!("`{words}` is after now; say since when they lie there."),
+            ));
+        }
         draft.set(run, field::SINCE_WORDS, words);
     }
     let at = form.get("where").unwrap_or_default();

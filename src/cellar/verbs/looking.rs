@@ -97,7 +97,8 @@ pub(super) static TASTE: Verb = Verb {
             (0.0, 1000.0),
             cellar,
         )?;
-        let words = form.get("words").unwrap_or_default().to_owned();
+        let words = form.get("words").or(form.get("note"));
+        let words = words.unwrap_or_default().to_owned();
         if words.is_empty() && score.is_none() {
             return Err(Refusal::input(
                 "words",

@@ -40,6 +40,9 @@ pub(super) fn volume(text: &str, litres: impl Fn(&str) -> Option<f64>) -> Option
     if is_not_known(&text) {
         return Some(Loose::NotKnown);
     }
+    if is_a_bit_low(&text) {
+        return part(Hedge::Under, "full");
+    }
     if let Some(vessel) = drinking_measure(&text) {
         return Some(vessel);
     }
@@ -110,9 +113,24 @@ fn with_usual_unit(text: &str) -> String {
     text.to_owned()
 }
 
-/// `12 x 750`, `6 × 37.5 cl`: how many, and the size of each in mL.
+/// Sizes that have a name, mL (common practice).
+const NAMED_SIZES: &[(&str, i64)] = &[
+    (" half bottles", 375),
+    (" half-bottles", 375),
+    (" half bottle", 375),
+    (" halves", 375),
+    (" magnums", 1500),
+    (" magnum", 1500),
+];
+
+/// `12 x 750`, `6 × 37.5 cl`, `9 halves`: how many, and the size of each in mL.
 pub(super) fn bottles_of_size(text: &str) -> Option<(i64, i64)> {
     let text = plain(text).replace('×', "x");
+    for (word, size_ml) in NAMED_SIZES {
+        if let Some(many) = text.strip_suffix(word) {
+            return Some((whole(&counted(many).0)? as i64, *size_ml));
+        }
+    }
     let (many, size) = text.split_once('x')?;
     let many = whole(many.trim())?;
     let size = size.trim().trim_end_matches(" bottles");
@@ -168,6 +186,19 @@ pub(super) fn bottles(text: &str) -> Option<Loose> {
     }
     let (counted, width) = counted(rest);
     number(&counted).map(|it| whole_span(around(hedge, it, width.map(|w| w * it))))
+}
+
+/// Words for a number at the head, as figures: `half a teaspoon` is `0.5 teaspoon`.
+pub(super) fn in_figures(text: &str) -> String {
+    counted(&plain(text)).0
+}
+
+/// Whether it is said to lack a little, with nothing said of what it lacks.
+fn is_a_bit_low(text: &str) -> bool {
+    let rest = ["a bit ", "a little ", "slightly ", "somewhat "]
+        .iter()
+        .find_map(|it| text.strip_prefix(it));
+    matches!(rest, Some("low" | "down" | "short" | "under" | "less"))
 }
 
 /// Whether the words name a case, whose size is then to be said.
@@ -348,10 +379,12 @@ fn part(hedge: Hedge, text: &str) -> Option<Loose> {
         (0.0..=100.0).contains(&number).then_some(number / 100.0)
     };
     let part = match bare {
-        "full" | "all" | "to the brim" | "to the neck" | "up to the neck" | "up to the brim"
-        | "to the top" | "up to the top" | "to the shoulder" | "up to the shoulder"
-        | "brim-full" | "brimful" | "topped up" | "to the mark" | "up to the mark" | "quite"
-        | "all of it" | "into the neck" | "filled" => 1.0,
+        "full" | "all" | "brim" | "chock" | "brimming" | "full up" | "full to the bung"
+        | "full to the neck" | "full to the top" | "to the bung" | "up to the bung"
+        | "full to the brim" | "to the brim" | "to the neck" | "up to the neck"
+        | "up to the brim" | "to the top" | "up to the top" | "to the shoulder"
+        | "up to the shoulder" | "brim-full" | "brimful" | "topped up" | "to the mark"
+        | "up to the mark" | "quite" | "all of it" | "into the neck" | "filled" => 1.0,
         "most" => 0.8,
         "half" | "one half" | "1/2" | "½" | "halfway" | "half way" => 0.5,
         "third" | "one third" | "1/3" => 1.0 / 3.0,
@@ -574,6 +607,11 @@ mod tests {
         check("all of it", "1 of it (0.95-1)");
         check("most of it", "0.8 of it (0.7-0.9)");
         check("full", "1 of it (0.95-1)");
+        check("full to the bung", "1 of it (0.95-1)");
+        check("brim full", "1 of it (0.95-1)");
+        check("full to the brim", "1 of it (0.95-1)");
+        check("a bit low", "0.93 of it (0.85-1)");
+        check("a little down", "0.93 of it (0.85-1)");
         check("up to the neck", "1 of it (0.95-1)");
         check("nearly full", "0.93 of it (0.85-1)");
         check("almost full", "0.93 of it (0.85-1)");
@@ -655,6 +693,11 @@ mod tests {
         check("12", None);
         check("x 750", None);
         check("12 x 3 mL", None);
+        check("9 halves", Some((9, 375)));
+        check("two half bottles", Some((2, 375)));
+        check("3 magnums", Some((3, 1500)));
+        check("half a dozen", None);
+        check("about 9 halves", None);
     }
 
     #[test]

@@ -26,6 +26,7 @@ mod read;
 mod receive;
 mod settings;
 mod shelves;
+mod slips;
 mod supplies;
 mod things;
 mod window;
@@ -324,12 +325,19 @@ pub struct Prepared {
     pub sentence: String,
     /// What a person should confirm once; then it goes on.
     pub asks: Vec<String>,
-    /// Wine that would be thrown away though nobody said so: a question that must be answered with
-    /// yes before anything is written, on the command line too.
+    /// What must be answered with yes before anything is written, on the command line too: wine that
+    /// would be thrown away though nobody said so, a dose that is plainly a slip, wines that meet.
     pub loses: Option<String>,
 }
 
 impl Prepared {
+    /// With further questions that must be answered with yes.
+    fn only_if(mut self, questions: impl IntoIterator<Item = String>) -> Prepared {
+        let all: Vec<String> = self.loses.into_iter().chain(questions).collect();
+        self.loses = (!all.is_empty()).then(|| all.join(" "));
+        self
+    }
+
     /// All that a person should confirm, what is lost first.
     pub fn questions(&self) -> impl Iterator<Item = &String> {
         self.loses.iter().chain(&self.asks)
@@ -416,9 +424,14 @@ pub fn prepare(
     form.get("by")
         .unwrap_or_default()
         .clone_into(&mut prepared.draft.by);
+    let tasting = prepared.draft.tastings.first();
+    // A note that was taken as the words of a tasting is not said twice.
+    let note = form
+        .get("note")
+        .filter(|note| tasting.is_none_or(|it| it.words != *note));
     let notes = [
         Some(prepared.draft.note.as_str()),
-        form.get("note"),
+        note,
         when.loosely.as_deref(),
     ];
     let notes: Vec<&str> = notes

@@ -489,6 +489,27 @@ pub(super) static PLAN_COPY: Verb = Verb {
     },
 };
 
+/// The first and last day that a step names, if it names any: `day 14`, `day 7 to 10`, `week 2`.
+/// `None` inside where they cannot be read.
+fn days_of_step(part: &str) -> Option<Option<(i64, i64)>> {
+    let (said, length) = if let Some(said) = part.strip_prefix("day") {
+        (said, 1)
+    } else {
+        (part.strip_prefix("week")?, 7)
+    };
+    let said = said.trim_start_matches('s').trim();
+    let (first, last) = [" to ", "-", "–"]
+        .iter()
+        .find_map(|it| said.split_once(it))
+        .unwrap_or((said, said));
+    let read = |it: &str| it.trim().parse::<i64>().ok();
+    let within = |it: &i64| (1..=3660).contains(it);
+    let span = read(first).zip(read(last)).filter(|(first, last)| {
+        within(first) && within(last) && within(&(last * length)) && first <= last
+    });
+    Some(span.map(|(first, last)| ((first - 1) * length + 1, last * length)))
+}
+
 /// One line of a plan.
 struct Step<'a> {
     day: Option<i64>,
@@ -501,7 +522,9 @@ impl Step<'_> {
         let wrong = || {
             Refusal::input(
                 "step",
-                format!("`{line}` is no step; write `day 14: rack` or `1.010: rack`."),
+                format!(
+                    "`{line}` is no step; write `day 14: rack`, `week 2: rack`, `1.010: rack` or `1.010 or day 14: rack`."
+                ),
             )
         };
         let (when, title) = line.split_once(':').ok_or_else(wrong)?;
@@ -510,27 +533,28 @@ impl Step<'_> {
             gravity: None,
             title: title.trim(),
         };
+        let (when, mut days) = (when.to_lowercase(), None);
         for part in when.split(" or ").map(str::trim) {
-            match part.strip_prefix("day ") {
-                Some(day) => {
-                    step.day = Some(
-                        day.trim()
-                            .parse()
-                            .ok()
-                            .filter(|it| (1..=3660).contains(it))
-                            .ok_or_else(wrong)?,
-                    );
-                }
-                None => {
-                    step.gravity = Some(
-                        part.parse()
-                            .ok()
-                            .filter(|it| (0.97..=1.2).contains(it))
-                            .ok_or_else(wrong)?,
-                    );
-                }
+            if let Some(span) = days_of_step(part) {
+                days = Some(span.ok_or_else(wrong)?);
+            } else {
+                let gravity = ["below ", "under ", "at ", "gravity "]
+                    .iter()
+                    .fold(part, |it, word| it.strip_prefix(word).unwrap_or(it));
+                step.gravity = Some(
+                    gravity
+                        .parse()
+                        .ok()
+                        .filter(|it| (0.97..=1.2).contains(it))
+                        .ok_or_else(wrong)?,
+                );
             }
         }
+        // With a gravity beside it the date is the latest, else it is when the step may begin.
+        step.day = days.map(|(first, last)| match step.gravity {
+            Some(_) => last,
+            None => first,
+        });
         if step.title.is_empty() {
             Err(wrong())
         } else {

@@ -5,8 +5,10 @@ use super::read::{Said, full_vessel, pours, size, volume};
 use super::{Field, Form, Group, Need, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
+use crate::cellar::fold::TOPPING_SHARE;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Account, Thing};
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Account, Key, Thing};
 
 /// Left behind without a question up to this share of what was racked (common practice).
 pub(super) const LOSS_WITHOUT_QUESTION: f64 = 0.10;
@@ -58,6 +60,7 @@ fn leave_behind(
     }
     let mut draft = Draft::new(kind, cellar.now);
     let (mut left, mut asks, mut into) = (wine.volume, Vec::new(), Vec::new());
+    let (mut blends, mut fits) = (Vec::new(), Vec::new());
     let last = targets.len() - 1;
     for (at, (target, said)) in targets.iter().enumerate() {
         if target.key == from.key {
@@ -88,7 +91,9 @@ fn leave_behind(
             batch: None,
         });
         asks.extend(over_mark(target, moved, cellar));
+        blends.extend(is_a_blend(wine.main_batch(), moved, target, cellar));
         into.push(format!("{moved} into {}", target.name()));
+        fits.push(format!("{}={moved}", target.name()));
         left -= moved;
     }
     draft.pour(from.key, behind.key(), Amount::RestLeaving(Volume::ZERO));
@@ -97,15 +102,18 @@ fn leave_behind(
     // A figure given for the wine pressed off says that the rest was pomace.
     let is_said = kind == Kind::Press && targets.last().is_some_and(|it| it.1.is_some());
     let loses = (share > LOSS_WITHOUT_QUESTION && !is_said).then(|| {
-        let named = match kind {
-            Kind::Press => "press into another vessel too, or give the figure that ran off",
-            _ => "name a further vessel for it, or give --leaving if it was lees",
+        let said = match kind {
+            Kind::Press => "give the figure that ran off",
+            _ => "give --leaving if it was lees",
         };
         format!(
-            "{left} of {} stays behind and goes to {}, {:.0} % of it: {named}.",
+            "{left} of {} stays behind and goes to {}, {:.0} % of it: name a further vessel for it, leave it in {} by \
+             `split` of no more than fits ({}), or {said}.",
             wine.volume,
             behind.word(),
-            left.0 as f64 / wine.volume.0.max(1) as f64 * 100.0
+            left.0 as f64 / wine.volume.0.max(1) as f64 * 100.0,
+            from.name(),
+            fits.join("; ")
         )
     });
     let left = if left > Volume::ZERO {
@@ -114,12 +122,35 @@ fn leave_behind(
         String::new()
     };
     let verb = if kind == Kind::Press { "Press" } else { "Rack" };
-    Ok(Prepared {
+    let prepared = Prepared {
         draft,
         sentence: format!("{verb} {}: {}{left}.", from.name(), into.join(", ")),
         asks,
         loses,
-    })
+    };
+    Ok(prepared.only_if(blends))
+}
+
+/// Asks where so much wine of a batch meets another in parts that matter; a topping asks nothing.
+pub(super) fn is_a_blend(
+    coming: Option<Key>,
+    moved: Volume,
+    target: &Thing,
+    cellar: &Snapshot,
+) -> Option<String> {
+    let held = cellar.wine(target.key)?;
+    let batch = held.main_batch();
+    let share = moved.0 as f64 / (held.volume + moved).0.max(1) as f64;
+    let is_topping = held.unmeasured.is_none() && share.min(1.0 - share) < TOPPING_SHARE;
+    if batch == coming || is_topping {
+        return None;
+    }
+    let name = target.name();
+    let what = batch.map_or("wine that has no name", |it| cellar.name(it));
+    Some(format!(
+        "{name} holds {} of {what}: is this a blend? If not, name another vessel; `blend` gives it a name of its own.",
+        held.amount_words()
+    ))
 }
 
 /// The rest but what stays on the lees; no more than fits where the brim was measured and nothing
@@ -198,7 +229,7 @@ pub(super) static TOP_UP: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (into, _) = full_vessel(form, "into", cellar)?;
+        let (into, wine) = full_vessel(form, "into", cellar)?;
         let from = form.get("from").ok_or_else(|| {
             Refusal::input(
                 "from",
@@ -252,12 +283,28 @@ pub(super) static TOP_UP: Verb = Verb {
             batch: None,
         });
         let asks = over_mark(into, moved, cellar);
-        Ok(Prepared {
+        let share = moved.0 as f64 / (wine.volume + moved).0.max(1) as f64;
+        let is_topping = wine.unmeasured.is_some() || share < TOPPING_SHARE;
+        let more = if source == Account::Water.key() {
+            (!is_topping).then(|| {
+                format!(
+                    "{moved} of water would be {:.0} % of what {} holds then, more than a topping: top up with wine \
+                     like it instead.",
+                    share * 100.0,
+                    into.name()
+                )
+            })
+        } else {
+            let coming = cellar.wine(source).and_then(Wine::main_batch);
+            is_a_blend(coming, moved, into, cellar)
+        };
+        let prepared = Prepared {
             draft,
             sentence: format!("Top up {} with {moved} from {name}.", into.name()),
             asks,
             loses: None,
-        })
+        };
+        Ok(prepared.only_if(more))
     },
 };
 
@@ -292,7 +339,7 @@ pub(super) static SPLIT: Verb = Verb {
             .map(str::trim)
             .collect();
         let mut draft = Draft::new(Kind::Split, cellar.now);
-        let (mut left, mut asks) = (wine.volume, Vec::new());
+        let (mut left, mut asks, mut blends) = (wine.volume, Vec::new(), Vec::new());
         for (at, (target, said)) in targets.iter().enumerate() {
             if said.is_none() && target.key != from.key {
                 has_room("to", target, cellar)?;
@@ -304,6 +351,9 @@ pub(super) static SPLIT: Verb = Verb {
             };
             left -= moved;
             asks.extend(over_mark(target, moved, cellar));
+            if target.key != from.key {
+                blends.extend(is_a_blend(wine.main_batch(), moved, target, cellar));
+            }
             let batch = names
                 .get(at)
                 .map(|name| batch_named(&mut draft, name, &Form::default(), cellar))
@@ -318,11 +368,12 @@ pub(super) static SPLIT: Verb = Verb {
             });
         }
         let into: Vec<&str> = targets.iter().map(|it| it.0.name()).collect();
-        Ok(Prepared {
+        let prepared = Prepared {
             draft,
             sentence: format!("Split {} into {}.", from.name(), into.join(" and ")),
             asks,
             loses: None,
-        })
+        };
+        Ok(prepared.only_if(blends))
     },
 };

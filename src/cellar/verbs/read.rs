@@ -336,10 +336,9 @@ pub(super) fn pours<'a>(
 /// `about 22 L` and `~22 L` are 22 L, about.
 pub(super) fn about(text: &str) -> (bool, &str) {
     let text = text.trim();
-    let rest = text
-        .strip_prefix("about ")
-        .or_else(|| text.strip_prefix("~"))
-        .or_else(|| text.strip_prefix("ca "));
+    let rest = ["about ", "around ", "roughly ", "circa ", "ca ", "~"]
+        .iter()
+        .find_map(|it| text.strip_prefix(it));
     (rest.is_some(), rest.unwrap_or(text).trim())
 }
 
@@ -461,6 +460,44 @@ impl Property {
     }
 }
 
+impl Property {
+    /// What a figure said as "about", or read off a strip, lies between, where doses go by it (house
+    /// estimates; the fields of a strip are 0.2 to 0.3 of pH apart).
+    fn around(self, found: Found, is_about: bool) -> Found {
+        let Found::Number(value) = found else {
+            return found;
+        };
+        let beside = match self {
+            Property::Ph if is_about => 0.1,
+            Property::Ph => 0.2,
+            Property::FreeSo2 | Property::TotalSo2 => value * 0.2,
+            Property::Ta => 0.5,
+            _ => return found,
+        };
+        // To the hundredth, which is as fine as any of them is read.
+        let to = |it: f64| (it * 100.0).round() / 100.0;
+        Found::Between(to((value - beside).max(0.0)), to(value + beside))
+    }
+}
+
+/// `3.5 by strip` is a figure and what it was read with.
+fn said_instrument(text: &str) -> (&str, Option<&str>) {
+    let parted = [" by ", " with ", " on "]
+        .iter()
+        .find_map(|it| text.split_once(it));
+    match parted {
+        Some((value, with)) => {
+            let with = with.trim();
+            let with = with.strip_prefix("a ").unwrap_or(with);
+            (value.trim(), Some(with).filter(|it| !it.is_empty()))
+        }
+        None => match text.strip_suffix(" strip") {
+            Some(value) => (value, Some("strip")),
+            None => (text, None),
+        },
+    }
+}
+
 /// A reading as typed: `1.012`, `1.012 at 68 F`, `24-26`, `<10`, `faint`.
 pub(super) fn reading(
     form: &Form,
@@ -476,7 +513,14 @@ pub(super) fn reading(
         Some((value, at)) if property == Property::Gravity => (value, Some(at)),
         _ => (typed, None),
     };
-    let found = found(key, property, about(value).1, cellar)?;
+    let (value, with) = said_instrument(value);
+    let (is_about, bare) = about(value);
+    let found = found(key, property, bare, cellar)?;
+    let found = if is_about || with.is_some_and(|it| it.contains("strip")) {
+        property.around(found, is_about)
+    } else {
+        found
+    };
     let (found, rule) = match (measured_at, found) {
         (Some(at), Found::Number(read)) => corrected(key, read, at, cellar)?,
         (Some(_), _) => {
@@ -488,7 +532,11 @@ pub(super) fn reading(
         }
         (None, found) => (found, String::new()),
     };
-    let instrument = form.get("instrument").unwrap_or_default().to_owned();
+    let instrument = form
+        .get("instrument")
+        .or(with)
+        .unwrap_or_default()
+        .to_owned();
     Ok(Some(Reading {
         place,
         property,
@@ -528,11 +576,20 @@ fn found(
         within(key, text, value, allowed)?;
         Ok(value)
     };
-    if let Some(bound) = text.strip_prefix('<') {
-        return Ok(Found::Below(read(bound)?));
+    let bound = |words: &[&str]| words.iter().find_map(|it| text.strip_prefix(it));
+    if let Some(bound) = bound(&["<", "less than ", "under ", "below "]) {
+        return Ok(Found::Below(read(bound.trim())?));
     }
-    if let Some(bound) = text.strip_prefix('>') {
-        return Ok(Found::Above(read(bound)?));
+    if let Some(bound) = bound(&[">", "more than ", "over ", "above "]) {
+        return Ok(Found::Above(read(bound.trim())?));
+    }
+    let between = text
+        .strip_prefix("between ")
+        .and_then(|it| it.split_once(" and "))
+        .or_else(|| text.split_once(" to "));
+    if let Some((low, high)) = between {
+        let (low, high) = (read(low.trim())?, read(high.trim())?);
+        return Ok(Found::Between(low.min(high), low.max(high)));
     }
     // A range has its dash after the first character, so that -2 °C stays a number.
     let dash = text

@@ -1,12 +1,14 @@
 //! Must, juice, fruit or bought wine comes in.
 
 use super::here::batch_named;
-use super::rack::over_mark;
+use super::rack::{is_a_blend, over_mark};
 use super::read::{Level, level, reading, thing};
 use super::things::{SOURCES, wine_said};
 use super::{Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Addition, Amount, Draft, Kind, Movement, Property};
-use crate::cellar::thing::{Account, Sort, Wine};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Account, Sort, Thing, Wine};
 
 pub(super) static RECEIVE: Verb = Verb {
     name: "receive",
@@ -123,16 +125,41 @@ pub(super) static RECEIVE: Verb = Verb {
                 .readings
                 .extend(reading(form, key, into.key, property, cellar)?);
         }
-        let mut asks = match amount {
-            Amount::Exactly(volume) => over_mark(into, volume, cellar),
+        let stops = match amount {
+            Amount::Exactly(volume) => {
+                far_over_mark(into, volume, cellar)?;
+                let blend = is_a_blend(Some(batch), volume, into, cellar);
+                let over = over_mark(into, volume, cellar);
+                blend.into_iter().chain(over).collect()
+            }
             _ => Vec::new(),
         };
-        asks.extend(wine_said(form));
-        Ok(Prepared {
+        let prepared = Prepared {
             draft,
             sentence: format!("Receive {words} of {name} into {}.", into.name()),
-            asks,
+            asks: wine_said(form),
             loses: None,
-        })
+        };
+        Ok(prepared.only_if(stops))
     },
 };
+
+/// No vessel holds so many times its mark (house estimate): a slip, or it is not empty.
+const FAR_OVER_MARK: f64 = 1.5;
+
+fn far_over_mark(into: &Thing, more: Volume, cellar: &Snapshot) -> Result<(), Refusal> {
+    let held = cellar.wine(into.key).map_or(Volume::ZERO, |it| it.volume);
+    match into.mark() {
+        Some(mark) if (held + more).in_litres() > mark.in_litres() * FAR_OVER_MARK => {
+            Err(Refusal::book(
+                Some("amount"),
+                format!(
+                    "{name} is marked {mark}, holds {held} and can't take {more}; name another vessel, or \
+                     `adjust` {name} first if it holds less.",
+                    name = into.name()
+                ),
+            ))
+        }
+        _ => Ok(()),
+    }
+}

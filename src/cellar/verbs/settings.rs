@@ -1,14 +1,17 @@
 //! The cellar's own settings.
 
-use leesline_calc::quantity::Quantity;
+use leesline_calc::quantity::{Gallon, Quantity};
 
 use super::read::{number, word};
-use super::{Group, Refusal, Takes, Verb, flag};
+use super::{Group, Prepared, Refusal, Takes, Verb, flag};
+use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Draft, Kind};
-use crate::cellar::thing::{CELLAR, Value, field};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{CELLAR, Sort, Thing, Value, field};
 
 use super::things::changed;
 
+const GALLONS: &[&str] = &["us", "imperial"];
 const YES_NO: &[&str] = &["yes", "no"];
 
 pub(super) static SETTINGS: Verb = Verb {
@@ -27,7 +30,7 @@ pub(super) static SETTINGS: Verb = Verb {
             "gallon",
             "Gallon",
             "Which gallon and spoon.",
-            Takes::Choice(&["us", "imperial"]),
+            Takes::Choice(GALLONS),
         ),
         flag(
             "measures",
@@ -91,11 +94,7 @@ pub(super) static SETTINGS: Verb = Verb {
             draft.set(CELLAR, field::CORKER, corker);
         }
         for (key, name, words) in [
-            (
-                "gallon",
-                field::GALLON,
-                &["us", "imperial"] as &'static [&'static str],
-            ),
+            ("gallon", field::GALLON, GALLONS),
             ("measures", field::MEASURES, &["metric", "us", "imperial"]),
             ("so2-test", field::SO2_TEST, YES_NO),
         ] {
@@ -128,6 +127,41 @@ pub(super) static SETTINGS: Verb = Verb {
                 draft.set(CELLAR, name, Value::Real(value));
             }
         }
-        changed(draft, "the settings")
+        let gallon = match word(form, "gallon", GALLONS)? {
+            Some("imperial") => Gallon::Imperial,
+            Some(_) => Gallon::Us,
+            None => cellar.settings().units.gallon,
+        };
+        let asks = marked_in_other_gallons(gallon, cellar)
+            .into_iter()
+            .collect();
+        let prepared = changed(draft, "the settings")?;
+        Ok(Prepared { asks, ..prepared })
     },
 };
+
+/// Where another gallon is taken from now on: the vessels whose size is a round number of the one
+/// before, to the microlitre, so that it was surely typed in it. What was written stays as it was.
+fn marked_in_other_gallons(gallon: Gallon, cellar: &Snapshot) -> Option<String> {
+    let before = cellar.settings().units.gallon;
+    if before == gallon {
+        return None;
+    }
+    let in_gallons = |it: &Thing| {
+        let size = it.capacity()?;
+        let halves = (size.in_litres() / before.litres() * 2.0).round();
+        let round = Volume::litres(halves / 2.0 * before.litres());
+        let is_round = halves >= 1.0 && (size - round).0.abs() <= 1;
+        is_round.then(|| format!("{} ({} gal, {size})", it.name(), halves / 2.0))
+    };
+    let vessels: Vec<String> = cellar.open(Sort::Vessel).filter_map(in_gallons).collect();
+    (!vessels.is_empty()).then(|| {
+        format!(
+            "Entered in {} gallons before, and still so: {}. Where {} gallons were meant, `vessel change` sets the mark \
+             anew.",
+            before.name(),
+            vessels.join(", "),
+            gallon.name()
+        )
+    })
+}

@@ -96,6 +96,9 @@ pub(super) static BUY: Verb = Verb {
         if let Some(number) = form.get("makers-lot") {
             draft.set(lot, field::MAKERS_LOT, number);
         }
+        if let (None, Some(typed)) = (amount, form.get("amount")) {
+            typed.clone_into(&mut draft.note);
+        }
         let change = amount.map_or(SupplyChange::Unknown, SupplyChange::By);
         draft.supplies.push(SupplyMove { lot, change });
         done(

@@ -1,6 +1,8 @@
 //! What each verb makes of what is typed.
 
 mod keeping;
+mod questions;
+mod words;
 
 use std::sync::Arc;
 
@@ -228,14 +230,14 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
         let expected = expected.map(str::to_owned);
         assert_eq!(loses(verb, to, leaving), expected, "{verb} {to} {leaving}");
     };
-    let to_lees = "5.0 L of 25.0 L stays behind and goes to lees, 20 % of it: name a further vessel for it, or give --leaving if it was lees.";
+    let to_lees = "5.0 L of 25.0 L stays behind and goes to lees, 20 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Carboy A=20.0 L), or give --leaving if it was lees.";
     check("rack", "Carboy A=22.5 L", "", None);
     check("rack", "Carboy A=20 L", "", Some(to_lees));
     check("rack", "Carboy A=20 L", "5 L", None);
     check("rack", "Carboy A=20 L", "3 L", None);
     check("rack", "Carboy A=20 L", "0.5 L", Some(to_lees));
     // A demijohn of 4.5 L for 25 L: nobody said what becomes of the rest.
-    let to_pomace = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: press into another vessel too, or give the figure that ran off.";
+    let to_pomace = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Demijohn 1=4.5 L), or give the figure that ran off.";
     check("press", "Demijohn 1", "", Some(to_pomace));
     check("press", "Carboy A=18 L", "", None);
 }
@@ -636,7 +638,7 @@ fn a_plan_is_entered_once_and_started_on_a_wine() {
     cellar.check(
         "plan add",
         &[("name", "x"), ("step", "some day")],
-        "refused: `some day` is no step; write `day 14: rack` or `1.010: rack`.",
+        "refused: `some day` is no step; write `day 14: rack`, `week 2: rack`, `1.010: rack` or `1.010 or day 14: rack`.",
     );
 }
 

@@ -129,3 +129,24 @@ fn at_a_terminal_it_is_a_question() {
     assert_eq!(cellar.at_terminal(&["undo"], question, "y\n"), 0);
     assert_eq!(cellar.holds("Carboy A"), None);
 }
+
+#[test]
+fn a_dose_that_is_plainly_a_slip_goes_in_only_with_a_yes() {
+    let cellar = Cellar::new().with_carboy();
+    let slip = ["add", "Carboy A", "sulfite", "--amount", "30 g"];
+    cellar.check_asks(&slip, "762 mg/L of SO2 at once");
+    let sorbate = ["add", "Carboy A", "sorbate", "--amount", "500 g"];
+    cellar.check_asks(&sorbate, "that the OIV and the EU allow");
+}
+
+#[test]
+fn another_wine_is_poured_upon_one_only_with_a_yes() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["vessel", "add", "Carboy B", "--mark", "23 L"]);
+    let receive = ["receive", "Carboy B", "--amount", "12 L", "--batch", "Plum"];
+    cellar.done(&receive);
+    let top_up = [
+        "top-up", "Carboy B", "--from", "Carboy A", "--amount", "9 L",
+    ];
+    cellar.check_asks(&top_up, "Carboy B holds 12.0 L of Plum: is this a blend?");
+}

@@ -222,7 +222,7 @@ fn sulfite_that_nobody_tested_since_is_said_with_the_dose() {
     let cellar = Cellar::new().with_carboy();
     cellar.done(&["measure", "Carboy A", "--ph", "3.3", "--gravity", "0.994"]);
     let add = [
-        "add", "Carboy A", "sulfite", "--amount", "5.2 g", "--at", "-23d",
+        "add", "Carboy A", "sulfite", "--amount", "1.9 g", "--at", "-23d",
     ];
     cellar.done(&add);
     check_says(&cellar.done(&["dose", "Carboy A"]), "test first");

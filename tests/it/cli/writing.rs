@@ -265,3 +265,59 @@ fn what_was_done_closes_its_step_and_voiding_it_opens_the_step_again() {
     assert_eq!(open_steps(&cellar), Vec::<String>::new());
     cellar.done(&["check"]);
 }
+
+#[test]
+fn what_obviously_follows_needs_no_flag() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["here", "Kit red", "--bottles", "12"]);
+    assert!(cellar.done(&["give", "Kit red", "2"]).contains('2'));
+    cellar.done(&["reserve", "Kit red", "6", "--for", "the show"]);
+    assert!(
+        cellar
+            .done(&["taste", "Carboy A", "thin", "and", "sour"])
+            .contains("thin and sour")
+    );
+    cellar.done(&["pitch", "Carboy A", "the yeast"]);
+    let twice = ["give", "Kit red", "2", "--count", "3"];
+    cellar.check_refused(&twice, 2, "say the same: give one of them");
+    let rack = ["rack", "Carboy A", "Carboy B"];
+    cellar.check_refused(
+        &rack,
+        2,
+        "not asked here without its flag; `rack` takes --to",
+    );
+}
+
+#[test]
+fn a_date_in_words_is_said_again_as_the_day_it_was_taken_as() {
+    let cellar = Cellar::new().with_carboy();
+    let said = cellar.done(&["taste", "Carboy A", "plums", "--at", "yesterday"]);
+    let weekdays = [
+        "Monday",
+        "Tuesday",
+        "Wednesday",
+        "Thursday",
+        "Friday",
+        "Saturday",
+        "Sunday",
+    ];
+    assert!(
+        weekdays
+            .iter()
+            .any(|it| said.contains(&format!(" of {it} "))),
+        "{said}"
+    );
+    let said = cellar.done(&["taste", "Carboy A", "plums"]);
+    assert!(!weekdays.iter().any(|it| said.contains(it)), "{said}");
+}
+
+#[test]
+fn a_new_cellar_says_which_gallon_it_takes() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("new.leesline");
+    let (_, said, _) = run(&["--cellar", file.to_str().unwrap(), "init"]);
+    assert!(
+        said.contains("the US one, 3.785 L") && said.contains("--gallon imperial"),
+        "{said}"
+    );
+}

@@ -9,7 +9,7 @@ use crate::hazards::{REFERMENTING, SULFITE_FUMES};
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::{Quantity, Value};
-use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L};
+use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L, ceiling_mg_l};
 
 pub(super) const STATE: Input = Input::new(
     "state",
@@ -54,15 +54,6 @@ const US_CEILING: Source = Source {
      from 10 ppm",
     standing: Standing::Opened,
 };
-
-/// Total SO2 (mg/L) that bottled wine of this kind may hold in the EU, the stricter of the two codes shown.
-fn ceiling_mg_l(wine: &str) -> f64 {
-    match wine {
-        "red" => 150.0,
-        "sweet" => 250.0,
-        _ => 200.0,
-    }
-}
 
 /// Whether a dose has to wait for the yeast or the bacteria.
 pub(super) fn waits(inputs: &Inputs) -> bool {
