@@ -28,8 +28,8 @@ macro_rules! properties {
 properties! {
     "gravity" Gravity "Gravity" "Specific gravity: `1.012`, or `1.012 at 68 F`.";
     "temperature" Temperature "Temperature" "Of the wine.";
-    "ph" Ph "pH" "By meter, or from a strip as a range: `3.2-3.6`.";
-    "free-so2" FreeSo2 "Free SO2" "In mg/L; `<10` and `20-30` will do.";
+    "ph" Ph "pH" "By meter, or from a strip: `3.2-3.6`, `3.5 by strip`, `about 3.5`.";
+    "free-so2" FreeSo2 "Free SO2" "In mg/L; `<10`, `less than 10` and `20-30` will do.";
     "total-so2" TotalSo2 "Total SO2" "In mg/L.";
     "ta" Ta "TA" "Titratable acidity in g/L as tartaric acid.";
     "alcohol" Alcohol "Alcohol" "In % vol.";

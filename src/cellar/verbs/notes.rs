@@ -336,7 +336,7 @@ pub(super) static DONE: Verb = Verb {
 const STEP: Field = Field {
     key: "step",
     label: "Step",
-    help: "`day 14: rack`, or `1.010: rack`, or both: `1.010 or day 14: rack`.",
+    help: "`day 14: rack`, `week 2: rack`, `1.010: rack`, or both: `1.010 or day 14: rack`.",
     takes: Takes::Text,
     need: Need::Many,
 };
