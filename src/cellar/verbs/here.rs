@@ -241,7 +241,6 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         Some(Loose::Exactly(many)) => (Some(many as i64), false, None),
         Some(Loose::NotKnown) => (None, true, None),
         Some(Loose::About(many, between)) => (Some(many as i64), true, between),
-        Some(Loose::Exactly(many)) => (Some(many as i64), false, None),
         _ => {
             let (many, about) = count(form, "bottles")?.unwrap_or_default();
             (Some(many), about, None)
