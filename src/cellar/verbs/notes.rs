@@ -489,9 +489,8 @@ pub(super) static PLAN_COPY: Verb = Verb {
     },
 };
 
-/// The first and last day that a step names, if it names any: `day 14`, `day 7 to 10`, `week 2`.
-/// `None` inside where they cannot be read.
-fn days_of_step(part: &str) -> Option<Option<(i64, i64)>> {
+/// The first and last day that a step names: `day 14`, `day 7 to 10`, `week 2`.
+fn days_of_step(part: &str) -> Option<(i64, i64)> {
     let (said, length) = if let Some(said) = part.strip_prefix("day") {
         (said, 1)
     } else {
@@ -504,10 +503,11 @@ fn days_of_step(part: &str) -> Option<Option<(i64, i64)>> {
         .unwrap_or((said, said));
     let read = |it: &str| it.trim().parse::<i64>().ok();
     let within = |it: &i64| (1..=3660).contains(it);
-    let span = read(first).zip(read(last)).filter(|(first, last)| {
+    let span = read(first).zip(read(last));
+    let span = span.filter(|(first, last)| {
         within(first) && within(last) && within(&(last * length)) && first <= last
     });
-    Some(span.map(|(first, last)| ((first - 1) * length + 1, last * length)))
+    span.map(|(first, last)| ((first - 1) * length + 1, last * length))
 }
 
 /// One line of a plan.
@@ -535,8 +535,8 @@ impl Step<'_> {
         };
         let (when, mut days) = (when.to_lowercase(), None);
         for part in when.split(" or ").map(str::trim) {
-            if let Some(span) = days_of_step(part) {
-                days = Some(span.ok_or_else(wrong)?);
+            if part.starts_with("day") || part.starts_with("week") {
+                days = Some(days_of_step(part).ok_or_else(wrong)?);
             } else {
                 let gravity = ["below ", "under ", "at ", "gravity "]
                     .iter()

@@ -1,7 +1,7 @@
 //! What people type, taken as they mean it.
 
 use super::*;
-use crate::cellar::entry::Dose;
+use crate::cellar::entry::{Dose, Due};
 
 #[test]
 fn a_reading_in_words_is_a_bound_or_a_span() {
@@ -202,8 +202,7 @@ fn a_plan_may_speak_of_weeks_and_of_spans_of_days() {
     let draft = cellar.prepare("plan start", &start).unwrap().draft;
     let now = cellar.snapshot.now;
     let day = |it: i64| now.plus_days(it - 1).utc_ms;
-    let due: Vec<crate::cellar::entry::Due> = draft.jobs.iter().map(|it| it.due).collect();
-    use crate::cellar::entry::Due;
+    let due: Vec<Due> = draft.jobs.iter().map(|it| it.due).collect();
     assert_eq!(
         due[0],
         Due::AtGravity {
