@@ -27,6 +27,7 @@ pub mod substance;
 pub mod telling;
 pub mod thing;
 pub mod to_buy;
+pub mod timer;
 pub mod verbs;
 pub mod which;
 pub mod window;

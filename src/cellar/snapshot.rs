@@ -9,6 +9,7 @@ use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
 use super::state::{BottleLot, State, Stock, Wine};
 use super::thing::{CELLAR, Key, Sort, Thing, Things, field};
+use super::timer::Timer;
 
 /// Everything known of the cellar at a moment, derived from the book.
 #[derive(Clone, Debug)]
@@ -207,6 +208,8 @@ pub struct Settings {
     pub temperature_c: Option<f64>,
     /// How the corkers are set; empty where nobody said.
     pub corker: String,
+    /// The timer that was set.
+    pub timer: Option<Timer>,
 }
 
 impl Settings {
@@ -229,6 +232,7 @@ impl Settings {
             tests_so2: text(field::SO2_TEST) != "no",
             temperature_c: real(field::TEMPERATURE),
             corker: text(field::CORKER).to_owned(),
+            timer: cellar.and_then(Timer::of),
         }
     }
 }

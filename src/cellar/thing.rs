@@ -306,6 +306,10 @@ pub mod field {
     pub const SYRINGE: &str = "syringe_step_ml";
     /// Temperature the owned hydrometer was made for, °C.
     pub const HYDROMETER: &str = "hydrometer_c";
+    /// When the timer is over, UTC ms; 0 where it was stopped.
+    pub const TIMER_UNTIL: &str = "timer_until_ms";
+    /// What the timer is for.
+    pub const TIMER_FOR: &str = "timer_for";
     /// How the corkers are set, as the person said it.
     pub const CORKER: &str = "corker";
     /// Usual temperature of the cellar, °C.

@@ -63,6 +63,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     let mut waiting = VecDeque::from([(Message::Started, SystemTime::now())]);
     // A file that another program holds for long says so when it is read or written, not here.
     let mut version = store.data_version().unwrap_or_default();
+    let mut running = None;
     loop {
         while let Some((message, at)) = waiting.pop_front() {
             let moment = clock.moment(at, zone);
@@ -84,6 +85,19 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         terminal.draw(|frame| view::view(&state, theme, frame))?;
 
         let day = clock.now(zone).date();
+        let timer = state.facts().cellar.settings().timer;
+        let said = |at: SystemTime| timer.as_ref().and_then(|it| it.said(clock.runs_on(at)));
+        let now = SystemTime::now();
+        let shown = said(now);
+        // It rings once, when its time is up; one that was up before the program began is only shown.
+        let is_over = timer
+            .as_ref()
+            .is_some_and(|it| it.is_over(clock.runs_on(now)));
+        if !is_over {
+            running.clone_from(&timer);
+        } else if running.take() == timer {
+            terminal.ring()?;
+        }
         loop {
             match events.recv_timeout(LOOK) {
                 Ok(event) => {
@@ -107,9 +121,16 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
                 }
                 Err(RecvTimeoutError::Timeout) => {
                     let found = store.data_version().unwrap_or(version);
+                    let at = SystemTime::now();
                     if found != version || clock.now(zone).date() != day {
                         version = found;
-                        waiting.push_back((Message::Stale, SystemTime::now()));
+                        waiting.push_back((Message::Clock(clock.runs_on(at)), at));
+                        waiting.push_back((Message::Stale, at));
+                        break;
+                    }
+                    // A timer moves once a minute.
+                    if said(at) != shown {
+                        waiting.push_back((Message::Clock(clock.runs_on(at)), at));
                         break;
                     }
                 }

@@ -1,7 +1,7 @@
 //! Owns the terminal's state: every mode is turned on here and given back here, once, whether the
 //! program ends, panics, is stopped or is told to go.
 
-use std::io::{self, Stdout, stdout};
+use std::io::{self, Stdout, Write, stdout};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, Sender};
@@ -64,6 +64,13 @@ impl Terminal {
         let drawn = self.inner.draw(view).map(|_| ());
         execute!(stdout(), EndSynchronizedUpdate)?;
         drawn
+    }
+
+    /// Rings the terminal's bell.
+    pub fn ring(&mut self) -> io::Result<()> {
+        let mut out = stdout();
+        out.write_all(b"\x07")?;
+        out.flush()
     }
 
     /// The next frame draws every cell. Not by the terminal's `clear`, which asks where the cursor

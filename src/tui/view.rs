@@ -144,13 +144,21 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
     let celsius = settings.temperature_c.filter(|_| long);
     let celsius = celsius.map_or(String::new(), |it| format!("   {it} °C"));
     let right = format!("   {date}{celsius} ");
-    let name = if state.facts.is_some() {
-        settings.name
+    let timer = settings.timer.as_ref();
+    let is_over = timer.is_some_and(|it| it.is_over(state.clock_ms));
+    // While a timer runs it stands where the cellar's name does.
+    let name = match timer.and_then(|it| it.said(state.clock_ms)) {
+        Some(said) => said,
+        None if state.facts.is_some() => settings.name,
+        None => String::new(),
+    };
+    let style = if is_over {
+        theme.warn()
     } else {
-        String::new()
+        theme.strong()
     };
     let room = cells.saturating_sub(used + text::width(&right));
-    spans.push(Span::styled(text::fit_right(&name, room), theme.strong()));
+    spans.push(Span::styled(text::fit_right(&name, room), style));
     spans.push(Span::styled(right, theme.dim()));
     Line::from(spans)
 }

@@ -159,3 +159,50 @@ fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
         "{bottles}"
     );
 }
+
+/// A timer set elsewhere shows on any screen, and rings the bell once; it runs on while the program is closed.
+#[test]
+fn a_timer_runs_on_every_screen_and_rings_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("demo.leesline");
+    let file = text(&file);
+    let does = |arguments: &[&str]| {
+        let done = leesline()
+            .args(["--cellar", file])
+            .args(arguments)
+            .output()
+            .unwrap();
+        assert!(done.status.success(), "{arguments:?}");
+    };
+    assert!(
+        leesline()
+            .args(["demo", "--file", file])
+            .output()
+            .unwrap()
+            .status
+            .success()
+    );
+    let open = || {
+        let mut terminal = Terminal::start(120, 24, &["--cellar", file], &[]);
+        terminal.see("NEEDS YOU");
+        terminal
+    };
+    let mut terminal = open();
+    // Five seconds: time enough to see it run.
+    does(&["timer", "0.09", "--for", "eggs"]);
+    terminal.see("eggs: 1 min").press("3").see("eggs: 1 min");
+    // The bell comes with the frame that says so, and no other.
+    terminal
+        .see("eggs: time is up")
+        .press("1")
+        .see("NEEDS YOU")
+        .press("q");
+    assert!(terminal.end().success());
+    assert_eq!(terminal.bytes().iter().filter(|it| **it == 7).count(), 1);
+    let mut terminal = open();
+    terminal.see("eggs: time is up").press("q");
+    assert!(!terminal.bytes().contains(&7));
+    does(&["timer", "0"]);
+    let mut terminal = open();
+    terminal.miss("eggs").press("q");
+}

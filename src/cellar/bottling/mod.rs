@@ -16,7 +16,7 @@ use super::snapshot::Snapshot;
 use super::thing::{Key, Thing};
 
 pub use chores::Chore;
-pub use needs::Short;
+pub use needs::{Short, contact_ms};
 pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
 pub use tally::Tally;
 

@@ -61,6 +61,11 @@ pub(super) fn sanitizer(bottles: i64) -> Sanitizer {
     }
 }
 
+/// How long bottles and gear stay wet with it, ms.
+pub fn contact_ms() -> i64 {
+    (sanitizer(0).minutes * 60_000.0) as i64
+}
+
 /// What the book counts, and has too little of. What was never written down is not missed.
 pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
     let mut short = Vec::new();

@@ -9,11 +9,12 @@ use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
-use crate::cellar::bottling::Chore;
+use crate::cellar::bottling::{Chore, contact_ms};
 use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Known, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
+use crate::cellar::timer::Timer;
 use crate::cellar::window::rest_days;
 
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
@@ -157,6 +158,13 @@ const WARM_C: f64 = 15.0;
 fn begin_chore(draft: &mut Draft, run: Key, chore: Chore, cellar: &Snapshot) {
     draft.set(run, field::CHORE, chore.word());
     draft.set(run, field::CHORE_SINCE, Value::Int(cellar.now.utc_ms));
+    if chore == Chore::Sanitise {
+        let until_ms = cellar.now.utc_ms + contact_ms();
+        let words = "bottles wet".to_owned();
+        Timer { until_ms, words }.set(draft);
+    } else if Chore::Sanitise < chore {
+        Timer::stop(draft);
+    }
 }
 
 pub(super) static NEXT: Verb = Verb {

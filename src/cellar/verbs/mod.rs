@@ -29,6 +29,7 @@ mod shelves;
 mod slips;
 mod supplies;
 mod things;
+mod timer;
 mod window;
 
 pub use additions::UNKNOWN_TABLET;
@@ -109,6 +110,7 @@ pub static VERBS: &[&Verb] = &[
     &notes::PLAN_COPY,
     &notes::DONE,
     &notes::ROUND,
+    &timer::TIMER,
     &notes::SNOOZE,
     &notes::DISMISS,
 ];

@@ -1,0 +1,48 @@
+//! A kitchen timer.
+
+use leesline_calc::quantity::Quantity;
+
+use super::read::number;
+use super::things::done;
+use super::{Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::entry::{Draft, Kind};
+use crate::cellar::thing::CELLAR;
+use crate::cellar::timer::Timer;
+
+pub(super) static TIMER: Verb = Verb {
+    name: "timer",
+    sentence: "Set a timer that runs on every screen and rings once; 0 stops it.",
+    group: Group::Notes,
+    fields: &[
+        ask(
+            "minutes",
+            "Minutes",
+            "How long: 10, or 2 h.",
+            Takes::Number("min"),
+        ),
+        flag("for", "For", "What for, in a word or two.", Takes::Text),
+    ],
+    draft: |form, cellar| {
+        let minutes = number(
+            form,
+            "minutes",
+            Quantity::Minutes,
+            (0.0, 7.0 * 1440.0),
+            cellar,
+        )?
+        .ok_or_else(|| Refusal::input("minutes", "How many minutes?"))?;
+        let words = form.get("for").unwrap_or("timer").to_owned();
+        let mut draft = Draft::new(Kind::Note, cellar.now);
+        draft.subject = Some(CELLAR);
+        if minutes > 0.0 {
+            let until_ms = cellar.now.utc_ms + (minutes * 60_000.0) as i64;
+            draft.note = format!("timer of {minutes:.0} minutes: {words}");
+            Timer { until_ms, words }.set(&mut draft);
+        } else {
+            "timer stopped".clone_into(&mut draft.note);
+            Timer::stop(&mut draft);
+        }
+        let said = draft.note.clone();
+        done(draft, said)
+    },
+};
