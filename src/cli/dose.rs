@@ -5,7 +5,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
-use crate::cellar::dosing::{drawn_from, left_unknown, told};
+use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, told};
 use crate::cellar::entry::Property;
 use crate::cellar::thing::Sort;
 
@@ -52,10 +52,10 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             vessel.name()
         )));
     }
-    let wanted = if cellar.settings().tests_so2 {
-        "sulfite-dose"
-    } else {
+    let wanted = if by_thumb(vessel.key, cellar) {
         "sulfite-by-spoon"
+    } else {
+        "sulfite-dose"
     };
     let overruled = overruled(matches)?;
     let sets = |key: &str| overruled.iter().any(|(flag, _)| flag == key);

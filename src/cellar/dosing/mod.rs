@@ -16,6 +16,6 @@ pub use look::Look;
 pub use matters::by_weight;
 pub use plain::plain;
 pub use powder::{lot, tablets};
-pub use told::{drawn_from, left_unknown, told};
+pub use told::{by_thumb, drawn_from, left_unknown, told};
 pub use tool::{bare, given, half_of_tablets};
 pub use wine::state;

@@ -5,6 +5,7 @@ use leesline_calc::registry::Calculator;
 
 use super::{Look, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Thing};
 
@@ -43,4 +44,15 @@ pub fn left_unknown(vessel: Key, cellar: &Snapshot) -> Option<String> {
     let policy = Policy::default();
     let free = sulfite::free(&Holding::of(cellar, vessel, &policy)?)?;
     free.text.is_empty().then_some(free.words)
+}
+
+/// Whether a dose begins with the rule of thumb: where free SO2 is not tested, unless the book has
+/// both a pH and a test of this wine all the same.
+pub fn by_thumb(vessel: Key, cellar: &Snapshot) -> bool {
+    let has = |property| {
+        let wine = cellar.wine(vessel);
+        wine.is_some_and(|it| it.number(property).is_some())
+    };
+    let has_both = has(Property::Ph) && has(Property::FreeSo2);
+    !cellar.settings().tests_so2 && !has_both
 }

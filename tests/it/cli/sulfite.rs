@@ -269,3 +269,17 @@ fn a_dose_names_the_lot_that_it_would_be_drawn_from() {
         Some("It would be drawn from potassium metabisulfite 1.")
     );
 }
+
+#[test]
+fn without_a_test_the_rule_of_thumb_comes_first_unless_the_book_has_readings() {
+    let cellar = Cellar::new();
+    cellar.done(&["settings", "--so2-test", "no"]);
+    cellar.done(&["here", "Jug", "--holds", "Plum", "--amount", "4.8 L"]);
+    let dose = || cellar.done(&["dose", "Jug"]);
+    let thumb = "By rule of thumb";
+    check_says(&dose(), thumb);
+    cellar.done(&["measure", "Jug", "--ph", "3.2-3.4"]);
+    check_says(&dose(), thumb);
+    cellar.done(&["measure", "Jug", "--free-so2", "20"]);
+    assert!(!dose().contains(thumb), "{}", dose());
+}

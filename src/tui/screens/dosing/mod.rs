@@ -22,6 +22,7 @@ use ratatui::layout::{Position, Rect};
 
 use super::Pane;
 use crate::cellar::attention::Reason;
+use crate::cellar::dosing;
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
@@ -173,7 +174,10 @@ impl Dosing {
         let before = shown.and_then(|it| it.1).filter(is_full);
         let vessel = kept.or(asked).or(before).or_else(|| neediest(facts));
         // Who has no test begins with the rule of thumb, and not with a dose that asks for one.
-        let by_thumb = call.name == "dose" && !facts.cellar.settings().tests_so2;
+        let by_thumb = call.name == "dose"
+            && vessel.map_or(!facts.cellar.settings().tests_so2, |it| {
+                dosing::by_thumb(it, &facts.cellar)
+            });
         let calculator = find(BY_SPOON).filter(|_| by_thumb).unwrap_or(calculator);
         self.show(calculator, vessel, facts);
         Vec::new()
