@@ -242,3 +242,31 @@ fn readings_narrow_the_day_and_none_makes_it_earlier_than_the_last_of_them() {
     assert!(wide(&[2.0, 4.0]) > wide(&[2.0, 4.0, 6.0]));
     assert!(wide(&[2.0, 4.0, 6.0]) > wide(&[2.0, 4.0, 6.0, 8.0]));
 }
+
+#[test]
+fn a_day_passed_puts_it_off_and_no_curve_is_surer_than_a_twentieth_of_its_days() {
+    let truth = [1.090, 0.994, 5.0_f64.ln(), 1.6_f64.ln()];
+    let readings: Vec<(f64, f64)> = (1..=22)
+        .map(|half| {
+            let day = f64::from(half) / 2.0;
+            (day, Shape::Logistic.gravity(&truth, day).0)
+        })
+        .collect();
+    let found = Ferment::of(1.090, USUAL_END, &readings).unwrap();
+    let middle = found.dry_day(0.5, 0.0);
+    assert!((found.dry_by(middle) - 0.5).abs() < 1e-6);
+    for chance in [0.1, 0.5, 0.9] {
+        let put_off = found.dry_day(chance, middle);
+        assert!(put_off > middle && put_off > found.dry_day(chance, 0.0));
+        // Of the half that is left.
+        assert!((found.dry_by(put_off) - 0.5 - 0.5 * chance).abs() < 1e-6);
+    }
+    // Each curve's own band is 2.56 times a twentieth of its days, and that of all three is no narrower than the narrowest.
+    let wide = found.dry_day(0.9, 0.0) - found.dry_day(0.1, 0.0);
+    let soonest = found
+        .dry
+        .iter()
+        .fold(f64::MAX, |least, it| it.day.min(least));
+    assert!(wide >= 2.56 * 0.05 * soonest, "{wide} {soonest}");
+    assert!(found.dry.iter().all(|it| it.sd >= 0.05 * it.day));
+}
