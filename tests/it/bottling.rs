@@ -65,7 +65,7 @@ fn what_was_counted_survives_a_kill_and_the_count_goes_on_where_it_stopped() {
     terminal.press("\x1b").see("NEEDS YOU").press("5");
     terminal.see("to go  12 of 750 mL").press("\r");
     terminal.see("What is left").press("\r");
-    terminal.see("It adds up to the microlitre.").press("\r");
+    terminal.see("It adds up.").press("\r");
     terminal.see("NEEDS YOU").press("q");
     assert!(terminal.end().success());
     let bottles = says(file, &["bottles"]);
@@ -150,7 +150,7 @@ fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
         .press("\r")
         .see("What is left")
         .press("\r")
-        .see("It adds up to the microlitre.");
+        .see("It adds up.");
     terminal.signal("KILL");
     says(file, &["check"]);
     let bottles = says(file, &["bottles"]);

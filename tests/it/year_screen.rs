@@ -307,7 +307,7 @@ fn bottling(cellar: &Cellar) {
     keys.terminal.see("31 bottles of Damson 25");
     keys.terminal
         .press(ENTER)
-        .see("It adds up to the microlitre.");
+        .see("It adds up.");
     keys.terminal.press(ENTER).see("NEEDS YOU");
     keys.leave();
 }

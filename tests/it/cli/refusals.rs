@@ -5,11 +5,7 @@ use super::{Cellar, check_refused, run};
 #[test]
 fn what_cannot_be_understood_is_refused_with_2_in_one_line() {
     check_refused(&["rakk"], 2, "Nothing here is called `rakk`");
-    check_refused(
-        &["calc", "so2-nead"],
-        2,
-        "the nearest are so2-need, so2-",
-    );
+    check_refused(&["calc", "so2-nead"], 2, "the nearest are so2-need, so2-");
     check_refused(&["calc", "so2-need", "--ph", "9"], 2, "outside 2 to 5");
     check_refused(&["calc", "so2-need", "--ph", "acid"], 2, "`acid` is no pH");
     check_refused(
