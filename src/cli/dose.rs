@@ -5,7 +5,8 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
-use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, told};
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, state, told};
 use crate::cellar::entry::Property;
 use crate::cellar::thing::Sort;
 
@@ -85,6 +86,21 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
+    // What speaks against any dose comes before the dose, by whichever calculation.
+    let mut first: Vec<&str> = Vec::new();
+    let policy = Policy::default();
+    if let Some(holding) = Holding::of(cellar, vessel.key, &policy).filter(|_| !sets("state")) {
+        first.extend(match state(&holding).text.as_str() {
+            "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
+            "malo-running" | "malo-wanted" => {
+                Some("Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.")
+            }
+            _ => None,
+        });
+    }
+    if !has_test && left_unknown(vessel.key, cellar).is_some() {
+        first.push("Sulfite went in and what is left of it is not known: test before giving more.");
+    }
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
     let inputs: Vec<(String, String)> = known.chain(overruled).collect();
     let units = cellar.settings().units;
@@ -116,6 +132,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         // Behind what to do, which is the first line.
         let end = said.out.find('\n').map_or(said.out.len(), |it| it + 1);
         said.out.insert_str(end, &format!("{}\n", plain(&lot)));
+    }
+    if !session.json {
+        for sentence in first.into_iter().rev() {
+            said.out.insert_str(0, &format!("{sentence}\n"));
+        }
     }
     Ok(said)
 }

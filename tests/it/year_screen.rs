@@ -305,9 +305,7 @@ fn bottling(cellar: &Cellar) {
     keys.terminal.press("d").see("drunk");
     keys.terminal.press(TAB).press("0.2 L").see("0.2 L");
     keys.terminal.see("31 bottles of Damson 25");
-    keys.terminal
-        .press(ENTER)
-        .see("It adds up.");
+    keys.terminal.press(ENTER).see("It adds up.");
     keys.terminal.press(ENTER).see("NEEDS YOU");
     keys.leave();
 }

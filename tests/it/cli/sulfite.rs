@@ -283,3 +283,34 @@ fn without_a_test_the_rule_of_thumb_comes_first_unless_the_book_has_readings() {
     cellar.done(&["measure", "Jug", "--free-so2", "20"]);
     assert!(!dose().contains(thumb), "{}", dose());
 }
+
+#[test]
+fn what_speaks_against_a_dose_is_said_before_the_dose() {
+    let cellar = Cellar::new().with_carboy();
+    let first = |it: &Cellar| {
+        let said = it.done(&["dose", "Carboy A"]);
+        said.lines().next().unwrap_or_default().to_owned()
+    };
+    cellar.done(&["add", "Carboy A", "sulfite", "--amount", "a packet"]);
+    check_says(&first(&cellar), "test before giving more");
+    cellar.done(&["vessel", "add", "Bucket", "--mark", "25 L"]);
+    cellar.done(&[
+        "receive",
+        "Bucket",
+        "--amount",
+        "20 L",
+        "--batch",
+        "Plum",
+        "--gravity",
+        "1.085",
+        "--at",
+        "-3d",
+    ]);
+    cellar.done(&["pitch", "Bucket", "--at", "-3d"]);
+    cellar.done(&["measure", "Bucket", "--gravity", "1.040"]);
+    let said = cellar.done(&["dose", "Bucket"]);
+    check_says(
+        said.lines().next().unwrap_or_default(),
+        "give none until it is finished",
+    );
+}
