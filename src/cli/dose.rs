@@ -86,6 +86,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
+    let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
     // What speaks against any dose comes before the dose, by whichever calculation.
     let mut first: Vec<&str> = Vec::new();
     let policy = Policy::default();
@@ -98,7 +99,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             _ => None,
         });
     }
-    if !has_test && left_unknown(vessel.key, cellar).is_some() {
+    if left_unknown.is_some() {
         first.push("Sulfite went in and what is left of it is not known: test before giving more.");
     }
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
@@ -109,7 +110,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let said = "The pH was never measured, so the dose is not known: measure it, or go by the rule of thumb.";
         answer.cautions.insert(0, caution(said.to_owned(), None));
     }
-    if let Some(words) = left_unknown(vessel.key, cellar).filter(|_| !has_test) {
+    if let Some(words) = left_unknown {
         let sentence = format!(
             "What is left free of the sulfite in it is not known ({words}): test first. This is the most that can be missing."
         );

@@ -109,6 +109,13 @@ fn tablets(
     Ok((number * 1e3).round() as i64)
 }
 
+/// What was typed for an amount, and the amount in it; `None` where nothing was, or where nobody weighed it.
+fn weighed<'a>(form: &'a Form, key: &str) -> Option<(&'a str, &'a str)> {
+    let text = form.get(key)?;
+    let (_, amount) = about(text);
+    (!is_unweighed(amount)).then_some((text, amount))
+}
+
 /// An amount of something the book knows nothing of, which must name its unit.
 pub(super) fn dose_with_unit(
     form: &Form,
@@ -116,13 +123,9 @@ pub(super) fn dose_with_unit(
     substance: &str,
     cellar: &Snapshot,
 ) -> Result<Option<Dose>, Refusal> {
-    let Some(text) = form.get(key) else {
+    let Some((text, amount)) = weighed(form, key) else {
         return Ok(None);
     };
-    let (_, amount) = about(text);
-    if is_unweighed(amount) {
-        return Ok(None);
-    }
     let units = cellar.settings().units;
     let ask = || {
         Refusal::input(
@@ -165,13 +168,9 @@ pub(super) fn dose(
     unit: &str,
     cellar: &Snapshot,
 ) -> Result<Option<Dose>, Refusal> {
-    let Some(text) = form.get(key) else {
+    let Some((text, amount)) = weighed(form, key) else {
         return Ok(None);
     };
-    let (_, amount) = about(text);
-    if is_unweighed(amount) {
-        return Ok(None);
-    }
     let units = cellar.settings().units;
     let refuse = |it: leesline_calc::quantity::ParseError| Refusal::input(key, it.to_string());
     let dose = match unit {
