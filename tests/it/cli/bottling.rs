@@ -1,73 +1,37 @@
 //! A bottling by the command line: what it will take, and what it took of what was on hand.
 
-use tempfile::TempDir;
+use super::{Cellar, check_near, run};
 
-use super::{check_near, run};
-use serde_json::Value;
-
-struct Cellar {
-    _folder: TempDir,
-    file: String,
+/// 22.4 L in a carboy, by the book.
+fn with_damson() -> Cellar {
+    let cellar = Cellar::new();
+    cellar.done(&[
+        "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L", "--wine",
+        "fruit",
+    ]);
+    cellar
 }
 
-impl Cellar {
-    /// 22.4 L in a carboy, by the book.
-    fn new() -> Cellar {
-        let folder = TempDir::new().unwrap();
-        let file = folder.path().join("c.leesline").display().to_string();
-        let cellar = Cellar {
-            _folder: folder,
-            file,
-        };
-        cellar.does(&["init"]);
-        cellar.does(&[
-            "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L",
-            "--wine", "fruit",
-        ]);
-        cellar
-    }
-
-    fn with<'a>(&'a self, arguments: &[&'a str]) -> Vec<&'a str> {
-        let mut all = vec!["--cellar", &self.file];
-        all.extend(arguments);
-        all
-    }
-
-    #[track_caller]
-    fn does(&self, arguments: &[&str]) -> String {
-        let (code, out, told) = run(&self.with(arguments));
-        assert_eq!(code, 0, "{arguments:?}: {told}");
-        out
-    }
-
-    #[track_caller]
-    fn json(&self, arguments: &[&str]) -> Value {
-        let mut all = vec!["--json"];
-        all.extend(arguments);
-        serde_json::from_str(&self.does(&all)).unwrap()
-    }
-
-    /// What is left of each lot of supply, by name.
-    fn stock(&self) -> Vec<(String, i64)> {
-        let document = self.json(&["stock"]);
-        let lots = document["supplies"].as_array().unwrap().iter();
-        let mut lots: Vec<(String, i64)> = lots
-            .map(|it| {
-                (
-                    it["name"].as_str().unwrap().to_owned(),
-                    it["left_count"].as_i64().unwrap_or(-1),
-                )
-            })
-            .collect();
-        lots.sort();
-        lots
-    }
+/// What is left of each lot of supply, by name.
+fn stock(cellar: &Cellar) -> Vec<(String, i64)> {
+    let document = cellar.json(&["stock"]);
+    let lots = document["supplies"].as_array().unwrap().iter();
+    let mut lots: Vec<(String, i64)> = lots
+        .map(|it| {
+            (
+                it["name"].as_str().unwrap().to_owned(),
+                it["left_count"].as_i64().unwrap_or(-1),
+            )
+        })
+        .collect();
+    lots.sort();
+    lots
 }
 
 /// By hand: 22.4 − 0.3 = 22.1 L; 29 × 0.75 = 21.75; 0.35 remains, less than a bottle of 0.375.
 #[test]
 fn a_plan_adds_up_to_the_wine() {
-    let cellar = Cellar::new();
+    let cellar = with_damson();
     let plan = cellar.json(&[
         "bottle", "plan", "Carboy", "--lees", "0.3 L", "--sizes", "750,375",
     ]);
@@ -94,20 +58,20 @@ fn a_plan_adds_up_to_the_wine() {
     );
     check_near(&plan["sanitizer_citric_g"], 6.24, 1e-9);
     assert_eq!(plan["questions"].as_array().unwrap().len(), 7);
-    let page = cellar.does(&["bottle", "plan", "Carboy", "--sheet"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sheet"]);
     assert!(page.contains("[ ] Closures"), "{page}");
 }
 
 #[test]
 fn what_is_short_is_said_before_anything_is_washed() {
-    let cellar = Cellar::new();
-    cellar.does(&[
+    let cellar = with_damson();
+    cellar.done(&[
         "empties", "add", "20", "--finish", "cork", "--colour", "green",
     ]);
-    cellar.does(&[
+    cellar.done(&[
         "empties", "add", "10", "--size", "375", "--finish", "crown-26",
     ]);
-    cellar.does(&["buy", "cork", "--amount", "18"]);
+    cellar.done(&["buy", "cork", "--amount", "18"]);
     // The half bottles take no cork, so only the twenty are planned with.
     let plan = cellar.json(&["bottle", "plan", "Carboy"]);
     assert_eq!(plan["bottles"], 20);
@@ -117,7 +81,7 @@ fn what_is_short_is_said_before_anything_is_washed() {
         (&plan["short"][0]["wanted"], &plan["short"][0]["there"]),
         (&"22".into(), &"18".into())
     );
-    let page = cellar.does(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]);
     assert!(
         page.contains("Short       750 mL bottles: 29 wanted, 20 there."),
         "{page}"
@@ -126,11 +90,11 @@ fn what_is_short_is_said_before_anything_is_washed() {
 
 #[test]
 fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
-    let cellar = Cellar::new();
-    cellar.does(&[
+    let cellar = with_damson();
+    cellar.done(&[
         "empties", "add", "40", "--finish", "cork", "--name", "Green",
     ]);
-    cellar.does(&[
+    cellar.done(&[
         "empties",
         "wash",
         "Green",
@@ -139,17 +103,17 @@ fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
         "--count",
         "25",
     ]);
-    cellar.does(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
     let named = |all: &[(&str, i64)]| {
         all.iter()
             .map(|(name, left)| ((*name).to_owned(), *left))
             .collect::<Vec<_>>()
     };
     assert_eq!(
-        cellar.stock(),
+        stock(&cellar),
         named(&[("Corks", 100), ("Green", 15), ("Green, sanitised", 25)])
     );
-    cellar.does(&[
+    cellar.done(&[
         "bottle",
         "start",
         "Carboy",
@@ -159,20 +123,27 @@ fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
         "a trial",
         "--yes",
     ]);
-    cellar.does(&["bottle", "finish", "Damson", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
     assert_eq!(
-        cellar.stock(),
+        stock(&cellar),
         named(&[("Corks", 71), ("Green", 11), ("Green, sanitised", 0)])
     );
-    cellar.does(&["check"]);
+    cellar.done(&["check"]);
 }
 
 #[test]
 fn a_cork_for_a_crown_s_bottle_is_spoken_of() {
-    let cellar = Cellar::new();
-    cellar.does(&["empties", "add", "40", "--finish", "crown-29"]);
-    let (code, out, told) =
-        run(&cellar.with(&["bottle", "start", "Carboy", "--overrule", "a trial"]));
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "40", "--finish", "crown-29"]);
+    let (code, out, told) = run(&[
+        "--cellar",
+        &cellar.file(),
+        "bottle",
+        "start",
+        "Carboy",
+        "--overrule",
+        "a trial",
+    ]);
     assert_eq!(code, 0, "{out}{told}");
     assert!(
         told.contains("for 29 mm crowns, where a cork does not hold"),
@@ -182,18 +153,18 @@ fn a_cork_for_a_crown_s_bottle_is_spoken_of() {
 
 #[test]
 fn what_is_not_there_is_not_washed() {
-    let cellar = Cellar::new();
-    cellar.does(&["empties", "add", "12", "--name", "Green"]);
-    cellar.does(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "12", "--name", "Green"]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
     let refused = |arguments: &[&str], words: &str| {
-        super::check_refused(&cellar.with(arguments), 1, words);
+        cellar.check_refused(arguments, 1, words);
     };
     refused(
         &["empties", "wash", "Green", "--count", "13"],
         "12 of Green are there, not 13",
     );
-    super::check_refused(
-        &cellar.with(&["empties", "wash", "Corks"]),
+    cellar.check_refused(
+        &["empties", "wash", "Corks"],
         2,
         "Corks is no lot of bottles",
     );
@@ -202,10 +173,10 @@ fn what_is_not_there_is_not_washed() {
 /// By hand: two bottles of 0.75 are 1.5 L.
 #[test]
 fn bottles_go_back_into_a_vessel_and_a_void_brings_them_back() {
-    let cellar = Cellar::new();
-    cellar.does(&["vessel", "add", "Jug", "--mark", "5 L"]);
-    cellar.does(&["here", "Merlot 23", "--bottles", "12"]);
-    cellar.does(&["unbottle", "Merlot 23", "--count", "2", "--into", "Jug"]);
+    let cellar = with_damson();
+    cellar.done(&["vessel", "add", "Jug", "--mark", "5 L"]);
+    cellar.done(&["here", "Merlot 23", "--bottles", "12"]);
+    cellar.done(&["unbottle", "Merlot 23", "--count", "2", "--into", "Jug"]);
     let litres = |cellar: &Cellar| {
         let board = cellar.json(&["board"]);
         let vessels = board["vessels"].as_array().unwrap();
@@ -213,16 +184,16 @@ fn bottles_go_back_into_a_vessel_and_a_void_brings_them_back() {
         jug["holds"]["volume_ul"].as_i64()
     };
     assert_eq!(litres(&cellar), Some(1_500_000));
-    cellar.does(&["check"]);
-    cellar.does(&["undo", "--yes"]);
+    cellar.done(&["check"]);
+    cellar.done(&["undo", "--yes"]);
     assert_eq!(litres(&cellar), None);
-    cellar.does(&["check"]);
+    cellar.done(&["check"]);
 }
 
 #[test]
 fn bottles_of_a_wine_never_measured_are_watched_until_looks_over_weeks_find_nothing() {
-    let cellar = Cellar::new();
-    cellar.does(&[
+    let cellar = with_damson();
+    cellar.done(&[
         "bottle",
         "start",
         "Carboy",
@@ -231,28 +202,28 @@ fn bottles_of_a_wine_never_measured_are_watched_until_looks_over_weeks_find_noth
         "--overrule",
         "a feast",
     ]);
-    cellar.does(&["bottle", "finish", "Damson"]);
-    let says = |today: &str| cellar.does(&["--today", today, "due"]);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    let says = |today: &str| cellar.done(&["--today", today, "due"]);
     let later = |days: u64| {
         let today = chrono::Utc::now().date_naive();
         (today + chrono::Days::new(days)).to_string()
     };
     let watched = "29 bottles may ferment again and burst";
-    let now = cellar.does(&["due"]);
+    let now = cellar.done(&["due"]);
     let line = now.lines().find(|it| it.contains(watched));
     assert!(line.is_some_and(|it| it.contains("goggles")), "{now}");
     assert!(now.find(watched) < now.find("standing"), "{now}");
     assert!(says(&later(30)).contains(watched));
-    cellar.does(&["--today", &later(43), "look", "Damson", "--corks", "level"]);
+    cellar.done(&["--today", &later(43), "look", "Damson", "--corks", "level"]);
     assert!(!says(&later(43)).contains(watched));
 }
 
 /// By hand: 22.4 L less 4 × 0.75 L is 19.4 L, 25 bottles and a glass more.
 #[test]
 fn bottles_that_are_not_there_are_lacking_and_not_wine_to_drink_soon() {
-    let cellar = Cellar::new();
-    cellar.does(&["empties", "add", "4", "--finish", "cork"]);
-    let page = cellar.does(&["bottle", "plan", "Carboy"]);
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "4", "--finish", "cork"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
     assert!(
         page.contains("you lack 25 bottles for the other 19.4 L"),
         "{page}"
@@ -263,18 +234,18 @@ fn bottles_that_are_not_there_are_lacking_and_not_wine_to_drink_soon() {
 
 #[test]
 fn what_a_planned_bottling_lacks_is_on_the_list_of_what_to_buy() {
-    let cellar = Cellar::new();
-    cellar.does(&["plan", "add", "Sheet", "--step", "day 8: bottle"]);
-    cellar.does(&["plan", "start", "Sheet", "Carboy"]);
-    cellar.does(&["buy", "cork", "--amount", "12"]);
-    let list = cellar.does(&["stock", "--to-buy"]);
+    let cellar = with_damson();
+    cellar.done(&["plan", "add", "Sheet", "--step", "day 8: bottle"]);
+    cellar.done(&["plan", "start", "Sheet", "Carboy"]);
+    cellar.done(&["buy", "cork", "--amount", "12"]);
+    let list = cellar.done(&["stock", "--to-buy"]);
     // 22.4 L fill 29 bottles: 31 corks, of which 12 are there.
     let corks = list.lines().find(|it| it.starts_with("corks"));
     let corks = corks.unwrap_or_else(|| panic!("{list}"));
     for words in ["19", "12 there", "for the bottling of Damson due on"] {
         assert!(corks.contains(words), "{corks}");
     }
-    let due = cellar.does(&["due"]);
+    let due = cellar.done(&["due"]);
     assert!(
         due.contains("short of corks and empty bottles for the bottling of Damson"),
         "{due}"
