@@ -9,6 +9,7 @@ pub mod ahead;
 pub mod amount;
 pub mod attention;
 pub mod bottling;
+pub mod course;
 mod dates;
 pub mod dosing;
 pub mod entry;

@@ -1,0 +1,45 @@
+//! How something went over time and how it is expected to go on: the one shape of every chart, drawn
+//! in the terminal and on paper alike.
+
+/// A quantity over time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Course {
+    /// What it is of: `Free SO2`.
+    pub title: String,
+    /// Unit of its values; empty for a gravity or a score.
+    pub unit: &'static str,
+    /// Digits shown after the point.
+    pub decimals: usize,
+    /// What was found, oldest first.
+    pub readings: Vec<Point>,
+    /// What is expected, oldest first; empty where nothing can be said.
+    pub expected: Vec<Expected>,
+    /// What it should not fall below, or is on its way to, with a word for it: `aim`.
+    pub level: Option<(f64, &'static str)>,
+    /// What was done that changed it, with a word for each: `dose`, `racked`.
+    pub marks: Vec<(i64, String)>,
+    /// Now, UTC ms.
+    pub now_ms: i64,
+}
+
+/// What was found at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Point {
+    /// When, UTC ms.
+    pub at_ms: i64,
+    /// What.
+    pub value: f64,
+}
+
+/// What is expected at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expected {
+    /// When, UTC ms.
+    pub at_ms: i64,
+    /// One in ten is below.
+    pub low: f64,
+    /// As many are below as above.
+    pub mid: f64,
+    /// One in ten is above.
+    pub high: f64,
+}
