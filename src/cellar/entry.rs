@@ -215,7 +215,7 @@ impl Draft {
         let rest = rest.chain(self.bottles.iter().map(|it| it.run));
         let poured_back = self.bottles.iter().filter_map(|it| match it.to {
             Spot::Outside(vessel) => Some(vessel),
-            Spot::Kept { .. } => None,
+            Spot::Kept(_) => None,
         });
         let rest = rest.chain(poured_back);
         let rest = rest.chain(self.supplies.iter().map(|it| it.lot));
@@ -394,16 +394,34 @@ pub struct Tasting {
 #[serde(rename_all = "kebab-case")]
 pub enum Spot {
     /// Kept in the cellar.
-    Kept {
-        /// Standing or lying.
-        posture: Posture,
-        /// Shelf, rack or slot, as loose as `shelf 2`; may be empty.
-        at: String,
-        /// Whom or what they are kept for; empty when free to drink.
-        reserved: String,
-    },
+    Kept(Kept),
     /// Gone to, or come from, an outside account (a key of [`Account`]).
     Outside(Key),
+}
+
+/// How and where bottles are kept.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Kept {
+    /// Standing or lying.
+    pub posture: Posture,
+    /// Shelf, rack or slot, as loose as `shelf 2`; may be empty.
+    pub at: String,
+    /// Whom or what they are kept for; empty when free to drink.
+    pub reserved: String,
+    /// What a look found amiss with these bottles alone: `corks rising`; empty if nothing.
+    pub found: String,
+}
+
+impl Kept {
+    /// There, free to drink, with nothing amiss.
+    pub fn at(posture: Posture, at: &str) -> Kept {
+        Kept {
+            posture,
+            at: at.to_owned(),
+            reserved: String::new(),
+            found: String::new(),
+        }
+    }
 }
 
 words! {

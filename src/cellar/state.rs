@@ -166,6 +166,9 @@ pub struct BottleLot {
     /// For whom or what they are kept; empty when free to drink.
     #[serde(rename = "r", default, skip_serializing_if = "String::is_empty")]
     pub reserved: String,
+    /// What a look found amiss with these bottles alone; empty if nothing.
+    #[serde(rename = "f", default, skip_serializing_if = "String::is_empty")]
+    pub found: String,
     /// How many.
     #[serde(rename = "n")]
     pub count: i64,

@@ -215,6 +215,7 @@ mod tests {
                     posture: Posture::Lying,
                     at: (*at).to_owned(),
                     reserved: String::new(),
+                    found: String::new(),
                     count: 6,
                 }],
                 allergens: allergens.split_whitespace().map(str::to_owned).collect(),

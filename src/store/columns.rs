@@ -4,7 +4,7 @@ use rusqlite::Row;
 use rusqlite::types::{FromSqlError, Type, Value as Sql, ValueRef};
 
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Amount, Dose, Due, Found, Posture, Spot, SupplyChange};
+use crate::cellar::entry::{Amount, Dose, Due, Found, Kept, Posture, Spot, SupplyChange};
 use crate::cellar::fold::Fault;
 use crate::cellar::thing::{Key, Value};
 
@@ -145,22 +145,25 @@ pub(super) fn supply_of(row: &Row) -> rusqlite::Result<SupplyChange> {
     })
 }
 
-/// Account, posture, where, for whom.
+/// Account, posture, where, for whom, what was found amiss.
 pub(super) type SpotColumns<'a> = (
     Option<i64>,
     Option<&'static str>,
+    Option<&'a str>,
     Option<&'a str>,
     Option<&'a str>,
 );
 
 pub(super) fn spot_to(spot: &Spot) -> SpotColumns<'_> {
     match spot {
-        Spot::Outside(account) => (Some(account.0), None, None, None),
-        Spot::Kept {
-            posture,
-            at,
-            reserved,
-        } => (None, Some(posture.word()), Some(at), Some(reserved)),
+        Spot::Outside(account) => (Some(account.0), None, None, None, None),
+        Spot::Kept(kept) => (
+            None,
+            Some(kept.posture.word()),
+            Some(&kept.at),
+            Some(&kept.reserved),
+            Some(&kept.found),
+        ),
     }
 }
 
@@ -169,11 +172,14 @@ pub(super) fn spot_of(row: &Row, end: &str) -> rusqlite::Result<Spot> {
     if let Some(account) = some_key(row, &format!("{end}_account"))? {
         return Ok(Spot::Outside(account));
     }
-    Ok(Spot::Kept {
+    // Written down before a look could be about some bottles alone, it has nothing there.
+    let found: Option<String> = row.get(format!("{end}_found").as_str())?;
+    Ok(Spot::Kept(Kept {
         posture: word(row, &format!("{end}_posture"), Posture::from_word)?,
         at: row.get(format!("{end}_at").as_str())?,
         reserved: row.get(format!("{end}_reserved").as_str())?,
-    })
+        found: found.unwrap_or_default(),
+    }))
 }
 
 /// Date and gravity at which a job falls due.

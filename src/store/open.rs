@@ -17,6 +17,10 @@ const APPLICATION_ID: u32 = 0x4C65_6573;
 const STEPS: &[(&str, &str)] = &[
     ("1-book", include_str!("../../migrations/1-book/up.sql")),
     ("2-racks", include_str!("../../migrations/2-racks/up.sql")),
+    (
+        "7-findings",
+        include_str!("../../migrations/7-findings/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

@@ -279,15 +279,15 @@ fn write_tastings(conn: &Connection, entry: &Entry) -> rusqlite::Result<()> {
 fn write_bottles(conn: &Connection, entry: &Entry) -> rusqlite::Result<()> {
     let mut insert = conn.prepare_cached(
         "INSERT INTO bottle_move (entry, seq, run, size_ml, count, from_account, from_posture,
-                                  from_at, from_reserved, to_account, to_posture, to_at,
-                                  to_reserved, about)
+                                  from_at, from_reserved, from_found, to_account, to_posture,
+                                  to_at, to_reserved, to_found, about)
          VALUES (:entry, :seq, :run, :size_ml, :count, :from_account, :from_posture,
-                 :from_at, :from_reserved, :to_account, :to_posture, :to_at,
-                 :to_reserved, :about)",
+                 :from_at, :from_reserved, :from_found, :to_account, :to_posture,
+                 :to_at, :to_reserved, :to_found, :about)",
     )?;
     for (seq, it) in entry.draft.bottles.iter().enumerate() {
-        let (from_account, from_posture, from_at, from_reserved) = spot_to(&it.from);
-        let (to_account, to_posture, to_at, to_reserved) = spot_to(&it.to);
+        let (from_account, from_posture, from_at, from_reserved, from_found) = spot_to(&it.from);
+        let (to_account, to_posture, to_at, to_reserved, to_found) = spot_to(&it.to);
         insert.execute(named_params! {
             ":entry": entry.key.0,
             ":seq": seq as i64,
@@ -298,10 +298,12 @@ fn write_bottles(conn: &Connection, entry: &Entry) -> rusqlite::Result<()> {
             ":from_posture": from_posture,
             ":from_at": from_at,
             ":from_reserved": from_reserved,
+            ":from_found": from_found,
             ":to_account": to_account,
             ":to_posture": to_posture,
             ":to_at": to_at,
             ":to_reserved": to_reserved,
+            ":to_found": to_found,
             ":about": it.about,
         })?;
     }

@@ -8,8 +8,8 @@ use std::path::Path;
 
 use leesline::cellar::amount::{Mass, Volume};
 use leesline::cellar::entry::{
-    Addition, Amount, BottleMove, Dose, Draft, Found, Kind, Movement, Posture, Property, Reading,
-    Spot, Tasting,
+    Addition, Amount, BottleMove, Dose, Draft, Found, Kept, Kind, Movement, Posture, Property,
+    Reading, Spot, Tasting,
 };
 use leesline::cellar::moment::Moment;
 use leesline::cellar::thing::{Account, Key, Sort, Value, field};
@@ -218,11 +218,7 @@ impl Pair {
                 size_ml: 750,
                 count,
                 from: Spot::Outside(Account::Before.key()),
-                to: Spot::Kept {
-                    posture: Posture::Lying,
-                    at,
-                    reserved: String::new(),
-                },
+                to: Spot::Kept(Kept::at(Posture::Lying, &at)),
                 about: false,
             });
         };

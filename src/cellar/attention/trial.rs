@@ -91,6 +91,7 @@ impl Cellar {
                     posture: Posture::Standing,
                     at: String::new(),
                     reserved: String::new(),
+                    found: String::new(),
                     count,
                 }],
                 ..Wine::default()

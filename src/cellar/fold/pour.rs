@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{
-    Amount, BottleMove, FillEvent, Found, Kind, Movement, Posture, Property, Spot,
+    Amount, BottleMove, FillEvent, Found, Kept, Kind, Movement, Posture, Property, Spot,
 };
 use crate::cellar::makeup;
 use crate::cellar::state::{BottleLot, Deed, Known, Share, Unmeasured, Wine};
@@ -357,6 +357,7 @@ impl Step<'_> {
                     posture: Posture::Standing,
                     at: String::new(),
                     reserved: String::new(),
+                    found: String::new(),
                     count,
                 };
                 wine.keep(spot);
@@ -403,7 +404,7 @@ impl Step<'_> {
             }
             // Wine leaves with its bottle: the run's volume over its nominal. Bottles that only
             // change place, or were here before the book, carry none.
-            if let (Spot::Kept { .. }, Spot::Outside(to)) = (&bottles.from, &bottles.to) {
+            if let (Spot::Kept(_), Spot::Outside(to)) = (&bottles.from, &bottles.to) {
                 let held = self.held(bottles.run);
                 let wine = held.share(leaving.0.min(nominal.0), nominal.0);
                 if wine > Volume::ZERO {
@@ -418,24 +419,31 @@ impl BottleLot {
     /// The lot that a bottle move takes from or adds to, if that end of it is in the cellar.
     fn of(bottles: &BottleMove, spot: &Spot) -> Option<BottleLot> {
         match spot {
-            Spot::Kept {
-                posture,
-                at,
-                reserved,
-            } => Some(BottleLot {
+            Spot::Kept(kept) => Some(BottleLot {
                 size_ml: bottles.size_ml,
-                posture: *posture,
-                at: at.clone(),
-                reserved: reserved.clone(),
+                posture: kept.posture,
+                at: kept.at.clone(),
+                reserved: kept.reserved.clone(),
+                found: kept.found.clone(),
                 count: bottles.count,
             }),
             Spot::Outside(_) => None,
         }
     }
 
+    /// How and where they are kept.
+    pub(in crate::cellar) fn kept(&self) -> Kept {
+        Kept {
+            posture: self.posture,
+            at: self.at.clone(),
+            reserved: self.reserved.clone(),
+            found: self.found.clone(),
+        }
+    }
+
     fn same_place(&self, other: &BottleLot) -> bool {
-        (self.size_ml, self.posture, &self.at, &self.reserved)
-            == (other.size_ml, other.posture, &other.at, &other.reserved)
+        (self.size_ml, self.posture, &self.at) == (other.size_ml, other.posture, &other.at)
+            && (&self.reserved, &self.found) == (&other.reserved, &other.found)
     }
 }
 

@@ -7,8 +7,8 @@ use uuid::Uuid;
 use super::*;
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::{
-    Addition, Amount, BottleMove, Dose, Draft, FillEvent, Filling, Found, Kind, Posture, Property,
-    Reading, Spot,
+    Addition, Amount, BottleMove, Dose, Draft, FillEvent, Filling, Found, Kept, Kind, Posture,
+    Property, Reading, Spot,
 };
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
@@ -337,11 +337,7 @@ fn bottles_filled_one_by_one_empty_the_vessel_and_carry_their_wine_when_they_lea
     // 29 · 0.75 = 21.75 L in bottles, 1.25 L left.
     let ledger = book.check(&[(CARBOY, 1.25), (RUN, 21.75)]);
     assert_eq!(wine(&ledger, RUN).bottle_count(), 29);
-    let standing = Spot::Kept {
-        posture: Posture::Standing,
-        at: String::new(),
-        reserved: String::new(),
-    };
+    let standing = Spot::Kept(Kept::at(Posture::Standing, ""));
     let bottles = |count, to| BottleMove {
         run: RUN,
         size_ml: 750,

@@ -118,6 +118,7 @@ fn lot(at: &str, count: i64) -> BottleLot {
         posture: Posture::Lying,
         at: at.to_owned(),
         reserved: String::new(),
+        found: String::new(),
         count,
     }
 }

@@ -133,7 +133,7 @@ impl Telling<'_> {
     /// Where they are now: `rack 2`, `Rack A/A1 to A6`.
     pub(super) fn places(&self) -> String {
         let to = self.draft.bottles.iter().filter_map(|it| match &it.to {
-            Spot::Kept { at, .. } if !at.is_empty() => Some(at.as_str()),
+            Spot::Kept(kept) if !kept.at.is_empty() => Some(kept.at.as_str()),
             _ => None,
         });
         let mut places: Vec<&str> = to.collect();
@@ -151,7 +151,7 @@ impl Telling<'_> {
             _ => None,
         });
         let posture = match self.draft.bottles.first().map(|it| &it.to) {
-            Some(Spot::Kept { posture, .. }) => posture_words(closure.unwrap_or(""), *posture),
+            Some(Spot::Kept(kept)) => posture_words(closure.unwrap_or(""), kept.posture),
             _ => "",
         };
         let posture = if posture.is_empty() {
@@ -243,7 +243,9 @@ impl Telling<'_> {
 
     pub(super) fn reserved(&self) -> String {
         let whom = match self.draft.bottles.first().map(|it| &it.to) {
-            Some(Spot::Kept { reserved, .. }) if !reserved.is_empty() => format!(" for {reserved}"),
+            Some(Spot::Kept(kept)) if !kept.reserved.is_empty() => {
+                format!(" for {}", kept.reserved)
+            }
             _ => return format!("No longer kept: {}", self.moved_bottles()),
         };
         format!("Kept {}{whom}", self.moved_bottles())

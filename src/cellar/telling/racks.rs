@@ -16,7 +16,7 @@ impl Telling<'_> {
 
     pub(super) fn came_back(&self) -> String {
         let full = self.draft.bottles.first().map(|it| &it.to);
-        let full = matches!(full, Some(Spot::Kept { .. }));
+        let full = matches!(full, Some(Spot::Kept(_)));
         let (state, at) = match (full, self.places().as_str()) {
             (false, _) => (", empty", String::new()),
             (true, "") => (", full", String::new()),

@@ -5,7 +5,8 @@ use uuid::Uuid;
 use super::*;
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::{
-    BottleMove, FillEvent, Filling, Found, Movement, Posture, Property, Reading, Spot, Tasting,
+    BottleMove, FillEvent, Filling, Found, Kept, Movement, Posture, Property, Reading, Spot,
+    Tasting,
 };
 use crate::cellar::moment::Moment;
 use crate::cellar::state::{Known, State, Stock, Wine};
@@ -173,10 +174,11 @@ fn bottles_are_counted_and_not_measured() {
             about: false,
         });
     };
-    let kept = || Spot::Kept {
-        posture: Posture::Lying,
-        at: "rack 2".to_owned(),
-        reserved: "the show".to_owned(),
+    let kept = || {
+        Spot::Kept(Kept {
+            reserved: "the show".to_owned(),
+            ..Kept::at(Posture::Lying, "rack 2")
+        })
     };
     let drunk = || Spot::Outside(Account::Drunk.key());
     let flows = [flow(RUN, Account::Drunk.key(), 750)];

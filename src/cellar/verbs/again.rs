@@ -61,7 +61,7 @@ fn verb_of(draft: &Draft) -> Option<&'static Verb> {
         find(&format!("{word} {what}"))
     };
     let keeps_for =
-        |it: &BottleMove| matches!(&it.to, Spot::Kept { reserved, .. } if !reserved.is_empty());
+        |it: &BottleMove| matches!(&it.to, Spot::Kept(kept) if !kept.reserved.is_empty());
     match draft.kind {
         Kind::Void => None,
         Kind::Vessel => of_thing(Sort::Vessel, "vessel", "retire"),
@@ -245,31 +245,29 @@ impl Told<'_> {
                 if draft
                     .bottles
                     .iter()
-                    .any(|it| matches!(it.to, Spot::Kept { .. })) =>
+                    .any(|it| matches!(it.to, Spot::Kept(_))) =>
             {
                 vec!["yes".to_owned()]
             }
             // Several places are not one to take them from again: they are found as they were then.
             (kind, "from") if kind != Kind::Bottle => one(bottles.and_then(|it| match &it.from {
-                Spot::Kept { at, .. }
-                    if draft.bottles.iter().all(|other| other.from == it.from) =>
-                {
-                    Some(at.clone())
+                Spot::Kept(kept) if draft.bottles.iter().all(|other| other.from == it.from) => {
+                    Some(kept.at.clone())
                 }
                 _ => None,
             })),
             (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => one(bottles
                 .and_then(|it| match &it.to {
-                    Spot::Kept { at, .. } => Some(at.clone()),
+                    Spot::Kept(kept) => Some(kept.at.clone()),
                     Spot::Outside(_) => None,
                 })),
             (Kind::Reserve, "for") => one(bottles.and_then(|it| match &it.to {
-                Spot::Kept { reserved, .. } => Some(reserved.clone()),
+                Spot::Kept(kept) => Some(kept.reserved.clone()),
                 Spot::Outside(_) => None,
             })),
             (Kind::Unbottle, "into") => one(bottles.and_then(|it| match it.to {
                 Spot::Outside(vessel) => Some(self.name(vessel)),
-                Spot::Kept { .. } => None,
+                Spot::Kept(_) => None,
             })),
             (Kind::Bottle, "rest") => {
                 one(self

@@ -5,7 +5,7 @@ use super::pull::{Bottles, stow};
 use super::read::{count, thing};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
-use crate::cellar::entry::{Draft, Kind, Posture, Spot, Tasting};
+use crate::cellar::entry::{Draft, Kept, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
@@ -44,14 +44,17 @@ pub(super) static LAY_DOWN: Verb = Verb {
         }
         let wanted = count(form, "count")?.map_or(standing, |it| it.0);
         let at = form.get("where").unwrap_or_default();
-        let moves = bottles.pull(wanted, stands, |from| Spot::Kept {
-            posture: Posture::Lying,
-            at: if at.is_empty() {
-                from.at.clone()
-            } else {
-                at.to_owned()
-            },
-            reserved: from.reserved.clone(),
+        let moves = bottles.pull(wanted, stands, |from| {
+            let there = from.kept();
+            Spot::Kept(Kept {
+                posture: Posture::Lying,
+                at: if at.is_empty() {
+                    there.at
+                } else {
+                    at.to_owned()
+                },
+                ..there
+            })
         })?;
         let (moves, place) = stow(moves, "where", at, cellar)?;
         let mut draft = Draft::new(Kind::LayDown, cellar.now);
@@ -164,10 +167,11 @@ pub(super) static RESERVE: Verb = Verb {
         draft.bottles = bottles.pull(
             wanted,
             |it| it.reserved.is_empty(),
-            |from| Spot::Kept {
-                posture: from.posture,
-                at: from.at.clone(),
-                reserved: keep_for.to_owned(),
+            |from| {
+                Spot::Kept(Kept {
+                    reserved: keep_for.to_owned(),
+                    ..from.kept()
+                })
             },
         )?;
         done(
@@ -199,9 +203,10 @@ fn leave(
 /// A question before a bottle goes that was kept for someone.
 fn kept_for(draft: &Draft) -> Option<String> {
     draft.bottles.iter().find_map(|it| match &it.from {
-        Spot::Kept { reserved, .. } if !reserved.is_empty() => {
-            Some(format!("The only ones left are kept for {reserved}."))
-        }
+        Spot::Kept(kept) if !kept.reserved.is_empty() => Some(format!(
+            "The only ones left are kept for {}.",
+            kept.reserved
+        )),
         _ => None,
     })
 }

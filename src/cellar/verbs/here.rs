@@ -7,7 +7,7 @@ use super::pull::stow;
 use super::read::{Level, count, level, number, size, word};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Amount, BottleMove, Draft, Kind, Movement, Posture, Spot};
+use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -287,11 +287,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         size_ml,
         count: many,
         from: Spot::Outside(Account::Before.key()),
-        to: Spot::Kept {
-            posture: Posture::usual(closure.unwrap_or_default()),
-            at: at.to_owned(),
-            reserved: String::new(),
-        },
+        to: Spot::Kept(Kept::at(Posture::usual(closure.unwrap_or_default()), at)),
         about,
     }];
     // Bottles known only about have no slots of their own.

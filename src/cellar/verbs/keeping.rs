@@ -6,7 +6,7 @@ use super::things::{CLOSURES, changed, done};
 use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::entry::{Amount, BottleMove, Draft, Kind, Movement, Posture, Spot};
+use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::gifts;
 use crate::cellar::racks::RackKind;
 use crate::cellar::state::Wine;
@@ -61,10 +61,12 @@ pub(super) static SHIFT: Verb = Verb {
         let moves = bottles.pull(
             wanted,
             |_| true,
-            |from| Spot::Kept {
-                posture: if lies { Posture::Lying } else { from.posture },
-                at: to.to_owned(),
-                reserved: from.reserved.clone(),
+            |from| {
+                Spot::Kept(Kept {
+                    posture: if lies { Posture::Lying } else { from.posture },
+                    at: to.to_owned(),
+                    ..from.kept()
+                })
             },
         )?;
         let (moves, place) = stow(moves, "to", to, cellar)?;
@@ -120,10 +122,11 @@ pub(super) static RELEASE: Verb = Verb {
         let wanted = count(form, "count")?.map_or(there, |it| it.0);
         let mut draft = Draft::new(Kind::Reserve, cellar.now);
         draft.subject = Some(bottles.run.key);
-        draft.bottles = bottles.pull(wanted, kept, |from| Spot::Kept {
-            posture: from.posture,
-            at: from.at.clone(),
-            reserved: String::new(),
+        draft.bottles = bottles.pull(wanted, kept, |from| {
+            Spot::Kept(Kept {
+                reserved: String::new(),
+                ..from.kept()
+            })
         })?;
         done(
             draft,
@@ -172,11 +175,7 @@ pub(super) static BACK: Verb = Verb {
         let full = form.get("full").is_some_and(|it| it != "no");
         let at = form.get("where").unwrap_or_default();
         let to = if full {
-            Spot::Kept {
-                posture: Posture::usual(run.text(field::CLOSURE)),
-                at: at.to_owned(),
-                reserved: String::new(),
-            }
+            Spot::Kept(Kept::at(Posture::usual(run.text(field::CLOSURE)), at))
         } else {
             Spot::Outside(Account::Empties.key())
         };

@@ -97,6 +97,7 @@ impl<'a> Bottles<'a> {
                 posture: Posture::usual(self.run.text(field::CLOSURE)),
                 at: self.run.text(field::ROOM).to_owned(),
                 reserved: String::new(),
+                found: String::new(),
                 count: uncounted,
             };
             moves.push(BottleMove {
@@ -116,11 +117,7 @@ impl<'a> Bottles<'a> {
                     run: self.run.key,
                     size_ml: lot.size_ml,
                     count,
-                    from: Spot::Kept {
-                        posture: lot.posture,
-                        at: lot.at.clone(),
-                        reserved: lot.reserved.clone(),
-                    },
+                    from: Spot::Kept(lot.kept()),
                     to: to(lot),
                     about: false,
                 });
@@ -134,8 +131,8 @@ impl<'a> Bottles<'a> {
     /// that was said.
     pub(super) fn out_of(&self, moves: &[BottleMove]) -> String {
         let slots = moves.iter().filter_map(|it| match &it.from {
-            Spot::Kept { at, .. } if matches!(self.racks.read(at), Place::Slot(..)) => {
-                Some(at.as_str())
+            Spot::Kept(kept) if matches!(self.racks.read(&kept.at), Place::Slot(..)) => {
+                Some(kept.at.as_str())
             }
             _ => None,
         });
@@ -233,7 +230,7 @@ pub(super) fn stow(
     let none = Stowed::default();
     let there = all.get(&rack.key).unwrap_or(&none);
     let leaving = |it: &BottleMove| match &it.from {
-        Spot::Kept { at, .. } => Some(racks.read(at)),
+        Spot::Kept(kept) => Some(racks.read(&kept.at)),
         Spot::Outside(_) => None,
     };
     let wanted: i64 = moves.iter().map(|it| it.count).sum();
@@ -287,8 +284,8 @@ pub(super) fn stow(
                 count,
                 ..whole.clone()
             };
-            if let Spot::Kept { at, .. } = &mut part.to {
-                *at = rack.place(*slot);
+            if let Spot::Kept(kept) = &mut part.to {
+                kept.at = rack.place(*slot);
             }
             stowed.push(part);
             used.push(*slot);

@@ -123,13 +123,12 @@ fn tastings(draft: &Draft, cellar: &Snapshot) -> Vec<Value> {
 
 fn bottles(draft: &Draft, cellar: &Snapshot) -> Vec<Value> {
     let spot = |spot: &Spot| match spot {
-        Spot::Kept {
-            posture,
-            at,
-            reserved,
-        } => {
-            json!({ "posture": posture.word(), "at": at, "reserved": reserved })
-        }
+        Spot::Kept(kept) => json!({
+            "posture": kept.posture.word(),
+            "at": kept.at,
+            "reserved": kept.reserved,
+            "found": kept.found,
+        }),
         Spot::Outside(account) => reference(*account, cellar),
     };
     let moved = draft.bottles.iter().map(|it| {

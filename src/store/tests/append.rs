@@ -3,7 +3,8 @@
 use super::*;
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::{
-    Addition, BottleMove, Dose, Due, Job, Posture, Silence, Spot, SupplyChange, SupplyMove, Tasting,
+    Addition, BottleMove, Dose, Due, Job, Kept, Posture, Silence, Spot, SupplyChange, SupplyMove,
+    Tasting,
 };
 
 #[test]
@@ -64,11 +65,12 @@ fn an_entry_comes_back_as_it_was_written() {
         size_ml: 750,
         count: 12,
         from: Spot::Outside(Account::Before.key()),
-        to: Spot::Kept {
+        to: Spot::Kept(Kept {
             posture: Posture::Lying,
             at: "shelf 2".to_owned(),
             reserved: "the wedding".to_owned(),
-        },
+            found: "corks rising".to_owned(),
+        }),
         about: true,
     });
     draft.supplies.push(SupplyMove {

@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::cellar::entry::{BottleMove, FillEvent, Posture, Spot};
+use crate::cellar::entry::{BottleMove, FillEvent, Kept, Posture, Spot};
 use crate::store::{Filter, Written};
 
 /// What a person might do next.
@@ -56,11 +56,7 @@ fn draft(vessels: i64) -> impl Strategy<Value = Draft> {
                         run: Key(101 + vessels),
                         size_ml: 750,
                         count: 1 + microlitres % 3,
-                        from: Spot::Kept {
-                            posture: Posture::Standing,
-                            at: String::new(),
-                            reserved: String::new(),
-                        },
+                        from: Spot::Kept(Kept::at(Posture::Standing, "")),
                         to: Spot::Outside(Account::Drunk.key()),
                         about,
                     });

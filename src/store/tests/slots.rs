@@ -1,7 +1,7 @@
 //! What the store refuses of racks and slots, whoever wrote the draft.
 
 use super::*;
-use crate::cellar::entry::{BottleMove, Posture, Spot};
+use crate::cellar::entry::{BottleMove, Kept, Posture, Spot};
 
 /// Rack A of one row of three, and two runs of five bottles on the floor.
 fn cellar() -> (Cellar, Key, Key) {
@@ -31,11 +31,7 @@ fn cellar() -> (Cellar, Key, Key) {
 }
 
 fn kept(at: &str) -> Spot {
-    Spot::Kept {
-        posture: Posture::Lying,
-        at: at.to_owned(),
-        reserved: String::new(),
-    }
+    Spot::Kept(Kept::at(Posture::Lying, at))
 }
 
 fn moved(run: Key, count: i64, from: Spot, to: Spot) -> BottleMove {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::cellar::{self, NOW};
 use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed};
-use crate::cellar::entry::{BottleMove, Draft, Kind, Posture, Spot};
+use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Posture, Spot};
 use crate::cellar::state::{BottleLot, State as Holds, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
 use crate::tui::commands::Place;
@@ -21,6 +21,7 @@ fn lot(at: &str, count: i64, size_ml: i64, reserved: &str) -> BottleLot {
         posture: Posture::Lying,
         at: at.to_owned(),
         reserved: reserved.to_owned(),
+        found: String::new(),
         count,
     }
 }
@@ -240,10 +241,11 @@ fn check_again(kind: Kind, from: Spot, to: Spot, note: &str, expected: &[&str]) 
 
 #[test]
 fn an_entry_about_bottles_is_written_anew_with_what_it_says() {
-    let kept = |at: &str, reserved: &str| Spot::Kept {
-        posture: Posture::Lying,
-        at: at.to_owned(),
-        reserved: reserved.to_owned(),
+    let kept = |at: &str, reserved: &str| {
+        Spot::Kept(Kept {
+            reserved: reserved.to_owned(),
+            ..Kept::at(Posture::Lying, at)
+        })
     };
     let given = Spot::Outside(Account::Given.key());
     check_again(

@@ -181,6 +181,7 @@ fn states() -> Vec<(Key, State)> {
         posture: Posture::Standing,
         at: "shelf 1".to_owned(),
         reserved: String::new(),
+        found: String::new(),
         count: 29,
     });
     let mut aged = wine(RED, 29.5, 700);
