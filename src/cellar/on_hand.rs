@@ -119,6 +119,12 @@ impl OnHand<'_> {
         counted(kept.map(|it| (it.reserved.as_str(), it.count)))
     }
 
+    /// Bottles by what a look found amiss with them.
+    pub fn amiss(&self) -> Vec<(&str, i64)> {
+        let amiss = self.lots.iter().filter(|it| !it.found.is_empty());
+        counted(amiss.map(|it| (it.found.as_str(), it.count)))
+    }
+
     /// Bottles by rack, or by place where that is none; an empty place where nobody said.
     pub fn places<'a>(&'a self, racks: &'a Racks) -> Vec<(&'a str, i64)> {
         let place = |at: &'a str| racks.read(at).rack().map_or(at, |it| it.name.as_str());

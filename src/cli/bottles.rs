@@ -118,6 +118,9 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     for (whom, count) in bottles.kept_for() {
         drink = format!("{drink}, {count} kept for {whom}");
     }
+    for (found, count) in bottles.amiss() {
+        drink = format!("{drink}, {count} with {found}");
+    }
     let closure = bottles.run.text(field::CLOSURE);
     let standing = bottles
         .lots

@@ -6,7 +6,9 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::{Sign, sign};
 use crate::cellar::entry::{Posture, Property};
+use crate::cellar::racks::Racks;
 use crate::cellar::thing::{field, must_stay_moist};
 use crate::cellar::window::filled;
 
@@ -58,12 +60,12 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
 }
 
 /// What a look since the bottling found amiss, whatever closes the bottles.
-pub(super) fn amiss<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
+pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let bottles = holding.wine.bottle_count();
     let seen = signs(holding);
     let since = seen.iter().map(|it| it.1).max().filter(|_| bottles > 0)?;
-    let bursts = seen.iter().any(|it| it.2);
-    let words: Vec<&str> = seen.iter().map(|it| it.0.as_str()).collect();
+    let bursts = seen.iter().any(|it| it.0.bursts);
+    let words: Vec<&str> = seen.iter().map(|it| it.0.words.as_str()).collect();
     let words = words.join(", ");
     let (rank, to_do) = if bursts {
         (
@@ -98,51 +100,53 @@ pub(super) fn amiss<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> 
             rank,
             // All of it is at stake.
             weight: if bursts { holding.litres() } else { 0.0 },
-            sentence: format!("{words} in {}: {to_do}", count(bottles, "bottle")),
+            sentence: format!("{words} in {}: {to_do}", those(holding, look)),
             suggestion,
         }
         .because(why),
     )
 }
 
-/// A sign of something amiss: in words, when it was found (UTC ms), and whether it may burst a bottle.
-type Sign = (String, i64, bool);
+/// The bottles that it was found with: `29 bottles`, or `1 of 29 bottles, Stair rack/A7`.
+fn those(holding: &Holding, look: &Look) -> String {
+    let all = count(holding.wine.bottle_count(), "bottle");
+    let lots = holding.wine.bottles.iter();
+    let marked: Vec<_> = lots.filter(|it| !it.found.is_empty()).collect();
+    let number: i64 = marked.iter().map(|it| it.count).sum();
+    if number == 0 {
+        return all;
+    }
+    let racks = Racks::of(&look.cellar.things);
+    let places = marked.iter().map(|it| it.at.as_str());
+    match racks.together(places.filter(|it| !it.is_empty())).as_str() {
+        "" => format!("{number} of {all}"),
+        places => format!("{number} of {all}, {places}"),
+    }
+}
 
-/// What was found amiss since the bottles were filled.
-fn signs(holding: &Holding) -> Vec<Sign> {
+/// What was found amiss since the bottles were filled, and when (UTC ms).
+fn signs(holding: &Holding) -> Vec<(Sign, i64)> {
     let Some(filled) = filled(holding) else {
         return Vec::new();
     };
-    let found = |property, words: &[&str]| {
-        let (word, at) = holding.word(property)?;
-        (at >= filled.utc_ms && words.contains(&word.as_str())).then_some((word, at))
-    };
-    let signs = [
-        (found(Property::Corks, &["rising"]), "corks", true),
-        (found(Property::Gas, &["some", "much"]), "gas", true),
-        (
-            found(Property::Seepage, &["some", "much"]),
-            "seepage",
-            false,
-        ),
-        (found(Property::Clarity, &["hazy", "cloudy"]), "wine", false),
+    let looked_at = [
+        Property::Corks,
+        Property::Gas,
+        Property::Seepage,
+        Property::Clarity,
     ];
-    signs
-        .into_iter()
-        .filter_map(|(found, what, bursts)| {
-            let (word, at) = found?;
-            let said = match what {
-                "gas" | "seepage" => format!("{word} {what}"),
-                _ => format!("{what} {word}"),
-            };
-            Some((said, at, bursts))
-        })
-        .collect()
+    let found = |property| {
+        let (word, at) = holding.word(property)?;
+        // Haze before the bottling is the vessel's affair.
+        let since = at >= filled.utc_ms;
+        Some((sign(property, &word).filter(|_| since)?, at))
+    };
+    looked_at.into_iter().filter_map(found).collect()
 }
 
 /// Whether a look found what may burst a bottle: nobody should handle it before it is chilled.
 pub(super) fn may_burst(holding: &Holding) -> bool {
-    signs(holding).iter().any(|it| it.2)
+    signs(holding).iter().any(|it| it.0.bursts)
 }
 
 #[cfg(test)]
@@ -208,6 +212,22 @@ mod tests {
                 it.says(Property::Clarity, "hazy", 1);
             },
             &format!("! corks rising, wine hazy in 29 bottles: {burst}"),
+        );
+    }
+
+    #[test]
+    fn where_it_was_found_with_some_they_are_named() {
+        check_amiss(
+            |it| {
+                it.says(Property::Corks, "rising", 1);
+                let mut one = it.wine().bottles[0].clone();
+                it.wine().bottles[0].count = 28;
+                one.count = 1;
+                one.at = "pantry".to_owned();
+                one.found = "corks rising".to_owned();
+                it.wine().bottles.push(one);
+            },
+            "! corks rising in 1 of 29 bottles, pantry: they may burst; goggles, gloves, chill before touching",
         );
     }
 

@@ -4,6 +4,7 @@
 mod chores;
 mod needs;
 mod on_hand;
+mod sign;
 mod tally;
 
 use leesline_calc::Answer;
@@ -18,6 +19,7 @@ use super::thing::{Key, Thing};
 pub use chores::Chore;
 pub use needs::{Short, contact_ms};
 pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
+pub use sign::{Sign, sign};
 pub use tally::Tally;
 
 /// What is asked of a plan.

@@ -80,28 +80,29 @@ pub fn where_words(at: &str) -> String {
 /// Bottles on hand, a line for those of one size that are kept alike: `6 of 750 mL, lying in rack 2,
 /// kept for midwinter`.
 pub fn bottle_lots(run: &Thing, lots: &[BottleLot], racks: &Racks) -> Vec<String> {
-    let mut alike: BTreeMap<(&str, i64, Posture), (i64, Vec<&str>)> = BTreeMap::new();
+    type Alike<'a> = (&'a str, &'a str, i64, Posture);
+    let mut alike: BTreeMap<Alike, (i64, Vec<&str>)> = BTreeMap::new();
     for lot in lots {
-        let key = (lot.reserved.as_str(), -lot.size_ml, lot.posture);
+        let (reserved, found) = (lot.reserved.as_str(), lot.found.as_str());
+        let key = (reserved, found, -lot.size_ml, lot.posture);
         let (count, places) = alike.entry(key).or_default();
         *count += lot.count;
         places.extend((!lot.at.is_empty()).then_some(lot.at.as_str()));
     }
-    let line = |((reserved, size_ml, posture), (count, places)): (
-        (&str, i64, Posture),
-        (i64, Vec<&str>),
-    )| {
-        let posture = posture_words(run.text(field::CLOSURE), posture);
-        let place = match racks.together(places.into_iter()).as_str() {
-            "" => String::new(),
-            places => where_words(places),
+    let line =
+        |((reserved, found, size_ml, posture), (count, places)): (Alike, (i64, Vec<&str>))| {
+            let posture = posture_words(run.text(field::CLOSURE), posture);
+            let place = match racks.together(places.into_iter()).as_str() {
+                "" => String::new(),
+                places => where_words(places),
+            };
+            let kept = format!("{posture} {place}");
+            let mut parts = vec![format!("{count} of {} mL", -size_ml)];
+            parts.extend(Some(kept.trim().to_owned()).filter(|it| !it.is_empty()));
+            parts.extend((!reserved.is_empty()).then(|| format!("kept for {reserved}")));
+            parts.extend((!found.is_empty()).then(|| found.to_owned()));
+            parts.join(", ")
         };
-        let kept = format!("{posture} {place}");
-        let mut parts = vec![format!("{count} of {} mL", -size_ml)];
-        parts.extend(Some(kept.trim().to_owned()).filter(|it| !it.is_empty()));
-        parts.extend((!reserved.is_empty()).then(|| format!("kept for {reserved}")));
-        parts.join(", ")
-    };
     alike.into_iter().map(line).collect()
 }
 
@@ -120,6 +121,16 @@ impl Telling<'_> {
         };
         let run = run.unwrap_or_else(|| self.subject());
         format!("{about}{} of {run}", count_words(&by_size))
+    }
+
+    /// A look at some bottles of a run, and not at all.
+    pub(super) fn looked_at(&self) -> String {
+        let found = self.draft.bottles.first().and_then(|it| match &it.to {
+            Spot::Kept(kept) if !kept.found.is_empty() => Some(kept.found.as_str()),
+            _ => None,
+        });
+        let found = found.unwrap_or("nothing amiss");
+        format!("Looked at {}{}: {found}", self.moved_bottles(), self.at())
     }
 
     /// Where they are now: ` in rack 2`.

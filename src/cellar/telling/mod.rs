@@ -230,6 +230,9 @@ impl<'a> Telling<'a> {
     }
 
     fn measured(&self) -> String {
+        if !self.draft.bottles.is_empty() {
+            return self.looked_at();
+        }
         let place = self.draft.readings.first().map(|it| it.place);
         let place = place.map_or_else(|| self.subject(), |it| self.name(it));
         format!("Measured {place}: {}{}", self.readings(), self.sample())

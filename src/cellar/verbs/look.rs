@@ -2,17 +2,22 @@
 
 use leesline_calc::hazards::RISING_CORK;
 
-use super::read::{reading, thing, word};
+use super::keeping::{FROM, RUN};
+use super::pull::Bottles;
+use super::read::{count, reading, word};
 use super::things::done;
-use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
-use crate::cellar::thing::Sort;
+use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
+use crate::cellar::bottling::{Sign, sign};
+use crate::cellar::entry::{Draft, Found, Kept, Kind, Property, Reading, Spot};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::BottleLot;
+use crate::cellar::thing::Key;
 
 const CORKS: &[&str] = &["level", "rising", "sunken"];
 const SEEPAGE: &[&str] = &["none", "some", "much"];
 
 const FIELDS: &[Field] = &[
-    ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run)),
+    RUN,
     flag("corks", "Corks", "Level if left out.", Takes::Choice(CORKS)),
     flag(
         "seepage",
@@ -32,11 +37,12 @@ const FIELDS: &[Field] = &[
         "Cloudy, hazy, clear or bright.",
         Takes::Reading(Property::Clarity),
     ),
+    FROM,
     flag(
-        "where",
-        "Where",
-        "Which bottles, if not all: `rack 2, third from the left`.",
-        Takes::Text,
+        "count",
+        "How many",
+        "All of them, or all at that place, if left out.",
+        Takes::Count,
     ),
 ];
 
@@ -46,42 +52,86 @@ pub(super) static LOOK: Verb = Verb {
     group: Group::Bottles,
     fields: FIELDS,
     draft: |form, cellar| {
-        let run = thing(form, "run", Sort::Run, cellar)?;
-        if cellar.wine(run.key).is_none() {
-            return Err(Refusal::book(
-                Some("run"),
-                format!("no bottle of {} is left by the book.", run.name()),
-            ));
-        }
+        let bottles = Bottles::of(form, cellar)?;
+        let seen = readings(form, bottles.run.key, cellar)?;
+        let amiss: Vec<Sign> = seen.iter().filter_map(amiss).collect();
+        let there = bottles.count(|_| true);
+        let wanted = count(form, "count")?.map_or(there, |it| it.0);
+        let is_part = wanted < bottles.wine.bottle_count();
         let mut draft = Draft::new(Kind::Measure, cellar.now);
-        let seen = |property, word: &str| Reading {
-            place: run.key,
-            property,
-            found: Found::Word(word.to_owned()),
-            typed: word.to_owned(),
-            instrument: String::new(),
-            rule: String::new(),
+        draft.subject = Some(bottles.run.key);
+        let words: Vec<&str> = amiss.iter().map(|it| it.words.as_str()).collect();
+        let words = words.join(", ");
+        // What is found with some is a warning about all; that nothing is says nothing of the rest.
+        draft.readings = if is_part {
+            let warns = |it: &Reading| self::amiss(it).is_some();
+            seen.into_iter().filter(warns).collect()
+        } else {
+            seen
         };
-        let corks = word(form, "corks", CORKS)?.unwrap_or("level");
-        let seepage = word(form, "seepage", SEEPAGE)?.unwrap_or("none");
-        draft.readings.push(seen(Property::Corks, corks));
-        draft.readings.push(seen(Property::Seepage, seepage));
-        for (key, property) in [("bubbles", Property::Gas), ("haze", Property::Clarity)] {
-            draft
-                .readings
-                .extend(reading(form, key, run.key, property, cellar)?);
-        }
-        form.get("where")
-            .unwrap_or_default()
-            .clone_into(&mut draft.note);
-        let has_gas = draft
-            .readings
-            .iter()
-            .any(|it| it.property == Property::Gas && it.found != Found::Word("none".to_owned()));
-        let mut prepared = done(draft, format!("Look at {}: corks {corks}.", run.name()))?;
-        if corks == "rising" || has_gas {
+        let marked = bottles.count(|it| !it.found.is_empty());
+        draft.bottles = match (is_part, words.is_empty()) {
+            (true, _) => bottles.pull(wanted, |_| true, |it| with(it, &words))?,
+            (false, true) if marked > 0 => {
+                bottles.pull(marked, |it| !it.found.is_empty(), |it| with(it, ""))?
+            }
+            (false, _) => Vec::new(),
+        };
+        let part = if is_part {
+            let out_of = match &bottles.from {
+                Some(at) => format!(" in {at}"),
+                None => bottles.out_of(&draft.bottles).replace(" out of", " in"),
+            };
+            format!("{wanted} of {}{out_of}", bottles.run.name())
+        } else {
+            bottles.run.name().to_owned()
+        };
+        let found = if words.is_empty() {
+            "nothing amiss"
+        } else {
+            &words
+        };
+        let mut prepared = done(draft, format!("Look at {part}: {found}."))?;
+        if amiss.iter().any(|it| it.bursts) {
             prepared.asks.push(RISING_CORK.sentence.to_owned());
         }
         Ok(prepared)
     },
 };
+
+/// What was seen: corks level and no seepage where nothing is said of them.
+fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Refusal> {
+    let seen = |property, word: &str| Reading {
+        place: run,
+        property,
+        found: Found::Word(word.to_owned()),
+        typed: word.to_owned(),
+        instrument: String::new(),
+        rule: String::new(),
+    };
+    let corks = word(form, "corks", CORKS)?.unwrap_or("level");
+    let seepage = word(form, "seepage", SEEPAGE)?.unwrap_or("none");
+    let mut readings = vec![
+        seen(Property::Corks, corks),
+        seen(Property::Seepage, seepage),
+    ];
+    for (key, property) in [("bubbles", Property::Gas), ("haze", Property::Clarity)] {
+        readings.extend(reading(form, key, run, property, cellar)?);
+    }
+    Ok(readings)
+}
+
+fn amiss(reading: &Reading) -> Option<Sign> {
+    match &reading.found {
+        Found::Word(word) => sign(reading.property, word),
+        _ => None,
+    }
+}
+
+/// Bottles where they are, with that found amiss.
+fn with(lot: &BottleLot, found: &str) -> Spot {
+    Spot::Kept(Kept {
+        found: found.to_owned(),
+        ..lot.kept()
+    })
+}

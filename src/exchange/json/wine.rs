@@ -90,6 +90,7 @@ pub fn lots<'a>(
                 "posture": it.posture.word(),
                 "at": it.at,
                 "reserved": it.reserved,
+                "found": it.found,
             })
         })
         .collect();

@@ -3,8 +3,10 @@
 use proptest::prelude::*;
 
 use super::Cellar;
+use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::{Racks, crowds};
 use crate::cellar::state::State;
+use crate::cellar::thing::Sort;
 
 /// Rack A of two by three, two bins for four each, a case for six; eight of Plum lying on shelf 1 and
 /// four of Regent in the pantry.
@@ -370,4 +372,85 @@ proptest! {
             prop_assert_eq!(crowds(&racks, cellar.snapshot.lots()), []);
         }
     }
+}
+
+/// Rack A holds five of Plum after a look at some of them.
+fn looked_at(looks: &[&[(&str, &str)]]) -> Cellar {
+    let mut cellar = shifted(&[["Plum", "Rack A", "5"]]);
+    for look in looks {
+        cellar.write("look", look);
+    }
+    cellar
+}
+
+/// Bottles of Plum by what was found amiss with them.
+fn check_found(looks: &[&[(&str, &str)]], expected: &[(&str, &str, i64)]) {
+    let cellar = looked_at(looks);
+    let snapshot = cellar.snapshot;
+    let plum = snapshot.find(Sort::Run, "Plum").unwrap().key;
+    let lots = &snapshot.wine(plum).unwrap().bottles;
+    assert_eq!(lots.iter().map(|it| it.count).sum::<i64>(), 8);
+    let found: Vec<(&str, &str, i64)> = lots
+        .iter()
+        .filter(|it| !it.found.is_empty())
+        .map(|it| (it.found.as_str(), it.at.as_str(), it.count))
+        .collect();
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn a_look_at_one_bottle_marks_it_and_it_stays_marked_where_it_goes() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    looked_at(&[]).check(
+        "look",
+        rises,
+        "Look at 1 of Plum in Rack A/A2: corks rising.",
+    );
+    check_found(&[rises], &[("corks rising", "Rack A/A2", 1)]);
+    let moved = {
+        let mut cellar = looked_at(&[rises]);
+        cellar.write("shift", &[("run", "Rack A/A2"), ("to", "Rack A/B3")]);
+        cellar.snapshot
+    };
+    let plum = moved.find(Sort::Run, "Plum").unwrap().key;
+    let lots = &moved.wine(plum).unwrap().bottles;
+    let marked = lots.iter().find(|it| !it.found.is_empty()).unwrap();
+    assert_eq!(
+        (marked.found.as_str(), marked.at.as_str()),
+        ("corks rising", "Rack A/B3")
+    );
+    // Two on the shelf seep; which of them is not known, and of a look at all that says nothing.
+    let seep: &[(&str, &str)] = &[
+        ("run", "Plum"),
+        ("from", "shelf 1"),
+        ("count", "2"),
+        ("seepage", "some"),
+    ];
+    check_found(&[seep], &[("some seepage", "shelf 1", 2)]);
+    check_found(&[&[("run", "Plum"), ("corks", "rising")]], &[]);
+}
+
+#[test]
+fn a_look_that_finds_them_well_takes_the_mark_away() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    check_found(&[rises, &[("run", "Rack A/A2")]], &[]);
+    check_found(
+        &[rises, &[("run", "Rack A/A1")]],
+        &[("corks rising", "Rack A/A2", 1)],
+    );
+    check_found(&[rises, &[("run", "Plum")]], &[]);
+}
+
+#[test]
+fn what_one_bottle_shows_is_a_warning_about_its_run_and_its_being_well_is_none_of_the_others() {
+    let check = |look: &[(&str, &str)], expected: Option<&str>| {
+        let snapshot = looked_at(&[look]).snapshot;
+        let plum = snapshot.find(Sort::Run, "Plum").unwrap().key;
+        let known = &snapshot.wine(plum).unwrap().known;
+        let corks = known.get(&Property::Corks).map(|it| it.found.clone());
+        assert_eq!(corks, expected.map(|it| Found::Word(it.to_owned())));
+    };
+    check(&[("run", "Rack A/A2"), ("corks", "rising")], Some("rising"));
+    check(&[("run", "Rack A/A2")], None);
+    check(&[("run", "Plum")], Some("level"));
 }

@@ -281,7 +281,11 @@ impl Pane for Bottles {
                     "" => String::new(),
                     whom => format!(", kept for {whom}"),
                 };
-                format!("{many}{name}, {} mL{kept}", it.size_ml)
+                let found = match it.found.as_str() {
+                    "" => String::new(),
+                    found => format!(", {found}"),
+                };
+                format!("{many}{name}, {} mL{kept}{found}", it.size_ml)
             })
             .collect();
         Some(text::cut(&format!("{place}: {}.", said.join("; ")), cells))

@@ -1,5 +1,6 @@
 //! The racks, drawn as they are: a bottle seen from its end in each slot, bins and cases with counts.
-//! A bottle is round, one kept for someone square, a free slot two dots: shape tells, not colour.
+//! A bottle is round, one kept for someone square, one with something amiss between two exclamation
+//! marks, a free slot two dots: shape tells, not colour.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -73,8 +74,10 @@ pub(super) fn draw(
         }
     }
     if legend > 0 {
-        let words = "  (P5) a bottle   [P5] kept for someone   ·· free";
-        let line = Line::from(Span::styled(text::cut(words, cells), theme.dim()));
+        let amiss = all.runs.iter().any(|it| !it.amiss.is_empty());
+        let amiss = if amiss { "   !P5! amiss" } else { "" };
+        let words = format!("  (P5) a bottle   [P5] kept for someone   ·· free{amiss}");
+        let line = Line::from(Span::styled(text::cut(&words, cells), theme.dim()));
         text::put(buf, area, height, line);
     }
 }
@@ -200,8 +203,10 @@ fn cell(lots: &[Lot], holds: i64, theme: Theme) -> (String, ratatui::style::Styl
     } else {
         "  ".to_owned()
     };
+    let is_amiss = lots.iter().any(|it| !it.found.is_empty());
     let (open, close) = match (count, kept) {
         (0, _) => (' ', ' '),
+        _ if is_amiss => ('!', '!'),
         (_, 0) => ('(', ')'),
         (count, kept) if count == kept => ('[', ']'),
         _ => ('(', ']'),

@@ -96,13 +96,16 @@ fn what(run: &Run, now: Moment) -> String {
     parts.join(" · ")
 }
 
-/// `19 in Stair rack, 4 in pantry · 29 standing · 6 for midwinter`.
+/// `1 with corks rising · 19 in Stair rack, 4 in pantry · 29 standing · 6 for midwinter`.
 fn whither(run: &Run) -> String {
     let named = run.places.iter().filter(|(place, _)| !place.is_empty());
     let places: Vec<String> = named
         .map(|(place, count)| format!("{count} {}", telling::where_words(place)))
         .collect();
-    let mut parts: Vec<String> = Vec::new();
+    let amiss = run.amiss.iter();
+    let mut parts: Vec<String> = amiss
+        .map(|(found, count)| format!("{count} with {found}"))
+        .collect();
     if !places.is_empty() {
         parts.push(places.join(", "));
     }

@@ -35,6 +35,8 @@ pub(super) struct Run {
     pub reserved: i64,
     /// Bottles by what they are kept for.
     pub kept_for: Vec<(String, i64)>,
+    /// Bottles by what a look found amiss with them.
+    pub amiss: Vec<(String, i64)>,
     /// Whether they still rest.
     pub resting: Option<i64>,
     pub standing: i64,
@@ -62,6 +64,7 @@ pub(super) struct Lot {
     pub size_ml: i64,
     pub count: i64,
     pub reserved: String,
+    pub found: String,
     /// Whether it is among those sought.
     pub sought: bool,
 }
@@ -141,6 +144,7 @@ impl Run {
             about: kept.about,
             reserved: kept.reserved(),
             kept_for: owned(kept.kept_for()),
+            amiss: owned(kept.amiss()),
             resting: kept.rests_until(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
@@ -162,24 +166,28 @@ impl Lot {
             size_ml: lot.size_ml,
             count: lot.count,
             reserved: lot.reserved.clone(),
+            found: lot.found.clone(),
             sought: is_sought(all, lot, words),
         }
     }
 }
 
 /// Whether every word fits something of these bottles: name, mark, year, size, place, closure, colour,
-/// shape, or what they are kept for. `kept` finds all that are kept.
+/// shape, what they are kept
+/// for, or what was found amiss. `kept` finds all that are kept, `amiss` all with something amiss.
 fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String]) -> bool {
     let run = all.run;
     let said = [
         run.name(),
         &lot.at,
         &lot.reserved,
+        &lot.found,
         run.text(field::CLOSURE),
         run.text(field::COLOUR),
         run.text(field::SHAPE),
         lot.posture.word(),
         if lot.reserved.is_empty() { "" } else { "kept" },
+        if lot.found.is_empty() { "" } else { "amiss" },
     ]
     .map(str::to_lowercase);
     let mark = run.text(field::RUN_MARK).to_lowercase();
