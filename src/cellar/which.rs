@@ -9,6 +9,7 @@ use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::Wine;
 use super::thing::{Key, Sort, Thing, field};
+use super::verbs::CLOSURES;
 
 /// Colours of glass.
 pub const COLOURS: &[&str] = &["clear", "green", "olive", "brown", "blue", "black"];
@@ -121,6 +122,25 @@ impl Clues {
     }
 }
 
+/// What a word may say of a bottle: `green` of its glass, `screw` of its cap; nothing if it is neither
+/// a closure, a colour nor a shape.
+pub fn clue(word: &str) -> Option<&'static str> {
+    let clues = [
+        ("closure", CLOSURES),
+        ("colour", COLOURS),
+        ("shape", SHAPES),
+    ];
+    let says = |words: &[&str]| words.iter().any(|it| agree(word, it));
+    clues.iter().find(|it| says(it.1)).map(|it| it.0)
+}
+
+/// Those of the clues that nobody wrote down of a run.
+pub fn unknown_of(run: &Thing, clues: &[&'static str]) -> Vec<&'static str> {
+    let mut unknown = clues.to_vec();
+    unknown.retain(|it| of(run, it).is_empty());
+    unknown
+}
+
 /// What is known of a run by the name of a clue; empty if nothing is.
 fn of<'a>(run: &'a Thing, clue: &str) -> &'a str {
     run.text(match clue {
@@ -173,6 +193,50 @@ pub fn allergens_of_all(fits: &[Fit], cellar: &Snapshot) -> BTreeSet<String> {
     wines.fold(first.unwrap_or_default(), |all, wine| {
         all.intersection(&wine.allergens).cloned().collect()
     })
+}
+
+/// What would tell the runs that fit apart, in sentences.
+pub fn apart(found: &[Fit], cellar: &Snapshot) -> Vec<String> {
+    if found.len() < 2 {
+        return Vec::new();
+    }
+    let differ = differences(found, cellar);
+    if differ.is_empty() {
+        return vec![
+            "Nothing known tells them apart; `leesline bottles describe` writes down what does."
+                .to_owned(),
+        ];
+    }
+    differ
+        .iter()
+        .map(|it| {
+            let ways: Vec<String> = it
+                .runs
+                .iter()
+                .map(|(known, runs)| {
+                    let names: Vec<&str> = runs.iter().map(|it| cellar.name(*it)).collect();
+                    let known = if known.is_empty() { "not known" } else { known };
+                    format!("{known} is {}", names.join(" or "))
+                })
+                .collect();
+            format!("The {} tells them apart: {}.", it.clue, ways.join("; "))
+        })
+        .collect()
+}
+
+/// What may be said of allergens, in a sentence.
+pub fn allergens(found: &[Fit], cellar: &Snapshot) -> String {
+    let known: Vec<String> = allergens_of_all(found, cellar).into_iter().collect();
+    let rest = "whether any other is in it is unknown";
+    match known.as_slice() {
+        [] => {
+            "Allergens: unknown; what the book does not say may be in it all the same.".to_owned()
+        }
+        _ => format!(
+            "Allergens in every one of them: {}; {rest}.",
+            known.join(", ")
+        ),
+    }
 }
 
 #[cfg(test)]
@@ -271,6 +335,18 @@ mod tests {
         let cellar = cellar(&runs);
         let all = allergens_of_all(&fits(&Clues::default(), &cellar), &cellar);
         assert_eq!(all.into_iter().collect::<Vec<_>>(), expected, "{keep:?}");
+    }
+
+    #[test]
+    fn a_word_is_a_clue_if_it_is_one_of_a_bottles_looks() {
+        let check = |word: &str, expected: Option<&str>| assert_eq!(clue(word), expected, "{word}");
+        check("cork", Some("closure"));
+        check("screw-cap", Some("closure"));
+        check("screw", Some("closure"));
+        check("green", Some("colour"));
+        check("sloping", Some("shape"));
+        check("plum", None);
+        check("", None);
     }
 
     #[test]

@@ -13,7 +13,9 @@ use crate::cellar::state::Wine;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::CLOSURES;
-use crate::cellar::which::{COLOURS, Clues, Fit, SHAPES, allergens_of_all, differences, fits};
+use crate::cellar::which::{
+    COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
+};
 use crate::exchange::json;
 use crate::exchange::page::Page;
 use crate::store::Filter;
@@ -237,49 +239,6 @@ fn fit_row(fit: &Fit, cellar: &Snapshot) -> Vec<String> {
         looks.join(", "),
         unknown,
     ]
-}
-
-/// What would tell the runs that fit apart.
-fn apart(found: &[Fit], cellar: &Snapshot) -> Vec<String> {
-    if found.len() < 2 {
-        return Vec::new();
-    }
-    let differ = differences(found, cellar);
-    if differ.is_empty() {
-        return vec![
-            "Nothing known tells them apart; `leesline bottles describe` writes down what does."
-                .to_owned(),
-        ];
-    }
-    differ
-        .iter()
-        .map(|it| {
-            let ways: Vec<String> = it
-                .runs
-                .iter()
-                .map(|(known, runs)| {
-                    let names: Vec<&str> = runs.iter().map(|it| cellar.name(*it)).collect();
-                    let known = if known.is_empty() { "not known" } else { known };
-                    format!("{known} is {}", names.join(" or "))
-                })
-                .collect();
-            format!("The {} tells them apart: {}.", it.clue, ways.join("; "))
-        })
-        .collect()
-}
-
-fn allergens(found: &[Fit], cellar: &Snapshot) -> String {
-    let known: Vec<String> = allergens_of_all(found, cellar).into_iter().collect();
-    let rest = "whether any other is in it is unknown";
-    match known.as_slice() {
-        [] => {
-            "Allergens: unknown; what the book does not say may be in it all the same.".to_owned()
-        }
-        _ => format!(
-            "Allergens in every one of them: {}; {rest}.",
-            known.join(", ")
-        ),
-    }
 }
 
 fn which_json(found: &[Fit], cellar: &Snapshot) -> Value {

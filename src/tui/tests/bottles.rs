@@ -199,6 +199,25 @@ fn kept_bottles_and_free_slots_are_told_by_their_shape() {
     }
 }
 
+#[test]
+fn a_bottle_nobody_can_name_is_found_by_its_looks_and_what_is_not_known_rules_nothing_out() {
+    let find = |word: &str| {
+        let letters: Vec<String> = word.chars().map(|it| it.to_string()).collect();
+        format!("/ {}", letters.join(" "))
+    };
+    check(&find("green"), "Solaris 24");
+    check(&find("green"), "colour not known");
+    check(&find("green"), "Nothing known tells them apart");
+    check(&find("green"), "Allergens: unknown");
+    check(&find("brown"), "No bottles; 39 more it may be of");
+    // A name is no clue to its looks.
+    let drawn = shown(&bottles(&find("plum")));
+    assert!(
+        !drawn.contains("not known") && !drawn.contains("Solaris 24 "),
+        "{drawn}"
+    );
+}
+
 fn check_form(words: &str, expected: &[&str]) {
     let state = bottles(words);
     assert_eq!(state.place(), Place::Form, "after {words}");

@@ -6,6 +6,7 @@ mod runs;
 mod shelf;
 
 use std::cell::{Cell, RefCell};
+use std::fmt::Write;
 use std::rc::Rc;
 
 use ratatui::buffer::Buffer;
@@ -179,18 +180,24 @@ impl Bottles {
 
     /// The line at the top: how many, and what is sought.
     fn head(&self, all: &Shelf, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-        let total: i64 = all.runs.iter().map(shelf::Run::count).sum();
-        let drink: i64 = all.runs.iter().map(|it| it.drinkable).sum();
+        let (sure, maybe): (Vec<&shelf::Run>, Vec<&shelf::Run>) =
+            all.runs.iter().partition(|it| it.unknown.is_empty());
+        let total: i64 = sure.iter().map(|it| it.count()).sum();
+        let drink: i64 = sure.iter().map(|it| it.drinkable).sum();
+        let maybe: i64 = maybe.iter().map(|it| it.count()).sum();
         let kept = total - drink;
         let kept = if kept > 0 {
             format!(", {kept} kept")
         } else {
             String::new()
         };
-        let said = match total {
+        let mut said = match total {
             0 => " No bottles".to_owned(),
             _ => format!(" {}: {drink} to drink{kept}", words::count(total, "bottle")),
         };
+        if maybe > 0 {
+            let _ = write!(said, "; {maybe} more it may be of");
+        }
         let spans = vec![
             Span::styled(said.clone(), theme.strong()),
             Span::styled("   find ", theme.dim()),
@@ -264,6 +271,9 @@ impl Pane for Bottles {
 
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
         let all = self.shelf(facts);
+        if self.focus == Focus::Runs && !all.apart.is_empty() {
+            return Some(text::cut(&all.apart, cells));
+        }
         let (shown, lots) = self.in_slot(&all)?;
         let place = shown.rack.place(self.slot);
         if lots.is_empty() {

@@ -93,6 +93,7 @@ fn what(run: &Run, now: Moment) -> String {
     parts.push(sizes.join(", "));
     let until = run.resting.map(|it| now.at(it).day_words());
     parts.extend(until.map(|it| format!("rests until {it}")));
+    parts.extend(run.unknown.iter().map(|it| format!("{it} not known")));
     parts.join(" · ")
 }
 

@@ -10,12 +10,15 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine as Holds};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Thing, Wine, field};
+use crate::cellar::which::{self, Fit};
 
 /// Everything on the screen.
 #[derive(Debug, Default)]
 pub(super) struct Shelf {
     pub runs: Vec<Run>,
     pub racks: Vec<Shown>,
+    /// What would tell the runs apart, if what a bottle looks like was sought.
+    pub apart: String,
 }
 
 /// A run with bottles.
@@ -37,6 +40,8 @@ pub(super) struct Run {
     pub kept_for: Vec<(String, i64)>,
     /// Bottles by what a look found amiss with them.
     pub amiss: Vec<(String, i64)>,
+    /// What was sought and nobody wrote down of it: the bottle may be of this run all the same.
+    pub unknown: Vec<&'static str>,
     /// Whether they still rest.
     pub resting: Option<i64>,
     pub standing: i64,
@@ -79,7 +84,7 @@ impl Shelf {
             .iter()
             .filter_map(|it| Run::of(it, &words, &racks, cellar))
             .collect();
-        runs.sort_by_cached_key(|it| it.name.to_lowercase());
+        runs.sort_by_cached_key(|it| (it.unknown.len(), it.name.to_lowercase()));
         let known: BTreeMap<Key, &OnHand> = all.iter().map(|it| (it.run.key, it)).collect();
         let filled = stowed(&racks, cellar.lots());
         let none = Stowed::default();
@@ -106,7 +111,12 @@ impl Shelf {
         // In the order in which they were written down.
         let mut racks: Vec<Shown> = racks.collect();
         racks.sort_by_key(|it| it.rack.key);
-        Shelf { runs, racks }
+        let apart = if words.iter().any(|it| which::clue(it).is_some()) {
+            apart(&runs, cellar)
+        } else {
+            String::new()
+        };
+        Shelf { runs, racks, apart }
     }
 }
 
@@ -145,6 +155,7 @@ impl Run {
             reserved: kept.reserved(),
             kept_for: owned(kept.kept_for()),
             amiss: owned(kept.amiss()),
+            unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
@@ -172,9 +183,29 @@ impl Lot {
     }
 }
 
+/// A bottle that nobody can name: what would tell the runs apart that it may be of, and what may be
+/// said of allergens.
+fn apart(runs: &[Run], cellar: &Snapshot) -> String {
+    let fit = |run: &Run| Fit {
+        run: run.key,
+        agrees: Vec::new(),
+        unknown: run.unknown.clone(),
+    };
+    let fits: Vec<Fit> = runs.iter().map(fit).collect();
+    let mut said = which::apart(&fits, cellar);
+    said.truncate(1);
+    said.extend((!fits.is_empty()).then(|| which::allergens(&fits, cellar)));
+    said.join(" ")
+}
+
+/// What the words say of a bottle's looks.
+fn clues(words: &[String]) -> Vec<&'static str> {
+    words.iter().filter_map(|it| which::clue(it)).collect()
+}
+
 /// Whether every word fits something of these bottles: name, mark, year, size, place, closure, colour,
 /// shape, what they are kept
-/// for, or what was found amiss. `kept` finds all that are kept, `amiss` all with something amiss.
+/// for, or what was found amiss. A closure, colour or shape that nobody wrote down may be any. `kept` finds all that are kept, `amiss` all with something amiss.
 fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String]) -> bool {
     let run = all.run;
     let said = [
@@ -192,8 +223,11 @@ fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String]) -> bool {
     .map(str::to_lowercase);
     let mark = run.text(field::RUN_MARK).to_lowercase();
     let numbers = [all.year.unwrap_or_default(), lot.size_ml].map(|it| it.to_string());
+    let is_unknown =
+        |word: &str| which::clue(word).is_some_and(|it| !which::unknown_of(run, &[it]).is_empty());
     words.iter().all(|word| {
-        said.iter().any(|it| it.contains(word)) || mark == *word || numbers.contains(word)
+        let fits = said.iter().any(|it| it.contains(word));
+        fits || mark == *word || numbers.contains(word) || is_unknown(word)
     })
 }
 
