@@ -114,6 +114,8 @@ pub enum Deed {
     Bottled,
     /// Laid down.
     LaidDown,
+    /// The last bottle went.
+    UsedUp,
     /// Two wines met here in parts that matter.
     Blended,
     /// Sugar went in after the ferment.

@@ -48,7 +48,8 @@ pub struct Life {
     pub stretches: Vec<Stretch>,
 }
 
-/// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first.
+/// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first; then of
+/// the runs that are drunk up, the last one first.
 pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
     let mut batches: BTreeMap<Option<Key>, Vec<Holding>> = BTreeMap::new();
     let mut lives = Vec::new();
@@ -75,6 +76,17 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         }));
     }
     lives.sort_by_key(|it| (it.stretches[0].from, it.place));
+    let mut gone: Vec<(Moment, Life)> = cellar
+        .open(Sort::Run)
+        .filter_map(|run| {
+            let was = Holding::used_up(cellar, run.key, policy)?;
+            let end = was.now.at(was.wine.when(Deed::UsedUp)?);
+            let life = life(&was, run.name().to_owned(), "drunk up".to_owned())?;
+            Some((end, life.until(end)?))
+        })
+        .collect();
+    gone.sort_by_key(|it| std::cmp::Reverse(it.0));
+    lives.extend(gone.into_iter().map(|it| it.1));
     lives
 }
 
@@ -181,6 +193,14 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
 }
 
 impl Life {
+    /// As far as that; nothing if it began after.
+    fn until(mut self, end: Moment) -> Option<Life> {
+        self.stretches.retain(|it| it.from < end);
+        let last = self.stretches.last_mut()?;
+        last.to = end;
+        Some(self)
+    }
+
     /// What it does at a moment.
     pub fn at(&self, moment: Moment) -> Option<Phase> {
         let holds = |it: &&Stretch| it.from <= moment && moment < it.to;
@@ -204,6 +224,7 @@ impl Life {
 mod tests {
     use super::super::attention::trial::{BATCH, CARBOY, Cellar, NOW, RUN, days_ago, policy};
     use super::*;
+    use crate::cellar::amount::Volume;
     use crate::cellar::entry::Posture;
     use crate::cellar::thing::Value;
 
@@ -313,6 +334,19 @@ mod tests {
         cellar.set(RUN, field::SINCE_WORDS, "autumn 2025");
         let first = phases(&cellar)[0];
         assert_eq!(first.0, "standing");
+    }
+
+    #[test]
+    fn a_run_that_is_drunk_up_ends_with_its_last_bottle_and_comes_last() {
+        let mut cellar = run();
+        cellar.did(Deed::LaidDown, 97).did(Deed::UsedUp, 10);
+        cellar.wine().bottles.clear();
+        cellar.wine().volume = Volume::ZERO;
+        let lives = lives(&cellar.0, &policy());
+        assert_eq!((lives[0].place, lives[0].left.as_str()), (RUN, "drunk up"));
+        let last = lives[0].stretches.last().unwrap();
+        assert_eq!((last.phase, last.to.days_since(NOW)), (Phase::Resting, -10));
+        assert_eq!(lives[0].at(NOW), None);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{Deed, Known, Wine};
+use crate::cellar::state::{Deed, Known, State, Wine};
 use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, field};
 
 /// What a vessel or a run holds, seen at a moment.
@@ -31,7 +31,25 @@ pub struct Holding<'a> {
 impl<'a> Holding<'a> {
     /// What that vessel or run holds; `None` if there is no such place, or nothing in it.
     pub fn of(cellar: &'a Snapshot, place: Key, policy: &'a Policy) -> Option<Holding<'a>> {
-        let wine = cellar.wine(place)?;
+        Holding::with(cellar, place, cellar.wine(place)?, policy)
+    }
+
+    /// What a run held whose bottles are all gone; `None` if it has some, or never had.
+    pub fn used_up(cellar: &'a Snapshot, run: Key, policy: &'a Policy) -> Option<Holding<'a>> {
+        match cellar.states.get(&run)?.as_ref() {
+            State::Wine(wine) if !wine.is_there() && wine.when(Deed::UsedUp).is_some() => {
+                Holding::with(cellar, run, wine, policy)
+            }
+            _ => None,
+        }
+    }
+
+    fn with(
+        cellar: &'a Snapshot,
+        place: Key,
+        wine: &'a Wine,
+        policy: &'a Policy,
+    ) -> Option<Holding<'a>> {
         Some(Holding {
             place: cellar.thing(place)?,
             wine,

@@ -383,6 +383,17 @@ impl Step<'_> {
         }
     }
 
+    /// When the last bottle went, until one comes back.
+    fn note_used_up(&mut self, run: Key) {
+        let now = self.now();
+        let wine = self.wine(run);
+        if wine.bottle_count() > 0 || wine.unmeasured.is_some() {
+            wine.deeds.remove(&Deed::UsedUp);
+        } else {
+            wine.deeds.entry(Deed::UsedUp).or_insert(now);
+        }
+    }
+
     pub(super) fn move_bottles(&mut self) {
         for bottles in &self.entry.draft.bottles {
             let leaving = Volume::millilitres(bottles.size_ml * bottles.count);
@@ -411,6 +422,8 @@ impl Step<'_> {
                     self.pour(bottles.run, *to, wine, None);
                 }
             }
+            // Only now: what is poured back takes along what was done to it.
+            self.note_used_up(bottles.run);
         }
     }
 }

@@ -281,6 +281,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Oaked => "oaked",
         Deed::Bottled => "bottled",
         Deed::LaidDown => "laid down",
+        Deed::UsedUp => "last bottle",
         Deed::Blended => "blended",
         Deed::Sweetened => "sweetened",
         // Said with the sulfite that they are about.
