@@ -97,9 +97,14 @@ pub(super) fn as_it_is(path: &Path) -> Result<Connection, StoreError> {
 
 /// Opens a file that is a copy itself, so that none is made before it is brought up to date.
 pub(super) fn brought_up_to_date(path: &Path) -> Result<Store, StoreError> {
+    let version = version_of(path)?;
     let mut conn = as_it_is(path)?;
     migrate(&mut conn, &migrations())?;
-    Store::over(conn, path)
+    let mut store = Store::over(conn, path)?;
+    if version < STEPS.len() as i64 {
+        store.rebuild()?;
+    }
+    Ok(store)
 }
 
 /// The file's version, if this program knows it.
@@ -126,7 +131,12 @@ fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, Sto
         )?;
         migrate(&mut conn, steps)?;
     }
-    Store::over(conn, path)
+    let mut store = Store::over(conn, path)?;
+    if version < known {
+        // What an older program kept of each place may lack what this one reads there.
+        store.rebuild()?;
+    }
+    Ok(store)
 }
 
 /// The version of a cellar file, read from its header alone: SQLite would first replay a journal.
@@ -192,6 +202,11 @@ fn migrate(conn: &mut Connection, steps: &Migrations) -> Result<(), StoreError> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::amount::Volume;
+    use crate::cellar::entry::{Amount, Draft, Kind, Movement};
+    use crate::cellar::moment::Moment;
+    use crate::cellar::thing::{Account, Sort};
+    use crate::store::Clock;
 
     #[test]
     fn the_migrations_are_valid() {
@@ -228,6 +243,39 @@ mod tests {
         let store = Store::open(&path).unwrap();
         assert_eq!(store.check().unwrap(), Vec::<String>::new());
         assert_eq!(version_of(&path).unwrap(), STEPS.len() as i64);
+    }
+
+    #[test]
+    fn what_an_older_program_derived_is_derived_anew() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let mut store = Store::create(&path).unwrap();
+        let now = Moment {
+            utc_ms: 1_795_608_000_000,
+            offset_min: 0,
+        };
+        let mut bought = Draft::new(Kind::Vessel, now);
+        bought.begin(Sort::Vessel, "Carboy");
+        let clock = Clock { now_ms: now.utc_ms };
+        let written = store.append(&bought, clock).unwrap();
+        let vessel = written.entries[0].things[0];
+        let mut received = Draft::new(Kind::Receive, now);
+        received.movements.push(Movement {
+            from: Account::Must.key(),
+            to: vessel,
+            amount: Amount::Exactly(Volume::litres(20.0)),
+            about: false,
+            batch: None,
+        });
+        store.append(&received, clock).unwrap();
+        let older = "UPDATE standing SET state = json_remove(state, '$.wine.d')";
+        assert!(store.conn.execute(older, []).unwrap() > 0);
+        assert_ne!(store.check().unwrap(), Vec::<String>::new());
+        drop(store);
+        let known = STEPS.iter().map(|(_, sql)| M::up(sql));
+        let newer = Migrations::new(known.chain([M::up("-- The fold keeps more.")]).collect());
+        let store = open_with(&path, &newer, STEPS.len() + 1).unwrap();
+        assert_eq!(store.check().unwrap(), Vec::<String>::new());
     }
 
     #[test]
