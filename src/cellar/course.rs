@@ -1,6 +1,11 @@
 //! How something went over time and how it is expected to go on: the one shape of every chart, drawn
 //! in the terminal and on paper alike.
 
+mod axes;
+mod said;
+
+pub use axes::Axes;
+
 /// A quantity over time.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Course {

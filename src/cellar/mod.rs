@@ -10,6 +10,7 @@ pub mod amount;
 pub mod attention;
 pub mod bottling;
 pub mod course;
+pub mod courses;
 mod dates;
 pub mod dosing;
 pub mod entry;

@@ -129,7 +129,7 @@ const PLAIN: &[(&str, char)] = &[
     ("▌", '*'),
     ("›→▸↵≥", '>'),
     ("←‹≤", '<'),
-    ("↑╱", '^'),
+    ("↑╱▲", '^'),
     ("↓√✓", 'v'),
     ("┌┐└┘├┤┬┴┼±", '+'),
     ("╭╯", '/'),
@@ -142,9 +142,14 @@ const PLAIN: &[(&str, char)] = &[
     ("·…•∙", '.'),
     ("≈", '~'),
     ("×", 'x'),
+    ("●", 'o'),
 ];
 
 fn ascii_of(sign: char) -> Option<char> {
+    // A line drawn in braille dots.
+    if ('\u{2800}'..='\u{28ff}').contains(&sign) {
+        return Some('*');
+    }
     let found = PLAIN.iter().find(|(signs, _)| signs.contains(sign));
     found.map(|(_, plain)| *plain)
 }

@@ -40,6 +40,8 @@ pub enum Place {
     Finding,
     /// All of one vessel or run.
     Detail,
+    /// The charts of one vessel or run.
+    Charts,
     /// All of one entry of the book.
     Entry,
     /// Why something needs you.
@@ -72,6 +74,7 @@ impl Place {
         Place::Bottles,
         Place::Finding,
         Place::Detail,
+        Place::Charts,
         Place::Entry,
         Place::Why,
         Place::Form,
@@ -98,6 +101,7 @@ impl Place {
             Place::Bottles => "Bottles",
             Place::Finding => "Bottles, finding",
             Place::Detail => "Vessel",
+            Place::Charts => "Charts",
             Place::Entry => "Entry",
             Place::Why => "Why",
             Place::Form => "Form",
@@ -175,6 +179,8 @@ pub enum Id {
     Write,
     /// Show all of the marked vessel.
     Details,
+    /// Draw how it went and is expected to go on.
+    Charts,
     /// Take the completion shown.
     Take,
     /// Empty a field.

@@ -1,5 +1,6 @@
 //! What is laid over a screen and taken away again with Esc.
 
+pub mod charts;
 pub mod detail;
 pub mod entry;
 pub mod form;

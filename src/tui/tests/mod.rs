@@ -198,6 +198,7 @@ fn states() -> Vec<(&'static str, State)> {
         ("book", of("3")),
         ("entry", of("3 j Enter")),
         ("detail", of("j j j j Enter")),
+        ("charts", of("j j j j Enter f")),
         ("years", of("4 y j")),
         ("years, far on", of("4 y PageDown PageDown PageDown")),
         ("why", of("w")),
@@ -346,13 +347,13 @@ fn the_board_in_pictures() {
 fn other_screens_in_pictures() {
     for (name, state) in states() {
         if [
-            "book", "entry", "detail", "why", "help", "palette", "undo", "form",
+            "book", "entry", "detail", "charts", "why", "help", "palette", "undo", "form",
         ]
         .contains(&name)
         {
             check_picture(name, &state, COLOR, (80, 24));
         }
-        if ["detail", "form"].contains(&name) {
+        if ["detail", "charts", "form"].contains(&name) {
             check_picture(name, &state, COLOR, (120, 40));
             check_picture(name, &state, COLOR, (60, 16));
         }

@@ -9,6 +9,7 @@ use crate::cellar::attention::Reason;
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
 use crate::tui::glance;
+use crate::tui::layers::charts::Charts;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
@@ -70,6 +71,9 @@ impl Pane for Detail {
                     Some(reason) => words::deal_with(&reason),
                     None => Ask::Say(Notice::note("Nothing here needs you.")),
                 }];
+            }
+            Input::Command(Id::Charts) => {
+                return vec![Ask::Lay(Box::new(Charts::about(self.key)))];
             }
             Input::Command(Id::Up) => self.top = self.scroll.top().saturating_sub(1),
             Input::Command(Id::Down) => self.top = self.scroll.top() + 1,

@@ -1,0 +1,274 @@
+//! What of a course is shown: from when to when, from what to what, and the round figures and days
+//! that are written beside it. The terminal and paper draw by the same.
+
+use chrono::{Datelike, NaiveDate, NaiveTime};
+
+use super::Course;
+use crate::cellar::moment::Moment;
+
+const DAY_MS: i64 = 86_400_000;
+
+/// The frame of a chart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axes {
+    /// The left edge, UTC ms.
+    pub from_ms: i64,
+    /// The right edge, UTC ms; later than the left one.
+    pub until_ms: i64,
+    /// The lower edge.
+    pub low: f64,
+    /// The upper edge; above the lower one.
+    pub high: f64,
+    /// Round figures from the lower edge to the upper one, as they are written.
+    pub figures: Vec<(f64, String)>,
+    /// First moments of round days, as they are written.
+    pub days: Vec<(i64, String)>,
+}
+
+impl Axes {
+    /// Around all that a course has to show, now and its level among it, with about so many figures
+    /// and at most so many days. `None` where it has nothing to show. `now` says the wall clock.
+    pub fn of(course: &Course, now: Moment, figures: usize, days: usize) -> Option<Axes> {
+        let readings = course.readings.iter().map(|it| (it.at_ms, it.value));
+        let expected = course
+            .expected
+            .iter()
+            .flat_map(|it| [it.low, it.mid, it.high].map(|value| (it.at_ms, value)));
+        let shown: Vec<(i64, f64)> = readings
+            .chain(expected)
+            .filter(|it| it.1.is_finite())
+            .collect();
+        let moments = shown.iter().map(|it| it.0).chain([course.now_ms]);
+        let (first, last) = (moments.clone().min()?, moments.max()?);
+        let level = course.level.map(|it| it.0).filter(|it| it.is_finite());
+        let values = shown.iter().map(|it| it.1).chain(level);
+        let bottom = values.clone().reduce(f64::min)?;
+        let top = values.reduce(f64::max)?;
+        if shown.is_empty() {
+            return None;
+        }
+        let (low, high, figures) = round_figures(bottom, top, course.decimals, figures);
+        let (from_ms, until_ms) = if last - first < DAY_MS {
+            (first - DAY_MS, last + DAY_MS)
+        } else {
+            (first, last)
+        };
+        Some(Axes {
+            from_ms,
+            until_ms,
+            low,
+            high,
+            figures,
+            days: round_days(now.at(from_ms), now.at(until_ms), days),
+        })
+    }
+
+    /// Where a moment stands: 0 at the left edge, 1 at the right one.
+    pub fn across(&self, at_ms: i64) -> f64 {
+        (at_ms - self.from_ms) as f64 / (self.until_ms - self.from_ms) as f64
+    }
+
+    /// Where a value stands: 0 at the lower edge, 1 at the upper one.
+    pub fn up(&self, value: f64) -> f64 {
+        (value - self.low) / (self.high - self.low)
+    }
+}
+
+/// The edges, and figures between them in steps of 1, 2 or 5. What is far above nothing is not drawn
+/// down to it; what is near it is, so that the height of a mark is its share of the whole.
+fn round_figures(
+    least: f64,
+    most: f64,
+    decimals: usize,
+    about: usize,
+) -> (f64, f64, Vec<(f64, String)>) {
+    let finest = 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    let least = if (0.0..most / 2.0).contains(&least) {
+        0.0
+    } else {
+        least
+    };
+    let wanted = ((most - least) / about.max(1) as f64).max(finest);
+    let power = 10_f64.powf(wanted.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .map(|it| it * power)
+        .into_iter()
+        // A hair less than the step wanted is the step wanted: 0.01 is not always a hundredth.
+        .find(|it| *it >= wanted * (1.0 - 1e-9))
+        .unwrap_or(10.0 * power);
+    let below = (least / step + 1e-9).floor();
+    let above = (most / step - 1e-9).ceil().max(below + 1.0);
+    let figures = (0..=(above - below) as usize)
+        .map(|it| (below + it as f64) * step)
+        .map(|it| (it, format!("{it:.decimals$}")))
+        .collect();
+    (below * step, above * step, figures)
+}
+
+/// How far apart the days written stand.
+#[derive(Clone, Copy)]
+enum Every {
+    Days(i32),
+    Months(i32),
+}
+
+const STEPS: [Every; 13] = [
+    Every::Days(1),
+    Every::Days(2),
+    Every::Days(7),
+    Every::Days(14),
+    Every::Months(1),
+    Every::Months(2),
+    Every::Months(3),
+    Every::Months(6),
+    Every::Months(12),
+    Every::Months(24),
+    Every::Months(60),
+    Every::Months(120),
+    Every::Months(600),
+];
+
+fn round_days(from: Moment, until: Moment, most: usize) -> Vec<(i64, String)> {
+    let mut ticks = Vec::new();
+    for every in STEPS {
+        ticks = ticks_of(every, from, until, most);
+        if ticks.len() <= most {
+            return ticks;
+        }
+    }
+    ticks.truncate(most);
+    ticks
+}
+
+/// The days of one step; one more than wanted is enough to know that they are too many.
+fn ticks_of(every: Every, from: Moment, until: Moment, most: usize) -> Vec<(i64, String)> {
+    let first = from.date();
+    let mut day = match every {
+        Every::Days(step) => {
+            NaiveDate::from_num_days_from_ce_opt(first.num_days_from_ce().div_euclid(step) * step)
+        }
+        Every::Months(step) => month(first.year() * 12 + first.month0() as i32, step, 0),
+    };
+    let mut ticks = Vec::new();
+    while let Some(on) = day {
+        let at_ms = on.and_time(NaiveTime::MIN).and_utc().timestamp_millis()
+            - i64::from(from.offset_min) * 60_000;
+        if at_ms > until.utc_ms || ticks.len() > most {
+            break;
+        }
+        let words = match every {
+            Every::Days(_) => "%-d %b",
+            Every::Months(_) if on.month0() == 0 => "%Y",
+            Every::Months(_) => "%b",
+        };
+        if at_ms >= from.utc_ms {
+            ticks.push((at_ms, on.format(words).to_string()));
+        }
+        day = match every {
+            Every::Days(step) => NaiveDate::from_num_days_from_ce_opt(on.num_days_from_ce() + step),
+            Every::Months(step) => month(on.year() * 12 + on.month0() as i32, step, 1),
+        };
+    }
+    ticks
+}
+
+/// The first of the month at the step at or before one counted from year 0, so many steps on.
+fn month(from: i32, step: i32, on: i32) -> Option<NaiveDate> {
+    let month = (from.div_euclid(step) + on) * step;
+    NaiveDate::from_ymd_opt(
+        month.div_euclid(12),
+        month.rem_euclid(12).unsigned_abs() + 1,
+        1,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Point;
+    use super::*;
+
+    fn check_figures(least: f64, most: f64, decimals: usize, expected: &str) {
+        let (low, high, figures) = round_figures(least, most, decimals, 5);
+        let words: Vec<String> = figures.iter().map(|it| it.1.clone()).collect();
+        assert_eq!(words.join(" "), expected, "{least} to {most}");
+        assert!(low <= least && most <= high && low < high);
+    }
+
+    #[test]
+    fn figures_are_round_and_hold_all() {
+        check_figures(12.0, 38.0, 0, "0 10 20 30 40");
+        check_figures(0.992, 1.094, 3, "0.950 1.000 1.050 1.100");
+        check_figures(0.996, 1.012, 3, "0.995 1.000 1.005 1.010 1.015");
+        check_figures(22.0, 22.0, 0, "22 23");
+        check_figures(-4.0, 9.0, 0, "-5 0 5 10");
+        check_figures(80.0, 88.0, 0, "80 82 84 86 88");
+        check_figures(0.0, 0.0, 1, "0.0 0.1");
+    }
+
+    fn at(date: &str) -> Moment {
+        let on: NaiveDate = date.parse().unwrap();
+        Moment {
+            utc_ms: on
+                .and_hms_opt(12, 0, 0)
+                .unwrap()
+                .and_utc()
+                .timestamp_millis()
+                - 3_600_000,
+            offset_min: 60,
+        }
+    }
+
+    fn check_days(from: &str, until: &str, most: usize, expected: &str) {
+        let words: Vec<String> = round_days(at(from), at(until), most)
+            .into_iter()
+            .map(|it| it.1)
+            .collect();
+        assert_eq!(words.join(", "), expected, "{from} to {until}");
+    }
+
+    #[test]
+    fn days_are_round_and_few_enough() {
+        check_days(
+            "2026-11-20",
+            "2026-11-25",
+            6,
+            "21 Nov, 22 Nov, 23 Nov, 24 Nov, 25 Nov",
+        );
+        check_days("2026-01-15", "2026-06-15", 6, "Feb, Mar, Apr, May, Jun");
+        check_days("2025-10-15", "2026-11-15", 6, "2026, Apr, Jul, Oct");
+        check_days("2019-05-01", "2026-11-25", 5, "2020, 2022, 2024, 2026");
+        check_days("1700-05-01", "2026-11-25", 3, "1750, 1800, 1850");
+        check_days("2026-01-15", "2026-06-15", 0, "");
+    }
+
+    #[test]
+    fn a_day_begins_at_midnight_on_the_wall_clock() {
+        let days = round_days(at("2026-11-20"), at("2026-11-22"), 6);
+        let midnight = at("2026-11-21").utc_ms - 12 * 3_600_000;
+        assert_eq!(days[0], (midnight, "21 Nov".to_owned()));
+    }
+
+    #[test]
+    fn there_is_no_frame_around_nothing() {
+        let now = at("2026-11-25");
+        let mut course = Course {
+            now_ms: now.utc_ms,
+            level: Some((26.0, "aim")),
+            ..Course::default()
+        };
+        assert_eq!(Axes::of(&course, now, 5, 5), None);
+        course.readings.push(Point {
+            at_ms: now.utc_ms,
+            value: f64::NAN,
+        });
+        assert_eq!(Axes::of(&course, now, 5, 5), None);
+        course.readings.push(Point {
+            at_ms: now.utc_ms,
+            value: 22.0,
+        });
+        let axes = Axes::of(&course, now, 5, 5).unwrap();
+        let middle = axes.across(now.utc_ms);
+        assert!((middle - 0.5).abs() < 1e-9, "{middle}");
+        assert!(axes.low <= 22.0 && axes.high >= 26.0);
+    }
+}

@@ -1,0 +1,214 @@
+//! What a chart shows, in sentences: for whoever cannot see it, and for whoever wants the dates.
+
+use super::{Course, Expected};
+use crate::cellar::moment::Moment;
+
+impl Course {
+    /// What was found last, what is expected now, and when the level is met. `now` says the wall clock.
+    pub fn said(&self, now: Moment) -> Vec<String> {
+        let mut said = Vec::new();
+        said.extend(self.last_found(now));
+        said.extend(self.expected_now());
+        said.extend(self.meets_level(now));
+        said
+    }
+
+    /// A value with its unit: `22 mg/L`.
+    pub fn figure(&self, value: f64) -> String {
+        let blank = if self.unit.is_empty() { "" } else { " " };
+        format!("{value:.*}{blank}{}", self.decimals, self.unit)
+    }
+
+    /// What is expected at a moment, between the moments that are drawn.
+    pub fn expected_at(&self, at_ms: i64) -> Option<Expected> {
+        let after = self.expected.partition_point(|it| it.at_ms < at_ms);
+        let next = self.expected.get(after)?;
+        if next.at_ms == at_ms {
+            return Some(*next);
+        }
+        let before = self.expected.get(after.checked_sub(1)?)?;
+        let part = (at_ms - before.at_ms) as f64 / (next.at_ms - before.at_ms) as f64;
+        let between = |one: f64, other: f64| one + (other - one) * part;
+        Some(Expected {
+            at_ms,
+            low: between(before.low, next.low),
+            mid: between(before.mid, next.mid),
+            high: between(before.high, next.high),
+        })
+    }
+
+    /// From now on, the first moment at which that falls to the level; `None` if that is not in sight.
+    fn falls_to(&self, level: f64, of: fn(&Expected) -> f64) -> Option<i64> {
+        let now = self.expected_at(self.now_ms)?;
+        if of(&now) <= level {
+            return Some(self.now_ms);
+        }
+        let mut before = now;
+        for next in self.expected.iter().filter(|it| it.at_ms > self.now_ms) {
+            let (was, is) = (of(&before), of(next));
+            if is <= level && was > level {
+                let part = (was - level) / (was - is);
+                return Some(before.at_ms + (part * (next.at_ms - before.at_ms) as f64) as i64);
+            }
+            before = *next;
+        }
+        None
+    }
+
+    fn last_found(&self, now: Moment) -> Option<String> {
+        let last = self.readings.last()?;
+        let many = match self.readings.len() {
+            1 => String::new(),
+            many => format!(", the last of {many} readings"),
+        };
+        Some(format!(
+            "{} on {}{many}.",
+            self.figure(last.value),
+            now.at(last.at_ms).day_words()
+        ))
+    }
+
+    fn expected_now(&self) -> Option<String> {
+        let it = self.expected_at(self.now_ms)?;
+        Some(format!(
+            "Expected now: about {}, in four cases of five from {:.*} to {:.*}.",
+            self.figure(it.mid),
+            self.decimals,
+            it.low,
+            self.decimals,
+            it.high
+        ))
+    }
+
+    fn meets_level(&self, now: Moment) -> Option<String> {
+        let (level, word) = self.level?;
+        let end = now.at(self.expected.last()?.at_ms).day_words();
+        let what = format!("{word} {}", self.figure(level));
+        let is_now = |it: i64| it == self.now_ms;
+        let day = |it: i64| {
+            if is_now(it) {
+                "now".to_owned()
+            } else {
+                now.at(it).day_words()
+            }
+        };
+        let earliest = self.falls_to(level, |it| it.low);
+        let usual = self.falls_to(level, |it| it.mid);
+        let latest = self.falls_to(level, |it| it.high);
+        let by_latest = latest.map_or_else(|| format!("some day after {end}"), day);
+        Some(match (earliest, usual) {
+            _ if latest.is_some_and(is_now) => format!("It is at or below {what} now."),
+            (None, _) => format!("In nine cases of ten it stays above {what} until {end}."),
+            (Some(earliest), None) => format!(
+                "It may fall to {what} from {} on; usually it has not by {end}.",
+                day(earliest)
+            ),
+            (Some(_), Some(usual)) if is_now(usual) => format!(
+                "It is usually at or below {what} already, and in nine cases of ten by {by_latest}."
+            ),
+            (Some(earliest), Some(usual)) => format!(
+                "It falls to {what} about {}; in four cases of five between {} and {by_latest}.",
+                day(usual),
+                day(earliest)
+            ),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Point;
+    use super::*;
+
+    const DAY_MS: i64 = 86_400_000;
+    /// 25 Nov 2026, 12:00 UTC.
+    const NOW: Moment = Moment {
+        utc_ms: 1_795_608_000_000,
+        offset_min: 0,
+    };
+
+    /// Falling by one a day from what is expected now; the band is 5 either way.
+    fn falling(from: f64, days: i64) -> Course {
+        let expected = (0..=days).map(|day| {
+            let mid = from - day as f64;
+            Expected {
+                at_ms: NOW.utc_ms + day * DAY_MS,
+                low: mid - 5.0,
+                mid,
+                high: mid + 5.0,
+            }
+        });
+        Course {
+            unit: "mg/L",
+            level: Some((20.0, "aim")),
+            expected: expected.collect(),
+            now_ms: NOW.utc_ms,
+            ..Course::default()
+        }
+    }
+
+    fn check(course: &Course, expected: &str) {
+        let said = course.said(NOW);
+        assert_eq!(said.last().map(String::as_str), Some(expected));
+    }
+
+    #[test]
+    fn the_days_are_those_where_the_lines_cross() {
+        check(
+            &falling(30.0, 40),
+            "It falls to aim 20 mg/L about 5 Dec 2026; in four cases of five between 30 Nov 2026 and 10 Dec 2026.",
+        );
+        check(
+            &falling(30.0, 12),
+            "It falls to aim 20 mg/L about 5 Dec 2026; in four cases of five between 30 Nov 2026 and some day after 7 Dec 2026.",
+        );
+        check(
+            &falling(30.0, 7),
+            "It may fall to aim 20 mg/L from 30 Nov 2026 on; usually it has not by 2 Dec 2026.",
+        );
+        check(
+            &falling(30.0, 3),
+            "In nine cases of ten it stays above aim 20 mg/L until 28 Nov 2026.",
+        );
+    }
+
+    #[test]
+    fn what_is_below_already_is_said_so() {
+        check(&falling(14.0, 9), "It is at or below aim 20 mg/L now.");
+        check(
+            &falling(18.0, 9),
+            "It is usually at or below aim 20 mg/L already, and in nine cases of ten by 28 Nov 2026.",
+        );
+        check(
+            &falling(22.0, 9),
+            "It falls to aim 20 mg/L about 27 Nov 2026; in four cases of five between now and 2 Dec 2026.",
+        );
+    }
+
+    #[test]
+    fn between_what_is_drawn_it_goes_straight() {
+        let half = falling(30.0, 3)
+            .expected_at(NOW.utc_ms + DAY_MS / 2)
+            .unwrap();
+        assert_eq!((half.low, half.mid, half.high), (24.5, 29.5, 34.5));
+        assert_eq!(falling(30.0, 3).expected_at(NOW.utc_ms - 1), None);
+        assert_eq!(falling(30.0, 3).expected_at(NOW.utc_ms + 4 * DAY_MS), None);
+    }
+
+    #[test]
+    fn readings_alone_are_said_too() {
+        let mut course = Course {
+            unit: "mg/L",
+            now_ms: NOW.utc_ms,
+            ..Course::default()
+        };
+        assert_eq!(course.said(NOW), Vec::<String>::new());
+        for (days, value) in [(9, 24.0), (2, 22.0)] {
+            course.readings.push(Point {
+                at_ms: NOW.utc_ms - days * DAY_MS,
+                value,
+            });
+        }
+        check(&course, "22 mg/L on 23 Nov 2026, the last of 2 readings.");
+    }
+}

@@ -1,0 +1,104 @@
+//! The charts of a vessel or run, one at a time, each with what it says in sentences.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use crate::cellar::attention::Holding;
+use crate::cellar::course::Course;
+use crate::cellar::courses::courses;
+use crate::cellar::thing::Key;
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Facts, Input};
+use crate::tui::screens::Pane;
+use crate::tui::theme::Theme;
+use crate::tui::widgets::scroll::moved;
+use crate::tui::widgets::{chart, frame, text};
+
+/// The charts of one vessel or run.
+pub struct Charts {
+    key: Key,
+    shown: usize,
+}
+
+impl Charts {
+    /// Of that vessel or run.
+    pub fn about(key: Key) -> Charts {
+        Charts { key, shown: 0 }
+    }
+
+    fn courses(&self, facts: &Facts) -> Vec<Course> {
+        let holding = Holding::of(&facts.cellar, self.key, &facts.policy);
+        holding.map_or_else(Vec::new, |it| courses(&it))
+    }
+}
+
+impl Pane for Charts {
+    fn place(&self) -> Place {
+        Place::Charts
+    }
+
+    fn about(&self, _facts: &Facts) -> Option<Key> {
+        Some(self.key)
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let step = match input {
+            Input::Command(Id::Back) => return vec![Ask::Close],
+            Input::Command(Id::Left | Id::Up | Id::PageUp) => -1,
+            Input::Command(Id::Right | Id::Down | Id::PageDown) => 1,
+            Input::Command(Id::First) => -(self.shown as isize),
+            Input::Command(Id::Last) => isize::MAX / 2,
+            Input::Reply(_) => 0,
+            _ => return Vec::new(),
+        };
+        self.shown = moved(self.shown, step, self.courses(facts).len());
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let courses = self.courses(facts);
+        let name = facts.cellar.name(self.key);
+        let title = match courses.len() {
+            0 | 1 => name.to_owned(),
+            many => format!("{name}, chart {} of {many}", self.shown + 1),
+        };
+        let inner = frame::boxed(&title, (area.width, area.height), theme, area, buf);
+        let cells = usize::from(inner.width);
+        let now = facts.cellar.now;
+        let Some(course) = courses.get(self.shown) else {
+            let nothing = "Nothing was measured here yet. Measure free SO2 or gravity, and how it goes is drawn here.";
+            for (at, line) in text::wrap(nothing, cells).into_iter().enumerate() {
+                text::put(buf, inner, at, line);
+            }
+            return None;
+        };
+        // Where not all can be said below the drawing, what it leads to is.
+        let mut said = Vec::new();
+        let mut plot = inner;
+        for sentence in course.said(now).iter().rev() {
+            let lines = text::wrap(sentence, cells);
+            let below = said.len() + lines.len() + 1;
+            let rows = inner.height.saturating_sub(below as u16);
+            if !chart::fits(Rect {
+                height: rows,
+                ..inner
+            }) {
+                break;
+            }
+            plot.height = rows;
+            said.splice(0..0, lines);
+        }
+        chart::draw(course, now, theme, plot, buf);
+        for (at, line) in said.into_iter().enumerate() {
+            let row = usize::from(plot.height) + 1 + at;
+            text::put(
+                buf,
+                inner,
+                row,
+                Line::from(Span::styled(line, theme.text())),
+            );
+        }
+        None
+    }
+}
