@@ -22,6 +22,7 @@ pub mod policy;
 mod refermenting;
 mod rest;
 mod round;
+mod so2_course;
 mod stable;
 pub mod stage;
 mod sulfite;
