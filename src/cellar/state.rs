@@ -114,6 +114,8 @@ pub enum Deed {
     Bottled,
     /// Laid down.
     LaidDown,
+    /// A bottle was last opened.
+    Opened,
     /// The last bottle went.
     UsedUp,
     /// Two wines met here in parts that matter.

@@ -143,11 +143,8 @@ fn explained(reason: &Reason, look: &Look) -> Page {
         page.line(format!("      {line}"));
     }
     page.line(format!("      {}", json::command_line(&reason.suggestion)));
-    if !reason.suggestion.needs.is_empty() {
-        page.line(format!(
-            "      and say: {}",
-            reason.suggestion.needs.join(", ")
-        ));
+    if let Some(besides) = json::besides(&reason.suggestion) {
+        page.line(format!("      {besides}"));
     }
     page
 }

@@ -299,7 +299,9 @@ fn from_jot(state: &State, call: &mut Call) {
     let given = [("jot", key.0.to_string()), ("at", date)];
     let note = (call.name != "note").then(|| ("note", words.clone()));
     for (key, text) in given.into_iter().chain(note) {
-        call.values.push((key.to_owned(), text));
+        if !call.values.iter().any(|it| it.0 == key) {
+            call.values.push((key.to_owned(), text));
+        }
     }
 }
 

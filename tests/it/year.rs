@@ -45,7 +45,7 @@ impl Cellar {
 }
 
 /// Words of a command line; those with blanks stand in single quotes.
-fn words(line: &str) -> Vec<String> {
+pub(crate) fn words(line: &str) -> Vec<String> {
     let parts = line.split('\'').enumerate();
     parts
         .flat_map(|(at, part)| match at % 2 {

@@ -5,14 +5,19 @@ use super::holding::Holding;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::moment::Moment;
+use crate::cellar::state::Deed;
 use crate::cellar::window::{Window, window};
 
-/// News from some days before a window opens until a month after.
+/// News from some days before a window opens until a month after, or until a bottle was opened.
 pub(super) fn opens<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let (bottles, window) = on_hand(holding, look)?;
     let wait = window.opens.days_since(holding.now);
     let policy = holding.policy;
     if wait as f64 > policy.horizon_days || -wait as f64 > policy.rest_shown_days {
+        return None;
+    }
+    let news = window.opens.plus_days(-(policy.horizon_days as i64));
+    if holding.wine.when(Deed::Opened) >= Some(news.utc_ms) {
         return None;
     }
     let verb = if wait > 0 { "opens" } else { "is open" };
@@ -29,7 +34,7 @@ pub(super) fn opens<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
     ))
 }
 
-/// Some months before a window closes, and from then on.
+/// Some months before a window closes, and from then on; not in the days after one was opened.
 pub(super) fn closes<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let (bottles, window) = on_hand(holding, look)?;
     let wait = window.closes.days_since(holding.now);
@@ -39,6 +44,10 @@ pub(super) fn closes<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'
             .drink_up_days
             .max(holding.policy.horizon_days)
     {
+        return None;
+    }
+    let opened = holding.days_since(Deed::Opened);
+    if opened.is_some_and(|it| (it as f64) < holding.policy.next_bottle_days) {
         return None;
     }
     let now = holding.now;

@@ -3,7 +3,7 @@
 use super::fit::Look;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::state::Wine;
+use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{Key, field};
 
 /// First of all: the session goes on where it stopped.
@@ -18,10 +18,24 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
         .and_then(|it| cellar.wine(Key(it)))
         .map(|it| it.volume);
     let left_said = left.map_or(String::new(), |it| format!(", {it} left"));
+    let go_on = Suggestion::of("bottle count").with("run", run.name());
+    // Once some are counted it may as well be finished as it stands.
+    let suggestion = if filled > 0 {
+        go_on
+    } else {
+        go_on.asking("filled")
+    };
+    let begun = cellar.wine(run.key).and_then(|it| it.when(Deed::Begun));
+    let begun = begun.map_or(String::new(), |it| {
+        format!(" on {}", cellar.now.at(it).day_words())
+    });
     let why = move || {
         vec![
-            "The bottling was started and not finished; every bottle counted so far is in the book."
-                .to_owned(),
+            format!(
+                "Begun{begun} and not finished: {} so far, every one in the book.",
+                count(filled, "bottle")
+            ),
+            "Wine in a vessel that is half emptied stands under air, and a bottle not yet corked beside it (common practice).".to_owned(),
         ]
     };
     vec![
@@ -36,9 +50,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
                 "bottling under way: {} filled{left_said}",
                 count(filled, "bottle")
             ),
-            suggestion: Suggestion::of("bottle count")
-                .with("run", run.name())
-                .asking("filled"),
+            suggestion,
         }
         .because(why),
     ]

@@ -8,7 +8,7 @@ use crate::cellar::thing::CELLAR;
 /// The oldest is named; the others wait behind it.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let cellar = look.cellar;
-    let Some((_, when, words)) = cellar.jots.first() else {
+    let Some((entry, when, words)) = cellar.jots.first() else {
         return Vec::new();
     };
     let number = cellar.jots.len() as i64;
@@ -32,6 +32,8 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             sentence: ask,
             suggestion: Suggestion::of("note")
                 .with("text", words.clone())
+                .with("jot", entry.0.to_string())
+                .with("at", when.local().format("%Y-%m-%d %H:%M").to_string())
                 .asking("about"),
         }
         .because(why),

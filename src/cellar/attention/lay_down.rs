@@ -38,6 +38,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let stood = filled.map_or("how long is not known".to_owned(), |it| {
         format!("standing {}", span(holding.days(it)))
     });
+    let since = filled.map_or(String::new(), |it| {
+        format!("Filled on {}. ", holding.day(it))
+    });
     let if_corked = if closure.is_empty() {
         ", if corked"
     } else {
@@ -45,7 +48,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     };
     let why = move || {
         vec![
-        "A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist.".to_owned(),
+        format!(
+            "{since}A cork springs back within a day; bottles stand one to three days, two hours at least (cork makers), and are laid down so that the cork stays moist."
+        ),
         "Look at each cork as you turn its bottle: one that has risen stands for gas or warmth.".to_owned(),
     ]
     };

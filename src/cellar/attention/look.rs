@@ -76,15 +76,11 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
         (Rank::Soon, "look again: it may be gas, or a bad cork")
     };
     let run = holding.place;
-    let suggestion = if bursts {
-        Suggestion::of("open")
-            .with("run", run.name())
-            .with("count", "1")
-    } else {
-        Suggestion::of("look")
-            .with("run", run.name())
-            .asking("corks")
-    };
+    let look_again = Suggestion::of("look").with("run", run.name());
+    let others = seen.iter().map(|it| it.0.field);
+    let suggestion = others
+        .filter(|it| *it != "corks")
+        .fold(look_again.asking("corks"), Suggestion::asking);
     let found_on = holding.day(since);
     let why = move || {
         vec![

@@ -204,6 +204,8 @@ policy! {
         "That a rest has ended is news for so long.";
     drink_up_days = 90.0, "d" HouseEstimate,
         "That a window closes is news from so long before.";
+    next_bottle_days = 7.0, "d" HouseEstimate,
+        "After a bottle was opened, the others to drink up are asked for again so long later.";
     next_dose_g_l = 0.05, "g/L" CommonPractice,
         "Potassium metabisulfite that a litre of wine needs at its next dose, 25–30 mg/L of SO2.";
     powder_days = 365.0, "d" FromMemory("Zoecklein and others, Wine Analysis and Production: 10–20 % of its strength a year once opened"),

@@ -4,14 +4,18 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
-/// News for a month after the rest has ended.
+/// News for a month after the rest has ended, or until a bottle of it was opened.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let until = holding.now.at(holding.place.int(field::REST_UNTIL)?);
     let days = holding.now.days_since(until);
     let bottles = holding.wine.bottle_count();
     if bottles <= 0 || days < 0 || days as f64 > holding.policy.rest_shown_days {
+        return None;
+    }
+    if holding.wine.when(Deed::Opened) >= Some(until.utc_ms) {
         return None;
     }
     let why = move || {

@@ -138,9 +138,9 @@ fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
                 "sulfite powder open for {}: replace it",
                 span(now.days_since(opened))
             ),
-            suggestion: Suggestion::of("buy")
-                .with("substance", lot.text(field::SUBSTANCE))
-                .asking("amount"),
+            suggestion: Suggestion::of("stock take")
+                .with("lot", lot.name())
+                .with("amount", "0 g"),
         }
         .because(why)
     })

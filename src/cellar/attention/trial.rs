@@ -283,7 +283,10 @@ impl Cellar {
         let filled = suggestion.values.iter().map(|it| it.0);
         for field in filled.chain(suggestion.needs.iter().copied()) {
             assert!(
-                verb.fields.iter().any(|it| it.key == field),
+                verb.fields
+                    .iter()
+                    .chain(verbs::COMMON)
+                    .any(|it| it.key == field),
                 "`{}` asks no `{field}`",
                 verb.name
             );

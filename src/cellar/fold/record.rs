@@ -24,6 +24,7 @@ impl Step<'_> {
             Kind::Fine => Deed::Fined,
             Kind::Sweeten => Deed::Sweetened,
             Kind::LayDown => Deed::LaidDown,
+            Kind::Open => Deed::Opened,
             _ => return,
         };
         let now = self.now();

@@ -19,35 +19,82 @@ pub fn reason(reason: &Reason, look: &Look) -> Value {
         .iter()
         .map(|it| json!({ "sentence": it }))
         .collect();
+    let deed = deed(&reason.suggestion);
     let mut object = Object::default();
     object
         .put("subject", reference(reason.subject, look.cellar))
         .put("kind", reason.kind.word())
+        .put("identity", reason.identity())
         .put("due", reason.due.to_string())
         .put("rank", rank)
         .put("sentence", reason.sentence.clone())
         .put("why", why)
-        .put("command", command(&reason.suggestion))
-        .put("needs", json!(reason.suggestion.needs));
+        .put("command", arguments(&deed))
+        .put("needs", json!(deed.needs))
+        .put("first", json!(first(&reason.suggestion)));
     object.value()
 }
 
-/// The command that deals with a reason, as an argument array: required fields first and bare, the
-/// others by flag. What only the person knows is left out.
-pub fn command(suggestion: &Suggestion) -> Vec<String> {
+/// What ends it, where the terminal program opens a screen that leads there: a dose is worked out
+/// first, and written once it is in; a bottling of which bottles are counted goes on to its finish.
+fn deed(suggestion: &Suggestion) -> Suggestion {
+    let mut deed = suggestion.clone();
+    match suggestion.verb {
+        "dose" => {
+            deed.verb = "add";
+            deed.values.push(("substance", "sulfite".to_owned()));
+            deed.needs.push("amount");
+        }
+        "bottle count" if suggestion.needs.is_empty() => deed.verb = "bottle finish",
+        _ => {}
+    }
+    deed
+}
+
+/// What is to be run before the deed, as an argument array: what works out how much goes in.
+fn first(suggestion: &Suggestion) -> Option<Vec<String>> {
+    (suggestion.verb == "dose").then(|| arguments(suggestion))
+}
+
+/// The command that deals with a reason, as one line to be typed into a shell. What only the person
+/// knows is left out.
+pub fn command_line(suggestion: &Suggestion) -> String {
+    line(&arguments(&deed(suggestion)))
+}
+
+/// What a person says with the command and runs before it: `and say: --amount; how much: leesline dose Jug`.
+pub fn besides(suggestion: &Suggestion) -> Option<String> {
+    let deed = deed(suggestion);
+    if deed.needs.is_empty() {
+        return None;
+    }
+    // A verb of the command line's own takes what it needs bare.
+    let dashes = verbs::find(deed.verb).map_or("", |_| "--");
+    let flags: Vec<String> = deed
+        .needs
+        .iter()
+        .map(|it| format!("{dashes}{it}"))
+        .collect();
+    let how_much = first(suggestion).map_or(String::new(), |it| {
+        format!("; `{}` works out how much", line(&it))
+    });
+    Some(format!("and say: {}{how_much}", flags.join(", ")))
+}
+
+/// Required fields first and bare, the others by flag.
+fn arguments(suggestion: &Suggestion) -> Vec<String> {
     let mut words = vec!["leesline".to_owned()];
     words.extend(suggestion.verb.split(' ').map(str::to_owned));
     let fields = verbs::find(suggestion.verb).map_or(&[][..], |it| it.fields);
     let is_bare = |key: &str| match fields.iter().find(|it| it.key == key) {
         Some(field) => field.need == Need::Required,
-        // Verbs of the command line's own name their subject bare and first.
-        None => suggestion.values.first().is_some_and(|it| it.0 == key),
+        // Fields that every verb has are flags; a verb of the command line's own names its subject
+        // bare and first.
+        None => fields.is_empty() && suggestion.values.first().is_some_and(|it| it.0 == key),
     };
-    let (bare, flagged): (Vec<_>, Vec<_>) =
+    let (mut bare, flagged): (Vec<_>, Vec<_>) =
         suggestion.values.iter().partition(|(key, _)| is_bare(key));
-    let place = |key: &str| fields.iter().position(|it| it.key == key);
-    let mut bare = bare;
-    bare.sort_by_key(|(key, _)| place(key));
+    bare.sort_by_key(|(key, _)| fields.iter().position(|it| it.key == *key));
     words.extend(bare.into_iter().map(|(_, value)| value.clone()));
     for (key, value) in flagged {
         words.extend([format!("--{key}"), value.clone()]);
@@ -55,9 +102,7 @@ pub fn command(suggestion: &Suggestion) -> Vec<String> {
     words
 }
 
-/// The same as one line to be typed into a shell.
-pub fn command_line(suggestion: &Suggestion) -> String {
-    let words = command(suggestion);
+fn line(words: &[String]) -> String {
     let typed: Vec<String> = words.iter().map(|it| shell_word(it)).collect();
     typed.join(" ")
 }

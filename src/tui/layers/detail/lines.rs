@@ -281,6 +281,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Oaked => "oaked",
         Deed::Bottled => "bottled",
         Deed::LaidDown => "laid down",
+        Deed::Opened => "bottle opened",
         Deed::UsedUp => "last bottle",
         Deed::Blended => "blended",
         Deed::Sweetened => "sweetened",

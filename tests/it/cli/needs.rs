@@ -1,0 +1,171 @@
+//! Every reason there is can be asked why, and running its command makes it go.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use leesline::cellar::attention::ReasonKind;
+use serde_json::Value;
+
+use super::{json, run};
+use crate::year::words;
+
+/// The day of both cellars.
+const TODAY: &str = "2026-11-25 18:00";
+
+/// A cellar in which everything is amiss, a command a line.
+const ALL_AMISS: &str = include_str!("needs.txt");
+
+/// What a person would say where the command leaves something to say: verb, flag, value. The first
+/// that fits; a verb `*` is any.
+const SAID: &[(&str, &str, &str)] = &[
+    ("buy", "amount", "100 g"),
+    ("add", "amount", "0.2 g"),
+    ("*", "free-so2", "34"),
+    ("*", "ph", "3.4"),
+    ("*", "gravity", "0.994"),
+    ("*", "sugar", "1"),
+    ("*", "malic", "gone"),
+    ("*", "corks", "level"),
+    ("*", "bubbles", "none"),
+    ("lay-down", "where", "cellar floor"),
+    ("note", "about", "Bucket"),
+    ("rack", "to", "Bin"),
+];
+
+/// Kinds that a single command moves on instead of ending, and to what.
+const MOVES_ON: &[(ReasonKind, &str)] = &[
+    // One line for all wines without a test: the wine that was dosed is no longer counted in it.
+    (ReasonKind::Untested, "in 5 vessels"),
+    // What another bottling lacks is another line, due later.
+    (ReasonKind::SupplyShort, "short of corks"),
+];
+
+struct Cellar {
+    folder: tempfile::TempDir,
+}
+
+impl Cellar {
+    fn demo() -> Cellar {
+        let cellar = Cellar {
+            folder: tempfile::tempdir().unwrap(),
+        };
+        let file = cellar.file();
+        let made = run(&["--today", TODAY, "demo", "--file", file.to_str().unwrap()]);
+        assert_eq!(made.0, 0, "{}", made.2);
+        cellar
+    }
+
+    fn all_amiss() -> Cellar {
+        let cellar = Cellar {
+            folder: tempfile::tempdir().unwrap(),
+        };
+        done(&cellar.file(), &["init".to_owned()]);
+        let lines = ALL_AMISS.lines().map(str::trim);
+        for line in lines.filter(|it| !it.is_empty() && !it.starts_with('#')) {
+            done(&cellar.file(), &words(line));
+        }
+        cellar
+    }
+
+    fn file(&self) -> PathBuf {
+        self.folder.path().join("cellar.leesline")
+    }
+
+    /// A copy with one command run on it.
+    fn with(&self, command: &[String]) -> PathBuf {
+        let copy = self.folder.path().join("copy.leesline");
+        fs::copy(self.file(), &copy).unwrap();
+        done(&copy, command);
+        copy
+    }
+}
+
+#[track_caller]
+fn done(file: &Path, command: &[String]) {
+    let mut all = vec!["--today", TODAY, "--cellar", file.to_str().unwrap()];
+    all.extend(command.iter().map(String::as_str));
+    let (code, _, told) = run(&all);
+    assert_eq!(code, 0, "{command:?}: {told}");
+}
+
+fn due(file: &Path) -> Vec<Value> {
+    let file = file.to_str().unwrap();
+    let due = json(&["--today", TODAY, "--cellar", file, "due", "--json"]);
+    due["reasons"].as_array().unwrap().clone()
+}
+
+fn texts(array: &Value) -> Vec<String> {
+    let all = array.as_array().unwrap().iter();
+    all.map(|it| it.as_str().unwrap().to_owned()).collect()
+}
+
+/// The command of a reason, with what only the person knows.
+fn command(reason: &Value) -> Vec<String> {
+    let mut words = texts(&reason["command"]);
+    assert_eq!(words.remove(0), "leesline");
+    let verb = words[0].clone();
+    for need in texts(&reason["needs"]) {
+        let said = SAID
+            .iter()
+            .find(|it| (it.0 == verb || it.0 == "*") && it.1 == need);
+        let said = said.unwrap_or_else(|| panic!("nobody says {need} in {reason:#}"));
+        words.extend([format!("--{need}"), said.2.to_owned()]);
+    }
+    words
+}
+
+/// Rank, a due day, a sentence, and a working with a number or a source in it.
+fn check_says_why(reason: &Value) {
+    let rank = reason["rank"].as_str().unwrap();
+    assert!(["now", "soon", "later"].contains(&rank), "{reason:#}");
+    chrono::DateTime::parse_from_rfc3339(reason["due"].as_str().unwrap()).unwrap();
+    assert!(!reason["sentence"].as_str().unwrap().is_empty());
+    let why = reason["why"].as_array().unwrap().iter();
+    let why: Vec<&str> = why.map(|it| it["sentence"].as_str().unwrap()).collect();
+    let shows = |it: &&str| {
+        let is_sourced = ["common practice", "house estimate", "from memory"];
+        it.contains(|it: char| it.is_ascii_digit()) || is_sourced.iter().any(|by| it.contains(by))
+    };
+    assert!(why.iter().any(shows), "{reason:#}");
+}
+
+fn check(cellar: &Cellar) -> BTreeSet<String> {
+    let reasons = due(&cellar.file());
+    for reason in &reasons {
+        check_says_why(reason);
+        let is_it = |it: &&Value| {
+            (&it["subject"], &it["identity"]) == (&reason["subject"], &reason["identity"])
+        };
+        let after = due(&cellar.with(&command(reason)));
+        let Some(still) = after.iter().find(is_it) else {
+            continue;
+        };
+        let kind = reason["kind"].as_str().unwrap();
+        let moves_on = MOVES_ON.iter().find(|it| it.0.word() == kind);
+        let (_, to) = moves_on.unwrap_or_else(|| panic!("{reason:#}\nis still {still:#}"));
+        assert!(
+            still["sentence"].as_str().unwrap().contains(to),
+            "{still:#}"
+        );
+        assert!(still["due"].as_str() > reason["due"].as_str(), "{still:#}");
+    }
+    let kinds = reasons.iter().map(|it| it["kind"].as_str().unwrap());
+    kinds.map(str::to_owned).collect()
+}
+
+#[test]
+fn in_the_demo_every_command_makes_its_reason_go() {
+    let kinds = check(&Cellar::demo());
+    assert!(kinds.len() >= 9, "{kinds:?}");
+}
+
+#[test]
+fn every_kind_of_reason_is_raised_and_goes_by_its_command() {
+    let kinds = check(&Cellar::all_amiss());
+    let all: BTreeSet<String> = ReasonKind::WORDS
+        .iter()
+        .map(|it| (*it).to_owned())
+        .collect();
+    assert_eq!(kinds, all);
+}
