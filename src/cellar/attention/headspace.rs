@@ -7,7 +7,7 @@ use super::holding::Holding;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::{Sort, field};
+use crate::cellar::thing::field;
 
 /// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
 const MOST_SAID_MG_L: f64 = 60.0;
@@ -131,11 +131,8 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
 fn since(holding: &Holding, look: &Look) -> Option<i64> {
     let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
     let moved = moved.into_iter().filter_map(|it| holding.wine.when(it));
-    let runs = look.cellar.open(Sort::Run);
     // What was bottled out of it since left the air behind.
-    let bottled = runs
-        .filter(|it| it.int(field::VESSEL) == Some(holding.place.key.0))
-        .filter_map(|it| it.int(field::FINISHED));
+    let bottled = look.bottled.get(&holding.place.key).copied();
     moved.chain(bottled).max()
 }
 
