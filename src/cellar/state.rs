@@ -157,25 +157,50 @@ pub struct GravityReading {
 
 /// Bottles of one size at one position.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(from = "LotRow", into = "LotRow")]
 pub struct BottleLot {
     /// Nominal size, mL.
-    #[serde(rename = "s")]
     pub size_ml: i64,
     /// Standing or lying.
-    #[serde(rename = "p")]
     pub posture: Posture,
     /// Where; may be empty.
-    #[serde(rename = "w", default, skip_serializing_if = "String::is_empty")]
     pub at: String,
     /// For whom or what they are kept; empty when free to drink.
-    #[serde(rename = "r", default, skip_serializing_if = "String::is_empty")]
     pub reserved: String,
     /// What a look found amiss with these bottles alone; empty if nothing.
-    #[serde(rename = "f", default, skip_serializing_if = "String::is_empty")]
     pub found: String,
     /// How many.
-    #[serde(rename = "n")]
     pub count: i64,
+}
+
+/// A lot as it is stored. Its fields go unnamed: a large cellar has a hundred thousand, all read before
+/// the board is drawn.
+type LotRow = (i64, Posture, String, String, String, i64);
+
+impl From<LotRow> for BottleLot {
+    fn from((size_ml, posture, at, reserved, found, count): LotRow) -> BottleLot {
+        BottleLot {
+            size_ml,
+            posture,
+            at,
+            reserved,
+            found,
+            count,
+        }
+    }
+}
+
+impl From<BottleLot> for LotRow {
+    fn from(it: BottleLot) -> LotRow {
+        (
+            it.size_ml,
+            it.posture,
+            it.at,
+            it.reserved,
+            it.found,
+            it.count,
+        )
+    }
 }
 
 /// A lot of supply on hand.

@@ -140,7 +140,7 @@ fn since(holding: &Holding, look: &Look) -> Option<i64> {
 mod tests {
     use super::super::trial::{CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::thing::{Key, Value};
+    use crate::cellar::thing::{Key, Sort, Value};
 
     fn check(litres: f64, build: impl Fn(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_vessel(23.0, litres);
