@@ -1,13 +1,15 @@
 //! `sheet NAME`: a page to hang on a vessel, or by the bottles of a run.
 
-use clap::{Arg, ArgMatches};
+use clap::{Arg, ArgAction, ArgMatches};
 
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::courses::courses;
 use crate::cellar::entry::Draft;
-use crate::cellar::thing::Sort;
-use crate::exchange::sheet;
+use crate::cellar::thing::{Sort, Thing};
+use crate::exchange::{sheet, svg};
 
 use super::failure::Failure;
-use super::session::Session;
+use super::session::{Opened, Session};
 use super::{Own, Said, show};
 
 pub(super) static SHEET: Own = Own {
@@ -21,6 +23,12 @@ pub(super) static SHEET: Own = Own {
                 .required(true)
                 .help("Which vessel or bottles."),
         )
+        .arg(
+            Arg::new("svg")
+                .long("svg")
+                .action(ArgAction::SetTrue)
+                .help("Its charts instead, as one SVG document; with --json in its field `svg`."),
+        )
     },
     run,
 };
@@ -29,6 +37,14 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let name = matches.get_one::<String>("name").map_or("", String::as_str);
     let opened = session.open()?;
     let (thing, _) = show::find(&opened.cellar, name, None)?;
+    if matches.get_flag("svg") {
+        let document = drawn(thing, &opened)?;
+        return Ok(if session.json {
+            Said::json(&serde_json::json!({ "svg": document }))
+        } else {
+            Said::from(document)
+        });
+    }
     let page = if thing.sort == Sort::Run {
         let listed = show::entries(thing, &opened)?;
         let living = listed.iter().filter(|it| it.entry.is_living());
@@ -42,4 +58,18 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         return Ok(Said::json(&serde_json::json!({ "sentence": page.text() })));
     }
     Ok(page.into())
+}
+
+/// The charts of a vessel or run. Unlike a page, a drawing of nothing is of no use.
+fn drawn(thing: &Thing, opened: &Opened) -> Result<String, Failure> {
+    let policy = Policy::default();
+    let holding = Holding::of(&opened.cellar, thing.key, &policy);
+    let courses = holding.map_or_else(Vec::new, |it| courses(&it));
+    if courses.is_empty() {
+        return Err(Failure::book(format!(
+            "Nothing was measured of {} that could be drawn; measure its gravity or free SO2 first.",
+            thing.name()
+        )));
+    }
+    Ok(svg::charts(thing.name(), &courses, opened.cellar.now))
 }

@@ -7,3 +7,4 @@ pub mod csv;
 pub mod json;
 pub mod page;
 pub mod sheet;
+pub mod svg;

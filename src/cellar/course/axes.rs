@@ -63,6 +63,11 @@ impl Axes {
         })
     }
 
+    /// Whether a moment is within the frame.
+    pub fn holds(&self, at_ms: i64) -> bool {
+        (self.from_ms..=self.until_ms).contains(&at_ms)
+    }
+
     /// Where a moment stands: 0 at the left edge, 1 at the right one.
     pub fn across(&self, at_ms: i64) -> f64 {
         (at_ms - self.from_ms) as f64 / (self.until_ms - self.from_ms) as f64

@@ -56,8 +56,9 @@ impl Course {
     }
 
     fn last_found(&self, now: Moment) -> Option<String> {
-        let last = self.readings.last()?;
-        let many = match self.readings.len() {
+        let numbers = self.readings.iter().filter(|it| it.value.is_finite());
+        let last = numbers.clone().next_back()?;
+        let many = match numbers.count() {
             1 => String::new(),
             many => format!(", the last of {many} readings"),
         };
@@ -70,6 +71,9 @@ impl Course {
 
     fn expected_now(&self) -> Option<String> {
         let it = self.expected_at(self.now_ms)?;
+        if ![it.low, it.mid, it.high].iter().all(|it| it.is_finite()) {
+            return None;
+        }
         Some(format!(
             "Expected now: about {}, in four cases of five from {:.*} to {:.*}.",
             self.figure(it.mid),

@@ -59,6 +59,24 @@ fn the_demo_follows_the_day_it_is_opened_on() {
 }
 
 #[test]
+fn the_charts_of_a_vessel_are_one_document_that_any_reader_of_xml_takes() {
+    let cellar = Cellar::demo();
+    let drawn = cellar.done(&["sheet", "Carboy A", "--svg"]);
+    let document = roxmltree::Document::parse(&drawn).unwrap();
+    let titles = document.root().descendants();
+    let title = titles
+        .filter(|it| it.has_tag_name("title"))
+        .find_map(|it| it.text());
+    assert_eq!(title, Some("Carboy A, 25 Nov 2026"));
+    assert_eq!(cellar.json(&["sheet", "Carboy A", "--svg"])["svg"], drawn);
+    cellar.check_refused(
+        &["sheet", "Tank", "--svg"],
+        1,
+        "Nothing was measured of Tank",
+    );
+}
+
+#[test]
 fn the_sheet_fits_a_page_and_carries_its_cautions() {
     let sheet = Cellar::demo().done(&["sheet", "Carboy A"]);
     assert!(sheet.lines().count() <= 66, "more than a page");

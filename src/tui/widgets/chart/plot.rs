@@ -120,11 +120,10 @@ impl<'a> Plot<'a> {
 
     /// The column of a moment, if it is within the frame.
     fn column(&self, at_ms: i64) -> Option<u16> {
-        let across = self.axes.across(at_ms);
         let cells = f64::from(self.inner.width.checked_sub(1)?);
-        (0.0..=1.0)
-            .contains(&across)
-            .then(|| self.inner.x + (across * cells).round() as u16)
+        self.axes
+            .holds(at_ms)
+            .then(|| self.inner.x + (self.axes.across(at_ms) * cells).round() as u16)
     }
 
     /// The moment in the middle of a column, in parts of a cell.
