@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use super::page::{Page, plain};
-use crate::cellar::course::{Axes, Course};
+use crate::cellar::course::{Axes, Course, Expected};
 use crate::cellar::moment::Moment;
 
 /// Width of the page, in its own units; a letter is about 7 of them.
@@ -170,36 +170,24 @@ impl Chart<'_> {
 
     /// The band as a hatched area with a thin edge, and the line through it.
     fn expected(&mut self) {
-        let all: Vec<_> = self.course.expected.iter().collect();
-        let is_drawn = |it: &[f64; 3]| it.iter().all(|it| it.is_finite());
-        let points: Vec<(f64, [f64; 3])> = all
-            .iter()
-            .filter(|it| is_drawn(&[it.low, it.mid, it.high]))
-            .map(|it| {
-                (
-                    self.x(it.at_ms),
-                    [it.low, it.mid, it.high].map(|it| self.y(it)),
-                )
-            })
-            .collect();
-        if points.is_empty() {
+        let is_drawn = |it: &&Expected| [it.low, it.mid, it.high].iter().all(|it| it.is_finite());
+        let all: Vec<&Expected> = self.course.expected.iter().filter(is_drawn).collect();
+        if all.is_empty() {
             return;
         }
-        let joined = |of: &dyn Fn(&(f64, [f64; 3])) -> f64, back: bool| {
-            let mut words: Vec<String> = points
-                .iter()
-                .map(|it| format!("{:.1} {:.1}", it.0, of(it)))
-                .collect();
-            if back {
-                words.reverse();
-            }
-            words.join(" ")
+        let along = |of: fn(&Expected) -> f64| {
+            let points = all.iter().map(|it| (self.x(it.at_ms), self.y(of(it))));
+            points
+                .map(|(x, y)| format!("{x:.1} {y:.1}"))
+                .collect::<Vec<_>>()
         };
-        let (low, mid, high) = (
-            joined(&|it| it.1[0], true),
-            joined(&|it| it.1[1], false),
-            joined(&|it| it.1[2], false),
+        let (mut low, mid, high) = (
+            along(|it| it.low),
+            along(|it| it.mid).join(" "),
+            along(|it| it.high).join(" "),
         );
+        low.reverse();
+        let low = low.join(" ");
         self.line(format_args!(
             r#"<polygon class="band" points="{high} {low}" fill="url(#hatching)" stroke="gray" stroke-width="0.5"/>"#
         ));

@@ -3,7 +3,7 @@
 use roxmltree::{Document, Node};
 
 use super::*;
-use crate::cellar::course::{Expected, Point};
+use crate::cellar::course::Point;
 
 const DAY_MS: i64 = 86_400_000;
 /// 25 Nov 2026, 12:00 UTC.
