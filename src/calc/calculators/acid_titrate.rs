@@ -1,6 +1,7 @@
 //! Titratable acidity by a burette.
 
 use super::acid_inputs::{EQUIVALENTS, GROUP, refused};
+use super::titration_inputs::{LYE, SAMPLE, TITRANT};
 use crate::acid::{Acid, titratable_g_l};
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
@@ -19,23 +20,16 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sentence: "Titratable acidity from the lye a sample takes up.",
     group: GROUP,
     inputs: &[
-        Input::new("sample_ml", Quantity::SmallVolume, "must or wine titrated")
-            .required()
-            .allowed(1.0, 500.0, "less cannot be measured and more is wasted"),
-        Input::new(
-            "titrant_ml",
-            Quantity::SmallVolume,
-            "lye used up to the end point",
-        )
-        .required()
+        Input {
+            help: "must or wine titrated",
+            ..SAMPLE
+        },
+        Input {
+            help: "lye used up to the end point",
+            ..TITRANT
+        }
         .allowed(0.0, 500.0, "a burette is read from 0 up"),
-        Input::new(
-            "normality",
-            Quantity::Number,
-            "strength of the lye in mol/L: 0.1 as a rule",
-        )
-        .required()
-        .allowed(0.01, 1.0, "weaker or stronger lye gives no figure"),
+        LYE,
         Input::new(
             "end_point",
             Quantity::Ph,

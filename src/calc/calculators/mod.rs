@@ -55,6 +55,7 @@ mod sulfite_check;
 mod sulfite_dose;
 mod sulfite_inputs;
 mod sweeten;
+mod titration_inputs;
 mod trial_scale;
 mod vessel_inputs;
 mod volatile_limits;

@@ -2,6 +2,7 @@
 
 use super::acid_inputs::refused;
 use super::sulfite_inputs::{GROUP, red_colour};
+use super::titration_inputs::{IODINE, SAMPLE, TITRANT};
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
 use crate::input::Input;
@@ -15,23 +16,9 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sentence: "Free SO2 from the iodine a sample takes up, or from the lye after aeration.",
     group: GROUP,
     inputs: &[
-        Input::new("sample_ml", Quantity::SmallVolume, "wine titrated")
-            .required()
-            .allowed(1.0, 500.0, "less cannot be measured and more is wasted"),
-        Input::new(
-            "titrant_ml",
-            Quantity::SmallVolume,
-            "titrant used, blank taken off",
-        )
-        .required()
-        .allowed(0.0, 100.0, "a burette is read from 0 up"),
-        Input::new(
-            "normality",
-            Quantity::Number,
-            "equivalents per litre: twice the mol/L of I2, the mol/L of lye",
-        )
-        .required()
-        .allowed(0.001, 0.2, "weaker or stronger gives no figure"),
+        SAMPLE,
+        TITRANT,
+        IODINE,
         Input::new(
             "method",
             Quantity::Choice(&["iodine", "aeration"]),

@@ -1,6 +1,7 @@
 //! Volatile acidity by distillation and a burette.
 
 use super::acid_inputs::{EQUIVALENTS, GROUP, refused};
+use super::titration_inputs::{LYE, SAMPLE, TITRANT};
 use crate::acid::{Acid, DistilledSulfite, volatile_meq_l};
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
@@ -25,27 +26,15 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sentence: "Volatile acidity from the lye that the distillate of a sample takes up, less its sulfite.",
     group: GROUP,
     inputs: &[
-        Input::new(
-            "sample_ml",
-            Quantity::SmallVolume,
-            "wine distilled, freed of carbon dioxide",
-        )
-        .required()
-        .allowed(1.0, 500.0, "less cannot be measured and more is wasted"),
-        Input::new(
-            "titrant_ml",
-            Quantity::SmallVolume,
-            "lye the distillate takes up",
-        )
-        .required()
-        .allowed(0.0, 100.0, "a burette is read from 0 up"),
-        Input::new(
-            "normality",
-            Quantity::Number,
-            "strength of the lye in mol/L: 0.1 as a rule",
-        )
-        .required()
-        .allowed(0.01, 1.0, "weaker or stronger lye gives no figure"),
+        Input {
+            help: "wine distilled, freed of carbon dioxide",
+            ..SAMPLE
+        },
+        Input {
+            help: "lye the distillate takes up",
+            ..TITRANT
+        },
+        LYE,
         IODINE,
         Input {
             key: "bound_iodine_ml",
