@@ -45,6 +45,39 @@ pub const WET_GLASS: Hazard = Hazard {
     source: "common practice",
 };
 
+/// A neck that a corker was not made for.
+pub const SCREW_NECK: Hazard = Hazard {
+    sentence: "A screw-top neck can break in a corker and cut deep: gloves on, and take bottles with a mouth for corks.",
+    short: "A screw-top neck can break in a corker: take bottles with a mouth for corks.",
+    source: "common practice",
+};
+
+/// Glass and bags under pressure.
+pub const NO_PRESSURE: Hazard = Hazard {
+    sentence: "Never put glass or a bag under pressure: glass bursts into splinters. A wine with gas goes into a keg, within \
+               its rating, and a sparkling one only into bottles made for it.",
+    short: "Never put glass or a bag under pressure.",
+    source: "common practice",
+};
+
+/// Wine in a keg.
+pub const KEG: Hazard = Hazard {
+    sentence: "A keg above its rating can burst, and one opened under pressure throws its parts: keep within the rating \
+               printed on it, with a regulator and a working relief valve, and let all gas off before it is opened. \
+               Carbon dioxide that leaks fills low rooms: window open, go out if light-headed. Never pressurise glass.",
+    short: "Keg: within its rating, gas off before opening. CO2 fills low rooms: go out if light-headed.",
+    source: "common practice",
+};
+
+/// Wine in a bag with a tap.
+pub const BAG: Hazard = Hazard {
+    sentence: "Gas swells a bag until it bursts: only wine that is finished and degassed goes in, never under pressure. A bag \
+               lets air in, so that it keeps months and not years: squeeze the air out before the tap goes on, test free \
+               SO2, and drink it within weeks once it is tapped.",
+    short: "Bag: no gas, air squeezed out; keeps months, not years.",
+    source: "common practice",
+};
+
 /// Bottles that were filled though something spoke against it.
 pub const OVERRULED: Hazard = Hazard {
     sentence: "These bottles may ferment again and burst. Where one leaks or its cork rises: goggles, gloves and a towel, \

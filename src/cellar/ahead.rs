@@ -1,7 +1,8 @@
 //! All that falls due, in order: what needs someone now and what will, ends of rests, and reasons
 //! put off until a day. The calendar screen and the calendar file both read it.
 
-use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind, words};
+use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind};
+use super::bottling::Package;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::thing::{Key, Sort, field};
@@ -105,7 +106,7 @@ fn rests(cellar: &Snapshot) -> Vec<Item> {
             subject: run.key,
             mark: ReasonKind::RestEnded.word().to_owned(),
             title: "rest ends".to_owned(),
-            sentence: format!("rest ends, {}", words::count(count, "bottle")),
+            sentence: format!("rest ends, {}", Package::of(run).count(count)),
             reason: None,
         })
     });
@@ -146,7 +147,10 @@ mod tests {
         let lees = lees.unwrap();
         // Racked 60 days ago, asked for every 90 (180 once it was seen clear).
         let days = 60 + lees.due.days_since(cellar.0.now);
-        let said = format!("{} since the last racking", words::span(days));
+        let said = format!(
+            "{} since the last racking",
+            crate::cellar::attention::words::span(days)
+        );
         assert!(
             lees.sentence.starts_with(&said),
             "{} is not {said}",

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::attention::{Holding, Policy};
+use super::bottling::{Closure, Package, bar};
 use super::entry::{BottleMove, Draft, Kind, Spot};
 use super::moment::Moment;
 use super::racks::Racks;
@@ -46,7 +47,10 @@ pub fn facts<'a>(
                 for lot in lots {
                     *by_size.entry(lot.size_ml).or_default() += lot.count;
                 }
-                format!("{about}{}", telling::count_words(&by_size))
+                format!(
+                    "{about}{}",
+                    telling::count_words(Package::of(run), &by_size)
+                )
             }
         },
     );
@@ -62,7 +66,12 @@ pub fn facts<'a>(
         filled.filter(|_| is_own).map_or(String::new(), day),
     );
     fact("since", run.text(field::SINCE_WORDS).to_owned());
-    fact("closure", run.text(field::CLOSURE).replace('-', " "));
+    fact("closure", Closure::said(run.text(field::CLOSURE)));
+    fact("rated", run.real(field::RATING).map_or(String::new(), bar));
+    fact(
+        "pressure",
+        run.real(field::PRESSURE).map_or(String::new(), bar),
+    );
     fact("mark", run.text(field::RUN_MARK).to_owned());
     let until = run.int(field::REST_UNTIL).map(|it| cellar.now.at(it));
     fact(
@@ -122,7 +131,7 @@ fn left(draft: &Draft, run: &Thing) -> Option<(&'static str, String)> {
         *by_size.entry(moved.size_ml).or_default() += moved.count;
     }
     let parts = [
-        telling::count_words(&by_size),
+        telling::count_words(Package::of(run), &by_size),
         telling::recipient(draft).to_owned(),
     ];
     let parts: Vec<String> = parts.into_iter().filter(|it| !it.is_empty()).collect();

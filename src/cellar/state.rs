@@ -300,12 +300,12 @@ impl Wine {
     }
 
     /// `40 bottles`, `about 40 bottles`, `bottles not counted`.
-    pub fn count_words(&self) -> String {
+    pub fn count_words(&self, what: &str) -> String {
         match (self.bottle_count(), self.about) {
-            (0, _) if self.unmeasured.is_some() => "bottles not counted".to_owned(),
-            (1, false) => "1 bottle".to_owned(),
-            (count, false) => format!("{count} bottles"),
-            (count, true) => format!("about {count} bottles"),
+            (0, _) if self.unmeasured.is_some() => format!("{what}s not counted"),
+            (1, false) => format!("1 {what}"),
+            (count, false) => format!("{count} {what}s"),
+            (count, true) => format!("about {count} {what}s"),
         }
     }
 

@@ -262,6 +262,12 @@ pub mod field {
     pub const VESSEL: &str = "vessel";
     /// Usual bottle size of a run, mL.
     pub const SIZE: &str = "size_ml";
+    /// What a run is filled into: `bottle` where nobody said, `jug`, `bag-in-box`, `keg`.
+    pub const PACKAGE: &str = "package";
+    /// Pressure over the air's that a keg is rated for, as printed on it, kPa.
+    pub const RATING: &str = "rating_kpa";
+    /// Pressure over the air's that a run is kept under, kPa.
+    pub const PRESSURE: &str = "pressure_kpa";
     /// Two-character mark of a run.
     pub const RUN_MARK: &str = "run_mark";
     /// The mouth of empty bottles: `cork`, `crown-26`, …
@@ -270,6 +276,8 @@ pub mod field {
     pub const COLOUR: &str = "colour";
     /// How far empty bottles are: `dirty`, `soaking`, `clean`, `sanitised`.
     pub const CLEANNESS: &str = "cleanness";
+    /// When they were made as clean as that, UTC ms: what is sanitised stays so for a day.
+    pub const CLEAN_SINCE: &str = "clean_since_ms";
     /// Whether the old labels are off empty bottles; 1 where they are.
     pub const DELABELLED: &str = "delabelled";
     /// What is to be done next in the kitchen before a run is filled: `gather`, `sanitise`, …

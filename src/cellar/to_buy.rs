@@ -50,7 +50,6 @@ pub fn to_buy(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
 /// Corks and bottles for all vessels of a wine together.
 fn for_bottling(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<ToBuy> {
     let wish = Wish {
-        closure: "cork".to_owned(),
         sizes: vec![(750, None)],
         ..Wish::default()
     };
@@ -68,7 +67,7 @@ fn for_bottling(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<ToBuy> {
     let empties = first
         .fills
         .iter()
-        .filter_map(|it| it.on_hand)
+        .filter_map(super::bottling::Fill::on_hand)
         .reduce(|a, b| a + b);
     let for_what = format!(
         "the bottling of {} due on {}",

@@ -5,11 +5,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::bottling::Closure;
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::Wine;
 use super::thing::{Key, Sort, Thing, field};
-use super::verbs::CLOSURES;
 
 /// Colours of glass.
 pub const COLOURS: &[&str] = &["clear", "green", "olive", "brown", "blue", "black"];
@@ -126,7 +126,7 @@ impl Clues {
 /// a closure, a colour nor a shape.
 pub fn clue(word: &str) -> Option<&'static str> {
     let clues = [
-        ("closure", CLOSURES),
+        ("closure", Closure::WORDS),
         ("colour", COLOURS),
         ("shape", SHAPES),
     ];

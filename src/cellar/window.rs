@@ -4,6 +4,7 @@
 use leesline_calc::ageing::{self, CELLAR_C, HOTTEST_C, Style};
 
 use super::attention::Holding;
+use super::bottling::{Closure, Package};
 use super::entry::Property;
 use super::moment::{self, Moment, Zone};
 use super::snapshot::Snapshot;
@@ -79,8 +80,11 @@ pub fn window(holding: &Holding) -> Option<Window> {
 }
 
 /// How long the bottles of a run rest before they are called ready, days: two to eight weeks is common
-/// practice; how long within that for which kind of wine is a house estimate.
+/// practice; how long within that for which kind of wine is a house estimate. A bag is not kept long enough to rest.
 pub fn rest_days(run: Key, cellar: &Snapshot) -> i64 {
+    if cellar.thing(run).map(Package::of) == Some(Package::Bag) {
+        return 0;
+    }
     let batch = cellar.wine(run).and_then(Wine::main_batch);
     match batch.and_then(|it| cellar.thing(it)).map(Thing::wine) {
         Some(Sort::White | Sort::Rose) => 28,
@@ -174,8 +178,14 @@ fn style(holding: &Holding) -> (Style, String) {
     (style, how)
 }
 
-/// What closes the bottles, as the estimate knows it. Nothing said counts as cork.
+/// What keeps air from the wine, as the estimate knows it. Nothing said counts as cork.
 fn closure(run: &Thing) -> &'static str {
+    match (Package::of(run), Closure::of(run)) {
+        (Package::Bag, _) => return "bag-in-box",
+        (Package::Keg, _) => return "keg",
+        (_, Some(Closure::Crown26 | Closure::Crown29)) => return "crown-cap",
+        _ => {}
+    }
     let said = run.text(field::CLOSURE).to_lowercase();
     if said.contains("synthetic") {
         return "synthetic";
@@ -185,8 +195,10 @@ fn closure(run: &Thing) -> &'static str {
 }
 
 fn closure_words(run: &Thing) -> String {
-    match run.text(field::CLOSURE) {
-        "" => "closure not said, taken as cork".to_owned(),
-        said => format!("closed by {said}"),
+    match (Package::of(run), run.text(field::CLOSURE)) {
+        (Package::Bag, _) => "in a bag, where wine keeps for months and does not age".to_owned(),
+        (Package::Keg, _) => "in a keg".to_owned(),
+        (_, "") => "closure not said, taken as cork".to_owned(),
+        (_, said) => format!("closed by {}", Closure::said(said)),
     }
 }

@@ -3,7 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use super::attention::{Holding, Policy, words};
+use super::attention::{Holding, Policy};
+use super::bottling::Package;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::state::Deed;
@@ -71,7 +72,7 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         let holding = Holding::of(cellar, run.key, policy);
         let holding = holding.filter(|it| it.wine.bottle_count() > 0);
         lives.extend(holding.and_then(|it| {
-            let left = words::count(it.wine.bottle_count(), "bottle");
+            let left = Package::of(run).count(it.wine.bottle_count());
             life(&it, run.name().to_owned(), left)
         }));
     }

@@ -5,6 +5,7 @@ use clap::{ArgMatches, Command};
 use serde_json::Value;
 
 use crate::cellar::attention::{Holding, Look, Policy, Reason, about, glance, words};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -99,7 +100,7 @@ fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
     let runs: Vec<Vec<String>> = cellar
         .open(Sort::Run)
         .filter_map(|it| {
-            let count = cellar.wine(it.key)?.count_words();
+            let count = cellar.wine(it.key)?.count_words(Package::of(it).label());
             Some(vec![format!("  {}", it.name()), count])
         })
         .collect();

@@ -5,7 +5,7 @@ use leesline_calc::quantity::{Quantity, Units, parse};
 
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::bottling::{Plan, Tally, Wish};
+use crate::cellar::bottling::{Closure, Package, Plan, Tally, Wish, package_of};
 use crate::cellar::entry::Kind;
 use crate::cellar::thing::Sort;
 use crate::exchange::{bottling, json};
@@ -37,9 +37,10 @@ fn arguments(command: Command) -> Command {
             value("sizes", "SIZES", "Bottles, such as `750,375`, or `20x750,10x375` where there are so many; those on hand if left out.")
         )
         .arg(
-            value("closure", "CLOSURE", "What closes them.")
-                .value_parser(crate::cellar::verbs::CLOSURES.to_vec())
-                .default_value("cork"),
+            value("package", "PACKAGE", "What it is filled into; bottles if left out.").value_parser(Package::WORDS.to_vec()),
+        )
+        .arg(
+            value("closure", "CLOSURE", "What closes them; cork for bottles if left out.").value_parser(Closure::WORDS.to_vec()),
         )
         .arg(
             Arg::new("sheet")
@@ -55,10 +56,12 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let cellar = &opened.cellar;
     let vessel = cellar.find(Sort::Vessel, text("vessel").unwrap_or_default())?;
     let units = cellar.settings().units;
+    let (package, closure) = package_of(text("package"), text("closure")).map_err(Failure::book)?;
     let wish = Wish {
         lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, units))?,
         sizes: text("sizes").map_or(Ok(Vec::new()), sizes)?,
-        closure: text("closure").unwrap_or("cork").to_owned(),
+        package,
+        closure,
         pace_ms: pace(&opened)?,
     };
     let Some(plan) = Plan::of(vessel, &wish, cellar) else {

@@ -4,6 +4,7 @@ use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Policy, words};
+use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Kind, Posture};
 use crate::cellar::gifts;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
@@ -12,7 +13,6 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, field};
-use crate::cellar::verbs::CLOSURES;
 use crate::cellar::which::{
     COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
 };
@@ -107,7 +107,7 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     let sizes: Vec<String> = bottles
         .sizes()
         .iter()
-        .map(|(size_ml, count)| format!("{count} × {size_ml} mL"))
+        .map(|(size_ml, count)| Package::of(bottles.run).times(*count, *size_ml))
         .collect();
     let about = if bottles.about { "about " } else { "" };
     let mut drink = format!("{about}{} to drink", bottles.drinkable());
@@ -155,7 +155,7 @@ pub(super) static WHICH: Own = Own {
             text(
                 "closure",
                 "CLOSURE",
-                "cork, screw-cap, crown-cap, stopper, swing-top.",
+                "cork, screw-cap, crown-26, stopper, swing-top, …",
             ),
             text(
                 "colour",
@@ -181,7 +181,7 @@ fn which(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let cellar = &opened.cellar;
     let seen = |name| given(matches, name).unwrap_or_default();
     let clues = Clues {
-        closure: one_of("closure", &seen("closure"), CLOSURES)?,
+        closure: one_of("closure", &seen("closure"), Closure::WORDS)?,
         colour: one_of("colour", &seen("colour"), COLOURS)?,
         shape: one_of("shape", &seen("shape"), SHAPES)?,
         mark: seen("mark"),

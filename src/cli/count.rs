@@ -3,6 +3,7 @@
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json as value;
 
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Sort, field};
 use crate::exchange::json;
@@ -86,6 +87,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .put("count", value!(count));
         Said::json(&object.value())
     } else {
-        Said::line(format!("{name}: {count} bottles."))
+        let package = opened
+            .cellar
+            .thing(key)
+            .map(Package::of)
+            .unwrap_or_default();
+        Said::line(format!("{name}: {}.", package.count(count)))
     })
 }

@@ -1,11 +1,11 @@
 //! The plan of a bottling as a page: to read, and to take into the kitchen.
 
-use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES, WET_GLASS};
+use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 
 use super::page::Page;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
-use crate::cellar::bottling::{Fill, Plan};
+use crate::cellar::bottling::{Closure, Fill, Package, Plan};
 use crate::cellar::snapshot::Snapshot;
 
 const WIDTH: usize = 80;
@@ -35,21 +35,13 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
     };
     item("Wine", wine(plan));
     for fill in plan.fills.iter().filter(|it| it.bottles > 0) {
-        item("Bottles", bottles(fill));
+        item(heading(plan.package), filled(plan.package, fill));
     }
     item("Remains", remains(plan));
-    item(
-        "Closures",
-        format!(
-            "{} {}s ({}), spare ones among them; as many capsules and labels.",
-            plan.closures,
-            plan.closure.replace('-', " "),
-            plan.closures_there
-                .map_or_else(|| "none in the book".to_owned(), |it| format!("{it} there"))
-        ),
-    );
-    if !plan.corking.is_empty() {
-        item("Corking", plan.corking.clone());
+    item("Closures", closures(plan));
+    item("Closing", plan.closing.clone());
+    for misfit in &plan.misfits {
+        item("Does not fit", misfit.sentence.clone());
     }
     let made = plan.sanitizer;
     item(
@@ -68,7 +60,7 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
     }
     page.line("");
     questions(&mut page, gate);
-    for hazard in [WET_GLASS, SOUR_SULFITE, SULFITE_FUMES] {
+    for hazard in [plan.package.hazard(), SOUR_SULFITE, SULFITE_FUMES] {
         page.wrapped("! ", hazard.short, WIDTH);
     }
     page
@@ -79,7 +71,16 @@ fn head(plan: &Plan<'_>) -> String {
         .fills
         .iter()
         .filter(|it| it.bottles > 0)
-        .map(|it| format!("{} × {} mL", it.bottles, it.size_ml))
+        .map(|it| {
+            let size = plan.package.size_words(it.size_ml);
+            let kind = match plan.package {
+                Package::Bottle => "",
+                other => other.label(),
+            };
+            format!("{} × {size} {kind}", it.bottles)
+                .trim_end()
+                .to_owned()
+        })
         .collect();
     if sizes.is_empty() {
         "not enough wine for a bottle".to_owned()
@@ -103,12 +104,46 @@ fn wine(plan: &Plan<'_>) -> String {
     format!("{about}{} by the book, {lees}.", plan.wine)
 }
 
-fn bottles(fill: &Fill) -> String {
-    let there = fill.on_hand.map_or_else(
+const fn heading(package: Package) -> &'static str {
+    match package {
+        Package::Bottle => "Bottles",
+        Package::Jug => "Jugs",
+        Package::Bag => "Bags",
+        Package::Keg => "Kegs",
+    }
+}
+
+fn filled(package: Package, fill: &Fill) -> String {
+    let mut there = fill.empties.map_or_else(
         || "none are counted in the book".to_owned(),
-        |it| format!("{it} there"),
+        |it| it.words(),
     );
-    format!("{} of {} mL ({there}).", fill.bottles, fill.size_ml)
+    let to_wash = fill.empties.map_or(0, |it| it.to_wash(fill.bottles));
+    if to_wash > 0 {
+        there = format!("{there}; {to_wash} to wash");
+    }
+    format!(
+        "{} of {} ({there}).",
+        fill.bottles,
+        package.size_words(fill.size_ml)
+    )
+}
+
+fn closures(plan: &Plan<'_>) -> String {
+    if plan.closures == 0 {
+        return format!(
+            "each {} has its own {}.",
+            plan.package.label(),
+            plan.closure.label()
+        );
+    }
+    format!(
+        "{} {}s ({}), spare ones among them; as many capsules and labels.",
+        plan.closures,
+        Closure::said(plan.closure.supply().unwrap_or_default()),
+        plan.closures_there
+            .map_or_else(|| "none in the book".to_owned(), |it| format!("{it} there"))
+    )
 }
 
 fn remains(plan: &Plan<'_>) -> String {

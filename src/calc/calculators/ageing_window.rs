@@ -6,6 +6,7 @@ use crate::ageing::{
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::day::Day;
 use crate::error::CalcError;
+use crate::hazards::BAG;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
@@ -89,6 +90,9 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
                    of wine, 2009, abstract",
         standing: Standing::Opened,
     });
+    if inputs.word("closure") == "bag-in-box" {
+        answer.hazard(BAG);
+    }
     if found.style.word != style.word {
         answer.caution(
             CautionKind::Range,

@@ -2,8 +2,8 @@
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::Package;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
 use crate::cellar::window::{Window, window};
@@ -76,7 +76,7 @@ fn on_hand(holding: &Holding, look: &Look) -> Option<(String, Window)> {
     if bottles <= 0 || look.cellar.filling == Some(holding.place.key) {
         return None;
     }
-    Some((count(bottles, "bottle"), window(holding)?))
+    Some((Package::of(holding.place).count(bottles), window(holding)?))
 }
 
 fn found<'a>(

@@ -1,8 +1,8 @@
 //! A bottling under way.
 
 use super::fit::Look;
-use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::Package;
 use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{Key, field};
 
@@ -33,7 +33,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
         vec![
             format!(
                 "Begun{begun} and not finished: {} so far, every one in the book.",
-                count(filled, "bottle")
+                Package::of(run).count(filled)
             ),
             "Wine in a vessel that is half emptied stands under air, and a bottle not yet corked beside it (common practice).".to_owned(),
         ]
@@ -48,7 +48,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             weight: f64::MAX,
             sentence: format!(
                 "bottling under way: {} filled{left_said}",
-                count(filled, "bottle")
+                Package::of(run).count(filled)
             ),
             suggestion,
         }

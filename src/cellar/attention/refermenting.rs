@@ -3,8 +3,9 @@
 use super::fit::Look;
 use super::gate::{Answer, BURST, GateItem};
 use super::holding::Holding;
-use super::words::{count, gravity, span};
+use super::words::{gravity, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Posture, Property};
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
@@ -46,10 +47,15 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         ..=0 => Rank::Soon,
         _ => Rank::Later,
     };
-    let bottles = count(bottles, "bottle");
-    let sentence = format!(
-        "{bottles} may ferment again and burst: look for leaks and rising corks, goggles on, chill before touching"
-    );
+    let package = Package::of(holding.place);
+    let to_do = match package {
+        Package::Bottle | Package::Jug => {
+            "burst: look for leaks and rising corks, goggles on, chill before touching"
+        }
+        Package::Bag => "burst: look whether it swells, and let gas off by the tap, outdoors",
+        Package::Keg => "press above its rating: look at the gauge, and let gas off by the valve",
+    };
+    let sentence = format!("{} may ferment again and {to_do}", package.count(bottles));
     let why = move || {
         let mut lines = vec![format!(
             "Filled on {} though it was not shown finished.",

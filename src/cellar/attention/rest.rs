@@ -2,8 +2,8 @@
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::Package;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
@@ -31,7 +31,10 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
             due: until,
             rank: Rank::Later,
             weight: 0.0,
-            sentence: format!("rest ended, {} ready: open one", count(bottles, "bottle")),
+            sentence: format!(
+                "rest ended, {} ready: open one",
+                Package::of(holding.place).count(bottles)
+            ),
             suggestion: Suggestion::of("open")
                 .with("run", holding.place.name())
                 .with("count", "1"),

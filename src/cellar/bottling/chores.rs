@@ -1,6 +1,6 @@
 //! What is done in the kitchen before the first bottle is filled, one after the other.
 
-use super::Plan;
+use super::{Package, Plan};
 use crate::cellar::thing::{Thing, field, words};
 
 words! {
@@ -27,24 +27,33 @@ impl Chore {
 
     /// What it takes.
     pub fn takes(self, plan: &Plan<'_>) -> String {
-        let closure = plan.closure.replace('-', " ");
+        let package = plan.package;
         match self {
             Chore::Gather => {
+                let fills = plan.fills.iter().filter(|it| it.bottles > 0);
                 let sizes: Vec<String> =
-                    plan.fills.iter().map(|it| format!("{} bottles of {} mL", it.bottles, it.size_ml)).collect();
-                format!(
-                    "{}, {} {closure}s, filler, hose, a carrier, towels. Sound glass only. {}",
-                    sizes.join(" and "),
-                    plan.closures,
-                    plan.corking
-                )
+                    fills.clone().map(|it| format!("{} of {}", package.count(it.bottles), package.size_words(it.size_ml))).collect();
+                let closures = match plan.closures {
+                    0 => String::new(),
+                    closures => format!(" {closures} {}s,", plan.closure.label()),
+                };
+                let to_wash: i64 = fills.filter_map(|it| Some(it.empties?.to_wash(it.bottles))).sum();
+                let to_wash = match to_wash {
+                    0 => String::new(),
+                    to_wash => format!(" {to_wash} of them are still to be washed."),
+                };
+                let glass = match package {
+                    Package::Bottle | Package::Jug => " Sound glass only.",
+                    Package::Bag | Package::Keg => "",
+                };
+                format!("{},{closures} filler, hose, a carrier, towels.{to_wash}{glass} {}", sizes.join(" and "), plan.closing)
             }
             Chore::Sanitise => {
                 let made = plan.sanitizer;
                 format!(
-                    "{:.1} L of cool water, {:.1} g of potassium metabisulfite, then {:.0} g of citric acid; keep bottles and \
+                    "{:.1} L of cool water, {:.1} g of potassium metabisulfite, then {:.0} g of citric acid; keep {}s and \
                      gear wet for {:.0} minutes, then drain. Window open, never with chlorine.",
-                    made.litres, made.metabisulfite_g, made.citric_g, made.minutes
+                    made.litres, made.metabisulfite_g, made.citric_g, package.label(), made.minutes
                 )
             }
             Chore::Dose => match plan.sulfite.as_ref().and_then(|it| it.number("metabisulfite_g")) {
@@ -55,7 +64,12 @@ impl Chore {
                 Some(_) => "Enough sulfite by the last reading; nothing to add.".to_owned(),
                 None => "Measure pH and free SO2 if you can; the dosing screen works it out. Or bottle it as it is.".to_owned(),
             },
-            Chore::Fill => "Siphon from above the sediment, and fill to the height the closure asks.".to_owned(),
+            Chore::Fill => match package {
+                Package::Bottle | Package::Jug => "Siphon from above the sediment, and fill to the height the closure asks.",
+                Package::Bag => "Siphon from above the sediment, without splashing; squeeze the air out, then the tap.",
+                Package::Keg => "Drive the air out of the keg first; siphon from above the sediment, gas let off all the while.",
+            }
+            .to_owned(),
         }
     }
 }

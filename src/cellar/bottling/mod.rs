@@ -2,8 +2,12 @@
 //! it is not on hand. Worked out from the book; nothing is written.
 
 mod chores;
+mod closing;
+mod closure;
+mod fit;
 mod needs;
 mod on_hand;
+mod package;
 mod sign;
 mod tally;
 
@@ -14,11 +18,14 @@ use leesline_calc::registry;
 
 use super::amount::Volume;
 use super::snapshot::Snapshot;
-use super::thing::{Key, Thing};
+use super::thing::{Key, Thing, field};
 
 pub use chores::Chore;
+pub use closure::{Closure, Finish};
+pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms};
-pub use on_hand::{BOTTLE, Cleanness, Finish, left, lots};
+pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
+pub use package::{Package, bar};
 pub use sign::{Sign, sign};
 pub use tally::Tally;
 
@@ -30,10 +37,25 @@ pub struct Wish {
     /// Sizes of bottle in mL, with how many there are of each where that is said; those on hand if
     /// none is named.
     pub sizes: Vec<(i64, Option<i64>)>,
-    /// What closes them.
-    pub closure: String,
+    /// What it is filled into.
+    pub package: Package,
+    /// What closes them; the usual one of the package if not said.
+    pub closure: Option<Closure>,
     /// From one bottle to the next in earlier sessions, ms.
     pub pace_ms: Option<i64>,
+}
+
+impl Wish {
+    /// For the rest of a run that was begun.
+    pub fn of(run: &Thing) -> Wish {
+        let size = run.int(field::SIZE).map(|it| (it, None));
+        Wish {
+            sizes: size.into_iter().collect(),
+            package: Package::of(run),
+            closure: Closure::of(run),
+            ..Wish::default()
+        }
+    }
 }
 
 /// What a bottling will take.
@@ -51,11 +73,15 @@ pub struct Plan<'a> {
     pub fills: Vec<Fill>,
     /// What fills no bottle.
     pub remains: Volume,
+    /// What it is filled into.
+    pub package: Package,
     /// What closes them.
-    pub closure: String,
-    /// What to mind of corks and corker; empty for other closures.
-    pub corking: String,
-    /// Closures to have at hand, with spare ones; capsules and labels likewise.
+    pub closure: Closure,
+    /// What to mind of it.
+    pub closing: String,
+    /// What speaks against that closure on the bottles there are.
+    pub misfits: Vec<Misfit>,
+    /// Closures to have at hand, with spare ones; none where the package brings its own.
     pub closures: i64,
     /// How many closures there are, where the book counts them.
     pub closures_there: Option<i64>,
@@ -69,15 +95,27 @@ pub struct Plan<'a> {
     pub short: Vec<Short>,
 }
 
-/// Bottles of one size.
+/// Bottles of one size, or jugs, bags, kegs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Fill {
     /// What each holds, mL.
     pub size_ml: i64,
     /// How many are filled.
     pub bottles: i64,
+    /// The empty ones there are, where the book counts them.
+    pub empties: Option<Empties>,
+}
+
+impl Fill {
     /// How many empty ones there are, where the book counts them.
-    pub on_hand: Option<i64>,
+    pub fn on_hand(&self) -> Option<i64> {
+        self.empties.map(|it| it.there())
+    }
+
+    /// Whether each holds what it was made for; the last bag or keg may not.
+    pub fn is_full(&self) -> bool {
+        self.empties.is_none_or(|it| it.size_ml == self.size_ml)
+    }
 }
 
 /// Sour sulfite water for bottles, hose and corks.
@@ -93,30 +131,37 @@ pub struct Sanitizer {
     pub minutes: f64,
 }
 
-/// The size that is taken where none is named and none on hand.
-const USUAL_ML: i64 = 750;
-
 impl<'a> Plan<'a> {
     /// The plan for a vessel that holds wine; `None` where it holds none.
     pub fn of(vessel: &'a Thing, wish: &Wish, cellar: &Snapshot) -> Option<Plan<'a>> {
         let wine = cellar.wine(vessel.key)?;
-        let empties = on_hand::empties(cellar, &wish.closure);
+        let package = wish.package;
+        let closure = wish.closure.unwrap_or(package.closures()[0]);
+        let empties = on_hand::empties(package, closure, cellar);
         let mut sizes = wish.sizes.clone();
         if sizes.is_empty() {
             sizes = empties
                 .iter()
-                .map(|(size, count)| (*size, Some(*count)))
+                .map(|it| (it.size_ml, Some(it.there())))
                 .collect();
         }
         if sizes.is_empty() {
-            sizes.push((USUAL_ML, None));
+            sizes.push((package.usual_ml(), None));
         }
         sizes.sort_unstable_by_key(|(size, _)| std::cmp::Reverse(*size));
         sizes.dedup_by_key(|(size, _)| *size);
         let lees = wish.lees.min(wine.volume);
-        let (fills, remains) = filled(wine.volume - lees, &sizes, &empties);
+        let (mut fills, mut remains) = filled(wine.volume - lees, &sizes, &empties);
+        if package.keeps_part_full() {
+            part_full(&mut fills, &mut remains);
+        }
         let bottles = fills.iter().map(|it| it.bottles).sum();
-        let closures = needs::with_spare(bottles);
+        let closures = closure.supply().map_or(0, |_| needs::with_spare(bottles));
+        let used: Vec<i64> = fills
+            .iter()
+            .filter(|it| it.bottles > 0)
+            .map(|it| it.size_ml)
+            .collect();
         let mut plan = Plan {
             vessel,
             wine: wine.volume,
@@ -124,10 +169,15 @@ impl<'a> Plan<'a> {
             lees,
             fills,
             remains,
-            closure: wish.closure.clone(),
-            corking: needs::corking(&wish.closure, &cellar.settings().corker),
+            package,
+            closure,
+            closing: closing::closing(closure, &cellar.settings().corker),
+            misfits: used
+                .iter()
+                .filter_map(|it| fits(package, *it, closure, cellar))
+                .collect(),
             closures,
-            closures_there: needs::counted(&wish.closure, cellar),
+            closures_there: closure.supply().and_then(|it| needs::counted(it, cellar)),
             sanitizer: needs::sanitizer(bottles),
             sulfite: sulfite(vessel.key, cellar),
             minutes: wish.pace_ms.map(|it| (it * bottles + 59_999) / 60_000),
@@ -140,7 +190,7 @@ impl<'a> Plan<'a> {
     /// How many more bottles of the first size the wine would fill than are on hand, with that size
     /// in mL; `None` where nobody counts them.
     pub fn lacking(&self) -> Option<(i64, i64)> {
-        let first = self.fills.iter().find(|it| it.on_hand.is_some())?;
+        let first = self.fills.iter().find(|it| it.empties.is_some())?;
         let lacking = self.remains.0 / (first.size_ml * 1_000);
         (lacking > 0).then_some((lacking, first.size_ml))
     }
@@ -151,11 +201,7 @@ impl<'a> Plan<'a> {
     }
 }
 
-fn filled(
-    wine: Volume,
-    sizes: &[(i64, Option<i64>)],
-    empties: &[(i64, i64)],
-) -> (Vec<Fill>, Volume) {
+fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (Vec<Fill>, Volume) {
     let whole_ml = u32::try_from(wine.0 / 1_000).unwrap_or(0);
     let small = |it: i64| u32::try_from(it).unwrap_or(0);
     let of: Vec<Size> = sizes
@@ -172,14 +218,27 @@ fn filled(
         .map(|((size_ml, _), bottles)| Fill {
             size_ml: *size_ml,
             bottles: i64::from(bottles),
-            on_hand: empties
-                .iter()
-                .find(|(size, _)| size == size_ml)
-                .map(|(_, count)| *count),
+            empties: empties.iter().find(|it| it.size_ml == *size_ml).copied(),
         })
         .collect();
     let bottled: i64 = fills.iter().map(|it| it.size_ml * it.bottles).sum();
     (fills, wine - Volume::millilitres(bottled))
+}
+
+/// What fills no bag or keg goes into one of the largest, part full, if it is more than a tasting glass.
+fn part_full(fills: &mut Vec<Fill>, remains: &mut Volume) {
+    let rest_ml = remains.0 / 1_000;
+    let largest = fills.first().filter(|_| rest_ml >= 250);
+    let Some(largest) = largest.filter(|it| it.on_hand().is_none_or(|there| there > it.bottles))
+    else {
+        return;
+    };
+    *remains = *remains - Volume::millilitres(rest_ml);
+    fills.push(Fill {
+        size_ml: rest_ml,
+        bottles: 1,
+        empties: largest.empties,
+    });
 }
 
 /// The dose by what the book knows, as the dosing screen has it; by the rule of thumb where no pH is

@@ -3,8 +3,8 @@
 use leesline_calc::quantity::Units;
 use leesline_calc::registry;
 
-use super::on_hand::{left, lots};
-use super::{Plan, Sanitizer};
+use super::on_hand::{left, left_count, lots};
+use super::{Closure, Plan, Sanitizer};
 use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
 
@@ -25,19 +25,6 @@ pub(super) fn with_spare(bottles: i64) -> i64 {
         0 => 0,
         _ => bottles + ((bottles + 19) / 20).max(2),
     }
-}
-
-/// Corks are used dry or rinsed briefly, since boiling makes them brittle; a corker is tried before it is trusted (common
-/// practice).
-pub(super) fn corking(closure: &str, corker: &str) -> String {
-    if closure != "cork" {
-        return String::new();
-    }
-    let set = match corker {
-        "" => "set the corker".to_owned(),
-        corker => format!("set the corker ({corker})"),
-    };
-    format!("Corks dry, or rinsed briefly, never boiled; {set}, and look at two before the rest.")
 }
 
 /// Rinser, hose and corks, and what each bottle carries off: 1.5 L and 20 mL a bottle (common practice), made up as the
@@ -78,14 +65,23 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
             });
         }
     };
-    for fill in &plan.fills {
+    for fill in plan.fills.iter().filter(|it| it.is_full()) {
         count(
-            format!("{} mL bottles", fill.size_ml),
+            format!(
+                "{} {}s",
+                plan.package.size_words(fill.size_ml),
+                plan.package.label()
+            ),
             fill.bottles,
-            fill.on_hand,
+            fill.on_hand(),
         );
     }
-    for what in [plan.closure.as_str(), "capsule", "label"] {
+    for what in plan
+        .closure
+        .supply()
+        .into_iter()
+        .chain(["capsule", "label"])
+    {
         count(plural(what), plan.closures, counted(what, cellar));
     }
     let dose = plan
@@ -111,13 +107,17 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
     short
 }
 
-/// How many of it there are; `None` where the book counts none.
+/// How many of it there are; `None` where the book counts none. Crowns whose size nobody wrote down may be
+/// of either.
 pub(super) fn counted(substance: &str, cellar: &Snapshot) -> Option<i64> {
-    let counts = lots(substance, cellar).filter_map(|lot| match left(lot.key, cellar) {
-        Some(Dose::Count(count)) => Some(count),
+    let either = match Closure::from_word(substance) {
+        Some(Closure::Crown26 | Closure::Crown29) => Some(Closure::CrownCap.word()),
         _ => None,
-    });
-    counts.reduce(|sum, count| sum + count)
+    };
+    let words = [substance].into_iter().chain(either);
+    let lots = words.flat_map(|it| lots(it, cellar));
+    lots.filter_map(|it| left_count(it.key, cellar))
+        .reduce(|sum, count| sum + count)
 }
 
 /// How many grams of it there are; `None` where the book weighs none.
@@ -131,5 +131,5 @@ fn weighed(substance: &str, cellar: &Snapshot) -> Option<f64> {
 
 /// Two of them.
 fn plural(what: &str) -> String {
-    format!("{}s", what.replace('-', " "))
+    format!("{}s", Closure::said(what))
 }

@@ -1,23 +1,10 @@
-//! Empty bottles and closures on hand, and which fits which.
+//! Empties on hand: how many of which size, how clean they are, and which are drawn first.
 
+use super::{Closure, Finish, Package};
 use crate::cellar::entry::Dose;
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field, words};
-
-/// The substance of a lot of empty bottles.
-pub const BOTTLE: &str = "bottle";
-
-words! {
-    /// The mouth of a bottle, which decides what closes it.
-    Finish {
-        Cork "cork" "for corks",
-        Crown26 "crown-26" "for 26 mm crowns",
-        Crown29 "crown-29" "for 29 mm crowns",
-        Screw "screw" "for screw caps",
-        Swing "swing" "for a swing top with its gasket",
-        Tap "tap" "for a tap",
-    }
-}
 
 words! {
     /// How far empty bottles are on their way to the filler.
@@ -29,21 +16,68 @@ words! {
     }
 }
 
-impl Finish {
-    /// Whether that closure holds on it. A stopper of cork or plastic sits where a cork does.
-    pub fn takes(self, closure: &str) -> bool {
-        match self {
-            Finish::Cork => matches!(closure, "cork" | "stopper"),
-            Finish::Crown26 | Finish::Crown29 => closure == "crown-cap",
-            Finish::Screw => closure == "screw-cap",
-            Finish::Swing => closure == "swing-top",
-            Finish::Tap => closure == "tap",
-        }
+/// A bottle is sanitised for so long; after that it is a clean one again (common practice).
+const SANITISED_MS: i64 = 24 * 3_600_000;
+
+impl Cleanness {
+    /// How clean a lot is now. Where nobody said when it was sanitised, that is over.
+    pub fn of(lot: &Thing, now: Moment) -> Option<Cleanness> {
+        let said = Cleanness::from_word(lot.text(field::CLEANNESS))?;
+        let since = lot.int(field::CLEAN_SINCE);
+        let lasts = since.is_some_and(|it| now.utc_ms - it < SANITISED_MS);
+        Some(match said {
+            Cleanness::Sanitised if !lasts => Cleanness::Clean,
+            said => said,
+        })
+    }
+}
+
+/// Empties of one size that a closure fits or may fit, by how far they are.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Empties {
+    /// What each holds, mL.
+    pub size_ml: i64,
+    /// Sanitised within the day.
+    pub sanitised: i64,
+    /// Clean.
+    pub clean: i64,
+    /// Soaking.
+    pub soaking: i64,
+    /// Dirty, or nobody said.
+    pub dirty: i64,
+    /// Those of them without their old labels.
+    pub labels_off: i64,
+}
+
+impl Empties {
+    /// All of them.
+    pub fn there(&self) -> i64 {
+        self.sanitised + self.clean + self.soaking + self.dirty
     }
 
-    /// That of a lot of bottles, where it was said.
-    pub fn of(lot: &Thing) -> Option<Finish> {
-        Finish::from_word(lot.text(field::FINISH))
+    /// How many of so many drawn are still to be washed: the cleanest are drawn first.
+    pub fn to_wash(&self, drawn: i64) -> i64 {
+        (drawn.min(self.there()) - self.sanitised - self.clean).max(0)
+    }
+
+    /// `40 there: 25 sanitised, 15 dirty`.
+    pub fn words(&self) -> String {
+        let counts = [
+            (self.sanitised, "sanitised"),
+            (self.clean, "clean"),
+            (self.soaking, "soaking"),
+            (self.dirty, "dirty"),
+            (self.labels_off, "with the labels off"),
+        ];
+        let said: Vec<String> = counts
+            .iter()
+            .filter(|it| it.0 > 0)
+            .map(|(count, word)| format!("{count} {word}"))
+            .collect();
+        match said.as_slice() {
+            [] => "0 there".to_owned(),
+            _ => format!("{} there: {}", self.there(), said.join(", ")),
+        }
     }
 }
 
@@ -62,21 +96,75 @@ pub fn left(lot: Key, cellar: &Snapshot) -> Option<Dose> {
     cellar.stock(lot)?.left
 }
 
-/// Empty bottles by size in mL, of those whose finish takes that closure or was never said.
-pub(super) fn empties(cellar: &Snapshot, closure: &str) -> Vec<(i64, i64)> {
-    let mut sizes: Vec<(i64, i64)> = Vec::new();
-    for lot in lots(BOTTLE, cellar) {
-        let takes = Finish::of(lot).is_none_or(|it| it.takes(closure));
-        let (Some(size), Some(Dose::Count(count))) = (lot.int(field::SIZE), left(lot.key, cellar))
+/// How many are left of a lot, where it is counted.
+pub fn left_count(lot: Key, cellar: &Snapshot) -> Option<i64> {
+    match left(lot, cellar) {
+        Some(Dose::Count(count)) => Some(count),
+        _ => None,
+    }
+}
+
+/// Lots of empties of that kind whose mouth takes the closure or was never said, in the order in which
+/// they are drawn: the cleanest first, those without labels before those with, then the first bought.
+pub fn drawn<'a>(
+    package: Package,
+    closure: Option<Closure>,
+    cellar: &'a Snapshot,
+) -> Vec<&'a Thing> {
+    let takes = |lot: &&Thing| {
+        let finish = Finish::of(lot);
+        finish.is_none_or(|it| closure.is_some_and(|closure| it.takes(closure)))
+    };
+    let mut of: Vec<&Thing> = lots(package.word(), cellar).filter(takes).collect();
+    of.sort_by_key(|it| {
+        let labelled = it.int(field::DELABELLED) != Some(1);
+        (std::cmp::Reverse(Cleanness::of(it, cellar.now)), labelled)
+    });
+    of
+}
+
+/// Those of them that so much goes into: a bottle of that size, or the smallest jug, bag or keg that holds it.
+pub fn drawn_for<'a>(
+    package: Package,
+    size_ml: i64,
+    closure: Option<Closure>,
+    cellar: &'a Snapshot,
+) -> Vec<&'a Thing> {
+    let mut of_size = drawn(package, closure, cellar);
+    if package.may_be_part_full() {
+        of_size.retain(|it| it.int(field::SIZE) >= Some(size_ml));
+        of_size.sort_by_key(|it| it.int(field::SIZE));
+    } else {
+        of_size.retain(|it| it.int(field::SIZE) == Some(size_ml));
+    }
+    of_size
+}
+
+/// Empties by size, of those that a bottling with that closure draws from.
+pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> Vec<Empties> {
+    let mut sizes: Vec<Empties> = Vec::new();
+    for lot in drawn(package, Some(closure), cellar) {
+        let (Some(size_ml), Some(count)) = (lot.int(field::SIZE), left_count(lot.key, cellar))
         else {
             continue;
         };
-        if !takes {
-            continue;
+        let at = sizes.iter().position(|it| it.size_ml == size_ml);
+        let at = at.unwrap_or_else(|| {
+            sizes.push(Empties {
+                size_ml,
+                ..Empties::default()
+            });
+            sizes.len() - 1
+        });
+        let of_size = &mut sizes[at];
+        match Cleanness::of(lot, cellar.now) {
+            Some(Cleanness::Sanitised) => of_size.sanitised += count,
+            Some(Cleanness::Clean) => of_size.clean += count,
+            Some(Cleanness::Soaking) => of_size.soaking += count,
+            Some(Cleanness::Dirty) | None => of_size.dirty += count,
         }
-        match sizes.iter_mut().find(|(known, _)| *known == size) {
-            Some((_, sum)) => *sum += count,
-            None => sizes.push((size, count)),
+        if lot.int(field::DELABELLED) == Some(1) {
+            of_size.labels_off += count;
         }
     }
     sizes

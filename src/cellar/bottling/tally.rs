@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Package;
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{FillEvent, Filling};
 
@@ -72,10 +73,10 @@ impl Tally {
     }
 
     /// `28 × 750 mL, 1 × 375 mL`.
-    pub fn sizes(&self) -> String {
+    pub fn sizes(&self, package: Package) -> String {
         let sizes = self.standing.iter().rev();
         let sizes: Vec<String> = sizes
-            .map(|(size, count)| format!("{count} × {size} mL"))
+            .map(|(size, count)| package.times(*count, *size))
             .collect();
         sizes.join(", ")
     }
@@ -121,7 +122,7 @@ mod tests {
             (Drawn, 150, 1, 71),
             (Refused, 750, 1, 72),
         ]));
-        assert_eq!(tally.sizes(), "9 × 750 mL, 1 × 375 mL");
+        assert_eq!(tally.sizes(Package::Bottle), "9 × 750 mL, 1 × 375 mL");
         assert_eq!((tally.bottles(), tally.broken, tally.refused), (10, 1, 1));
         assert_eq!(
             (tally.spilled, tally.drawn),

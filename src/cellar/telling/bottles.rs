@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::{Pour, Telling, and};
-use crate::cellar::bottling::Chore;
+use crate::cellar::bottling::{Chore, Package};
 use crate::cellar::entry::{Draft, FillEvent, Kind, Posture, Spot};
 use crate::cellar::racks::Racks;
 use crate::cellar::state::BottleLot;
-use crate::cellar::thing::{Account, Thing, Value, field, must_stay_moist};
+use crate::cellar::thing::{Account, Key, Thing, Value, field, must_stay_moist};
 
 /// To whom bottles went or from whom they came: the beginning of the note, `to Anna`.
 pub fn recipient(draft: &Draft) -> &str {
@@ -20,9 +20,10 @@ pub fn recipient(draft: &Draft) -> &str {
 }
 
 /// `a bottle`, `29 bottles`, `28 bottles and 2 × 375 mL bottles`: the usual size goes unsaid.
-pub fn count_words(by_size: &BTreeMap<i64, i64>) -> String {
+pub fn count_words(package: Package, by_size: &BTreeMap<i64, i64>) -> String {
     let parts = by_size.iter().rev().filter(|it| *it.1 > 0);
     let parts = parts.map(|(size_ml, count)| match (count, size_ml) {
+        (count, size) if package != Package::Bottle => package.times(*count, *size),
         (1, 750) => "a bottle".to_owned(),
         (1, size) => format!("a {size} mL bottle"),
         (count, 750) => format!("{count} bottles"),
@@ -97,7 +98,10 @@ pub fn bottle_lots(run: &Thing, lots: &[BottleLot], racks: &Racks) -> Vec<String
                 places => where_words(places),
             };
             let kept = format!("{posture} {place}");
-            let mut parts = vec![format!("{count} of {} mL", -size_ml)];
+            let mut parts = vec![format!(
+                "{count} of {}",
+                Package::of(run).size_words(-size_ml)
+            )];
             parts.extend(Some(kept.trim().to_owned()).filter(|it| !it.is_empty()));
             parts.extend((!reserved.is_empty()).then(|| format!("kept for {reserved}")));
             parts.extend((!found.is_empty()).then(|| found.to_owned()));
@@ -113,14 +117,21 @@ impl Telling<'_> {
         for moved in &self.draft.bottles {
             *by_size.entry(moved.size_ml).or_default() += moved.count;
         }
-        let run = self.draft.bottles.first().map(|it| self.name(it.run));
+        let first = self.draft.bottles.first();
+        let package = first.map_or(Package::Bottle, |it| self.package(it.run));
+        let run = first.map(|it| self.name(it.run));
         let about = if self.draft.bottles.iter().any(|it| it.about) {
             "about "
         } else {
             ""
         };
         let run = run.unwrap_or_else(|| self.subject());
-        format!("{about}{} of {run}", count_words(&by_size))
+        format!("{about}{} of {run}", count_words(package, &by_size))
+    }
+
+    /// What the wine of a run is in.
+    fn package(&self, run: Key) -> Package {
+        self.cellar.thing(run).map_or(Package::Bottle, Package::of)
     }
 
     /// A look at some bottles of a run, and not at all.
@@ -203,7 +214,9 @@ impl Telling<'_> {
         }
         let from = self.draft.run_begun().map(|it| self.name(it.1));
         let from = from.map_or_else(String::new, |it| format!(" from {it}"));
-        match count_words(&by_size) {
+        let begun = self.draft.run_begun().map(|it| it.0).or(self.draft.subject);
+        let package = begun.map_or(Package::Bottle, |it| self.package(it));
+        match count_words(package, &by_size) {
             none if none.is_empty() => format!("Began to bottle {run}{from}"),
             some => {
                 let wine = self.pours.first().map(|it| format!(", {}", it.how_much));

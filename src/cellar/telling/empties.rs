@@ -2,22 +2,29 @@
 
 use super::Telling;
 use crate::cellar::attention::words::count;
-use crate::cellar::bottling::{BOTTLE, Cleanness};
+use crate::cellar::bottling::{Cleanness, Package};
 use crate::cellar::entry::{Dose, SupplyChange};
 use crate::cellar::thing::{Value, field};
 
 impl Telling<'_> {
     /// Whether the entry brings in empty bottles.
     pub(super) fn is_of_empties(&self) -> bool {
-        self.changes()
-            .any(|it| it == (field::SUBSTANCE, Some(&Value::from(BOTTLE))))
-            && self.washed_to().is_some()
+        self.empties().is_some() && self.washed_to().is_some()
+    }
+
+    /// What sort of empties it brings in.
+    fn empties(&self) -> Option<Package> {
+        self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(word)) if field == field::SUBSTANCE => Package::from_word(word),
+            _ => None,
+        })
     }
 
     pub(super) fn took_in_empties(&self) -> String {
         let lot = self.subject();
         let many = self.bottles().unwrap_or_default();
-        format!("Put by {}, {lot}", count(many, "empty bottle"))
+        let package = self.empties().unwrap_or_default().label();
+        format!("Put by {}, {lot}", count(many, &format!("empty {package}")))
     }
 
     /// How clean the entry says bottles are.

@@ -5,6 +5,7 @@ use super::pull::{Bottles, stow};
 use super::read::{count, thing};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Draft, Kept, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
@@ -34,6 +35,16 @@ pub(super) static LAY_DOWN: Verb = Verb {
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;
+        let package = Package::of(bottles.run);
+        if package.keeps_part_full() {
+            return Err(Refusal::book(
+                Some("run"),
+                format!(
+                    "a {} is not laid down; `shift` says where it stands.",
+                    package.label()
+                ),
+            ));
+        }
         let stands = |it: &BottleLot| it.posture != Posture::Lying;
         let standing = bottles.count(stands);
         if standing == 0 {

@@ -1,15 +1,16 @@
 //! A bottling: from the gate to what is left in the vessel.
 
-use super::empties::{ill_fitting, use_up};
-use super::here::bottle_size;
+use leesline_calc::gas::bottle_kpa;
+
+use super::empties::{sanitise, use_up};
+use super::packages::Filled;
 use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
 use super::read::{count, full_vessel, thing, word};
-use super::things::{CLOSURES, done};
+use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::words;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
-use crate::cellar::bottling::{Chore, contact_ms};
+use crate::cellar::bottling::{Chore, Closure, Misfit, Package, Plan, Wish, contact_ms, fits};
 use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Known, Wine};
@@ -28,14 +29,32 @@ pub(super) static START: Verb = Verb {
         flag(
             "size",
             "Size",
-            "Bottle size in mL; 750 if left out.",
+            "Of a bottle in mL, 750 if left out; of a jug, bag or keg such as `19 L`.",
             Takes::Number("mL"),
+        ),
+        flag(
+            "package",
+            "Into",
+            "What it is filled into; bottles if left out.",
+            Takes::Choice(Package::WORDS),
+        ),
+        flag(
+            "rating",
+            "Rating",
+            "What a keg is rated for, as printed on it: `9 bar`, `130 psi`; that of the kegs on hand if left out.",
+            Takes::Number("bar"),
+        ),
+        flag(
+            "pressure",
+            "Pressure",
+            "What a keg is kept under, over the air's; none if left out.",
+            Takes::Number("bar"),
         ),
         flag(
             "closure",
             "Closure",
-            "What closes them; cork if left out.",
-            Takes::Choice(CLOSURES),
+            "What closes them; cork for bottles if left out.",
+            Takes::Choice(Closure::WORDS),
         ),
         flag(
             "mark",
@@ -88,8 +107,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
             ),
         ));
     }
-    let size_ml = bottle_size(form, cellar)?;
-    let closure = word(form, "closure", CLOSURES)?.unwrap_or("cork");
+    let into = Filled::of(form, cellar)?;
     let mark = form.get("mark").unwrap_or_default();
     if mark.chars().count() > 2 {
         return Err(Refusal::input(
@@ -107,8 +125,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let run = draft.begin(Sort::Run, &name);
     draft.subject = Some(vessel.key);
     draft.set(run, field::VESSEL, Value::Int(vessel.key.0));
-    draft.set(run, field::SIZE, Value::Int(size_ml));
-    draft.set(run, field::CLOSURE, closure);
+    into.set(&mut draft, run);
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark);
     }
@@ -116,20 +133,34 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         begin_chore(&mut draft, run, Chore::Gather, cellar);
     }
     if let Some(filled) = form.get("filled") {
-        draft.fillings = typed_fillings(filled, size_ml, cellar)?;
+        draft.fillings = typed_fillings(filled, into.size_ml, cellar)?;
+        draft
+            .fillings
+            .iter()
+            .try_for_each(|it| into.holds(it.size_ml))?;
     }
     draft.readings.extend(warmth(vessel.key, form)?);
-    let mut asks = gate(vessel, draft.readings.first(), form, cellar)?;
-    asks.extend(ill_fitting(size_ml, closure, cellar));
+    let mut asks = gate(vessel, draft.readings.first(), &into, form, cellar)?;
+    let misfit = fits(into.package, into.size_ml, into.closure, cellar);
+    let (hurts, asked): (Vec<Misfit>, Vec<Misfit>) = misfit.into_iter().partition(|it| it.hurts);
+    asks.extend(asked.into_iter().map(|it| it.sentence));
+    if into.package.takes_pressure() || into.package == Package::Bag {
+        asks.push(into.package.hazard().sentence.to_owned());
+    }
     if let Some(reason) = form.get("overrule") {
         draft.note = format!("overruled: {reason}");
     }
-    Ok(Prepared {
+    let verb = match into.package {
+        Package::Bottle => "Bottle".to_owned(),
+        other => format!("Fill {}s with", other.label()),
+    };
+    let prepared = Prepared {
         draft,
-        sentence: format!("Bottle {name} from {}.", vessel.name()),
+        sentence: format!("{verb} {name} from {}.", vessel.name()),
         asks,
         loses: None,
-    })
+    };
+    Ok(prepared.only_if(hurts.into_iter().map(|it| it.sentence)))
 }
 
 /// Said on the spot, and kept as a reading: the book shall know later why it was taken as finished.
@@ -185,6 +216,12 @@ pub(super) static NEXT: Verb = Verb {
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
+        let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
+        let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar));
+        if let Some(plan) = plan.filter(|_| chore == Chore::Sanitise) {
+            let fills = plan.fills.iter().map(|it| (it.size_ml, it.bottles));
+            sanitise(&mut draft, run, fills, cellar);
+        }
         done(
             draft,
             format!("{} is done for {}.", chore.label(), run.name()),
@@ -197,6 +234,7 @@ pub(super) static NEXT: Verb = Verb {
 fn gate(
     vessel: &Thing,
     warmth: Option<&Reading>,
+    into: &Filled,
     form: &Form,
     cellar: &Snapshot,
 ) -> Result<Vec<String>, Refusal> {
@@ -228,6 +266,10 @@ fn gate(
             .trim()
             .to_owned()
     };
+    let works = bursting.iter().find(|it| it.answer == Answer::No);
+    if let Some(works) = works.filter(|_| form.get("overrule").is_some()) {
+        in_what_it_bursts(works, &holding, into)?;
+    }
     // A no blocks more than what the book does not say.
     let first = bursting
         .iter()
@@ -245,6 +287,27 @@ fn gate(
         .map(said)
         .chain(hazard)
         .collect())
+}
+
+/// What no reason overrules: a bag with wine that still works, and a keg whose sugar would make more
+/// pressure than it is rated for.
+fn in_what_it_bursts(works: &GateItem, holding: &Holding, into: &Filled) -> Result<(), Refusal> {
+    if into.package == Package::Bag {
+        let evidence = works.evidence.first().map_or("", String::as_str);
+        return Err(Refusal::book(
+            Some("package"),
+            format!(
+                "A bag is never filled with wine that may still work, whatever the reason, since gas bursts it. {} {evidence} \
+                 Wait, or take a keg within its rating.",
+                works.question
+            ),
+        ));
+    }
+    let sugar = holding.known_between(Property::Sugar, 0.0, 400.0);
+    match sugar.filter(|_| into.package.takes_pressure()) {
+        Some((sugar, _)) => into.stands(bottle_kpa(sugar)),
+        None => Ok(()),
+    }
 }
 
 /// One line: what to do first, then why, and where the other questions stand.
@@ -406,7 +469,7 @@ pub(super) static FINISH: Verb = Verb {
         let left = vessel
             .and_then(|it| cellar.wine(it))
             .map_or(Volume::ZERO, |it| it.volume);
-        let mut sentence = format!("{} of {}", words::count(bottles, "bottle"), run.name());
+        let mut sentence = format!("{} of {}", Package::of(run).count(bottles), run.name());
         let (mut asks, mut loses) = (Vec::new(), None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;

@@ -4,19 +4,26 @@ use std::collections::BTreeMap;
 
 use leesline_calc::quantity::Quantity;
 
-use super::here::bottle_size;
+use super::packages;
 use super::read::{count, number, thing, word};
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{BOTTLE, Cleanness, Finish, left, lots};
+use crate::cellar::bottling::{Cleanness, Closure, Finish, Package, drawn_for, left_count, lots};
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 
 /// What tells one lot of empty bottles from another.
-const LOOKS: [&str; 4] = [field::SIZE, field::FINISH, field::COLOUR, field::DELABELLED];
+const LOOKS: [&str; 6] = [
+    field::SUBSTANCE,
+    field::SIZE,
+    field::FINISH,
+    field::COLOUR,
+    field::RATING,
+    field::DELABELLED,
+];
 
 pub(super) static EMPTIES_ADD: Verb = Verb {
     name: "empties add",
@@ -27,8 +34,20 @@ pub(super) static EMPTIES_ADD: Verb = Verb {
         flag(
             "size",
             "Size",
-            "Of each, in mL; 750 if left out.",
+            "Of each: a bottle's in mL, 750 if left out; a jug's, bag's or keg's such as `19 L`.",
             Takes::Number("mL"),
+        ),
+        flag(
+            "package",
+            "What",
+            "Bottles if left out.",
+            Takes::Choice(Package::WORDS),
+        ),
+        flag(
+            "rating",
+            "Rating",
+            "What a keg is rated for, as printed on it: `9 bar`, `130 psi`, `900 kPa`.",
+            Takes::Number("bar"),
         ),
         flag(
             "finish",
@@ -62,16 +81,24 @@ pub(super) static EMPTIES_ADD: Verb = Verb {
         if how_many == 0 {
             return Err(Refusal::input("count", "How many bottles?"));
         }
-        let size_ml = bottle_size(form, cellar)?;
+        let package = word(form, "package", Package::WORDS)?.and_then(Package::from_word);
+        let package = package.unwrap_or_default();
+        let size_ml = packages::size(form, package, cellar)?;
+        let rating = packages::rating(form, package, cellar)?;
         let colour = form.get("colour").unwrap_or_default();
-        let plain = format!("{size_ml} mL {colour}").trim().to_owned();
+        let what = match package {
+            Package::Bottle => colour.to_owned(),
+            other => format!("{colour} {}", other.label()),
+        };
+        let plain = format!("{} {}", package.size_words(size_ml), what.trim());
+        let plain = plain.trim().to_owned();
         let name = form
             .get("name")
             .map_or_else(|| free_name(&plain, cellar), str::to_owned);
         let mut draft = Draft::new(Kind::Buy, cellar.now);
         let lot = draft.begin(Sort::Supply, &name);
         draft.subject = Some(lot);
-        draft.set(lot, field::SUBSTANCE, BOTTLE);
+        draft.set(lot, field::SUBSTANCE, package.word());
         draft.set(lot, field::UNIT, "count");
         draft.set(lot, field::BOUGHT, Value::Int(cellar.now.utc_ms));
         draft.set(lot, field::SIZE, Value::Int(size_ml));
@@ -82,7 +109,10 @@ pub(super) static EMPTIES_ADD: Verb = Verb {
             draft.set(lot, field::COLOUR, colour);
         }
         let state = word(form, "state", Cleanness::WORDS)?.unwrap_or(Cleanness::Dirty.word());
-        draft.set(lot, field::CLEANNESS, state);
+        set_state(&mut draft, lot, state, cellar);
+        if let Some(rating) = rating {
+            draft.set(lot, field::RATING, Value::Real(rating));
+        }
         if form.get("delabelled").is_some() {
             draft.set(lot, field::DELABELLED, Value::Int(1));
         }
@@ -95,7 +125,10 @@ pub(super) static EMPTIES_ADD: Verb = Verb {
         });
         done(
             draft,
-            format!("{} as {name}.", words::count(how_many, "empty bottle")),
+            format!(
+                "{} as {name}.",
+                words::count(how_many, &format!("empty {}", package.label()))
+            ),
         )
     },
 };
@@ -127,17 +160,14 @@ pub(super) static EMPTIES_WASH: Verb = Verb {
     ],
     draft: |form, cellar| {
         let lot = thing(form, "lot", Sort::Supply, cellar)?;
-        if lot.text(field::SUBSTANCE) != BOTTLE {
+        let Some(package) = Package::of_empties(lot) else {
             return Err(Refusal::input(
                 "lot",
                 format!("{} is no lot of bottles.", lot.name()),
             ));
-        }
-        let to = word(form, "to", Cleanness::WORDS)?.unwrap_or(Cleanness::Clean.word());
-        let there = match left(lot.key, cellar) {
-            Some(Dose::Count(there)) => there,
-            _ => 0,
         };
+        let to = word(form, "to", Cleanness::WORDS)?.unwrap_or(Cleanness::Clean.word());
+        let there = left_count(lot.key, cellar).unwrap_or(0);
         let wanted = count(form, "count")?.map_or(there, |it| it.0);
         if wanted == 0 || wanted > there {
             return Err(Refusal::book(
@@ -151,54 +181,64 @@ pub(super) static EMPTIES_WASH: Verb = Verb {
         let mut draft = Draft::new(Kind::StockTake, cellar.now);
         draft.subject = Some(lot.key);
         let labels_off = form.get("delabelled").is_some();
-        if wanted == there {
-            draft.set(lot.key, field::CLEANNESS, to);
-            if labels_off {
-                draft.set(lot.key, field::DELABELLED, Value::Int(1));
-            }
-        } else {
-            let target = alike(lot, to, labels_off, cellar).unwrap_or_else(|| {
-                let new = draft.begin(
-                    Sort::Supply,
-                    &free_name(&format!("{}, {to}", lot.name()), cellar),
-                );
-                for look in [field::SUBSTANCE, field::UNIT, field::BOUGHT]
-                    .iter()
-                    .chain(&LOOKS)
-                {
-                    if let Some(value) = lot.attributes.get(*look) {
-                        draft.set(new, look, value.clone());
-                    }
-                }
-                if labels_off {
-                    draft.set(new, field::DELABELLED, Value::Int(1));
-                }
-                new
-            });
-            draft.set(target, field::CLEANNESS, to);
-            for (lot, by) in [(lot.key, -wanted), (target, wanted)] {
-                draft.supplies.push(SupplyMove {
-                    lot,
-                    change: SupplyChange::By(Dose::Count(by)),
-                });
-            }
-        }
+        bring(&mut draft, lot, (wanted, there), to, labels_off, cellar);
         done(
             draft,
-            format!(
-                "{} of {}: {to}.",
-                words::count(wanted, "bottle"),
-                lot.name()
-            ),
+            format!("{} of {}: {to}.", package.count(wanted), lot.name()),
         )
     },
 };
 
-/// Another lot that these bottles are as clean as and look like.
+/// So many of a lot are now as clean as that: the lot itself where it is all of it, else they go to one that
+/// looks alike, or to a new one.
+fn bring(
+    draft: &mut Draft,
+    lot: &Thing,
+    (wanted, there): (i64, i64),
+    to: &str,
+    labels_off: bool,
+    cellar: &Snapshot,
+) {
+    if wanted == there {
+        set_state(draft, lot.key, to, cellar);
+        if labels_off {
+            draft.set(lot.key, field::DELABELLED, Value::Int(1));
+        }
+        return;
+    }
+    let target = alike(lot, to, labels_off, cellar).unwrap_or_else(|| {
+        let name = free_name(&format!("{}, {to}", lot.name()), cellar);
+        let new = draft.begin(Sort::Supply, &name);
+        for look in [field::UNIT, field::BOUGHT].iter().chain(&LOOKS) {
+            if let Some(value) = lot.attributes.get(*look) {
+                draft.set(new, look, value.clone());
+            }
+        }
+        if labels_off {
+            draft.set(new, field::DELABELLED, Value::Int(1));
+        }
+        draft.set(new, field::CLEAN_SINCE, Value::Int(cellar.now.utc_ms));
+        new
+    });
+    draft.set(target, field::CLEANNESS, to);
+    for (lot, by) in [(lot.key, -wanted), (target, wanted)] {
+        let change = SupplyChange::By(Dose::Count(by));
+        draft.supplies.push(SupplyMove { lot, change });
+    }
+}
+
+/// How clean a lot is, and since when.
+fn set_state(draft: &mut Draft, lot: Key, to: &str, cellar: &Snapshot) {
+    draft.set(lot, field::CLEANNESS, to);
+    draft.set(lot, field::CLEAN_SINCE, Value::Int(cellar.now.utc_ms));
+}
+
+/// Another lot that these bottles are as clean as and look like. What is sanitised joins what was sanitised
+/// within the day, and is over with it: rather too soon than too late.
 fn alike(lot: &Thing, to: &str, labels_off: bool, cellar: &Snapshot) -> Option<Key> {
-    let found = lots(BOTTLE, cellar).find(|it| {
+    let found = lots(lot.text(field::SUBSTANCE), cellar).find(|it| {
         it.key != lot.key
-            && it.text(field::CLEANNESS) == to
+            && Cleanness::of(it, cellar.now).is_some_and(|it| it.word() == to)
             && LOOKS.iter().all(|look| {
                 let own = lot.attributes.get(*look);
                 let its = it.attributes.get(*look);
@@ -206,6 +246,37 @@ fn alike(lot: &Thing, to: &str, labels_off: bool, cellar: &Snapshot) -> Option<K
             })
     });
     found.map(|it| it.key)
+}
+
+/// What is to be filled next is sanitised: of empties that the book counts, so many of each size, the cleanest
+/// first.
+pub(super) fn sanitise(
+    draft: &mut Draft,
+    run: &Thing,
+    fills: impl Iterator<Item = (i64, i64)>,
+    cellar: &Snapshot,
+) {
+    for (size_ml, bottles) in fills {
+        let mut wanted = bottles;
+        for lot in drawn_for(Package::of(run), size_ml, Closure::of(run), cellar) {
+            let there = left_count(lot.key, cellar).unwrap_or(0);
+            let taken = wanted.min(there);
+            if taken <= 0 {
+                continue;
+            }
+            wanted -= taken;
+            if Cleanness::of(lot, cellar.now) != Some(Cleanness::Sanitised) {
+                bring(
+                    draft,
+                    lot,
+                    (taken, there),
+                    Cleanness::Sanitised.word(),
+                    false,
+                    cellar,
+                );
+            }
+        }
+    }
 }
 
 /// A name no supply has yet.
@@ -221,26 +292,27 @@ fn free_name(name: &str, cellar: &Snapshot) -> String {
     names.find(|it| !taken(it)).unwrap_or_default()
 }
 
-/// What a finished bottling took of empty bottles and closures, as far as the book counts them: the cleanest first, then
-/// the first bought. What is not counted is not missed.
+/// What a finished bottling took of empties and closures, as far as the book counts them, in the order in which
+/// empties are drawn. What is not counted is not missed.
 pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snapshot) {
     let mut sizes = BTreeMap::<i64, i64>::new();
     for lot in &wine.bottles {
         *sizes.entry(lot.size_ml).or_default() += lot.count;
     }
-    let closure = run.text(field::CLOSURE);
+    let (package, closure) = (Package::of(run), Closure::of(run));
     for (size, bottles) in &sizes {
-        let mut of_size: Vec<&Thing> = lots(BOTTLE, cellar)
-            .filter(|it| it.int(field::SIZE) == Some(*size))
-            .filter(|it| Finish::of(it).is_none_or(|it| it.takes(closure)))
-            .collect();
-        of_size
-            .sort_by_key(|it| std::cmp::Reverse(Cleanness::from_word(it.text(field::CLEANNESS))));
+        let of_size = drawn_for(package, *size, closure, cellar);
         take(draft, of_size.into_iter(), *bottles, cellar);
     }
-    if !closure.is_empty() {
-        take(draft, lots(closure, cellar), sizes.values().sum(), cellar);
-    }
+    let Some(closure) = closure.filter(|it| it.is_used_up()) else {
+        return;
+    };
+    // Crowns whose size nobody wrote down go after those of the right one.
+    let either =
+        matches!(closure, Closure::Crown26 | Closure::Crown29).then_some(Closure::CrownCap);
+    let words = [closure].into_iter().chain(either);
+    let closures = words.flat_map(|it| lots(it.word(), cellar));
+    take(draft, closures, sizes.values().sum(), cellar);
 }
 
 /// Takes so many from lots, one after the other, as far as they go.
@@ -251,7 +323,7 @@ fn take<'a>(
     cellar: &Snapshot,
 ) {
     for lot in lots {
-        if let Some(Dose::Count(there)) = left(lot.key, cellar) {
+        if let Some(there) = left_count(lot.key, cellar) {
             let taken = wanted.min(there);
             if taken > 0 {
                 let change = SupplyChange::By(Dose::Count(-taken));
@@ -263,20 +335,4 @@ fn take<'a>(
             }
         }
     }
-}
-
-/// A question where all bottles of that size on hand have a mouth that the closure does not fit.
-pub(super) fn ill_fitting(size_ml: i64, closure: &str, cellar: &Snapshot) -> Option<String> {
-    let finishes: Vec<Finish> = lots(BOTTLE, cellar)
-        .filter(|it| it.int(field::SIZE) == Some(size_ml))
-        .map(|it| Finish::of(it).filter(|_| left(it.key, cellar).is_some()))
-        .collect::<Option<_>>()?;
-    let first = finishes.first()?;
-    (!finishes.iter().any(|it| it.takes(closure))).then(|| {
-        format!(
-            "The {size_ml} mL bottles on hand are {}, where a {} does not hold: take other bottles, or another closure.",
-            first.label(),
-            closure.replace('-', " ")
-        )
-    })
 }

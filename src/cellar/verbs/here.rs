@@ -7,13 +7,14 @@ use super::pull::stow;
 use super::read::{Level, count, level, number, size, word};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
+use crate::cellar::bottling::Closure;
 use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 
-use super::things::{BRIM, CLOSURES, KIND, MARK, WINE, done, set_batch, set_vessel, wine_said};
+use super::things::{BRIM, KIND, MARK, WINE, done, set_batch, set_vessel, wine_said};
 
 pub(super) static HERE: Verb = Verb {
     name: "here",
@@ -58,7 +59,7 @@ pub(super) static HERE: Verb = Verb {
             "bottle-closure",
             "Closure",
             "What closes the bottles.",
-            Takes::Choice(CLOSURES),
+            Takes::Choice(Closure::WORDS),
         ),
         WINE,
         flag(
@@ -252,7 +253,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
     let batch = batch_named(&mut draft, form.get("holds").unwrap_or(name), form, cellar)?;
     draft.set(run, field::SIZE, Value::Int(size_ml));
     draft.set(run, field::FINISHED, Value::Int(cellar.now.utc_ms));
-    let closure = word(form, "bottle-closure", CLOSURES)?;
+    let closure = word(form, "bottle-closure", Closure::WORDS)?;
     if let Some(closure) = closure {
         draft.set(run, field::CLOSURE, closure);
     }

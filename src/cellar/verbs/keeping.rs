@@ -2,10 +2,10 @@
 
 use super::pull::{Bottles, stow};
 use super::read::{count, thing, word};
-use super::things::{CLOSURES, changed, done};
+use super::things::{changed, done};
 use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::words;
+use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::gifts;
 use crate::cellar::racks::RackKind;
@@ -213,7 +213,7 @@ pub(super) static BACK: Verb = Verb {
             draft,
             format!(
                 "{} of {} back {state}{whom}{place}.",
-                words::count(number, "bottle"),
+                Package::of(run).count(number),
                 run.name()
             ),
         )
@@ -232,7 +232,7 @@ pub(super) static DESCRIBE: Verb = Verb {
             "closure",
             "Closure",
             "What closes them.",
-            Takes::Choice(CLOSURES),
+            Takes::Choice(Closure::WORDS),
         ),
         flag(
             "mark",
@@ -248,7 +248,7 @@ pub(super) static DESCRIBE: Verb = Verb {
         let said = [
             (field::COLOUR, word(form, "colour", COLOURS)?),
             (field::SHAPE, word(form, "shape", SHAPES)?),
-            (field::CLOSURE, word(form, "closure", CLOSURES)?),
+            (field::CLOSURE, word(form, "closure", Closure::WORDS)?),
             (field::RUN_MARK, form.get("mark")),
         ];
         if let Some(mark) = form.get("mark").filter(|it| it.chars().count() > 2) {

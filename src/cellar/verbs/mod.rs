@@ -20,6 +20,7 @@ mod loose;
 mod losses;
 mod lots;
 mod notes;
+mod packages;
 mod pull;
 mod rack;
 mod read;
@@ -34,7 +35,6 @@ mod window;
 
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
-pub use things::CLOSURES;
 
 use std::collections::BTreeMap;
 

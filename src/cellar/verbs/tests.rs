@@ -817,6 +817,6 @@ fn bottles_nobody_counted_can_be_opened() {
         .write("here", &[("name", "Plum"), ("bottles", "some")])
         .write("open", &[("run", "Plum"), ("count", "2")]);
     let run = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
-    let words = cellar.snapshot.wine(run).unwrap().count_words();
+    let words = cellar.snapshot.wine(run).unwrap().count_words("bottle");
     assert_eq!(words, "bottles not counted");
 }

@@ -12,16 +12,6 @@ const MATERIALS: &[&str] = &["glass", "plastic", "steel", "oak", "stoneware"];
 const KEEPS_AIR_OUT: &[&str] = &["airlock", "bung", "lid", "cover"];
 /// Where a wine comes from.
 pub(super) const SOURCES: &[&str] = &["kit", "juice", "concentrate", "grapes", "fruit", "bought"];
-/// What closes a bottle.
-/// What closes a bottle.
-pub const CLOSURES: &[&str] = &[
-    "cork",
-    "screw-cap",
-    "crown-cap",
-    "stopper",
-    "swing-top",
-    "tap",
-];
 
 pub(super) const KIND: Field = flag(
     "kind",

@@ -19,7 +19,16 @@ pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> V
         .put("fills", plan.fills.iter().map(fill).collect::<Vec<_>>())
         .put("bottles", plan.bottles())
         .volume("remains", Some(plan.remains))
-        .put("closure", plan.closure.as_str())
+        .put("package", plan.package.word())
+        .put("closure", plan.closure.word())
+        .put("closing", plan.closing.as_str())
+        .put(
+            "does_not_fit",
+            plan.misfits
+                .iter()
+                .map(|it| it.sentence.as_str())
+                .collect::<Vec<_>>(),
+        )
         .put("closures", plan.closures)
         .put("capsules", plan.closures)
         .put("labels", plan.closures)
@@ -52,7 +61,13 @@ fn fill(fill: &crate::cellar::bottling::Fill) -> Value {
             "volume",
             Some(Volume::millilitres(fill.size_ml * fill.bottles)),
         )
-        .put("on_hand", json!(fill.on_hand));
+        .put("on_hand", json!(fill.on_hand()))
+        .put("sanitised", json!(fill.empties.map(|it| it.sanitised)))
+        .put("clean", json!(fill.empties.map(|it| it.clean)))
+        .put(
+            "to_wash",
+            json!(fill.empties.map(|it| it.to_wash(fill.bottles))),
+        );
     object.value()
 }
 

@@ -200,6 +200,11 @@ impl Session {
         assert!(screen.contains(words), "`{words}` is not on\n{screen}");
     }
 
+    fn speaks_of_no(&self, words: &str) {
+        let screen = self.screen();
+        assert!(!screen.contains(words), "`{words}` is on\n{screen}");
+    }
+
     fn vessel(&self, name: &str) -> Key {
         let cellar = &self.state.facts().cellar;
         cellar.find(Sort::Vessel, name).unwrap().key
@@ -398,7 +403,7 @@ fn another_size_is_filled_from_then_on_and_after_coming_back() {
 #[test]
 fn what_was_typed_before_the_run_began_is_still_there_after_a_look_elsewhere() {
     let mut session = Session::new();
-    session.press("5 Enter Enter Tab Tab").type_in("S5");
+    session.press("5 Enter Enter Tab Tab Tab").type_in("S5");
     session.press("Esc Esc Esc");
     assert_eq!(session.state.place(), Place::Board);
     session.press("5 Enter Enter").shows("S5");
@@ -512,7 +517,7 @@ fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
 fn a_bottling_written_up_later_has_its_own_day() {
     let mut session = Session::new();
     session
-        .press("5 Enter Enter Tab Tab Tab Tab")
+        .press("5 Enter Enter Tab Tab Tab Tab Tab")
         .type_in("2026-11-24 10:00");
     session.press("Enter Space Enter Tab Tab Tab");
     session.type_in("2026-11-24 12:00").press("Enter");
@@ -574,11 +579,34 @@ fn leaving_asks_while_a_reason_is_typed_and_not_written() {
 #[test]
 fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
     let mut session = Session::new();
-    session.press("5 Enter Enter Tab Right Enter Space Space Space Space Enter Enter");
+    session.press("5 Enter Enter Tab Tab Right Enter Space Space Space Space Enter Enter");
     session.shows("only corks are laid down, and these are closed by screw cap");
     let cellar = &session.state.facts().cellar;
     let run = cellar.open(Sort::Run).next().unwrap();
     assert_eq!(run.text(field::CLOSURE), "screw-cap");
+}
+
+/// Right goes to jugs, bags and kegs; each brings its own size, closure and caution along.
+#[test]
+fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter Right Right Right");
+    session.shows("19000");
+    session.shows("lid");
+    session.shows("Fill kegs with Solaris 25 from Carboy A.");
+    session.press("Enter");
+    session.shows("1 keg of 18.9 L");
+    session.shows("try the relief valve");
+    session.speaks_of_no("cork");
+    session.press("Space Space Space");
+    session.shows("Space when a keg is full and closed.");
+    session.shows("CO2 fills low rooms");
+    session.speaks_of_no("bottle is");
+    // The keg takes what there is, and its number says so.
+    session.press("Space Enter Enter");
+    session.shows("1 keg: 1 × 18.9 L keg");
+    session.shows("It adds up.");
+    session.shows("let all gas off before it is opened");
 }
 
 #[test]

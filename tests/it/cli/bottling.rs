@@ -251,3 +251,273 @@ fn what_a_planned_bottling_lacks_is_on_the_list_of_what_to_buy() {
         "{due}"
     );
 }
+
+/// The question that a start brings up, on a carboy and these empties; it goes on.
+fn asked(empties: &[&str], start: &[&str]) -> String {
+    let cellar = with_damson();
+    cellar.done(&[&["empties", "add", "40"], empties].concat());
+    let file = cellar.file();
+    let begin = [
+        "--cellar",
+        &file,
+        "bottle",
+        "start",
+        "Carboy",
+        "--overrule",
+        "a trial",
+    ];
+    let (code, out, told) = run(&[&begin, start].concat());
+    assert_eq!(code, 0, "{out}{told}");
+    told
+}
+
+#[test]
+fn a_crown_is_held_to_the_mouth_of_its_size() {
+    let says = "The 750 mL bottles on hand are for 29 mm crowns, where a 26 mm crown does not hold: close them with \
+                29 mm crowns, or take others.";
+    let on_29 = |closure: &str| asked(&["--finish", "crown-29"], &["--closure", closure]);
+    assert!(on_29("crown-26").contains(says), "{}", on_29("crown-26"));
+    for fitting in ["crown-29", "crown-cap"] {
+        assert!(!on_29(fitting).contains("does not hold"), "{fitting}");
+    }
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "40", "--finish", "crown-29"]);
+    let plan = cellar.json(&[
+        "bottle",
+        "plan",
+        "Carboy",
+        "--sizes",
+        "750",
+        "--closure",
+        "crown-26",
+    ]);
+    assert_eq!(plan["does_not_fit"][0], says);
+}
+
+#[test]
+fn a_cork_is_not_driven_into_a_screw_neck_without_a_yes() {
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "40", "--finish", "screw"]);
+    let start = ["bottle", "start", "Carboy", "--overrule", "a trial"];
+    cellar.check_refused(&start, 1, "A screw-top neck can break in a corker");
+    cellar.done(&[&start[..], &["--yes"]].concat());
+}
+
+/// A keg is filled in part, never above what it holds, never above its rating.
+#[test]
+fn a_keg_is_held_to_its_size_and_its_rating() {
+    let cellar = with_damson();
+    cellar.done(&[
+        "empties",
+        "add",
+        "2",
+        "--package",
+        "keg",
+        "--size",
+        "19 L",
+        "--rating",
+        "2 bar",
+        "--state",
+        "clean",
+        "--name",
+        "Kegs",
+    ]);
+    let start = [
+        "bottle",
+        "start",
+        "Carboy",
+        "--package",
+        "keg",
+        "--overrule",
+        "a trial",
+    ];
+    let refused =
+        |more: &[&str], words: &str| cellar.check_refused(&[&start, more].concat(), 1, words);
+    refused(
+        &["--pressure", "2.5 bar"],
+        "2.5 bar is more than the 2 bar that the keg is rated for; let gas off, or take a keg that stands it.",
+    );
+    refused(
+        &["--pressure", "40 psi"],
+        "2.76 bar is more than the 2 bar that the keg is rated for",
+    );
+    refused(
+        &["--size", "30 L", "--pressure", "1 bar"],
+        "What the keg is rated for is not known; read it off the keg and give --rating, such as 9 bar, before 1 bar goes on it.",
+    );
+    refused(
+        &["--closure", "cork"],
+        "A keg is not closed by a cork; give --closure lid.",
+    );
+    refused(
+        &["--filled", "1x20000"],
+        "A keg of 19 L does not hold 20 L; fill less into it, or give its --size.",
+    );
+    cellar.done(
+        &[
+            &start[..],
+            &["--pressure", "150 kPa", "--filled", "1x18500", "--yes"],
+        ]
+        .concat(),
+    );
+    let plan = cellar.done(&[
+        "bottle",
+        "plan",
+        "Carboy",
+        "--package",
+        "keg",
+        "--sizes",
+        "3000",
+    ]);
+    for words in [
+        "1 × 3 L keg",
+        "each keg has its own lid",
+        "CO2 fills low rooms",
+    ] {
+        assert!(plan.contains(words), "{words}: {plan}");
+    }
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    assert_eq!(stock(&cellar), [("Kegs".to_owned(), 1)]);
+    let shown = cellar.done(&["show", "Damson"]);
+    for words in ["1 × 18.5 L keg", "1.5 bar", "lid"] {
+        assert!(shown.contains(words), "{words}: {shown}");
+    }
+    let due = cellar.done(&["due", "--within", "400d"]);
+    let due: Vec<&str> = due.lines().filter(|it| it.contains("Damson")).collect();
+    let said = format!("{}{shown}", due.join("\n"));
+    for never in ["cork", "lay down", "lying", "standing", "bottles"] {
+        assert!(!said.contains(never), "{never}: {said}");
+    }
+    cellar.check_refused(&["lay-down", "Damson"], 1, "a keg is not laid down");
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn glass_and_bags_are_never_put_under_pressure() {
+    let cellar = with_damson();
+    let refused = |package: &str, words: &str| {
+        let start = [
+            "bottle",
+            "start",
+            "Carboy",
+            "--package",
+            package,
+            "--pressure",
+            "1 bar",
+            "--overrule",
+            "a trial",
+        ];
+        cellar.check_refused(&start, 1, words);
+    };
+    let rest = "is never put under pressure, since it bursts; give --package keg with its --rating, or let the gas off.";
+    refused("bottle", &format!("A bottle {rest}"));
+    refused("jug", &format!("A jug {rest}"));
+    refused("bag-in-box", &format!("A bag {rest}"));
+    let rated = [
+        "empties",
+        "add",
+        "2",
+        "--package",
+        "jug",
+        "--rating",
+        "2 bar",
+    ];
+    cellar.check_refused(&rated, 2, "A jug has no rating");
+}
+
+/// Gravity that still falls is a no. A keg takes it within its rating by the sugar in it: 40 g/L × 0.4886 of
+/// carbon dioxide / 1.69 g/L an atmosphere × 1.01325 bar is 11.72 bar.
+#[test]
+fn no_reason_puts_a_working_wine_into_a_bag_or_above_a_kegs_rating() {
+    let cellar = Cellar::new().with_carboy();
+    for (day, gravity) in [("-9d", "1.040"), ("-5d", "1.030"), ("-1d", "1.020")] {
+        cellar.done(&["measure", "Carboy A", "--gravity", gravity, "--at", day]);
+    }
+    cellar.done(&["measure", "Carboy A", "--sugar", "40"]);
+    let start = |more: &[&'static str]| {
+        let begin = [
+            "bottle",
+            "start",
+            "Carboy A",
+            "--overrule",
+            "a trial",
+            "--yes",
+        ];
+        [&begin[..], more].concat()
+    };
+    cellar.check_refused(
+        &start(&["--package", "bag-in-box"]),
+        1,
+        "A bag is never filled with wine that may still work, whatever the reason, since gas bursts it.",
+    );
+    cellar.check_refused(
+        &start(&["--package", "keg", "--rating", "9 bar"]),
+        1,
+        "11.72 bar is more than the 9 bar that the keg is rated for",
+    );
+    cellar.done(&start(&["--package", "keg", "--rating", "12 bar"]));
+}
+
+/// Sanitised holds for a day (common practice): a bottle that was two days ago is a clean one today.
+#[test]
+fn what_was_sanitised_is_clean_again_after_a_day() {
+    let cellar = with_damson();
+    cellar.done(&[
+        "empties",
+        "add",
+        "40",
+        "--name",
+        "Green",
+        "--delabelled",
+        "--at",
+        "-3d",
+    ]);
+    let of_plan = |key: &str, expected: i64| {
+        let plan = cellar.json(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+        assert_eq!(
+            plan["fills"][0][key], expected,
+            "{key}: {}",
+            plan["fills"][0]
+        );
+    };
+    of_plan("to_wash", 29);
+    let wash = ["empties", "wash"];
+    cellar.done(
+        &[
+            &wash[..],
+            &["Green", "--to", "sanitised", "--count", "25", "--at", "-2d"],
+        ]
+        .concat(),
+    );
+    of_plan("sanitised", 0);
+    of_plan("clean", 25);
+    cellar.done(&[&wash[..], &["Green, sanitised", "--to", "sanitised"]].concat());
+    of_plan("sanitised", 25);
+    of_plan("to_wash", 4);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+    assert!(
+        page.contains("25 sanitised, 15 dirty, 40 with the labels"),
+        "{page}"
+    );
+}
+
+/// Of 40 bottles 29 are sanitised as that step is ticked off, the 25 clean ones first.
+#[test]
+fn ticking_off_the_sanitising_moves_the_bottles_to_be_filled() {
+    let cellar = with_damson();
+    cellar.done(&["empties", "add", "15", "--name", "Old"]);
+    cellar.done(&["empties", "add", "25", "--name", "New", "--state", "clean"]);
+    cellar.done(&[
+        "bottle",
+        "start",
+        "Carboy",
+        "--overrule",
+        "a trial",
+        "--chores",
+        "yes",
+    ]);
+    cellar.done(&["bottle", "ready", "Damson"]);
+    cellar.done(&["bottle", "ready", "Damson"]);
+    let counts: Vec<i64> = stock(&cellar).into_iter().map(|it| it.1).collect();
+    assert_eq!(counts, [25, 11, 4], "{:?}", stock(&cellar));
+}

@@ -86,11 +86,7 @@ fn lines(
 /// `2025 · 18 × 750 mL, 1 × 375 mL · rests until 3 Jan 2027`.
 fn what(run: &Run, now: Moment) -> String {
     let mut parts: Vec<String> = run.year.iter().map(i64::to_string).collect();
-    let sizes = run.sizes.iter();
-    let sizes: Vec<String> = sizes
-        .map(|(size_ml, count)| format!("{count} × {size_ml} mL"))
-        .collect();
-    parts.push(sizes.join(", "));
+    parts.push(run.sizes.join(", "));
     let until = run.resting.map(|it| now.at(it).day_words());
     parts.extend(until.map(|it| format!("rests until {it}")));
     parts.extend(run.unknown.iter().map(|it| format!("{it} not known")));

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::Posture;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
 use crate::cellar::racks::{Rack, Racks, Slot, Stowed, stowed};
@@ -30,7 +31,7 @@ pub(super) struct Run {
     pub wine: Wine,
     pub year: Option<i64>,
     /// Bottles by size, the largest first.
-    pub sizes: Vec<(i64, i64)>,
+    pub sizes: Vec<String>,
     pub drinkable: i64,
     /// Whether there are bottles that nobody counted.
     pub uncounted: bool,
@@ -148,7 +149,11 @@ impl Run {
             mark: mark(all.run),
             wine: wine(all.run, cellar),
             year: all.year,
-            sizes: kept.sizes(),
+            sizes: kept
+                .sizes()
+                .iter()
+                .map(|(size_ml, count)| Package::of(all.run).times(*count, *size_ml))
+                .collect(),
             drinkable: kept.drinkable(),
             uncounted: kept.uncounted,
             about: kept.about,

@@ -2,6 +2,7 @@
 
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
@@ -114,7 +115,13 @@ impl Count {
             _ => return Vec::new(),
         };
         match self.held(id, facts.clock_ms) {
-            0 => self.fill(event, self.size_ml, 1, facts),
+            0 => {
+                let size_ml = match event {
+                    FillEvent::Filled => self.next_ml(facts),
+                    _ => self.size_ml,
+                };
+                self.fill(event, size_ml, 1, facts)
+            }
             SURE if self.counted_a_repeat() => {
                 let back = match event {
                     FillEvent::Filled => FillEvent::Back,
@@ -127,6 +134,19 @@ impl Count {
             _ => vec![Ask::Say(Notice::note(
                 "Held down it counts once: let go, and press once for each bottle.",
             ))],
+        }
+    }
+
+    /// What the next one takes: a bag or keg no more than is left.
+    fn next_ml(&self, facts: &Facts) -> i64 {
+        let cellar = &facts.cellar;
+        let run = self.run.and_then(|it| cellar.thing(it));
+        let vessel = run.filter(|it| Package::of(it).keeps_part_full());
+        let vessel = vessel.and_then(|it| it.int(field::VESSEL));
+        let left = vessel.and_then(|it| cellar.wine(Key(it)));
+        match left.map(|it| it.volume.0 / 1_000) {
+            Some(left_ml) if left_ml >= 250 => self.size_ml.min(left_ml),
+            _ => self.size_ml,
         }
     }
 

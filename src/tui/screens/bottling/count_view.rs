@@ -1,6 +1,6 @@
 //! The count, read from the door: large digits, and beside them what is left and how long it takes.
 
-use leesline_calc::hazards::{OVERRULED, WET_GLASS};
+use leesline_calc::hazards::OVERRULED;
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -10,7 +10,7 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::bottling::Tally;
+use crate::cellar::bottling::{Closure, Package, Tally};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::message::Told;
@@ -33,9 +33,10 @@ pub(super) fn view(
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
         Some(_) => "Enter or Space takes it. Esc leaves it.",
-        None => {
-            "Space when a bottle is full and closed. Enter after the last. A key held down counts once."
-        }
+        None => &format!(
+            "Space when a {} is full and closed. Enter after the last. A key held down counts once.",
+            Package::of(run).label()
+        ),
     };
     let of = format!(
         "{} from {}",
@@ -49,7 +50,7 @@ pub(super) fn view(
     let tally = Tally::of(tally::fillings(run.key, told));
 
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
-    let caution = caution(run.key, told);
+    let caution = caution(run, told);
     let cautions = Page::wrapped(caution, 2, theme.warn(), inner);
     let foot = (cautions.len() + asked_rows) as u16;
     let main = Rect {
@@ -108,17 +109,20 @@ fn beside_lines(
         "" => String::new(),
         mark => format!(", mark {mark}"),
     };
-    let plural = if bottles == 1 { "bottle" } else { "bottles" };
+    let package = Package::of(run);
+    let what = if bottles == 1 { "" } else { "s" };
+    let what = format!("{}{what}", package.label());
+    let size = package.size_words(count.size_ml);
     let mut lines = vec![
-        Line::from(Span::styled(plural, theme.strong())),
-        labelled("to go", &format!("{to_go} of {} mL", count.size_ml), theme),
+        Line::from(Span::styled(what, theme.strong())),
+        labelled("to go", &format!("{to_go} of {size}"), theme),
         labelled("left", &left.to_string(), theme),
     ];
     if let Some(pace) = tally.pace_ms {
         let seconds = (pace + 500) / 1_000;
         lines.push(labelled(
             "pace",
-            &format!("{} a bottle", span(seconds)),
+            &format!("{} a {}", span(seconds), package.label()),
             theme,
         ));
         // From the last bottle on: while nobody fills, the end moves with the clock.
@@ -130,13 +134,13 @@ fn beside_lines(
         }
     }
     lines.push(Line::default());
-    let closure = run.text(field::CLOSURE).replace('-', " ");
+    let closure = Closure::said(run.text(field::CLOSURE));
     lines.push(Line::from(Span::styled(
-        format!("{} mL, {closure}{mark}", count.size_ml),
+        format!("{size}, {closure}{mark}"),
         theme.dim(),
     )));
     if tally.standing.len() > 1 {
-        lines.push(Line::from(Span::styled(tally.sizes(), theme.dim())));
+        lines.push(Line::from(Span::styled(tally.sizes(package), theme.dim())));
     }
     let mut lost = Vec::new();
     if tally.spilled > Volume::ZERO {
@@ -174,10 +178,11 @@ fn span(seconds: i64) -> String {
     }
 }
 
-fn caution(run: Key, told: &[Told]) -> &'static str {
-    if tally::is_overruled(run, told) {
+fn caution(run: &Thing, told: &[Told]) -> &'static str {
+    let package = Package::of(run);
+    if tally::is_overruled(run.key, told) && !package.keeps_part_full() {
         OVERRULED.short
     } else {
-        WET_GLASS.short
+        package.hazard().short
     }
 }

@@ -3,11 +3,10 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
-use leesline_calc::hazards::WET_GLASS;
-
 use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
+use crate::cellar::bottling::{Closure, Package, fits};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
@@ -20,28 +19,29 @@ pub(super) const SIZES: &[&str] = &["750", "1000", "1500", "100", "187", "250", 
 
 /// As far as anything is known the fields are filled: one key goes on.
 pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
-    let closures = match closures() {
-        verbs::Takes::Choice(words) => words,
-        _ => &[],
-    };
-    // The last run's size and closure are likely this one's.
+    // The last run's package, size and closure are likely this one's.
     let last = facts
         .cellar
         .things
         .values()
         .rev()
         .find(|it| it.int(field::VESSEL).is_some());
+    let package = last.map(|it| Package::of(it)).unwrap_or_default();
     let size = last.and_then(|it| it.int(field::SIZE));
-    let size = size.map_or_else(|| SIZES[0].to_owned(), |it| it.to_string());
-    let closure = last.map_or("", |it| it.text(field::CLOSURE));
-    let closure = if closures.contains(&closure) {
-        closure
-    } else {
-        "cork"
-    };
+    let size = size.unwrap_or(package.usual_ml()).to_string();
+    let closure = last.and_then(|it| Closure::of(it));
+    let closure = closure.unwrap_or(package.closures()[0]).word();
     let wine = facts.cellar.wine(vessel);
     let litres = wine.map_or(0.0, |it| it.volume.in_litres());
     Fields::of([
+        Row::new(
+            "package",
+            "Into",
+            "Arrows take jugs, bags or kegs.",
+            Takes::Choice,
+        )
+        .filled(package.word())
+        .choosing(words(Package::WORDS)),
         Row::new(
             "size",
             "Size, mL",
@@ -49,7 +49,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             Takes::Number,
         )
         .filled(&size)
-        .choosing(SIZES.iter().map(|it| (*it).to_owned())),
+        .choosing(sizes(package)),
         Row::new(
             "closure",
             "Closed by",
@@ -57,7 +57,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             Takes::Choice,
         )
         .filled(closure)
-        .choosing(closures.iter().map(|it| (*it).to_owned())),
+        .choosing(package.closures().iter().map(|it| it.word().to_owned())),
         Row::new(
             "mark",
             "Mark",
@@ -80,10 +80,37 @@ pub(super) fn when() -> Row {
     Row::new("at", "When", help, Takes::Words)
 }
 
-fn closures() -> verbs::Takes {
-    let asked = verbs::find("bottle start")
-        .and_then(|verb| verb.fields.iter().find(|it| it.key == "closure"));
-    asked.map_or(verbs::Takes::Text, |it| it.takes)
+/// What speaks against closing the bottles on hand so.
+fn misfit(fields: &Fields, facts: &Facts) -> Option<String> {
+    let package = Package::from_word(fields.get("package"))?;
+    let closure = Closure::from_word(fields.get("closure"))?;
+    let size_ml = fields.get("size").parse().ok()?;
+    Some(fits(package, size_ml, closure, &facts.cellar)?.sentence)
+}
+
+fn words(of: &[&str]) -> Vec<String> {
+    of.iter().map(|it| (*it).to_owned()).collect()
+}
+
+/// Usual sizes of a package, mL; those of jugs, bags and kegs are common practice.
+fn sizes(package: Package) -> Vec<String> {
+    words(match package {
+        Package::Bottle => SIZES,
+        Package::Jug => &["3785", "4000", "4500", "5000"],
+        Package::Bag => &["5000", "3000", "10000", "20000"],
+        Package::Keg => &["19000", "9500", "20000", "30000"],
+    })
+}
+
+/// Where another package was chosen, its own sizes and closures take the place of the last one's.
+pub(super) fn follow(fields: &mut Fields, was: &str) {
+    if fields.get("package") == was {
+        return;
+    }
+    let package = Package::from_word(fields.get("package")).unwrap_or_default();
+    fields.offer("size", sizes(package));
+    let closures = package.closures().iter().map(|it| it.word().to_owned());
+    fields.offer("closure", closures.collect());
 }
 
 /// The entry that begins the run.
@@ -149,15 +176,22 @@ pub(super) fn view(
 ) -> Option<Position> {
     let theme = page.theme;
     let facts = page.facts;
-    let hint = "Enter begins, and so does Space. Tab goes to the next field.";
+    let hint = "Enter or Space begins. Tab goes to the next field.";
     let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
     let (row, cursor) = fields.view(1, theme, inner, buf);
     let said = match prepare(vessel, overrule, fields, &Then { facts, past }) {
-        Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
+        Ok(prepared) => {
+            let misfit = misfit(fields, facts).map(|it| format!("! {it}"));
+            let misfit = misfit.map(|it| Page::wrapped(&it, 1, theme.warn(), inner));
+            let mut lines = misfit.unwrap_or_default();
+            lines.extend(Page::wrapped(&prepared.sentence, 3, theme.strong(), inner));
+            lines
+        }
         Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
     };
     let row = Page::lines(said, row + 1, inner, buf);
-    let glass = Page::wrapped(WET_GLASS.sentence, 3, theme.warn(), inner);
-    Page::lines(glass, row + 1, inner, buf);
+    let package = Package::from_word(fields.get("package")).unwrap_or_default();
+    let hazard = Page::wrapped(package.hazard().sentence, 3, theme.warn(), inner);
+    Page::lines(hazard, row + 1, inner, buf);
     cursor
 }

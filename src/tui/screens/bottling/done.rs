@@ -8,12 +8,11 @@ use ratatui::text::{Line, Span};
 use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::words;
-use crate::cellar::bottling::Tally;
+use crate::cellar::bottling::{Closure, Package, Tally};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::{Account, Key, Thing, field};
+use crate::cellar::thing::{Account, Key, Thing, field, must_stay_moist};
 use crate::tui::message::Told;
 use crate::tui::widgets::text;
 
@@ -136,7 +135,7 @@ impl Done {
             }
             row = Page::lines(lines, row, inner, buf);
         }
-        if tally::is_overruled(run.key, told) {
+        if tally::is_overruled(run.key, told) && !Package::of(run).keeps_part_full() {
             let lines = Page::wrapped(OVERRULED.sentence, 3, theme.warn(), inner);
             row = Page::lines(lines, row + 1, inner, buf);
         }
@@ -152,8 +151,8 @@ fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
     if to == run.key {
         return format!(
             "{}: {}",
-            words::count(tally.bottles(), "bottle"),
-            tally.sizes()
+            Package::of(run).count(tally.bottles()),
+            tally.sizes(Package::of(run))
         );
     }
     match Account::from_key(to) {
@@ -171,7 +170,10 @@ fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
     let now = page.facts.cellar.now;
     let mut sentences = Vec::new();
     let closure = run.text(field::CLOSURE);
-    if closure == "cork" {
+    let package = Package::of(run);
+    if package.keeps_part_full() {
+        sentences.push(package.hazard().sentence.to_owned());
+    } else if must_stay_moist(closure) {
         let stand = page.facts.policy.stand_days as i64;
         let date = now.plus_days(stand).local().format("%a %-d %b");
         sentences.push(format!(
@@ -180,7 +182,7 @@ fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
     } else {
         sentences.push(format!(
             "They may stand: only corks are laid down, and these are closed by {}.",
-            closure.replace('-', " ")
+            Closure::said(closure)
         ));
     }
     if let Some(until) = run.int(field::REST_UNTIL) {

@@ -130,6 +130,15 @@ impl Fields {
         row.map_or("", |it| it.field.text().trim())
     }
 
+    /// Other choices for a field, the first of them filled in.
+    pub(super) fn offer(&mut self, key: &str, choices: Vec<String>) {
+        if let Some(row) = self.rows.iter_mut().find(|it| it.key == key) {
+            row.field = Field::of(choices.first().map_or("", String::as_str));
+            row.choices = choices;
+            row.fresh = true;
+        }
+    }
+
     /// Whether anything was typed.
     pub(super) fn touched(&self) -> bool {
         self.rows.iter().any(|it| !it.fresh)

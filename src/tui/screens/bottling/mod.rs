@@ -173,7 +173,10 @@ impl Bottling {
             Step::Gate => return self.at_gate(id, facts),
             Step::Reason => return self.with_reason(id),
             Step::Details => {
-                if self.details.command(id) == Did::GoOn {
+                let was = self.details.get("package").to_owned();
+                let did = self.details.command(id);
+                details::follow(&mut self.details, &was);
+                if did == Did::GoOn {
                     return self.start(facts);
                 }
             }
@@ -325,11 +328,13 @@ impl Bottling {
                 return Vec::new();
             }
         };
+        let was = fields.get("package").to_owned();
         let did = match input {
             Input::Type(press) => fields.typed(*press),
             Input::Paste(text) => fields.paste(text),
             _ => Did::Stay,
         };
+        details::follow(fields, &was);
         match (did, self.step) {
             (Did::GoOn, Step::Details) => self.start(facts),
             (Did::GoOn, _) => self.write_finish(facts),

@@ -39,16 +39,7 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
     let vessel = run
         .int(field::VESSEL)
         .and_then(|it| facts.cellar.thing(Key(it)));
-    let wish = Wish {
-        sizes: run
-            .int(field::SIZE)
-            .map(|it| (it, None))
-            .into_iter()
-            .collect(),
-        closure: run.text(field::CLOSURE).to_owned(),
-        ..Wish::default()
-    };
-    let Some(plan) = vessel.and_then(|it| Plan::of(it, &wish, &facts.cellar)) else {
+    let Some(plan) = vessel.and_then(|it| Plan::of(it, &Wish::of(run), &facts.cellar)) else {
         return;
     };
     let mut row = 1;

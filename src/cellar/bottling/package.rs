@@ -1,0 +1,127 @@
+//! What wine is filled into: each kind with its usual size, its closures and its own limits.
+
+use leesline_calc::hazards::{BAG, Hazard, KEG, WET_GLASS};
+
+use super::Closure;
+use crate::cellar::attention::words::count;
+use crate::cellar::thing::{Thing, field, words};
+
+words! {
+    /// What wine is filled into.
+    Package {
+        Bottle "bottle" "bottle",
+        Jug "jug" "jug",
+        Bag "bag-in-box" "bag",
+        Keg "keg" "keg",
+    }
+}
+
+impl Default for Package {
+    fn default() -> Package {
+        Package::Bottle
+    }
+}
+
+impl Package {
+    /// That of a run. Nothing said is a bottle, as it was before there were others.
+    pub fn of(run: &Thing) -> Package {
+        Package::from_word(run.text(field::PACKAGE)).unwrap_or(Package::Bottle)
+    }
+
+    /// That of a lot of empties, if it is one: its substance is the word.
+    pub fn of_empties(lot: &Thing) -> Option<Package> {
+        Package::from_word(lot.text(field::SUBSTANCE))
+    }
+
+    /// The size taken where none is said, mL (common practice).
+    pub const fn usual_ml(self) -> i64 {
+        match self {
+            Package::Bottle => 750,
+            Package::Jug => 3_785,
+            Package::Bag => 5_000,
+            Package::Keg => 19_000,
+        }
+    }
+
+    /// The smallest and the largest there is, mL (common practice).
+    pub const fn sizes_ml(self) -> (i64, i64) {
+        match self {
+            Package::Bottle => (20, 60_000),
+            Package::Jug => (500, 25_000),
+            Package::Bag => (1_000, 25_000),
+            Package::Keg => (1_000, 60_000),
+        }
+    }
+
+    /// What closes it, the usual one first.
+    pub const fn closures(self) -> &'static [Closure] {
+        match self {
+            Package::Bottle => Closure::OF_BOTTLES,
+            Package::Jug => &[
+                Closure::ScrewCap,
+                Closure::Stopper,
+                Closure::Cork,
+                Closure::SwingTop,
+            ],
+            Package::Bag => &[Closure::Tap],
+            Package::Keg => &[Closure::Lid],
+        }
+    }
+
+    /// What to mind before it is filled.
+    pub const fn hazard(self) -> Hazard {
+        match self {
+            Package::Bottle | Package::Jug => WET_GLASS,
+            Package::Bag => BAG,
+            Package::Keg => KEG,
+        }
+    }
+
+    /// Whether it is glass, or stands no pressure for another reason.
+    pub const fn takes_pressure(self) -> bool {
+        matches!(self, Package::Keg)
+    }
+
+    /// Whether one of a larger size may be filled in part: a bottle is full or it is none.
+    pub const fn may_be_part_full(self) -> bool {
+        !matches!(self, Package::Bottle)
+    }
+
+    /// Whether wine keeps in one that is not full: a bag has its air squeezed out, a keg driven out (common practice).
+    pub const fn keeps_part_full(self) -> bool {
+        matches!(self, Package::Bag | Package::Keg)
+    }
+
+    /// `29 bottles`, `1 keg`.
+    pub fn count(self, number: i64) -> String {
+        count(number, self.label())
+    }
+
+    /// `28 × 750 mL`, `2 × 19 L kegs`: bottles go without saying.
+    pub fn times(self, number: i64, size_ml: i64) -> String {
+        let size = self.size_words(size_ml);
+        match self {
+            Package::Bottle => format!("{number} × {size}"),
+            other if number == 1 => format!("1 × {size} {}", other.label()),
+            other => format!("{number} × {size} {}s", other.label()),
+        }
+    }
+
+    /// Size as people have it: bottles in millilitres, all else in litres.
+    pub fn size_words(self, size_ml: i64) -> String {
+        match self {
+            Package::Bottle => format!("{size_ml} mL"),
+            _ if size_ml % 1_000 == 0 => format!("{} L", size_ml / 1_000),
+            _ => {
+                let litres = format!("{:.3}", size_ml as f64 / 1e3);
+                format!("{} L", litres.trim_end_matches('0'))
+            }
+        }
+    }
+}
+
+/// A pressure as most kegs have it printed: `9 bar`.
+pub fn bar(kpa: f64) -> String {
+    let bar = format!("{:.2}", kpa / 100.0);
+    format!("{} bar", bar.trim_end_matches('0').trim_end_matches('.'))
+}
