@@ -276,7 +276,12 @@ fn bottling(cellar: &Cellar) {
     keys.terminal
         .press(ENTER)
         .see("Bottle Damson 25 from Carboy A.");
-    keys.terminal.press(TAB).press(TAB).press("D5").see("D5");
+    keys.terminal
+        .press(TAB)
+        .press(TAB)
+        .press(TAB)
+        .press("D5")
+        .see("D5");
     keys.terminal.press(ENTER).see("> Gather");
     keys.terminal.press(ENTER).see("> Sanitise");
     keys.terminal.press(ENTER).see("> Dose");
