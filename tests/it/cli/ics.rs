@@ -193,15 +193,7 @@ fn a_look_that_finds_a_rising_cork_brings_the_caution() {
         .clone()
         .find(|it| it["name"].as_str().unwrap().starts_with("Regent"));
     let run = run.unwrap()["name"].as_str().unwrap();
-    cellar.done(&[
-        "look",
-        run,
-        "--corks",
-        "rising",
-        "--where",
-        "third from the left",
-        "--yes",
-    ]);
+    cellar.done(&["look", run, "--corks", "rising", "--yes"]);
     let due = cellar.done(&["due", "--why"]);
     assert!(
         due.contains("corks rising in 29 bottles: they may burst"),
