@@ -100,7 +100,7 @@ pub fn facts<'a>(
 
 /// When its bottles are to be drunk, if any are left.
 fn drink(run: &Thing, cellar: &Snapshot) -> String {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let holding = Holding::of(cellar, run.key, &policy).filter(|it| it.wine.bottle_count() > 0);
     let Some(window) = holding.and_then(|it| window(&it)) else {
         return String::new();

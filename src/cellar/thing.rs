@@ -320,6 +320,8 @@ pub mod field {
     pub const TIMER_FOR: &str = "timer_for";
     /// How the corkers are set, as the person said it.
     pub const CORKER: &str = "corker";
+    /// Begins the name of a threshold of the rules that was set for this cellar.
+    pub const THRESHOLD: &str = "threshold:";
     /// Usual temperature of the cellar, °C.
     pub const TEMPERATURE: &str = "temperature_c";
     /// Whether free SO2 is tested here: `yes`, which is taken if nothing is said, or `no`.

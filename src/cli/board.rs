@@ -34,7 +34,7 @@ fn run(session: &Session, _: &ArgMatches) -> Result<Said, Failure> {
 }
 
 fn document(cellar: &Snapshot, reasons: &[Reason]) -> Value {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let look = Look::at(cellar, &policy);
     let of = |key: Key| -> Vec<Value> {
         about(key, reasons, cellar)
@@ -113,7 +113,7 @@ fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
 
 /// Name, wine, how full, how old, free SO2 or gravity.
 fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let name = format!("  {}", vessel.name());
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return vec![name, "empty".to_owned()];

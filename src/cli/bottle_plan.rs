@@ -70,7 +70,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             vessel.name()
         )));
     };
-    let policy = Policy::default();
+    let policy = Policy::of(&opened.cellar);
     let gate = Holding::of(cellar, vessel.key, &policy).map_or_else(Vec::new, |it| it.gate());
     Ok(if session.json {
         Said::json(&json::bottling_plan(&plan, &gate, cellar))

@@ -80,7 +80,7 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .open(Sort::Run)
         .filter(|run| sought == Sought::default() && !found.iter().any(|it| it.run.key == run.key));
     if session.json {
-        let policy = Policy::default();
+        let policy = Policy::of(&opened.cellar);
         let mut document = json::heading(cellar);
         let left = found.iter().map(|it| {
             let mut object = json::run(it.run, cellar, &policy);

@@ -89,7 +89,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
     // What speaks against any dose comes before the dose, by whichever calculation.
     let mut first: Vec<&str> = Vec::new();
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     if let Some(holding) = Holding::of(cellar, vessel.key, &policy).filter(|_| !sets("state")) {
         first.extend(match state(&holding).text.as_str() {
             "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),

@@ -50,7 +50,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .transpose()?;
     let opened = session.open()?;
     let cellar = &opened.cellar;
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     if matches.get_flag("years") {
         return Ok(years(session, cellar, &years::lives(cellar, &policy)));
     }

@@ -42,7 +42,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let entries = listed.iter().map(|it| (&it.entry, it.flows.as_slice()));
         return Ok(csv::book(entries, cellar, &uids).into());
     }
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let of = |sort, object: &dyn Fn(&Thing) -> Value| -> Vec<Value> {
         cellar
             .all()

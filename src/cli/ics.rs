@@ -34,7 +34,7 @@ pub(super) static ICS: Own = Own {
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
-    let policy = Policy::default();
+    let policy = Policy::of(&opened.cellar);
     let items = ahead::ahead(&opened.cellar, &policy, &opened.reasons());
     let far = ahead::far_sighted(&policy);
     let events = calendar::events(&items, &Look::at(&opened.cellar, &far));

@@ -22,9 +22,8 @@ pub(super) static VESSELS: Own = Own {
     heading: LISTS,
     arguments: nothing,
     run: |session, _| {
-        let policy = Policy::default();
         list(session, "vessels", Sort::Vessel, vessel, |it, cellar| {
-            json::vessel(it, cellar, &policy).value()
+            json::vessel(it, cellar, &Policy::of(cellar)).value()
         })
     },
 };
@@ -70,7 +69,7 @@ pub(super) static STOCK: Own = Own {
 
 fn shopping(session: &Session) -> Result<Said, Failure> {
     let opened = session.open()?;
-    let wanted = to_buy(&opened.cellar, &Policy::default());
+    let wanted = to_buy(&opened.cellar, &Policy::of(&opened.cellar));
     if session.json {
         let mut document = json::heading(&opened.cellar);
         let all = wanted.iter().map(|it| {

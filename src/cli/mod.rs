@@ -15,6 +15,7 @@ mod book;
 mod bottles;
 mod due;
 mod lists;
+mod policy;
 mod show;
 
 mod bottle_plan;
@@ -68,6 +69,7 @@ struct Own {
 static OWN: &[&Own] = &[
     &board::BOARD,
     &due::DUE,
+    &policy::POLICY,
     &show::SHOW,
     &book::BOOK,
     &lists::STOCK,

@@ -122,7 +122,7 @@ impl Opened {
 
     /// Everything that needs someone, the most pressing first.
     pub(super) fn reasons(&self) -> Vec<Reason> {
-        attention(&self.cellar, &Policy::default())
+        attention(&self.cellar, &Policy::of(&self.cellar))
     }
 }
 

@@ -172,7 +172,7 @@ fn document(
     entries: Vec<Value>,
     parents: &[Share],
 ) -> Value {
-    let (cellar, policy) = (&opened.cellar, Policy::default());
+    let (cellar, policy) = (&opened.cellar, Policy::of(&opened.cellar));
     let look = Look::at(cellar, &policy);
     let reasons = opened.reasons();
     let its = about(thing.key, &reasons, cellar);
@@ -214,7 +214,7 @@ fn document(
 }
 
 fn facts(thing: &Thing, cellar: &Snapshot, listed: &[Listed]) -> Page {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let mut page = Page::default();
     page.line(format!("{} ({})", thing.name(), thing.sort.label()));
     let mut rows: Vec<Vec<String>> = Vec::new();

@@ -20,7 +20,7 @@ const JOBS: usize = 3;
 
 /// The page for a vessel; `reasons` are those of the whole cellar, the most pressing first.
 pub fn sheet(vessel: &Thing, cellar: &Snapshot, reasons: &[Reason]) -> Page {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let its: Vec<&Reason> = about(vessel.key, reasons, cellar).collect();
     let mut page = Page::default();
     head(&mut page, vessel, cellar);
@@ -55,7 +55,7 @@ pub fn of_run(run: &Thing, cellar: &Snapshot, drafts: &[&Draft], reasons: &[Reas
             item(&mut page, &capital, &words);
         }
     }
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     if let Some(holding) = Holding::of(cellar, run.key, &policy) {
         item(&mut page, "Measured", &measured(&holding, cellar));
         contains(&mut page, &holding);

@@ -94,7 +94,8 @@ fn clock(now: Moment) -> Clock {
 fn load(store: &Store, now: Moment) -> Result<Reply, StoreError> {
     let mut cellar = store.snapshot(now)?;
     cellar.now = cellar.settings().zone.moment(now.utc_ms);
-    let facts = Facts::of(cellar, Policy::default());
+    let policy = Policy::of(&cellar);
+    let facts = Facts::of(cellar, policy);
     Ok(Reply::Loaded(Box::new(facts)))
 }
 

@@ -8,7 +8,9 @@ use crate::cellar::thing::{CELLAR, Key, Sort};
 use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
-use super::layers::{form::Form, help::Help, palette::Palette, undo::Undo, why::Why};
+use super::layers::{
+    form::Form, help::Help, palette::Palette, thresholds::Thresholds, undo::Undo, why::Why,
+};
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
 use super::state::State;
@@ -113,6 +115,17 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             if let Some(key) = marked(state) {
                 state.layers.push(Box::new(Why::about(key)));
             }
+            Vec::new()
+        }
+        Id::Thresholds => {
+            // Asked again over those of one reason, it shows all.
+            let kind = if state.top().place() == Place::Thresholds {
+                state.layers.pop();
+                None
+            } else {
+                marked_reason(state).map(|it| it.kind)
+            };
+            state.layers.push(Box::new(Thresholds::of(kind)));
             Vec::new()
         }
         Id::PutOff => silence(state, "snooze"),

@@ -92,7 +92,10 @@ fn found<'a>(
         kind,
         due,
         rank,
-        weight: 0.0,
+        weight: match rank {
+            Rank::Soon => holding.litres() * holding.policy.loss_window,
+            _ => 0.0,
+        },
         sentence,
         suggestion: Suggestion::of("open")
             .with("run", holding.place.name())

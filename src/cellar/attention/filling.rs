@@ -1,6 +1,7 @@
 //! A bottling under way.
 
 use super::fit::Look;
+use super::waiting::FIRST_OF_ALL;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::state::{Deed, Wine};
@@ -44,8 +45,8 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             kind: ReasonKind::Filling,
             due: cellar.now,
             rank: Rank::Now,
-            // Before anything else: wine stands open beside bottles not yet corked.
-            weight: f64::MAX,
+            // Wine stands open beside bottles not yet corked.
+            weight: FIRST_OF_ALL,
             sentence: format!(
                 "bottling under way: {} filled{left_said}",
                 Package::of(run).count(filled)

@@ -88,7 +88,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             due,
             rank,
             // The more of the vessel is air, the sooner the wine under it is spoiled.
-            weight: holding.litres() * air,
+            weight: holding.litres() * air * policy.loss_air,
             sentence: if usual > MOST_SAID_MG_L {
                 format!("headspace {room}, more air than sulfite can meet: {what}")
             } else {

@@ -64,7 +64,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             } else {
                 Rank::Later
             },
-            weight: 0.0,
+            weight: holding.litres() * holding.policy.loss_standing,
             sentence: format!("lay down {}: {stood}{if_corked}", count(standing, "bottle")),
             suggestion: Suggestion::of("lay-down")
                 .with("run", run.name())

@@ -60,7 +60,12 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             kind: ReasonKind::Lees,
             due,
             rank,
-            weight: holding.litres() * (if gross { 0.3 } else { 0.1 }),
+            weight: holding.litres()
+                * if gross {
+                    policy.loss_gross_lees
+                } else {
+                    policy.loss_fine_lees
+                },
             sentence,
             suggestion,
         }

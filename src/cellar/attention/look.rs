@@ -4,6 +4,7 @@ use leesline_calc::hazards::RISING_CORK;
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::{Sign, sign};
@@ -46,7 +47,7 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
             kind: ReasonKind::Look,
             due,
             rank,
-            weight: 0.0,
+            weight: holding.litres() * holding.policy.loss_corks,
             sentence: format!(
                 "look at {}: corks, seepage, bubbles, haze",
                 count(standing, "standing bottle")
@@ -94,8 +95,11 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
             kind: ReasonKind::Amiss,
             due: holding.now.at(since),
             rank,
-            // All of it is at stake.
-            weight: if bursts { holding.litres() } else { 0.0 },
+            weight: if bursts {
+                DANGER + holding.litres()
+            } else {
+                holding.litres() * holding.policy.loss_corks
+            },
             sentence: format!("{words} in {}: {to_do}", those(holding, look)),
             suggestion,
         }

@@ -35,7 +35,7 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
             kind: ReasonKind::MaloUnprotected,
             due: holding.now.at(finished),
             rank: Rank::Now,
-            weight: holding.litres() * 0.6,
+            weight: holding.litres() * holding.policy.loss_after_malo,
             sentence: match days {
                 0 => "malolactic finished, no sulfite yet".to_owned(),
                 _ => format!("malolactic finished {} ago, no sulfite since", span(days)),
@@ -74,7 +74,7 @@ fn unseen<'a>(holding: &'a Holding) -> Option<Found<'a>> {
             kind: ReasonKind::MaloOpen,
             due: holding.now.at(since).plus_days(wait as i64),
             rank: Rank::Soon,
-            weight: holding.litres() * 0.4,
+            weight: holding.litres() * holding.policy.loss_malo_open,
             sentence: format!(
                 "malolactic not seen to finish, {} on: test malic",
                 span(holding.days(begun))

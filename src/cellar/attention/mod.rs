@@ -27,11 +27,13 @@ mod stable;
 pub mod stage;
 mod sulfite;
 mod supply;
+pub mod threshold;
 mod too_full;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
 mod unfinished;
 mod untested;
+mod waiting;
 pub mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -48,6 +50,7 @@ pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub use policy::Policy;
 pub use stage::Stage;
+pub use threshold::Threshold;
 
 /// A rule about what one place holds.
 type OfAPlace = for<'a> fn(&'a Holding, &'a Look) -> Option<Found<'a>>;
@@ -150,6 +153,12 @@ impl Look<'_> {
     /// The working behind a reason, line by line: rule, data, numbers, source. It is worded only now,
     /// because a large cellar has thousands of reasons and people ask why of a few.
     pub fn working(&self, reason: &Reason) -> Vec<String> {
+        let mut lines = self.because(reason);
+        lines.extend(reason.waiting());
+        lines
+    }
+
+    fn because(&self, reason: &Reason) -> Vec<String> {
         let is_it = |it: &Reason| it.is_same_as(reason);
         if let Some(lines) = untested::working(reason, self) {
             return lines;
@@ -249,8 +258,8 @@ pub struct Reason {
     pub due: Moment,
     /// How pressing.
     pub rank: Rank,
-    /// What is lost by waiting, to order reasons of one rank: litres at stake times how bad it is
-    /// for them (0–1). Larger comes first; a chore weighs nothing.
+    /// Litres that a week of waiting is expected to cost, to order reasons of one rank: the larger
+    /// comes first, and a chore costs nothing. See [`waiting`].
     pub weight: f64,
     /// A few words for a row: `free SO2 about 15 (12–19), aim 26 mg/L: below it now`.
     pub sentence: String,

@@ -3,6 +3,7 @@
 use super::fit::Look;
 use super::gate::{Answer, BURST, GateItem};
 use super::holding::Holding;
+use super::waiting::DANGER;
 use super::words::{gravity, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
@@ -35,7 +36,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         return None;
     }
     let due = last.map_or(now.at(filled), |it| {
-        now.at(it).plus_days(holding.policy.round_days as i64)
+        now.at(it).plus_days(holding.policy.watch_every_days as i64)
     });
     let stands = holding
         .wine
@@ -85,7 +86,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             kind: ReasonKind::Refermenting,
             due,
             rank,
-            weight: holding.litres(),
+            weight: DANGER + holding.litres(),
             sentence,
             suggestion: Suggestion::of("look")
                 .with("run", run.name())

@@ -8,10 +8,11 @@ use crate::cellar::thing::{CELLAR, Sort};
 /// Weekly, while any vessel holds wine.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let (cellar, policy) = (look.cellar, look.policy);
-    let holding = cellar
-        .open(Sort::Vessel)
-        .filter(|it| cellar.wine(it.key).is_some())
-        .count();
+    let vessels = cellar.open(Sort::Vessel);
+    let wines = vessels.filter_map(|it| cellar.wine(it.key));
+    let (holding, litres) = wines.fold((0, 0.0), |(number, litres), it| {
+        (number + 1, litres + it.volume.in_litres().max(0.0))
+    });
     let last = cellar.last_round_ms.map(|it| cellar.now.at(it));
     let due = last.map_or(cellar.now, |it| it.plus_days(policy.round_days as i64));
     if holding == 0 || due.days_since(cellar.now) > 0 {
@@ -25,7 +26,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
         format!(
             "Every {:.0} days (common practice), over {} with wine.",
             policy.round_days,
-            count(holding as i64, "vessel")
+            count(holding, "vessel")
         ),
         "Airlocks filled, no film on the wine, corks level, nothing leaks; note what is not so.".to_owned(),
     ]
@@ -36,7 +37,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             kind: ReasonKind::Round,
             due,
             rank: Rank::Soon,
-            weight: 0.0,
+            weight: litres * policy.loss_round,
             sentence: format!("cellar round: airlocks, film, corks; {last_said}"),
             suggestion: Suggestion::of("round"),
         }

@@ -120,7 +120,9 @@ impl Holding<'_> {
                 kind: ReasonKind::SulfiteLow,
                 due: self.now.at(due_ms),
                 rank,
-                weight: self.litres() * ((aim - band.mid) / aim).clamp(0.0, 1.0),
+                weight: self.litres()
+                    * ((aim - band.mid) / aim).clamp(0.0, 1.0)
+                    * self.policy.loss_unprotected,
                 sentence: format!("free SO2 {band} mg/L, aim {aim:.0}: {says}"),
                 suggestion: Suggestion::of("dose").with("place", self.place.name()),
             }
@@ -169,7 +171,7 @@ impl Holding<'_> {
                 kind: ReasonKind::SulfiteOld,
                 due,
                 rank,
-                weight: self.litres() * 0.2,
+                weight: self.litres() * self.policy.loss_unread,
                 sentence,
                 suggestion: Suggestion::of("measure")
                     .with("place", self.place.name())

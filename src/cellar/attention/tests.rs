@@ -40,8 +40,8 @@ fn the_most_pressing_comes_first() {
     assert_eq!(
         kinds(&cellar),
         [
-            ReasonKind::SulfiteLow,
             ReasonKind::Headspace,
+            ReasonKind::SulfiteLow,
             ReasonKind::Round,
             ReasonKind::SupplyShort,
         ]

@@ -57,7 +57,7 @@ fn for_foam<'a>(holding: &'a Holding, look: &'a Look, rank: Rank) -> Option<Foun
             kind: ReasonKind::TooFull,
             due: holding.now,
             rank,
-            weight: holding.litres() * (1.0 - share / asked) * 0.5,
+            weight: holding.litres() * (1.0 - share / asked) * holding.policy.loss_foam,
             sentence: format!("{when} with {percent:.0} % room for foam: {what}"),
             suggestion,
         }

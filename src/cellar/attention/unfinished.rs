@@ -29,9 +29,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
         lines
     };
     let weight = match ferment {
-        Ferment::Stuck => 0.5,
-        Ferment::Running => 0.3,
-        _ => 0.05,
+        Ferment::Stuck => holding.policy.loss_stuck,
+        Ferment::Running => holding.policy.loss_stalled,
+        _ => holding.policy.loss_unmeasured,
     };
     Some(
         Reason {

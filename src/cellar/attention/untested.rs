@@ -70,7 +70,7 @@ pub(super) fn rule<'a>(holding: &'a Holding) -> Option<Found<'a>> {
             } else {
                 Rank::Later
             },
-            weight: holding.litres() * 0.4,
+            weight: holding.litres() * holding.policy.loss_untested,
             sentence,
             suggestion,
         }

@@ -16,7 +16,7 @@ pub fn told(
     vessel: Key,
     cellar: &Snapshot,
 ) -> Vec<(&'static str, String)> {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let look = Look::at(cellar, &policy, Some(vessel), lot(cellar));
     let known = calculator
         .inputs
@@ -41,7 +41,7 @@ pub fn drawn_from<'a>(answer: &Answer, cellar: &'a Snapshot) -> Option<&'a Thing
 /// Why nobody knows how much sulfite is left free in a vessel's wine; `None` where a reading or the
 /// book says.
 pub fn left_unknown(vessel: Key, cellar: &Snapshot) -> Option<String> {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let free = sulfite::free(&Holding::of(cellar, vessel, &policy)?)?;
     free.text.is_empty().then_some(free.words)
 }

@@ -98,6 +98,10 @@ impl Telling<'_> {
 
 /// One thing said of a thing.
 fn particular(sort: Sort, field: &str, value: Option<&Value>) -> String {
+    if let Some(name) = field.strip_prefix(field::THRESHOLD) {
+        let value = value.map_or("as usual".to_owned(), bare);
+        return format!("{}: {value}", name.replace('_', " "));
+    }
     let Some(value) = value else {
         return format!("{} not known", label(field));
     };

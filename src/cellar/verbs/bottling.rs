@@ -238,7 +238,7 @@ fn gate(
     form: &Form,
     cellar: &Snapshot,
 ) -> Result<Vec<String>, Refusal> {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return Ok(Vec::new());
     };

@@ -174,7 +174,7 @@ fn job_to_silence(
     let policy = Policy {
         // Any job of a plan may be put off, however far ahead.
         horizon_days: 36_500.0,
-        ..Policy::default()
+        ..Policy::of(cellar)
     };
     let open = attention(cellar, &policy);
     let mut jobs: Vec<&Reason> = open

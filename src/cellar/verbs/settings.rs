@@ -3,9 +3,10 @@
 use leesline_calc::quantity::{Gallon, Quantity};
 
 use super::read::{number, word};
-use super::{Group, Prepared, Refusal, Takes, Verb, flag};
+use super::{Field, Group, Need, Prepared, Refusal, Takes, Verb, flag};
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Draft, Kind};
+use crate::cellar::attention::{Policy, Threshold};
+use crate::cellar::entry::{Change, Draft, Kind};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{CELLAR, Sort, Thing, Value, field};
 
@@ -74,10 +75,20 @@ pub(super) static SETTINGS: Verb = Verb {
             "How it is set, each of them: `bench corker at 3, hand corker 2 mm`.",
             Takes::Text,
         ),
+        Field {
+            key: "threshold",
+            label: "Threshold",
+            help: "When a reason is raised, by name: `round days=10`, or `round days=usual`; `leesline policy` lists them.",
+            takes: Takes::Text,
+            need: Need::Many,
+        },
     ],
     draft: |form, cellar| {
         let mut draft = Draft::new(Kind::Settings, cellar.now);
         draft.subject = Some(CELLAR);
+        for text in form.all("threshold") {
+            draft.changes.push(threshold(text)?);
+        }
         if let Some(name) = form.get("name") {
             draft.set(CELLAR, field::NAME, name);
         }
@@ -163,5 +174,43 @@ fn marked_in_other_gallons(gallon: Gallon, cellar: &Snapshot) -> Option<String> 
             vessels.join(", "),
             gallon.name()
         )
+    })
+}
+/// `round days=10`, or `round days=usual`, which forgets what was set.
+fn threshold(text: &str) -> Result<Change, Refusal> {
+    let refused = |why: String| Refusal::input("threshold", why);
+    let (name, value) = text
+        .split_once('=')
+        .ok_or_else(|| refused(format!("`{text}` sets nothing; write `round days=10`.")))?;
+    let name = name.trim().to_lowercase().replace(['_', '-'], " ");
+    let all = Policy::default().thresholds();
+    let is_it = |it: &&Threshold| it.label() == name || it.name.replace('_', " ") == name;
+    let found = all.iter().find(is_it);
+    let Some((it, (low, high))) = found.and_then(|it| Some((it, it.range?))) else {
+        let why = match found {
+            Some(it) => format!(
+                "{} guards the wine or its maker, and stays as it is.",
+                it.label()
+            ),
+            None => format!("no threshold is called `{name}`; `leesline policy` lists them."),
+        };
+        return Err(refused(why));
+    };
+    let typed = value.trim().trim_end_matches(it.unit).trim();
+    let number: Option<f64> = typed.parse().ok();
+    let value = match number.filter(|it| (low..=high).contains(it)) {
+        Some(number) => Some(Value::Real(number)),
+        None if typed == "usual" => None,
+        None => {
+            let (label, unit) = (it.label(), it.unit);
+            return Err(refused(format!(
+                "{label} may be {low} to {high} {unit}; `{typed}` is not."
+            )));
+        }
+    };
+    Ok(Change {
+        thing: CELLAR,
+        field: format!("{}{}", field::THRESHOLD, it.name),
+        value,
     })
 }

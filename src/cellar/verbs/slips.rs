@@ -46,7 +46,7 @@ pub(super) fn questions(
 
 /// Sorbate does not stop a running ferment, and never goes where malolactic bacteria live or will.
 fn against_sorbate(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return Vec::new();
     };

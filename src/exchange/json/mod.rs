@@ -17,7 +17,7 @@ use crate::cellar::thing::{Account, Key, Thing};
 
 pub use bottling::bottling_plan;
 pub use entry::{Uids, entry};
-pub use reason::{besides, command_line, reason};
+pub use reason::{besides, command_line, reason, threshold};
 pub use wine::{holding, lots, run, supply, vessel};
 
 /// A JSON object under construction, in the order of its keys.

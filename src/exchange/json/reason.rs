@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{Object, reference};
-use crate::cellar::attention::{Look, Rank, Reason, Suggestion};
+use crate::cellar::attention::{Look, Rank, Reason, ReasonKind, Suggestion, Threshold};
 use crate::cellar::verbs::{self, Need};
 use crate::exchange::page::shell_word;
 
@@ -29,10 +29,28 @@ pub fn reason(reason: &Reason, look: &Look) -> Value {
         .put("rank", rank)
         .put("sentence", reason.sentence.clone())
         .put("why", why)
+        .put("thresholds", thresholds(reason.kind, look))
         .put("command", arguments(&deed))
         .put("needs", json!(deed.needs))
         .put("first", json!(first(&reason.suggestion)));
     object.value()
+}
+
+/// The thresholds that it was judged by.
+fn thresholds(kind: ReasonKind, look: &Look) -> Vec<Value> {
+    let all = kind.thresholds(look.policy);
+    all.iter().map(|it| threshold(it).value()).collect()
+}
+
+/// A threshold of the rules, with its why and source.
+pub fn threshold(it: &Threshold) -> Object {
+    let mut object = Object::default();
+    object
+        .put("name", it.name)
+        .put("value", it.value)
+        .put("unit", it.unit)
+        .put("is_own", it.is_own());
+    object
 }
 
 /// What ends it, where the terminal program opens a screen that leads there: a dose is worked out

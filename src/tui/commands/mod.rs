@@ -46,6 +46,8 @@ pub enum Place {
     Entry,
     /// Why something needs you.
     Why,
+    /// The thresholds of the rules.
+    Thresholds,
     /// A form.
     Form,
     /// Help.
@@ -77,6 +79,7 @@ impl Place {
         Place::Charts,
         Place::Entry,
         Place::Why,
+        Place::Thresholds,
         Place::Form,
         Place::Help,
         Place::Palette,
@@ -104,6 +107,7 @@ impl Place {
             Place::Charts => "Charts",
             Place::Entry => "Entry",
             Place::Why => "Why",
+            Place::Thresholds => "Thresholds",
             Place::Form => "Form",
             Place::Help => "Help",
             Place::Palette => "Anything",
@@ -145,6 +149,8 @@ pub enum Id {
     Back,
     /// Why it needs someone.
     Why,
+    /// The thresholds behind it, or all.
+    Thresholds,
     /// Put a reason off.
     PutOff,
     /// Dismiss a reason.

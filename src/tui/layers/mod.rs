@@ -6,5 +6,6 @@ pub mod entry;
 pub mod form;
 pub mod help;
 pub mod palette;
+pub mod thresholds;
 pub mod undo;
 pub mod why;

@@ -1,10 +1,13 @@
 //! Every reason there is can be asked why, and running its command makes it go.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use leesline::cellar::attention::ReasonKind;
+use leesline::cellar::attention::{Look, Policy, ReasonKind, attention};
+use leesline::cellar::moment::Moment;
+use leesline::cellar::snapshot::Snapshot;
+use leesline::store::Store;
 use serde_json::Value;
 
 use super::{json, run};
@@ -168,4 +171,107 @@ fn every_kind_of_reason_is_raised_and_goes_by_its_command() {
         .map(|it| (*it).to_owned())
         .collect();
     assert_eq!(kinds, all);
+}
+
+/// All that is said by kind of reason under a policy.
+fn said(cellar: &Snapshot, policy: &Policy) -> BTreeMap<&'static str, Vec<String>> {
+    let look = Look::at(cellar, policy);
+    let mut said: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    let mut reasons = attention(cellar, policy);
+    reasons.sort_by_key(|it| it.subject);
+    for it in reasons {
+        let how = format!("{:?} {:?} {:?}", it.subject, it.rank, it.due);
+        let all = said.entry(it.kind.word()).or_default();
+        all.extend([how, it.sentence.clone()]);
+        all.extend(look.working(&it));
+    }
+    said
+}
+
+#[test]
+fn a_reason_names_every_threshold_that_changes_it() {
+    // 18:00 UTC on the day of both cellars.
+    let now = Moment {
+        utc_ms: 1_795_629_600_000,
+        offset_min: 0,
+    };
+    let usual = Policy::default();
+    let mut moved = BTreeSet::new();
+    for cellar in [Cellar::demo(), Cellar::all_amiss()] {
+        let cellar = Store::open(&cellar.file()).unwrap().snapshot(now).unwrap();
+        let before = said(&cellar, &usual);
+        for it in usual.thresholds() {
+            for factor in [0.5, 0.99, 1.01, 2.0] {
+                let mut other = usual.clone();
+                *other.threshold_mut(it.name).unwrap() *= factor;
+                let after = said(&cellar, &other);
+                for kind in ReasonKind::ALL {
+                    if before.get(kind.word()) != after.get(kind.word()) {
+                        moved.insert(it.name);
+                        assert!(
+                            it.kinds.contains(kind),
+                            "{} × {factor} moves {}: {:?} to {:?}",
+                            it.name,
+                            kind.word(),
+                            before.get(kind.word()),
+                            after.get(kind.word())
+                        );
+                    }
+                }
+            }
+        }
+    }
+    let named = usual
+        .thresholds()
+        .iter()
+        .filter(|it| !it.kinds.is_empty())
+        .count();
+    assert!(
+        moved.len() * 10 >= named * 6,
+        "{} of {named}: {moved:?}",
+        moved.len()
+    );
+}
+
+#[test]
+fn a_threshold_may_be_set_within_its_range_and_says_whose_it_is() {
+    let cellar = Cellar::demo();
+    let file = cellar.file();
+    let set = |text: &str| {
+        let file = file.to_str().unwrap();
+        let (code, _, told) = run(&["--cellar", file, "settings", "--threshold", text]);
+        (code, told)
+    };
+    let round = || {
+        let file = file.to_str().unwrap();
+        let all = json(&["--cellar", file, "policy", "round", "--json"]);
+        let all = all["thresholds"].as_array().unwrap().clone();
+        let it = all
+            .into_iter()
+            .find(|it| it["name"] == "round_days")
+            .unwrap();
+        (
+            it["value"].as_f64().unwrap(),
+            it["is_own"].as_bool().unwrap(),
+        )
+    };
+    let raised = || due(&file).iter().any(|it| it["kind"] == "round");
+    assert_eq!((round(), raised()), ((7.0, false), false));
+    // The last round was five days ago.
+    assert_eq!(set("round days=4").0, 0);
+    assert_eq!((round(), raised()), ((4.0, true), true));
+    let (code, told) = set("round days=100");
+    assert!(code == 2 && told.contains("1 to 31"), "{told}");
+    let (code, told) = set("warm=5");
+    assert!(
+        code == 2 && told.contains("guards the wine or its maker"),
+        "{told}"
+    );
+    let (code, told) = set("warmth=5");
+    assert!(
+        code == 2 && told.contains("no threshold is called"),
+        "{told}"
+    );
+    assert_eq!(set("round_days=usual").0, 0);
+    assert_eq!((round(), raised()), ((7.0, false), false));
 }

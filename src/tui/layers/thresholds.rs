@@ -1,0 +1,120 @@
+//! The thresholds of the rules, each with its why and source: all, or those behind one reason.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use crate::cellar::attention::{ReasonKind, Threshold};
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Call, Facts, Input};
+use crate::tui::screens::Pane;
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::{frame, text};
+
+/// The thresholds, one marked.
+pub struct Thresholds {
+    kind: Option<ReasonKind>,
+    marked: usize,
+    scroll: Scroll,
+}
+
+impl Thresholds {
+    /// Those that decide about reasons of that kind, or all.
+    pub fn of(kind: Option<ReasonKind>) -> Thresholds {
+        Thresholds {
+            kind,
+            marked: 0,
+            scroll: Scroll::default(),
+        }
+    }
+
+    fn list(&self, facts: &Facts) -> Vec<Threshold> {
+        match self.kind {
+            Some(kind) => kind.thresholds(&facts.policy),
+            None => facts.policy.thresholds(),
+        }
+    }
+
+    /// The settings with the marked one begun, where it is a person's to set.
+    fn set(&self, facts: &Facts) -> Ask {
+        let all = self.list(facts);
+        match all.get(self.marked) {
+            Some(it) if it.range.is_some() => Ask::Verb(Call {
+                name: "settings".to_owned(),
+                values: vec![(
+                    "threshold".to_owned(),
+                    format!("{}={}", it.label(), it.value),
+                )],
+                ..Call::default()
+            }),
+            _ => Ask::Say(crate::tui::message::Notice::note(
+                "It guards the wine or its maker, and stays as it is.",
+            )),
+        }
+    }
+}
+
+impl Pane for Thresholds {
+    fn place(&self) -> Place {
+        Place::Thresholds
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        let total = self.list(facts).len();
+        match input {
+            Input::Command(Id::Back) => return vec![Ask::Close],
+            Input::Command(Id::Open) => return vec![self.set(facts)],
+            Input::Command(Id::Up) => self.marked = moved(self.marked, -1, total),
+            Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
+            Input::Command(Id::PageUp) => self.marked = moved(self.marked, -5, total),
+            Input::Command(Id::PageDown) => self.marked = moved(self.marked, 5, total),
+            Input::Command(Id::First) => self.marked = 0,
+            Input::Command(Id::Last) => self.marked = total.saturating_sub(1),
+            Input::Reply(_) => self.marked = moved(self.marked, 0, total),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let title = match self.kind {
+            Some(kind) => format!("Thresholds: {}", kind.label()),
+            None => "Thresholds".to_owned(),
+        };
+        let inner = frame::boxed(&title, (92, area.height.min(24)), theme, area, buf);
+        let cells = usize::from(inner.width);
+        let mut lines: Vec<Line<'_>> = Vec::new();
+        let mut shown = (0, 1);
+        for (at, it) in self.list(facts).iter().enumerate() {
+            let from = lines.len();
+            let mark = if at == self.marked { MARK } else { " " };
+            lines.push(Line::from(vec![
+                Span::raw(format!("{mark} ")),
+                Span::styled(
+                    format!("{}: {}", it.label(), it.value_words()),
+                    theme.strong(),
+                ),
+            ]));
+            let range = it.range.map_or(String::new(), |(low, high)| {
+                format!(" Yours to set, {low} to {high}.")
+            });
+            let why = format!("{} ({}){range}", it.why, it.source);
+            let parts = text::wrap(&why, cells.saturating_sub(6)).into_iter();
+            lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
+            if at == self.marked {
+                shown = (from, lines.len());
+            }
+        }
+        if lines.is_empty() {
+            let none = "No number decides about it: it is as the book says.";
+            lines.push(Line::from(Span::styled(none, theme.dim())));
+        }
+        let height = usize::from(inner.height);
+        let top = self.scroll.follow(shown.0, shown.1, height, lines.len());
+        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
+            text::put(buf, inner, at, line);
+        }
+        None
+    }
+}
