@@ -183,6 +183,10 @@ pub fn ascorbic_as_so2_mg_l(ascorbic_mg_l: f64) -> f64 {
     ascorbic_mg_l * SO2_G_MOL / 176.12
 }
 
+/// What metabisulfite loses of its strength in a year once opened, a part: low, middle, high. 10 to 20 % (from memory:
+/// Zoecklein et al., Wine Analysis and Production). Kept damp or badly closed it may lose more, and nobody can say how much.
+pub const POWDER_LOSS_PER_YEAR: (f64, f64, f64) = (0.10, 0.15, 0.20);
+
 /// Part of its strength (0–1) a powder has left when it loses so much (0–1) a year once opened. (1 − r)^(m/12).
 pub fn powder_left(loss_per_year: f64, months_opened: f64) -> f64 {
     (1.0 - loss_per_year).powf(months_opened / 12.0)

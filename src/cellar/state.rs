@@ -204,7 +204,7 @@ impl From<BottleLot> for LotRow {
 }
 
 /// A lot of supply on hand.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Stock {
     /// How much; `None` while nobody knows.
     #[serde(rename = "q")]
@@ -212,9 +212,31 @@ pub struct Stock {
     /// Last counted or weighed, UTC ms.
     #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
     pub counted_ms: Option<i64>,
-    /// Drawn down by additions over its life, in the unit of the lot (µg, µL or pieces).
-    #[serde(rename = "u", default, skip_serializing_if = "is_zero_i64")]
-    pub used: i64,
+    /// What was taken out of it, oldest first, the last sixty times.
+    #[serde(rename = "d", default, skip_serializing_if = "Vec::is_empty")]
+    pub draws: Vec<Draw>,
+}
+
+/// Something taken out of a lot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(from = "(i64, i64)", into = "(i64, i64)")]
+pub struct Draw {
+    /// When, UTC ms.
+    pub at_ms: i64,
+    /// How much, in the unit of the lot (µg, µL, pieces or thousandths of a tablet).
+    pub amount: i64,
+}
+
+impl From<(i64, i64)> for Draw {
+    fn from((at_ms, amount): (i64, i64)) -> Draw {
+        Draw { at_ms, amount }
+    }
+}
+
+impl From<Draw> for (i64, i64) {
+    fn from(it: Draw) -> (i64, i64) {
+        (it.at_ms, it.amount)
+    }
 }
 
 /// Sulfite added since the must, as far as the book knows.
@@ -256,14 +278,6 @@ fn is_false(it: &bool) -> bool {
 )]
 fn is_zero(it: &Mass) -> bool {
     it.0 == 0
-}
-
-#[allow(
-    clippy::trivially_copy_pass_by_ref,
-    reason = "the signature is serde's"
-)]
-fn is_zero_i64(it: &i64) -> bool {
-    *it == 0
 }
 
 impl Wine {

@@ -6,9 +6,10 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::Policy;
 use crate::cellar::attention::words;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::supplies::to_buy::to_buy;
+use crate::cellar::supplies::{self, Lot, Supply};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing, field};
-use crate::cellar::to_buy::to_buy;
 use crate::exchange::json;
 use crate::exchange::page::Page;
 
@@ -61,15 +62,56 @@ pub(super) static STOCK: Own = Own {
         if matches.get_flag("to-buy") {
             return shopping(session);
         }
-        list(session, "supplies", Sort::Supply, supply, |it, cellar| {
-            json::supply(it, cellar).value()
-        })
+        stock(session)
     },
 };
 
+fn stock(session: &Session) -> Result<Said, Failure> {
+    let opened = session.open()?;
+    let cellar = &opened.cellar;
+    let policy = Policy::of(cellar);
+    let all = supplies::supplies(cellar, &policy, &opened.reasons());
+    let glance = supplies::sulfite(cellar, &policy);
+    if session.json {
+        let mut document = json::heading(cellar);
+        let glance = glance.map(|it| json::sulfite_glance(&it));
+        document.put("sulfite", value!(glance)).put(
+            "supplies",
+            all.iter()
+                .map(|it| json::supply_of(it, cellar))
+                .collect::<Vec<Value>>(),
+        );
+        return Ok(Said::json(&document.value()));
+    }
+    let mut page = Page::default();
+    if all.is_empty() {
+        page.line("There are no supplies yet; `leesline buy` writes one down.");
+    }
+    if let Some(glance) = glance {
+        page.line(format!("{}.", capital(&glance.words())));
+    }
+    page.rows(
+        &all.iter()
+            .flat_map(|it| supply(it, cellar))
+            .collect::<Vec<_>>(),
+    );
+    Ok(page.into())
+}
+
+/// `Sulfite 142 g`.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|it| it.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 fn shopping(session: &Session) -> Result<Said, Failure> {
     let opened = session.open()?;
-    let wanted = to_buy(&opened.cellar, &Policy::of(&opened.cellar));
+    let wanted = to_buy(
+        &opened.cellar,
+        &Policy::of(&opened.cellar),
+        &opened.reasons(),
+    );
     if session.json {
         let mut document = json::heading(&opened.cellar);
         let all = wanted.iter().map(|it| {
@@ -207,11 +249,45 @@ fn plan_json(plan: &Thing, _: &Snapshot) -> Value {
     value!({ "uid": plan.uid.to_string(), "name": plan.name(), "steps": steps })
 }
 
-fn supply(lot: &Thing, cellar: &Snapshot) -> Vec<String> {
-    let left = cellar.stock(lot.key).and_then(|it| it.left);
-    let age = lot.int(field::BOUGHT).map_or_else(String::new, |it| {
-        format!("bought {}", cellar.now.at(it).day_words())
-    });
-    let left = left.map_or("amount not known".to_owned(), telling::dose);
-    vec![lot.name().to_owned(), left, age]
+/// A row a lot, the one to take from first; how long they last stands by that.
+fn supply(supply: &Supply, cellar: &Snapshot) -> Vec<Vec<String>> {
+    let lots = supply.lots.iter().enumerate();
+    let row = |(at, lot): (usize, &Lot)| {
+        let left = lot
+            .left
+            .map_or("amount not known".to_owned(), telling::dose);
+        let bought = lot.thing.int(field::BOUGHT);
+        let bought = bought.map_or_else(String::new, |it| {
+            format!("bought {}", cellar.now.at(it).day_words())
+        });
+        let strength = lot.strength.filter(|it| it[1] < 100.0);
+        let strength = strength.map_or_else(String::new, |[low, usual, high]| {
+            format!("~{usual:.0} % strong ({low:.0}–{high:.0})")
+        });
+        let (planned, lasting) = if at == 0 {
+            (planned(supply), supply.lasting())
+        } else {
+            (String::new(), String::new())
+        };
+        vec![
+            lot.thing.name().to_owned(),
+            left,
+            planned,
+            lasting,
+            strength,
+            bought,
+        ]
+    };
+    lots.map(row).collect()
+}
+
+/// `39 planned`, `short of 5`.
+fn planned(supply: &Supply) -> String {
+    match (supply.planned(), supply.remains()) {
+        (_, Some(rest)) if rest.amount() < 0 => {
+            format!("short of {}", telling::dose(rest.times(-1)))
+        }
+        (Some(planned), _) => format!("{} planned", telling::dose(planned)),
+        (None, _) => String::new(),
+    }
 }

@@ -7,10 +7,7 @@ use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
-use crate::sulfite::{Metabisulfite, powder_left};
-
-/// What is lost in a year once opened: low, middle, high (from memory).
-const LOSS_PER_YEAR: (f64, f64, f64) = (0.10, 0.15, 0.20);
+use crate::sulfite::{Metabisulfite, POWDER_LOSS_PER_YEAR, powder_left};
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "powder-age",
@@ -45,7 +42,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let months = inputs.require("months_opened")?;
-    let (slow, middle, fast) = LOSS_PER_YEAR;
+    let (slow, middle, fast) = POWDER_LOSS_PER_YEAR;
     let left = |loss: f64| powder_left(loss, months);
     let fresh = Metabisulfite::Potassium.so2_yield();
     let mut answer = Answer::new(CALCULATOR.name, inputs);

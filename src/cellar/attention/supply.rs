@@ -5,11 +5,9 @@ use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Mass;
 use crate::cellar::entry::Dose;
+use crate::cellar::supplies::POWDERS;
+use crate::cellar::supplies::to_buy;
 use crate::cellar::thing::{Sort, Thing, field};
-use crate::cellar::to_buy::to_buy;
-
-/// Sulfite powders; one stands in for the other.
-const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
 
 /// Both rules read the same lots.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
@@ -26,7 +24,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
 
 /// What the jobs of the next weeks take and the book lacks, a line for each wine.
 fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
-    let wanted = to_buy(look.cellar, look.policy);
+    let wanted = to_buy::for_jobs(look.cellar, look.policy);
     let of_one = wanted.chunk_by(|one, other| one.subject == other.subject);
     let lines = of_one.filter_map(|all| {
         let first = all.first()?;
@@ -54,7 +52,7 @@ fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
             weight: 0.0,
             sentence: format!("short of {} for {}", what.join(" and "), first.for_what),
             suggestion: Suggestion::of("buy")
-                .with("substance", first.substance)
+                .with("substance", first.substance.as_str())
                 .asking("amount"),
         };
         Some(reason.because(move || lines))

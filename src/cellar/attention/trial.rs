@@ -110,7 +110,7 @@ impl Cellar {
             State::Supply(Stock {
                 left: Some(Dose::Mass(Mass::grams(grams))),
                 counted_ms: None,
-                used: 0,
+                draws: Vec::new(),
             })
             .into(),
         );

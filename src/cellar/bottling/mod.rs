@@ -243,7 +243,7 @@ fn part_full(fills: &mut Vec<Fill>, remains: &mut Volume) {
 
 /// The dose by what the book knows, as the dosing screen has it; by the rule of thumb where no pH is
 /// known.
-fn sulfite(vessel: Key, cellar: &Snapshot) -> Option<Answer> {
+pub(super) fn sulfite(vessel: Key, cellar: &Snapshot) -> Option<Answer> {
     let units: Units = cellar.settings().units;
     ["sulfite-dose", "sulfite-by-spoon"]
         .iter()

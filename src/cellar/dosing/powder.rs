@@ -1,5 +1,7 @@
 //! The powder that a dose would be taken from: which lot, and how strong it still is.
 
+use leesline_calc::sulfite::{POWDER_LOSS_PER_YEAR, powder_left};
+
 use super::known::{Known, Sign};
 use crate::cellar::attention::words::span;
 use crate::cellar::moment::Moment;
@@ -15,9 +17,8 @@ const POWDERS: [(&str, &str); 2] = [
 /// Tablets that bring it.
 const TABLET: &str = "sulfite-tablet";
 
-/// Share of its strength that opened powder keeps a year: it is said to lose 10–20 % (from memory:
-/// Zoecklein and others, Wine Analysis and Production).
-const KEPT_A_YEAR: (f64, f64, f64) = (0.80, 0.85, 0.90);
+/// Past this nothing is known of its strength.
+const LONGEST_DAYS: f64 = 2.0 * 365.25;
 
 /// Which salt it is, in the calculators' word.
 pub(super) fn salt(lot: &Thing) -> Option<Known> {
@@ -74,16 +75,29 @@ pub(super) fn strength(lot: &Thing, now: Moment) -> Known {
         };
     };
     let days = now.days_since(opened);
-    let years = days.max(0) as f64 / 365.25;
-    let (least, usual, most) = KEPT_A_YEAR;
-    let left = |kept: f64| (fresh * kept.powf(years)).clamp(10.0, 100.0);
+    let [least, usual, most] = opened_for(fresh, days);
     Known {
         sign: Sign::Rough,
-        band: Some((left(least), left(most))),
+        band: Some((least, most)),
         why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production).",
-        ..Known::from_book(
-            format!("{:.0}", left(usual)),
-            format!("opened {} ago", span(days)),
-        )
+        ..Known::from_book(format!("{usual:.0}"), format!("opened {} ago", span(days)))
     }
+}
+
+/// How strong a powder still is, %: low, usual, high. `None` past two years after it was opened: of
+/// its strength nothing is known then.
+pub fn left_pct(lot: &Thing, now: Moment) -> Option<[f64; 3]> {
+    let fresh = lot.real(field::STRENGTH).unwrap_or(100.0);
+    let Some(opened) = lot.int(field::OPENED) else {
+        return Some([fresh; 3]);
+    };
+    let days = now.days_since(now.at(opened));
+    (days as f64 <= LONGEST_DAYS).then(|| opened_for(fresh, days))
+}
+
+/// A strength given is of the day on which it was opened.
+fn opened_for(fresh: f64, days: i64) -> [f64; 3] {
+    let months = days.max(0) as f64 * 12.0 / 365.25;
+    let (slow, usual, fast) = POWDER_LOSS_PER_YEAR;
+    [fast, usual, slow].map(|loss| (fresh * powder_left(loss, months)).clamp(10.0, 100.0))
 }

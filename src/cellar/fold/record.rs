@@ -1,7 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
-use crate::cellar::state::{Deed, GravityReading, Known, State, Stock};
+use crate::cellar::state::{Deed, Draw, GravityReading, Known, State, Stock};
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
 
@@ -9,6 +9,8 @@ use super::{Fault, Step};
 
 /// Gravity readings kept with a wine: enough for two weeks of equal ones after a ferment's fall.
 const GRAVITIES_KEPT: usize = 12;
+/// Times a supply was taken from that are kept with it: more than a year of them in most cellars.
+const DRAWS_KEPT: usize = 60;
 
 impl Step<'_> {
     pub(super) fn write_deeds(&mut self) {
@@ -133,11 +135,7 @@ impl Step<'_> {
     }
 
     fn stock(&mut self, lot: Key) -> &mut Stock {
-        let none = State::Supply(Stock {
-            left: None,
-            counted_ms: None,
-            used: 0,
-        });
+        let none = State::Supply(Stock::default());
         let state = self
             .ledger
             .states
@@ -153,8 +151,14 @@ impl Step<'_> {
     }
 
     fn draw_down(&mut self, lot: Key, dose: Dose) {
+        let at_ms = self.now();
         let stock = self.stock(lot);
-        stock.used += dose.amount();
+        stock.draws.push(Draw {
+            at_ms,
+            amount: dose.amount(),
+        });
+        let surplus = stock.draws.len().saturating_sub(DRAWS_KEPT);
+        stock.draws.drain(..surplus);
         if let Some(left) = stock.left {
             stock.left = Some(left.plus(dose.times(-1)));
             if dose.amount() > left.amount() {
@@ -186,11 +190,12 @@ impl Dose {
     }
 
     /// The same unit with both amounts. A lot is counted in one unit; the verbs see to that.
-    fn plus(self, other: Dose) -> Dose {
+    pub fn plus(self, other: Dose) -> Dose {
         self.with(self.amount() + other.amount())
     }
 
-    fn with(self, amount: i64) -> Dose {
+    /// The same unit with another amount.
+    pub fn with(self, amount: i64) -> Dose {
         match self {
             Dose::Mass(_) => Dose::Mass(crate::cellar::amount::Mass(amount)),
             Dose::Volume(_) => Dose::Volume(crate::cellar::amount::Volume(amount)),

@@ -410,7 +410,7 @@ fn stock_of(grams: f64) -> State {
     State::Supply(Stock {
         left: Some(Dose::Mass(Mass::grams(grams))),
         counted_ms: None,
-        used: 0,
+        draws: Vec::new(),
     })
 }
 

@@ -5,6 +5,7 @@
 mod bottling;
 mod entry;
 mod reason;
+mod stock;
 mod wine;
 
 use serde_json::{Map, Value, json};
@@ -18,6 +19,7 @@ use crate::cellar::thing::{Account, Key, Thing};
 pub use bottling::bottling_plan;
 pub use entry::{Uids, entry};
 pub use reason::{besides, command_line, reason, threshold};
+pub use stock::{sulfite_glance, supply_of};
 pub use wine::{holding, lots, run, supply, vessel};
 
 /// A JSON object under construction, in the order of its keys.

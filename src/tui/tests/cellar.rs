@@ -189,7 +189,7 @@ fn states() -> Vec<(Key, State)> {
     let stock = Stock {
         left: Some(Dose::Mass(Mass::grams(142.0))),
         counted_ms: None,
-        used: 0,
+        draws: Vec::new(),
     };
     vec![
         (DEMIJOHN, State::Wine(damson)),

@@ -1,0 +1,295 @@
+//! Supplies: what there is of each, how strong, what the work ahead takes of it, and when it runs out
+//! at this cellar's own pace.
+
+pub mod needs;
+pub mod pace;
+pub mod to_buy;
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use super::attention::{Policy, Reason, words};
+use super::bottling::Closure;
+use super::dosing;
+use super::entry::Dose;
+use super::moment::Moment;
+use super::snapshot::Snapshot;
+use super::state::Draw;
+use super::telling;
+use super::thing::{Sort, Thing, field};
+
+pub use needs::Need;
+pub use pace::Pace;
+
+/// Powders that bring sulfite: one stands in for the other.
+pub const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
+
+/// All lots of a substance together.
+#[derive(Clone, Debug)]
+pub struct Supply<'a> {
+    /// What it is, as the book calls it.
+    pub substance: &'a str,
+    /// Lots in use, the one to take from first.
+    pub lots: Vec<Lot<'a>>,
+    /// What is left of all of them; `None` where nobody knows of one, or they are counted in
+    /// different units.
+    pub left: Option<Dose>,
+    /// What the work ahead takes of it, the soonest first.
+    pub needs: Vec<Need>,
+    /// How fast it goes; `None` while the book has too little to say.
+    pub pace: Option<Pace>,
+    now: Moment,
+}
+
+/// A lot in use.
+#[derive(Clone, Debug)]
+pub struct Lot<'a> {
+    /// The lot.
+    pub thing: &'a Thing,
+    /// What is left of it.
+    pub left: Option<Dose>,
+    /// How strong a sulfite powder still is, %: low, usual, high.
+    pub strength: Option<[f64; 3]>,
+}
+
+/// Days on which it runs out, if nothing is bought: one in ten is sooner, the usual, one in ten is later.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunsOut {
+    /// One in ten.
+    pub low: Moment,
+    /// The usual.
+    pub mid: Moment,
+    /// Nine in ten.
+    pub high: Moment,
+}
+
+/// Longer ahead than this no day is named.
+const FURTHEST_DAYS: f64 = 3_650.0;
+
+/// Every supply in use: sulfite first, then what a bottling takes, then the rest by name. `reasons` are
+/// what needs someone now: the doses among them are work ahead.
+pub fn supplies<'a>(cellar: &'a Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Supply<'a>> {
+    let mut needs = needs::all(cellar, policy, reasons);
+    let mut lots: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
+    for lot in cellar.open(Sort::Supply) {
+        lots.entry(lot.text(field::SUBSTANCE))
+            .or_default()
+            .push(lot);
+    }
+    let mut all: Vec<Supply> = lots
+        .into_iter()
+        .map(|(substance, mut lots)| {
+            // The one that was opened first is used up first; one never opened waits.
+            lots.sort_by_key(|it| {
+                let opened = it.int(field::OPENED);
+                (opened.is_none(), opened, it.int(field::BOUGHT), it.key)
+            });
+            let lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
+            let of_it = |it: &Need| it.substance == substance;
+            Supply {
+                substance,
+                left: together(lots.iter().map(|it| it.left)),
+                lots,
+                needs: needs.extract_if(.., |it| of_it(it)).collect(),
+                pace: pace(substance, cellar),
+                now: cellar.now,
+            }
+        })
+        .collect();
+    all.sort_by_key(|it| (it.group(), it.substance));
+    all
+}
+
+/// How fast a substance goes, from all its lots, those used up among them.
+fn pace(substance: &str, cellar: &Snapshot) -> Option<Pace> {
+    let lots = cellar
+        .all()
+        .filter(|it| it.sort == Sort::Supply && it.text(field::SUBSTANCE) == substance);
+    let mut since = None;
+    let mut draws: Vec<Draw> = Vec::new();
+    for lot in lots {
+        let Some(stock) = cellar.stock(lot.key) else {
+            continue;
+        };
+        let bought = lot
+            .int(field::BOUGHT)
+            .or(stock.draws.first().map(|it| it.at_ms));
+        since = [since, bought].into_iter().flatten().min();
+        draws.extend(&stock.draws);
+    }
+    Pace::of(&draws, since?, cellar.now)
+}
+
+/// All of them in one unit; `None` where one is not known, or the units differ.
+fn together(lots: impl Iterator<Item = Option<Dose>>) -> Option<Dose> {
+    let mut sum: Option<Dose> = None;
+    for left in lots {
+        let left = left?;
+        sum = Some(match sum {
+            None => left,
+            Some(sum) if sum.unit() == left.unit() => sum.plus(left),
+            Some(_) => return None,
+        });
+    }
+    sum
+}
+
+impl<'a> Lot<'a> {
+    fn of(thing: &'a Thing, cellar: &Snapshot) -> Lot<'a> {
+        Lot {
+            thing,
+            left: cellar.stock(thing.key).and_then(|it| it.left),
+            strength: POWDERS
+                .contains(&thing.text(field::SUBSTANCE))
+                .then(|| dosing::left_pct(thing, cellar.now))
+                .flatten(),
+        }
+    }
+}
+
+impl Supply<'_> {
+    /// As people call it: `corks`, `potassium metabisulfite`.
+    pub fn name(&self) -> String {
+        telling::substance(self.substance)
+    }
+
+    /// Where it stands among the others.
+    fn group(&self) -> usize {
+        let first = [
+            "potassium-metabisulfite",
+            "sodium-metabisulfite",
+            "sulfite-tablet",
+            "bottle",
+        ];
+        let at = first.iter().position(|it| *it == self.substance);
+        let closes = Closure::from_word(self.substance).is_some();
+        at.unwrap_or(if closes { first.len() } else { first.len() + 1 })
+    }
+
+    /// What the work ahead takes of it in all; what nobody can say the amount of is not in it.
+    pub fn planned(&self) -> Option<Dose> {
+        let known: Vec<Dose> = self.needs.iter().filter_map(|it| it.amount).collect();
+        together(known.into_iter().map(Some))
+    }
+
+    /// What is left after that; below zero where it does not last.
+    pub fn remains(&self) -> Option<Dose> {
+        match (self.left?, self.planned()) {
+            (left, None) => Some(left),
+            (left, Some(planned)) if left.unit() == planned.unit() => {
+                Some(left.plus(planned.times(-1)))
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether the work ahead takes more than there is.
+    pub fn is_short(&self) -> bool {
+        self.remains().is_some_and(|it| it.amount() < 0)
+    }
+
+    /// When it runs out at this cellar's pace; `None` where that is not known, or too far to say.
+    pub fn runs_out(&self) -> Option<RunsOut> {
+        let left = self.left?.amount();
+        if left <= 0 {
+            return None;
+        }
+        let [low, mid, high] = self.pace?.days_to(left as f64);
+        let day = |days: f64| self.now.plus_days(days.round() as i64);
+        (mid <= FURTHEST_DAYS).then(|| RunsOut {
+            low: day(low),
+            mid: day(mid),
+            high: day(high.min(2.0 * FURTHEST_DAYS)),
+        })
+    }
+
+    /// How long it lasts, in words: `runs out about Mar 2027 (Jan to Aug 2027)`.
+    pub fn lasting(&self) -> String {
+        let Some(pace) = self.pace else {
+            return "too few uses to say how long it lasts".to_owned();
+        };
+        let month = |it: Moment| it.date().format("%b %Y").to_string();
+        match self.runs_out() {
+            Some(out) => format!(
+                "runs out about {} ({} to {})",
+                month(out.mid),
+                month(out.low),
+                month(out.high)
+            ),
+            None if self.left.is_some_and(|it| it.amount() <= 0) => "used up".to_owned(),
+            None if self.left.is_none() => "not known how much is left".to_owned(),
+            None => format!(
+                "lasts more than ten years at {} in {}",
+                words::count(pace.uses as i64, "use"),
+                words::span(pace.days)
+            ),
+        }
+    }
+}
+
+/// Sulfite powder at a glance: grams, how strong it is now, and for how many more doses.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SulfiteGlance {
+    /// Grams of all lots in use.
+    pub grams: f64,
+    /// How strong the lot to take from is, %: low, usual, high.
+    pub strength: Option<[f64; 3]>,
+    /// How many more doses; `None` where no wine is there to dose and none was dosed yet.
+    pub doses: Option<f64>,
+    /// Whether a dose is taken as the middle of this cellar's own, else as the usual one for all its
+    /// wine.
+    pub own: bool,
+}
+
+/// What there is of sulfite powder; `None` where none is weighed.
+pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
+    let lots = cellar
+        .open(Sort::Supply)
+        .filter(|it| POWDERS.contains(&it.text(field::SUBSTANCE)));
+    let weighed: Vec<f64> = lots
+        .filter_map(|it| match cellar.stock(it.key)?.left? {
+            Dose::Mass(mass) => Some(mass.in_grams().max(0.0)),
+            Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => None,
+        })
+        .collect();
+    let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;
+    let own = POWDERS.iter().filter_map(|it| pace(it, cellar));
+    let own = own
+        .min_by_key(|it| Reverse(it.uses))
+        .map(|it| it.usual / 1e6);
+    let litres: f64 = cellar
+        .open(Sort::Vessel)
+        .filter_map(|it| cellar.wine(it.key))
+        .map(|it| it.volume.in_litres().max(0.0))
+        .sum();
+    let usual = litres * policy.next_dose_g_l;
+    let dose = own.or((usual > 0.0).then_some(usual));
+    Some(SulfiteGlance {
+        grams,
+        strength: dosing::lot(cellar).and_then(|it| dosing::left_pct(it, cellar.now)),
+        doses: dose.map(|it| grams / it),
+        own: own.is_some(),
+    })
+}
+
+impl SulfiteGlance {
+    /// `sulfite 211 g, about 92 % strong, 190 more doses`.
+    pub fn words(&self) -> String {
+        let strength = self
+            .strength
+            .map(|it| format!(", about {:.0} % strong", it[1]));
+        let doses = match (self.doses, self.own) {
+            (Some(doses), true) => format!(", {doses:.0} more doses like yours"),
+            (Some(doses), false) => format!(", {doses:.0} usual doses of all vessels"),
+            (None, _) => String::new(),
+        };
+        format!(
+            "sulfite {:.0} g{}{doses}",
+            self.grams,
+            strength.unwrap_or_default()
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,221 @@
+//! What the work ahead takes: open jobs, wines ready to bottle, doses that are due.
+
+use std::collections::BTreeSet;
+
+use crate::cellar::amount::Mass;
+use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
+use crate::cellar::bottling::{self, Closure, Plan, Wish};
+use crate::cellar::entry::Dose;
+use crate::cellar::moment::Moment;
+use crate::cellar::plan;
+use crate::cellar::snapshot::{OpenJob, Snapshot};
+use crate::cellar::state::Wine;
+use crate::cellar::substance;
+use crate::cellar::thing::{Key, Sort, Thing, field};
+
+/// Less powder than this is not weighed, g.
+const LEAST_G: f64 = 0.05;
+
+/// Something that work ahead takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Need {
+    /// What, as the book calls it.
+    pub substance: String,
+    /// How much; `None` where nobody can say.
+    pub amount: Option<Dose>,
+    /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
+    pub for_what: String,
+    /// For which vessel or batch.
+    pub subject: Key,
+    /// When it is wanted.
+    pub due: Moment,
+}
+
+/// Everything, the soonest first: what jobs take, what wines take that are ready to bottle, and the
+/// doses that reasons ask for.
+pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> {
+    let mut all = of_jobs(cellar, policy);
+    let planned: BTreeSet<Key> = cellar
+        .jobs
+        .iter()
+        .filter(|it| plan::is_bottling(it))
+        .flat_map(|it| plan::vessels(it, cellar))
+        .collect();
+    for vessel in cellar.open(Sort::Vessel) {
+        let ready =
+            Holding::of(cellar, vessel.key, policy).is_some_and(|it| it.stage() == Stage::Ready);
+        if ready && !planned.contains(&vessel.key) {
+            let for_what = format!("the bottling of {}", vessel.name());
+            all.extend(for_bottling(
+                &[vessel.key],
+                vessel.key,
+                &for_what,
+                cellar.now,
+                cellar,
+            ));
+        }
+    }
+    let low = reasons
+        .iter()
+        .filter(|it| it.kind == ReasonKind::SulfiteLow);
+    for reason in low {
+        let dose = bottling::sulfite(reason.subject, cellar);
+        let grams = dose.and_then(|it| it.number("metabisulfite_g"));
+        // Less than any scale shows is no dose.
+        let grams = grams.filter(|it| *it >= LEAST_G);
+        all.extend(grams.map(|grams| Need {
+            substance: powder(cellar),
+            amount: Some(Dose::Mass(Mass::grams(grams))),
+            for_what: format!("the dose of {}", cellar.name(reason.subject)),
+            subject: reason.subject,
+            due: cellar.now,
+        }));
+    }
+    all.sort_by_key(|it| (it.due, it.subject));
+    all
+}
+
+/// What open jobs of the next weeks take, the soonest first.
+pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
+    let mut all = Vec::new();
+    for open in &cellar.jobs {
+        let Some((due, _)) = plan::falls_due(open, cellar) else {
+            continue;
+        };
+        if due.days_since(cellar.now) as f64 > policy.horizon_days {
+            continue;
+        }
+        if plan::is_bottling(open) {
+            let for_what = format!(
+                "the bottling of {} due on {}",
+                cellar.name(open.job.subject),
+                due.day_words()
+            );
+            let vessels = plan::vessels(open, cellar);
+            let subject = open.job.subject;
+            all.extend(for_bottling(&vessels, subject, &for_what, due, cellar));
+        } else {
+            all.extend(for_step(open, due, cellar));
+        }
+    }
+    all.sort_by_key(|it| (it.due, it.subject));
+    all
+}
+
+/// The powder that this cellar doses with.
+fn powder(cellar: &Snapshot) -> String {
+    let lot = crate::cellar::dosing::lot(cellar);
+    lot.map_or("potassium-metabisulfite", |it| it.text(field::SUBSTANCE))
+        .to_owned()
+}
+
+/// What this cellar closes its bottles with: as the last run was, else a closure that is there, else
+/// the usual one.
+fn closure(cellar: &Snapshot) -> Option<Closure> {
+    let of_bottles = |it: &Closure| Closure::OF_BOTTLES.contains(it);
+    let runs = cellar.open(Sort::Run).filter_map(|run| {
+        let closure = Closure::of(run).filter(of_bottles)?;
+        Some((run.int(field::FINISHED)?, closure))
+    });
+    let there = || {
+        let mut lots = cellar.open(Sort::Supply);
+        let closure = |lot: &Thing| Closure::from_word(lot.text(field::SUBSTANCE));
+        lots.find_map(|it| closure(it).filter(of_bottles))
+    };
+    let last = runs.max_by_key(|it| it.0).map(|it| it.1);
+    last.or_else(there)
+}
+
+/// Bottles, closures, sulfite and citric acid for all vessels of a wine together.
+fn for_bottling(
+    vessels: &[Key],
+    subject: Key,
+    for_what: &str,
+    due: Moment,
+    cellar: &Snapshot,
+) -> Vec<Need> {
+    let wish = Wish {
+        closure: closure(cellar),
+        ..Wish::default()
+    };
+    let plans: Vec<Plan> = vessels
+        .iter()
+        .filter_map(|it| Plan::of(cellar.thing(*it)?, &wish, cellar))
+        .collect();
+    let Some(first) = plans.first() else {
+        return Vec::new();
+    };
+    let sum = |of: fn(&Plan) -> f64| plans.iter().map(of).sum::<f64>();
+    let powder_g = sum(|it| {
+        let dose = it.sulfite.as_ref();
+        let dose = dose.and_then(|it| it.number("metabisulfite_g"));
+        it.sanitizer.metabisulfite_g + dose.unwrap_or_default()
+    });
+    // Where too few empties are counted, the rest of the wine wants bottles too.
+    let bottles = plans.iter().map(|it| {
+        let lacking = it.lacking().map_or(0, |it| it.0);
+        it.bottles() + lacking
+    });
+    let bottles: i64 = bottles.sum();
+    let closures = plans.iter().map(|it| it.closures).sum();
+    let grams = |it: f64| Dose::Mass(Mass::grams(it));
+    let closes = first
+        .closure
+        .supply()
+        .map(|it| (it.to_owned(), Dose::Count(closures)));
+    let citric_g = sum(|it| it.sanitizer.citric_g);
+    let wanted = closes.into_iter().chain([
+        (first.package.word().to_owned(), Dose::Count(bottles)),
+        (powder(cellar), grams(powder_g)),
+        ("citric-acid".to_owned(), grams(citric_g)),
+    ]);
+    let need = |(substance, amount): (String, Dose)| Need {
+        substance,
+        amount: Some(amount),
+        for_what: for_what.to_owned(),
+        subject,
+        due,
+    };
+    wanted.map(need).collect()
+}
+
+/// Substances that a step names. A kit brings its own.
+fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
+    let subject = cellar.thing(open.job.subject);
+    let is_kit = |it: Key| {
+        let batch = cellar.wine(it).and_then(Wine::main_batch);
+        let batch = batch.and_then(|it| cellar.thing(it));
+        batch.is_some_and(|it| it.text(field::KIND) == "kit")
+    };
+    if subject.is_some_and(|it| it.sort == Sort::Batch && it.text(field::KIND) == "kit")
+        || is_kit(open.job.subject)
+    {
+        return Vec::new();
+    }
+    let title = open.job.title.to_lowercase();
+    let mut words = title.split(|it: char| !it.is_alphanumeric());
+    let names: Vec<&str> = words.by_ref().filter(|it| !it.is_empty()).collect();
+    let asked = substance::SUBSTANCES.iter().filter(|it| {
+        // `sorbate` is potassium sorbate, `yeast nutrient` its two words.
+        let mut parts = it.name.split('-');
+        let own = it.name.strip_prefix("potassium-").unwrap_or(it.name);
+        names.contains(&own) || parts.all(|part| names.contains(&part))
+    });
+    // Food for yeast is not yeast.
+    let feeds = names.contains(&"nutrient");
+    asked
+        .filter(|it| !(feeds && it.name == "yeast"))
+        .map(|it| Need {
+            substance: it.name.to_owned(),
+            amount: None,
+            for_what: format!(
+                "`{}` of {} due on {}",
+                open.job.title,
+                cellar.name(open.job.subject),
+                due.day_words()
+            ),
+            subject: open.job.subject,
+            due,
+        })
+        .collect()
+}

@@ -1,0 +1,103 @@
+use super::*;
+use crate::cellar::attention::attention;
+use crate::cellar::attention::trial::{Cellar, POWDER, days_ago, policy};
+use crate::cellar::entry::Property;
+use crate::cellar::state::{State, Stock};
+use crate::cellar::thing::Value;
+
+/// Powder opened so long ago, taken from so often; what is said of it.
+fn said(grams: f64, opened_days_ago: i64, draws: &[(i64, f64)]) -> (String, String) {
+    let mut cellar = Cellar::with_vessel(23.0, 20.0);
+    cellar.powder(grams);
+    let opened = Value::Int(days_ago(opened_days_ago));
+    cellar.set(POWDER, field::OPENED, opened.clone());
+    cellar.set(POWDER, field::BOUGHT, opened);
+    let draw = |&(days, grams): &(i64, f64)| Draw {
+        at_ms: days_ago(days),
+        amount: (grams * 1e6) as i64,
+    };
+    let stock = Stock {
+        left: cellar.0.stock(POWDER).and_then(|it| it.left),
+        draws: draws.iter().map(draw).collect(),
+        ..Stock::default()
+    };
+    cellar.0.states.insert(POWDER, State::Supply(stock).into());
+    let reasons = attention(&cellar.0, &policy());
+    let all = supplies(&cellar.0, &policy(), &reasons);
+    let glance = sulfite(&cellar.0, &policy()).unwrap();
+    (all[0].lasting(), glance.words())
+}
+
+fn check(grams: f64, opened_days_ago: i64, draws: &[(i64, f64)], lasts: &str, glance: &str) {
+    let (lasting, words) = said(grams, opened_days_ago, draws);
+    assert_eq!((lasting.as_str(), words.as_str()), (lasts, glance));
+}
+
+#[test]
+fn sulfite_says_how_strong_it_is_and_for_how_many_doses_it_lasts() {
+    // A year loses 15 %; 20 L at 0.05 g/L are a gram a dose while there are too few of one's own.
+    check(
+        50.0,
+        365,
+        &[],
+        "too few uses to say how long it lasts",
+        "sulfite 50 g, about 85 % strong, 50 usual doses of all vessels",
+    );
+    // Past two years nothing is known of its strength.
+    check(
+        50.0,
+        800,
+        &[],
+        "too few uses to say how long it lasts",
+        "sulfite 50 g, 50 usual doses of all vessels",
+    );
+    // 8 g in 200 days; 8 g last 200 days more, and 2 g is the middle dose.
+    let draws = [(190, 1.0), (150, 2.0), (100, 3.0), (40, 2.0)];
+    let (lasting, words) = said(8.0, 200, &draws);
+    assert_eq!(
+        words,
+        "sulfite 8 g, about 91 % strong, 4 more doses like yours"
+    );
+    assert!(
+        lasting.starts_with("runs out about Jun 2027 ("),
+        "{lasting}"
+    );
+}
+
+#[test]
+fn more_than_a_lifetime_is_not_dated() {
+    let draws = [(190, 0.1), (150, 0.1), (100, 0.1)];
+    check(
+        100.0,
+        200,
+        &draws,
+        "lasts more than ten years at 3 uses in 7 months",
+        "sulfite 100 g, about 91 % strong, 1000 more doses like yours",
+    );
+}
+
+#[test]
+fn what_doses_take_is_planned_and_the_rest_remains() {
+    let planned = |grams: f64| {
+        let mut cellar = Cellar::with_vessel(23.0, 20.0);
+        cellar.finished().powder(grams);
+        cellar.knows(Property::Ph, 3.3, 5);
+        cellar.knows(Property::FreeSo2, 5.0, 5);
+        let reasons = attention(&cellar.0, &policy());
+        let all = supplies(&cellar.0, &policy(), &reasons);
+        let needs: Vec<&str> = all[0].needs.iter().map(|it| it.for_what.as_str()).collect();
+        assert_eq!(
+            needs,
+            [format!(
+                "the dose of {}",
+                cellar.0.name(all[0].needs[0].subject)
+            )]
+        );
+        let (left, planned) = (all[0].left.unwrap(), all[0].planned().unwrap());
+        let remains = all[0].remains().unwrap();
+        assert_eq!(remains.amount(), left.amount() - planned.amount());
+        all[0].is_short()
+    };
+    assert!(!planned(50.0));
+    assert!(planned(0.5));
+}

@@ -1,0 +1,174 @@
+//! What to buy: what the work ahead takes, and is not in the book.
+
+use std::collections::BTreeMap;
+
+use super::needs::{self, Need};
+use crate::cellar::attention::{Policy, Reason};
+use crate::cellar::bottling::{Closure, Package, lots};
+use crate::cellar::entry::Dose;
+use crate::cellar::moment::Moment;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
+use crate::cellar::thing::Key;
+
+/// Something to buy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToBuy {
+    /// What, as the book calls it.
+    pub substance: String,
+    /// In words: `corks`.
+    pub what: String,
+    /// How much, with its unit; empty where nobody can say.
+    pub how_much: String,
+    /// How much the book has of it: `12 there`, `none in the book`.
+    pub there: String,
+    /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
+    pub for_what: String,
+    /// For which vessel or batch.
+    pub subject: Key,
+    /// When it is wanted.
+    pub due: Moment,
+}
+
+/// What open jobs of the next weeks take and the book has too little of, the soonest first.
+pub fn for_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
+    lacking(&needs::of_jobs(cellar, policy), cellar)
+}
+
+/// What all the work ahead takes and the book has too little of, the soonest first.
+pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToBuy> {
+    lacking(&needs::all(cellar, policy, reasons), cellar)
+}
+
+/// What is lacking for each need when those before it have taken theirs.
+fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
+    let mut left: BTreeMap<&str, Option<Dose>> = BTreeMap::new();
+    let mut all = Vec::new();
+    for need in needs {
+        let there = left
+            .entry(&need.substance)
+            .or_insert_with(|| there(&need.substance, cellar));
+        let how_much = match (*there, need.amount) {
+            // Something is there, and how much it takes nobody can say.
+            (Some(_), None) => None,
+            (None, None) => (lots(&need.substance, cellar).next().is_none()).then(String::new),
+            (Some(has), Some(wants)) if has.unit() == wants.unit() => {
+                let rest = has.plus(wants.times(-1));
+                *there = Some(rest);
+                let short = wants.amount().min(-rest.amount());
+                (short > 0).then(|| telling::dose(wants.with(short)))
+            }
+            (Some(_), Some(_)) => None,
+            (None, Some(wants)) => is_missed(&need.substance).then(|| telling::dose(wants)),
+        };
+        let Some(how_much) = how_much else {
+            continue;
+        };
+        let said = match (*there, need.amount) {
+            (Some(rest), Some(wants)) => {
+                let has = rest.plus(wants);
+                let has = has.with(has.amount().max(0));
+                format!("{} there", telling::dose(has))
+            }
+            _ => "none in the book".to_owned(),
+        };
+        all.push(ToBuy {
+            substance: need.substance.clone(),
+            what: many(&need.substance),
+            how_much,
+            there: said,
+            for_what: need.for_what.clone(),
+            subject: need.subject,
+            due: need.due,
+        });
+    }
+    all
+}
+
+/// What the book has of it in all; `None` where it has none, or nobody knows how much.
+fn there(substance: &str, cellar: &Snapshot) -> Option<Dose> {
+    let counted = lots(substance, cellar).map(|it| cellar.stock(it.key)?.left);
+    super::together(counted)
+}
+
+/// Whether it is missed where the book never had any: nobody bottles without closures and bottles, and
+/// a powder may stand in the cupboard unwritten.
+fn is_missed(substance: &str) -> bool {
+    Package::from_word(substance).is_some() || Closure::from_word(substance).is_some()
+}
+
+/// `corks`, `empty bottles`; of what is weighed its name.
+fn many(substance: &str) -> String {
+    match (Package::from_word(substance), Closure::from_word(substance)) {
+        (Some(package), _) => format!("empty {}s", package.label()),
+        (None, Some(closure)) => format!("{}s", closure.label()),
+        (None, None) => telling::substance(substance),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::attention::ReasonKind;
+    use crate::cellar::attention::trial::{BATCH, Cellar, days_ago, policy};
+    use crate::cellar::entry::{Due, Job};
+    use crate::cellar::snapshot::OpenJob;
+    use crate::cellar::thing::field;
+
+    fn check(title: &str, build: impl Fn(&mut Cellar), expected: &[&str]) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.5);
+        cellar.finished();
+        build(&mut cellar);
+        cellar.0.jobs.push(OpenJob {
+            job: Job {
+                key: Key(7),
+                subject: BATCH,
+                title: title.to_owned(),
+                due: Due::On(days_ago(-8)),
+                verb: String::new(),
+            },
+            since_ms: days_ago(10),
+        });
+        let found: Vec<String> = for_jobs(&cellar.0, &policy())
+            .iter()
+            .map(|it| {
+                format!(
+                    "{} {} ({}) for {}",
+                    it.how_much, it.what, it.there, it.for_what
+                )
+            })
+            .collect();
+        assert_eq!(found, expected);
+    }
+
+    // 22.5 L are 30 bottles; 30 corks and a twentieth more, at least two.
+    #[test]
+    fn a_bottling_takes_corks_and_bottles() {
+        let run = "the bottling of Riesling 26 due on 3 Dec 2026";
+        check(
+            "bottle it",
+            |_| (),
+            &[
+                &format!("32 corks (none in the book) for {run}"),
+                &format!("30 empty bottles (none in the book) for {run}"),
+            ],
+        );
+        let mut cellar = Cellar::with_vessel(23.0, 22.5);
+        cellar.finished();
+        assert_eq!(cellar.says_why(ReasonKind::SupplyShort), "");
+    }
+
+    #[test]
+    fn a_step_takes_what_it_names_but_not_of_a_kit() {
+        check(
+            "fining with bentonite",
+            |_| (),
+            &[
+                " bentonite (none in the book) for `fining with bentonite` of Riesling 26 due on 3 Dec 2026",
+            ],
+        );
+        let kit = |it: &mut Cellar| _ = it.set(BATCH, field::KIND, "kit");
+        check("fining with bentonite", kit, &[]);
+        check("rack", |_| (), &[]);
+    }
+}
