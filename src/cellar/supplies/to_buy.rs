@@ -49,8 +49,6 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
             .entry(&need.substance)
             .or_insert_with(|| there(&need.substance, cellar));
         let how_much = match (*there, need.amount) {
-            // Something is there, and how much it takes nobody can say.
-            (Some(_), None) => None,
             (None, None) => (lots(&need.substance, cellar).next().is_none()).then(String::new),
             (Some(has), Some(wants)) if has.unit() == wants.unit() => {
                 let rest = has.plus(wants.times(-1));
@@ -58,7 +56,8 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
                 let short = wants.amount().min(-rest.amount());
                 (short > 0).then(|| telling::dose(wants.with(short)))
             }
-            (Some(_), Some(_)) => None,
+            // Something is there, and how much it takes nobody can say.
+            (Some(_), _) => None,
             (None, Some(wants)) => is_missed(&need.substance).then(|| telling::dose(wants)),
         };
         let Some(how_much) = how_much else {
