@@ -5,6 +5,7 @@ mod axes;
 mod said;
 
 pub use axes::Axes;
+pub use said::Reaching;
 
 /// A quantity over time.
 #[derive(Clone, Debug, Default, PartialEq)]

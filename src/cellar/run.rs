@@ -11,8 +11,17 @@ use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
 use super::telling;
-use super::thing::{Account, Thing, field};
+use super::thing::{Account, Sort, Thing, field};
 use super::window::window;
+
+impl Thing {
+    /// Whether this is a run whose filling has begun and is not finished.
+    pub fn is_filling(&self) -> bool {
+        self.sort == Sort::Run
+            && self.attributes.contains_key(field::VESSEL)
+            && self.int(field::FINISHED).is_none()
+    }
+}
 
 /// What it says, line by line: heading and words. `entries` are the living ones that name the run,
 /// the newest first.

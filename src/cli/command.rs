@@ -35,7 +35,7 @@ pub(super) fn command() -> Command {
     command
 }
 
-fn globals() -> [Arg; 4] {
+pub(super) fn globals() -> [Arg; 4] {
     [
         Arg::new("cellar")
             .long("cellar")
@@ -78,7 +78,7 @@ fn of_own(own: &Own) -> Command {
     (own.arguments)(command)
 }
 
-fn of_verb(verb: &Verb) -> Command {
+pub(super) fn of_verb(verb: &Verb) -> Command {
     let last_positional = verb.fields.iter().rfind(|it| is_positional(it));
     let command = Command::new(last_word(verb.name)).about(verb.sentence);
     verb.fields

@@ -111,7 +111,7 @@ fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
 }
 
 /// `7d` or `7`.
-fn days(text: &str) -> Result<i64, Failure> {
+pub(super) fn days(text: &str) -> Result<i64, Failure> {
     let number = text.trim().trim_end_matches(['d', 'D']).trim();
     match number.parse::<i64>() {
         Ok(days @ 0..=36_500) => Ok(days),

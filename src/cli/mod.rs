@@ -23,6 +23,7 @@ mod calc;
 mod count;
 mod dose;
 mod mend;
+mod what_if;
 
 mod about;
 mod export;
@@ -84,6 +85,7 @@ static OWN: &[&Own] = &[
     &mend::VOID,
     &mend::AMEND,
     &dose::DOSE,
+    &what_if::WHAT_IF,
     &bottle_plan::PLAN,
     &count::COUNT,
     &sheet::SHEET,

@@ -62,7 +62,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 
 /// The charts of a vessel or run. Unlike a page, a drawing of nothing is of no use.
 fn drawn(thing: &Thing, opened: &Opened) -> Result<String, Failure> {
-    let policy = Policy::default();
+    let policy = Policy::of(&opened.cellar);
     let holding = Holding::of(&opened.cellar, thing.key, &policy);
     let courses = holding.map_or_else(Vec::new, |it| courses(&it));
     if courses.is_empty() {

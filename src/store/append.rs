@@ -10,10 +10,11 @@ use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
 use crate::cellar::racks::Racks;
+use crate::cellar::settle::settle;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Things, Value};
 
 use super::project::{self, Causes, Refolded};
-use super::write::{self, begin_things, mentions, settle};
+use super::write::{self, begin_things, mentions};
 use super::{
     Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, slots,
     things,

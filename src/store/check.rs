@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rusqlite::{Connection, named_params};
 
 use crate::cellar::entry::Entry;
-use crate::cellar::fold::{Ledger, Outcome};
+use crate::cellar::fold::{self, Ledger, Outcome};
 use crate::cellar::racks::{self, Racks};
 use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
@@ -130,7 +130,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
             broken.push(format!(
                 "{} breaks a rule: {}",
                 capital(&refusal::the_entry(entry)),
-                refusal::fault(&ledger.things, finding, "then")
+                finding.sentence(&ledger.things, "then")
             ));
         }
         Ok(())
@@ -168,7 +168,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         contents.kept(at, &row.get_ref(3)?.as_str_or_null()?);
     }
 
-    let name = |key: i64| refusal::name(&ledger.things, Key(key));
+    let name = |key: i64| fold::name(&ledger.things, Key(key));
     broken.extend(attributes.differ("Attributes", name));
     broken.extend(contents.differ("Contents of places", name));
     broken.extend(movements.differ("Movements", |key| format!("entry {key}")));

@@ -5,21 +5,12 @@ use std::collections::BTreeMap;
 use rusqlite::{OptionalExtension, named_params};
 
 use crate::cellar::entry::{FillEvent, Filling};
-use crate::cellar::fold::Ledger;
-use crate::cellar::thing::{Key, Sort, Thing, field};
+use crate::cellar::fold::{self, Ledger};
+use crate::cellar::thing::Key;
 
 use super::project::{self, Causes};
 use super::read::LIVING;
 use super::{Effects, Store, StoreError, append, columns, read, refusal, write};
-
-impl Thing {
-    /// Whether this is a run whose filling has begun and is not finished.
-    pub(super) fn is_filling(&self) -> bool {
-        self.sort == Sort::Run
-            && self.attributes.contains_key(field::VESSEL)
-            && self.int(field::FINISHED).is_none()
-    }
-}
 
 impl Store {
     /// Records a press at the spout. Refused when the run is not being filled, when more is taken
@@ -41,7 +32,7 @@ impl Store {
         let transaction = self.begin()?;
         let mut memory = self.recall()?;
         if !memory.things.get(&run).is_some_and(|it| it.is_filling()) {
-            let name = refusal::name(&memory.things, run);
+            let name = fold::name(&memory.things, run);
             self.remember(memory);
             return Err(StoreError::Refused(format!(
                 "{name} is not being filled; start a bottling first."

@@ -24,9 +24,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         return None;
     }
     let room = holding.headspace()?;
-    let celsius = holding.usual_c.filter(|it| (0.0..=40.0).contains(it));
-    let celsius = celsius.unwrap_or(policy.air_c);
-    let oxygen_mg = air_oxygen_mg(room.in_litres() * 1e3, celsius);
+    let celsius = holding.air_c();
+    let oxygen_mg = holding.headspace_oxygen_mg()?;
     let oxygen_mg_l = oxygen_mg / holding.litres();
     if oxygen_mg_l < policy.headspace_soon_mg_l {
         return None;
@@ -98,6 +97,20 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         }
         .because(why),
     )
+}
+
+impl Holding<'_> {
+    /// How warm the air above it is taken to be, °C.
+    fn air_c(&self) -> f64 {
+        let celsius = self.usual_c.filter(|it| (0.0..=40.0).contains(it));
+        celsius.unwrap_or(self.policy.air_c)
+    }
+
+    /// Oxygen in the air above it, mg; `None` while the headspace is not known.
+    pub fn headspace_oxygen_mg(&self) -> Option<f64> {
+        let room = self.headspace()?;
+        Some(air_oxygen_mg(room.in_litres() * 1e3, self.air_c()))
+    }
 }
 
 /// More of the same wine, or a vessel that it fills better.

@@ -107,6 +107,17 @@ pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
     reasons
 }
 
+/// The reasons of one vessel or run, the most pressing first, without a look at the others.
+pub fn reasons_of(place: Key, cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
+    let look = Look::at(cellar, policy);
+    let mut reasons: Vec<Reason> = jobs::rule(&look).into_iter().map(|it| it.reason).collect();
+    reasons = about(place, &reasons, cellar).cloned().collect();
+    look.find_about(place, |found| reasons.push(found.reason));
+    reasons.retain(|it| !is_silenced(it, cellar));
+    reasons.sort_by_key(|it| (it.rank, it.due));
+    reasons
+}
+
 impl Look<'_> {
     /// Hands over all that the rules find, in no order.
     fn find(&self, mut each: impl FnMut(Found)) {

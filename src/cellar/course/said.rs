@@ -84,30 +84,35 @@ impl Course {
         ))
     }
 
+    /// When it falls to its level, from now on; `None` where there is no level or nothing is expected.
+    pub fn reaching(&self) -> Option<Reaching> {
+        let (level, _) = self.level?;
+        Some(Reaching {
+            now_ms: self.now_ms,
+            end_ms: self.expected.last()?.at_ms,
+            earliest: self.falls_to(level, |it| it.low),
+            usual: self.falls_to(level, |it| it.mid),
+            latest: self.falls_to(level, |it| it.high),
+        })
+    }
+
     fn meets_level(&self, now: Moment) -> Option<String> {
         let (level, word) = self.level?;
-        let end = now.at(self.expected.last()?.at_ms).day_words();
+        let it = self.reaching()?;
         let what = format!("{word} {}", self.figure(level));
-        let is_now = |it: i64| it == self.now_ms;
-        let day = |it: i64| {
-            if is_now(it) {
-                "now".to_owned()
-            } else {
-                now.at(it).day_words()
-            }
-        };
-        let earliest = self.falls_to(level, |it| it.low);
-        let usual = self.falls_to(level, |it| it.mid);
-        let latest = self.falls_to(level, |it| it.high);
-        let by_latest = latest.map_or_else(|| format!("some day after {end}"), day);
-        Some(match (earliest, usual) {
-            _ if latest.is_some_and(is_now) => format!("It is at or below {what} now."),
+        let end = now.at(it.end_ms).day_words();
+        let day = |at: i64| it.day(at, now);
+        let by_latest = it
+            .latest
+            .map_or_else(|| format!("some day after {end}"), day);
+        Some(match (it.earliest, it.usual) {
+            _ if it.is_below() => format!("It is at or below {what} now."),
             (None, _) => format!("In nine cases of ten it stays above {what} until {end}."),
             (Some(earliest), None) => format!(
                 "It may fall to {what} from {} on; usually it has not by {end}.",
                 day(earliest)
             ),
-            (Some(_), Some(usual)) if is_now(usual) => format!(
+            (Some(_), Some(usual)) if usual == it.now_ms => format!(
                 "It is usually at or below {what} already, and in nine cases of ten by {by_latest}."
             ),
             (Some(earliest), Some(usual)) => format!(
@@ -116,6 +121,58 @@ impl Course {
                 day(earliest)
             ),
         })
+    }
+}
+
+/// When a course falls to its level; `None` where that is not in sight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reaching {
+    /// Now, UTC ms.
+    now_ms: i64,
+    /// How far it is foreseen, UTC ms.
+    end_ms: i64,
+    /// In one case of ten by then, UTC ms.
+    pub earliest: Option<i64>,
+    /// As often before as after, UTC ms.
+    pub usual: Option<i64>,
+    /// In nine cases of ten by then, UTC ms.
+    pub latest: Option<i64>,
+}
+
+impl Reaching {
+    /// Whether it is there already, in nine cases of ten.
+    pub fn is_below(&self) -> bool {
+        self.latest == Some(self.now_ms)
+    }
+
+    fn day(&self, at_ms: i64, now: Moment) -> String {
+        if at_ms == self.now_ms {
+            "now".to_owned()
+        } else {
+            now.at(at_ms).day_words()
+        }
+    }
+
+    /// In a few words: `about 5 Dec 2026 (30 Nov 2026 to 10 Dec 2026)`.
+    pub fn words(&self, now: Moment) -> String {
+        let day = |at: i64| now.at(at).day_words();
+        let latest = || {
+            self.latest
+                .map_or_else(|| format!("after {}", day(self.end_ms)), day)
+        };
+        match (self.earliest, self.usual) {
+            _ if self.is_below() => "already".to_owned(),
+            (None, _) => format!("not before {}", day(self.end_ms)),
+            (Some(earliest), None) => {
+                format!("after {}, perhaps {}", day(self.end_ms), day(earliest))
+            }
+            (_, Some(usual)) if usual == self.now_ms => {
+                format!("probably already (at the latest {})", latest())
+            }
+            (Some(earliest), Some(usual)) => {
+                format!("about {} ({} to {})", day(usual), day(earliest), latest())
+            }
+        }
     }
 }
 

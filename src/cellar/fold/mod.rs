@@ -5,9 +5,11 @@
 //! It never fails: what breaks a rule is a [`Finding`], so that two copies that were merged can
 //! still be read and mended. Whether a finding refuses an entry is the store's to say.
 
+mod fault;
 mod pour;
 mod record;
 
+pub use fault::name;
 pub(super) use pour::TOPPING_SHARE;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -6,6 +6,7 @@ mod bottling;
 mod entry;
 mod reason;
 mod stock;
+mod what_if;
 mod wine;
 
 use serde_json::{Map, Value, json};
@@ -20,6 +21,7 @@ pub use bottling::bottling_plan;
 pub use entry::{Uids, entry};
 pub use reason::{besides, command_line, reason, threshold};
 pub use stock::{sulfite_glance, supply_of};
+pub use what_if::beside;
 pub use wine::{holding, lots, run, supply, vessel};
 
 /// A JSON object under construction, in the order of its keys.

@@ -13,6 +13,7 @@ mod needs;
 mod refusals;
 mod showing;
 mod sulfite;
+mod what_if;
 mod writing;
 
 use assert_cmd::Command;

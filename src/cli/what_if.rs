@@ -1,0 +1,271 @@
+//! `what-if VERB …`: what a deed would make of the forecast, and of waiting or of another temperature.
+//! Nothing is written.
+
+use std::ffi::OsString;
+
+use clap::{Arg, ArgMatches, Command, value_parser};
+use leesline_calc::quantity::{Quantity, parse};
+
+use crate::cellar::attention::Policy;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::Key;
+use crate::cellar::verbs::{self, Verb};
+use crate::cellar::what_if::{self, Beside};
+use crate::exchange::json;
+use crate::exchange::page::Page;
+
+use super::failure::Failure;
+use super::session::{Opened, Session};
+use super::{Own, Said, command, due, record, show};
+
+/// Temperatures that wine is kept at, °C.
+const CELSIUS: std::ops::RangeInclusive<f64> = -5.0..=40.0;
+
+pub(super) static WHAT_IF: Own = Own {
+    name: "what-if",
+    sentence: "Show what a verb would make of the forecast, without writing it; or waiting, or another temperature.",
+    heading: "Looking around",
+    arguments,
+    run,
+};
+
+/// What follows is the verb's own, and is read as the verb reads it.
+fn arguments(command: Command) -> Command {
+    command
+        .override_usage("leesline what-if VERB … [--wait 30d] [--kept-at 18C]\n       leesline what-if VESSEL --wait 30d")
+        .arg(
+            Arg::new("asked")
+                .value_name("VERB …")
+                .required(true)
+                .num_args(1..)
+                .trailing_var_arg(true)
+                .allow_hyphen_values(true)
+                .value_parser(value_parser!(OsString))
+                .help("A verb with all that it takes, or the name of a vessel; behind it --wait DAYS and --kept-at TEMPERATURE."),
+        )
+}
+
+/// What is supposed besides a deed.
+struct Wish {
+    days: i64,
+    celsius: Option<f64>,
+}
+
+fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
+    let asked: Vec<OsString> = matches
+        .get_many::<OsString>("asked")
+        .into_iter()
+        .flatten()
+        .cloned()
+        .collect();
+    let (verb, words) = verb(&asked);
+    let command = match verb {
+        Some(verb) => command::of_verb(verb),
+        None => Command::new("what-if").arg(
+            Arg::new("place")
+                .value_name("VESSEL")
+                .required(true)
+                .help("Which vessel or bottles."),
+        ),
+    };
+    let command = command
+        .no_binary_name(true)
+        .args([wait(), kept_at()])
+        .args(command::globals());
+    let inner = match command.try_get_matches_from(&asked[words..]) {
+        Ok(inner) => inner,
+        Err(told) if told.use_stderr() => return Err(Failure::of(&told, &asked)),
+        Err(told) => return Ok(Said::from(told.to_string())),
+    };
+    let session = Session::of(&inner).or(session.clone());
+    let opened = session.open()?;
+    let wish = wish(&inner, &opened)?;
+    let supposed = match verb {
+        Some(verb) => deed(&opened, verb, &inner)?,
+        None if wish.days == 0 && wish.celsius.is_none() => {
+            return Err(Failure::input(
+                "Nothing is supposed: name a verb, or add --wait 30d or --kept-at 18C.",
+            ));
+        }
+        None => {
+            let name = inner.get_one::<String>("place").map_or("", String::as_str);
+            let (thing, _) = show::find(&opened.cellar, name, None)?;
+            Deed {
+                then: opened.cellar.clone(),
+                places: vec![thing.key],
+                sentence: String::new(),
+                asks: Vec::new(),
+            }
+        }
+    };
+    Ok(told(&session, &opened.cellar, &supposed, &wish))
+}
+
+/// The verb that begins what was asked, of two words or one, and how many words it has.
+fn verb(asked: &[OsString]) -> (Option<&'static Verb>, usize) {
+    let words: Vec<&str> = asked.iter().map_while(|it| it.to_str()).take(2).collect();
+    let named = (1..=words.len())
+        .rev()
+        .find_map(|many| Some((verbs::find(&words[..many].join(" "))?, many)));
+    match named {
+        Some((verb, many)) => (Some(verb), many),
+        None => (None, 0),
+    }
+}
+
+fn wait() -> Arg {
+    Arg::new("wait")
+        .long("wait")
+        .value_name("DAYS")
+        .help("Then wait so many days: `30d`, or `30`.")
+}
+
+fn kept_at() -> Arg {
+    Arg::new("kept-at")
+        .long("kept-at")
+        .value_name("TEMPERATURE")
+        .help("Kept at this temperature: `18C`, `65F`.")
+}
+
+fn wish(matches: &ArgMatches, opened: &Opened) -> Result<Wish, Failure> {
+    let text = |id: &str| matches.get_one::<String>(id).map(String::as_str);
+    let units = opened.cellar.settings().units;
+    let celsius = match text("kept-at") {
+        Some(text) => {
+            let celsius = parse(Quantity::Temperature, text, &units)
+                .map_err(|it| Failure::input(it.to_string()))?;
+            if !CELSIUS.contains(&celsius) {
+                return Err(Failure::input(format!(
+                    "`{text}` is outside {} to {} °C, where wine is kept; check the unit.",
+                    CELSIUS.start(),
+                    CELSIUS.end()
+                )));
+            }
+            Some(celsius)
+        }
+        None => None,
+    };
+    Ok(Wish {
+        days: text("wait").map_or(Ok(0), due::days)?,
+        celsius,
+    })
+}
+
+/// A deed as it is supposed.
+struct Deed {
+    then: Snapshot,
+    places: Vec<Key>,
+    sentence: String,
+    asks: Vec<String>,
+}
+
+fn deed(opened: &Opened, verb: &Verb, matches: &ArgMatches) -> Result<Deed, Failure> {
+    let form = record::form(verb, matches)?;
+    if form.get("at").is_some() {
+        return Err(Failure::input(
+            "What if looks ahead from now; leave out --at.",
+        ));
+    }
+    let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
+    let prepared = record::prepare(opened, verb, &form, &when)?;
+    let supposed = what_if::done(&opened.cellar, &prepared.draft).map_err(Failure::book)?;
+    Ok(Deed {
+        then: supposed.cellar,
+        places: supposed.places,
+        asks: prepared.questions().cloned().collect(),
+        sentence: prepared.sentence,
+    })
+}
+
+/// Both sides at the same moment, so that only what is supposed tells them apart. Where it is only
+/// waiting, that is what is supposed.
+fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said {
+    let is_only_waiting = deed.sentence.is_empty() && wish.celsius.is_none();
+    let is = if is_only_waiting {
+        cellar.clone()
+    } else {
+        what_if::waited(cellar, wish.days)
+    };
+    let mut then = what_if::waited(&deed.then, wish.days);
+    if let Some(celsius) = wish.celsius {
+        then = what_if::kept_at(&then, celsius);
+    }
+    let policy = Policy::of(cellar);
+    let all: Vec<Beside> = deed
+        .places
+        .iter()
+        .map(|it| Beside::of(*it, &is, &then, &policy))
+        .collect();
+    if session.json {
+        let places: Vec<_> = all.iter().map(|it| json::beside(it, &then)).collect();
+        let mut object = json::heading(cellar);
+        object
+            .put("sentence", deed.sentence.clone())
+            .put("wait_days", wish.days)
+            .put("kept_at_c", serde_json::json!(wish.celsius))
+            .put("written", false)
+            .put("places", places);
+        return Said {
+            notes: deed.asks.clone(),
+            ..Said::json(&object.value())
+        };
+    }
+    let mut page = Page::default();
+    page.wrapped("", &supposition(deed, wish), 80);
+    let later = match wish.days {
+        0 => String::new(),
+        _ if is_only_waiting => String::new(),
+        1 => ", in 1 day".to_owned(),
+        days => format!(", in {days} days"),
+    };
+    for beside in &all {
+        page.line("");
+        let mut rows = vec![vec![
+            then.name(beside.place).to_owned(),
+            format!("as it is{later}"),
+            format!("then{later}"),
+        ]];
+        let known = |words: String| {
+            if words.is_empty() {
+                "-".to_owned()
+            } else {
+                words
+            }
+        };
+        rows.extend(
+            beside
+                .rows()
+                .into_iter()
+                .map(|[row, is, then]| vec![format!("  {row}"), known(is), known(then)]),
+        );
+        page.rows(&rows);
+        for (lead, reason) in beside
+            .gone()
+            .map(|it| ("  no longer: ", it))
+            .chain(beside.come().map(|it| ("  new:       ", it)))
+        {
+            page.wrapped(lead, &reason.sentence, 80);
+        }
+    }
+    Said {
+        notes: deed.asks.clone(),
+        ..page.into()
+    }
+}
+
+/// What is supposed, in a sentence or two.
+fn supposition(deed: &Deed, wish: &Wish) -> String {
+    let mut words = Vec::new();
+    if deed.sentence.is_empty() {
+        words.push("If nothing is done.".to_owned());
+    } else {
+        words.push(format!("If: {}", deed.sentence));
+    }
+    words.extend(wish.celsius.map(|it| format!("Kept at {it:.0} °C.")));
+    words.extend((wish.days != 0).then(|| match wish.days {
+        1 => "Seen 1 day from now.".to_owned(),
+        days => format!("Seen {days} days from now."),
+    }));
+    words.push("Nothing is written.".to_owned());
+    words.join(" ")
+}

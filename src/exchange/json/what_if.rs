@@ -1,0 +1,55 @@
+//! One vessel as it is and as it would be.
+
+use serde_json::{Value, json};
+
+use super::{Object, reference, time_if};
+use crate::cellar::attention::Reason;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::what_if::{Beside, Outlook};
+
+/// A vessel or run; `then` is the cellar as it would be.
+pub fn beside(beside: &Beside, then: &Snapshot) -> Value {
+    let gone: Vec<Value> = beside.gone().map(|it| reason(it, then)).collect();
+    let new: Vec<Value> = beside.come().map(|it| reason(it, then)).collect();
+    let mut object = Object::default();
+    object
+        .put("place", reference(beside.place, then))
+        .put("as_is", outlook(&beside.is, then))
+        .put("then", outlook(&beside.then, then))
+        .put("reasons_gone", gone)
+        .put("reasons_new", new);
+    object.value()
+}
+
+fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
+    let band = outlook.free_so2;
+    let below = outlook.below_aim;
+    let mut object = Object::default();
+    object
+        .volume("volume", outlook.volume)
+        .put("free_so2_mg_l", json!(band.map(|it| it.mid)))
+        .put("free_so2_mg_l_low", json!(band.map(|it| it.low)))
+        .put("free_so2_mg_l_high", json!(band.map(|it| it.high)))
+        .put("aim_free_so2_mg_l", json!(band.and_then(|it| it.aim)))
+        .put("below_aim", time_if(below.and_then(|it| it.usual), cellar))
+        .put(
+            "below_aim_low",
+            time_if(below.and_then(|it| it.earliest), cellar),
+        )
+        .put(
+            "below_aim_high",
+            time_if(below.and_then(|it| it.latest), cellar),
+        )
+        .volume("headspace", outlook.headspace)
+        .put("oxygen_mg_l", json!(outlook.oxygen_mg_l));
+    object.value()
+}
+
+fn reason(reason: &Reason, cellar: &Snapshot) -> Value {
+    json!({
+        "subject": reference(reason.subject, cellar),
+        "kind": reason.kind.word(),
+        "due": reason.due.to_string(),
+        "sentence": reason.sentence,
+    })
+}

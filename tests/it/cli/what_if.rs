@@ -1,0 +1,132 @@
+//! What is supposed comes true once it is done, and nothing is written before.
+
+use serde_json::Value;
+
+use super::Cellar;
+
+/// The place of that name in what a `what-if` says.
+fn place<'a>(said: &'a Value, name: &str) -> &'a Value {
+    let places = said["places"].as_array().unwrap().iter();
+    let mut of_name = places.filter(|it| it["place"]["name"] == name);
+    of_name.next().unwrap_or_else(|| panic!("{name}: {said:#}"))
+}
+
+/// Kinds of the reasons that a vessel has by the book, in order of the alphabet.
+fn reasons(cellar: &Cellar, name: &str) -> Vec<String> {
+    let due = cellar.json(&["due"]);
+    let its = due["reasons"].as_array().unwrap().iter();
+    let mut its: Vec<String> = its
+        .filter(|it| it["subject"]["name"] == name)
+        .map(|it| it["kind"].as_str().unwrap().to_owned())
+        .collect();
+    its.sort();
+    its
+}
+
+/// Supposes a deed, does it, and holds that what was foreseen is what the book then says.
+fn check_comes_true(deed: &[&str], places: &[&str]) {
+    let cellar = Cellar::demo();
+    let before: Vec<Vec<String>> = places.iter().map(|it| reasons(&cellar, it)).collect();
+    let supposed = cellar.json(&[&["what-if"], deed].concat());
+    assert_eq!(supposed["written"], false);
+    cellar.done(deed);
+    let board = cellar.json(&["board"]);
+    for (name, mut expected) in places.iter().zip(before) {
+        let foreseen = place(&supposed, name);
+        let vessels = board["vessels"].as_array().unwrap().iter();
+        let vessel = vessels.clone().find(|it| it["name"] == *name).unwrap();
+        let then = &foreseen["then"];
+        let holds = |it: &Value| it.as_i64().unwrap_or(0);
+        assert_eq!(
+            holds(&then["volume_ul"]),
+            holds(&vessel["holds"]["volume_ul"]),
+            "{name} {vessel:#}"
+        );
+        let forecast = &vessel["holds"]["forecast"]["free_so2_mg_l"];
+        if let (Some(then), Some(is)) = (then["free_so2_mg_l"].as_f64(), forecast.as_f64()) {
+            assert!((then - is).abs() < 0.05, "{name}: {then} and {is}");
+        } else {
+            assert_eq!(
+                then["free_so2_mg_l"].is_null(),
+                forecast.is_null(),
+                "{name}"
+            );
+        }
+        let kinds = |key: &str| {
+            let all = foreseen[key].as_array().unwrap().iter();
+            all.map(|it| it["kind"].as_str().unwrap().to_owned())
+                .collect::<Vec<_>>()
+        };
+        let gone = kinds("reasons_gone");
+        expected.retain(|it| !gone.contains(it));
+        expected.extend(kinds("reasons_new"));
+        expected.sort();
+        assert_eq!(reasons(&cellar, name), expected, "{name}: {foreseen:#}");
+    }
+}
+
+#[test]
+fn what_is_supposed_comes_true() {
+    check_comes_true(
+        &["rack", "Carboy A", "--to", "Carboy D"],
+        &["Carboy A", "Carboy D"],
+    );
+    check_comes_true(
+        &["add", "Carboy A", "sulfite", "--amount", "1.5 g"],
+        &["Carboy A"],
+    );
+    check_comes_true(&["measure", "Carboy A", "--free-so2", "31"], &["Carboy A"]);
+    check_comes_true(&["draw", "Carboy B", "--amount", "1 L"], &["Carboy B"]);
+}
+
+#[test]
+fn nothing_is_written() {
+    let cellar = Cellar::demo();
+    let bytes = || std::fs::read(cellar.file()).unwrap();
+    let before = bytes();
+    for asked in [
+        &["what-if", "rack", "Carboy A", "--to", "Carboy D"][..],
+        &["what-if", "vessel", "add", "Tank 9", "--kind", "tank"],
+        &["what-if", "Carboy A", "--wait", "30d", "--kept-at", "18C"],
+    ] {
+        cellar.done(asked);
+    }
+    assert!(bytes() == before, "the file is another");
+    assert!(!cellar.done(&["vessel", "list"]).contains("Tank 9"));
+}
+
+#[test]
+fn waiting_brings_the_forecast_down() {
+    let cellar = Cellar::demo();
+    let said = cellar.json(&["what-if", "Carboy A", "--wait", "60d"]);
+    let it = place(&said, "Carboy A");
+    let free = |side: &str| it[side]["free_so2_mg_l"].as_f64().unwrap();
+    assert!(free("then") < free("as_is") - 1.0, "{it:#}");
+    assert_eq!(said["wait_days"], 60);
+    // With a deed both sides are seen at the same later moment.
+    let deed = ["what-if", "add", "Carboy A", "sulfite", "--amount", "1.5 g"];
+    let said = cellar.json(&[&deed[..], &["--wait", "60d"]].concat());
+    let with = &place(&said, "Carboy A")["as_is"]["free_so2_mg_l"];
+    assert!((with.as_f64().unwrap() - free("then")).abs() < 1e-6);
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_a_sentence() {
+    let cellar = Cellar::demo();
+    let check = |asked: &[&str], code: i32, says: &str| {
+        cellar.check_refused(&[&["what-if"], asked].concat(), code, says);
+    };
+    check(&["Carboy A"], 2, "Nothing is supposed");
+    check(&["Carboi A", "--wait", "3d"], 2, "Carboy A");
+    check(&["Carboy A", "--wait", "soon"], 2, "no number of days");
+    check(&["Carboy A", "--kept-at", "90C"], 2, "outside -5 to 40");
+    check(&["rack"], 2, "VESSEL is missing");
+    check(&["rack", "Tank", "--to", "Carboy D"], 1, "Tank is empty");
+    let past = ["draw", "Carboy A", "--amount", "1 L", "--at", "yesterday"];
+    check(&past, 2, "leave out --at");
+    check(
+        &["draw", "Carboy A", "--amount", "90 L"],
+        1,
+        "Carboy A holds",
+    );
+}
