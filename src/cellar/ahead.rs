@@ -115,9 +115,8 @@ fn rests(cellar: &Snapshot) -> Vec<Item> {
 
 fn put_off(cellar: &Snapshot) -> Vec<Item> {
     let ends = cellar.silences.iter().filter_map(|it| {
-        let kind = ReasonKind::from_word(&it.reason).map(ReasonKind::label);
-        let kind = kind.or(it.job()).unwrap_or("a reason");
-        let sentence = format!("put off until then: {kind}");
+        let sentence = format!("put off until then: {}", it.what());
+        let it = &it.silence;
         Some(Item {
             due: cellar.now.at(it.until_ms?),
             subject: it.subject,

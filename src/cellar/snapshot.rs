@@ -23,7 +23,7 @@ pub struct Snapshot {
     /// Jobs not yet closed, by an entry or by what was done to the wine since.
     pub jobs: Vec<OpenJob>,
     /// Reasons put off or dismissed that still hold.
-    pub silences: Vec<Silence>,
+    pub silences: Vec<PutOff>,
     /// Jots that nothing has been made of, oldest first: entry, when, words.
     pub jots: Vec<(Key, Moment, String)>,
     /// The last cellar round, UTC ms.
@@ -39,6 +39,19 @@ pub struct OpenJob {
     pub job: Job,
     /// When the entry that asked for it happened, UTC ms.
     pub since_ms: i64,
+}
+
+/// A reason put off or dismissed, with the entry that says so: voiding it takes it back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PutOff {
+    /// Which, and until when.
+    pub silence: Silence,
+    /// The entry.
+    pub entry: Key,
+    /// When it was said.
+    pub said: Moment,
+    /// Why, in the person's own words; may be empty.
+    pub why: String,
 }
 
 /// A name that nothing answers to, with the nearest that do.

@@ -4,7 +4,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::json;
 
 use crate::cellar::attention::{Look, Policy, Reason, words};
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::years::{self, Life, Stretch};
 use crate::exchange::json;
 use crate::exchange::page::Page;
@@ -36,6 +36,12 @@ fn arguments(command: Command) -> Command {
                 .help("Also say how each came about, and the command that deals with it."),
         )
         .arg(
+            Arg::new("put-off")
+                .long("put-off")
+                .action(ArgAction::SetTrue)
+                .help("Instead what was put off or dismissed, until when and why, and how to take it back."),
+        )
+        .arg(
             Arg::new("years")
                 .long("years")
                 .action(ArgAction::SetTrue)
@@ -53,6 +59,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let policy = Policy::of(cellar);
     if matches.get_flag("years") {
         return Ok(years(session, cellar, &years::lives(cellar, &policy)));
+    }
+    if matches.get_flag("put-off") {
+        return Ok(put_off(session, cellar));
     }
     let look = Look::at(cellar, &policy);
     let mut reasons = opened.reasons();
@@ -77,6 +86,51 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.rows(&rows(cellar, &reasons));
     }
     Ok(page.into())
+}
+
+/// What was put off or dismissed and still holds, a row each, with the command that takes it back.
+fn put_off(session: &Session, cellar: &Snapshot) -> Said {
+    let take_back = |it: &PutOff| {
+        [
+            "leesline".to_owned(),
+            "void".to_owned(),
+            it.entry.0.to_string(),
+        ]
+    };
+    if session.json {
+        let one = |it: &PutOff| {
+            let until = it.silence.until_ms.map(|until| cellar.now.at(until));
+            json!({
+                "subject": json::reference(it.silence.subject, cellar),
+                "reason": it.silence.reason,
+                "until": until.map(|it| it.to_string()),
+                "said": it.said.to_string(),
+                "why": it.why,
+                "command": take_back(it),
+            })
+        };
+        let mut object = json::heading(cellar);
+        object.put(
+            "put_off",
+            cellar.silences.iter().map(one).collect::<Vec<_>>(),
+        );
+        return Said::json(&object.value());
+    }
+    let mut page = Page::default();
+    if cellar.silences.is_empty() {
+        page.line("Nothing is put off or dismissed.");
+    }
+    let row = |it: &PutOff| {
+        vec![
+            format!("  {}", cellar.name(it.silence.subject)),
+            it.what().to_owned(),
+            it.until(cellar.now),
+            format!("{}  ", it.why),
+            format!("`{}` takes it back", take_back(it).join(" ")),
+        ]
+    };
+    page.rows(&cellar.silences.iter().map(row).collect::<Vec<_>>());
+    page.into()
 }
 
 /// A row a wine: what is left of it, and when it does what.

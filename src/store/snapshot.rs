@@ -5,14 +5,13 @@ use std::sync::Arc;
 
 use rusqlite::{OptionalExtension, named_params};
 
-use crate::cellar::entry::Silence;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
-use crate::cellar::snapshot::{Settings, Snapshot};
+use crate::cellar::snapshot::{PutOff, Settings, Snapshot};
 use crate::cellar::state::State;
 use crate::cellar::thing::{CELLAR, Key};
 
-use super::columns::from_json;
+use super::columns::{from_json, key};
 use super::memory::Latest;
 use super::read::{LIVING, silence_of};
 use super::{Store, StoreError, open_ends};
@@ -77,16 +76,27 @@ impl Store {
     }
 
     /// The `+` has them sorted after the index has found them, instead of all gone through in order.
-    fn silences(&self, at_ms: i64) -> rusqlite::Result<Vec<Silence>> {
+    fn silences(&self, at_ms: i64) -> rusqlite::Result<Vec<PutOff>> {
         let sql = format!(
-            "SELECT silence.* FROM silence JOIN entry ON entry.key = silence.entry
+            "SELECT silence.*, entry.when_ms, entry.offset_min, entry.note
+             FROM silence JOIN entry ON entry.key = silence.entry
              WHERE ifnull(silence.until_ms, 9223372036854775807) > :at_ms
                AND entry.when_ms <= :at_ms AND {LIVING}
              ORDER BY +silence.entry, silence.seq"
         );
         let mut select = self.conn.prepare_cached(&sql)?;
         select
-            .query_map(named_params! {":at_ms": at_ms}, silence_of)?
+            .query_map(named_params! {":at_ms": at_ms}, |row| {
+                Ok(PutOff {
+                    silence: silence_of(row)?,
+                    entry: key(row, "entry")?,
+                    said: Moment {
+                        utc_ms: row.get("when_ms")?,
+                        offset_min: row.get("offset_min")?,
+                    },
+                    why: row.get("note")?,
+                })
+            })?
             .collect()
     }
 

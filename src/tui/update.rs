@@ -9,7 +9,8 @@ use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
 use super::layers::{
-    form::Form, help::Help, palette::Palette, thresholds::Thresholds, undo::Undo, why::Why,
+    form::Form, help::Help, palette::Palette, put_off::PutOffs, thresholds::Thresholds, undo::Undo,
+    why::Why,
 };
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
@@ -126,6 +127,10 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
                 marked_reason(state).map(|it| it.kind)
             };
             state.layers.push(Box::new(Thresholds::of(kind)));
+            Vec::new()
+        }
+        Id::PutOffs => {
+            state.layers.push(Box::new(PutOffs::default()));
             Vec::new()
         }
         Id::PutOff => silence(state, "snooze"),
@@ -383,7 +388,8 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
         .into_iter()
         .chain(job)
         .collect(),
-        needs: Vec::new(),
+        // Why, in the person's own words: a dismissal must have it.
+        needs: vec!["note".to_owned()],
     };
     open_verb(state, call)
 }

@@ -94,7 +94,7 @@ fn not_before(open: &OpenJob, look: &Look) -> Option<String> {
 mod tests {
     use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::entry::{Due, Job, Silence};
+    use crate::cellar::entry::{Due, Job};
     use crate::cellar::thing::Key;
 
     fn check(subject: Key, due: Due, expected: &str) {
@@ -134,11 +134,7 @@ mod tests {
             jobs.collect::<Vec<_>>()
         };
         let first = open(&cellar)[0].clone();
-        cellar.0.silences.push(Silence {
-            subject: CARBOY,
-            reason: first.identity(),
-            until_ms: None,
-        });
+        cellar.put_off(CARBOY, &first.identity(), None, 0);
         let left: Vec<(String, i64)> = open(&cellar)
             .iter()
             .map(|it| (it.sentence.clone(), it.due.days_since(cellar.0.now)))

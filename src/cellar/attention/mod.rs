@@ -19,6 +19,7 @@ mod lees;
 mod look;
 mod malo;
 pub mod policy;
+mod put_off;
 mod refermenting;
 mod rest;
 mod round;
@@ -251,11 +252,7 @@ impl Glimpse<'_> {
 }
 
 fn is_silenced(reason: &Reason, cellar: &Snapshot) -> bool {
-    cellar.silences.iter().any(|it| {
-        it.subject == reason.subject
-            && it.reason == reason.identity()
-            && it.until_ms.is_none_or(|until| cellar.now.utc_ms < until)
-    })
+    cellar.silences.iter().any(|it| it.silences(reason, cellar))
 }
 
 /// Something that needs someone.

@@ -3,7 +3,7 @@
 use super::trial::{BATCH, CARBOY, Cellar, NOW, POWDER, RUN, days_ago, policy};
 use super::*;
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Property, Silence};
+use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, State, Wine};
 use crate::cellar::thing::{CELLAR, Value, field};
 
@@ -147,11 +147,7 @@ fn of_one_rank_each_kind_comes_before_any_comes_twice() {
 fn a_reason_put_off_comes_back_and_a_dismissed_one_does_not() {
     let silenced = |kind: ReasonKind, subject, until_ms| {
         let mut cellar = needy();
-        cellar.0.silences.push(Silence {
-            subject,
-            reason: kind.word().to_owned(),
-            until_ms,
-        });
+        cellar.put_off(subject, kind.word(), until_ms, 0);
         !kinds(&cellar).contains(&kind)
     };
     assert!(silenced(ReasonKind::Headspace, CARBOY, None));

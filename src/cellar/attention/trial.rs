@@ -7,9 +7,9 @@ use uuid::Uuid;
 
 use super::{Holding, Look, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Dose, Found, Posture, Property};
+use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
 use crate::cellar::moment::{Moment, Zone};
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};
@@ -154,6 +154,27 @@ impl Cellar {
         self.thing(Key(key), Sort::Vessel, name);
         self.set(Key(key), field::KIND, kind);
         self.set(Key(key), field::BRIM, Volume::litres(brim))
+    }
+
+    /// Puts a reason off until then, or for good, as said so many days ago.
+    pub(in crate::cellar) fn put_off(
+        &mut self,
+        subject: Key,
+        reason: &str,
+        until_ms: Option<i64>,
+        days: i64,
+    ) -> &mut Cellar {
+        self.0.silences.push(PutOff {
+            silence: Silence {
+                subject,
+                reason: reason.to_owned(),
+                until_ms,
+            },
+            entry: Key(900),
+            said: NOW.plus_days(-days),
+            why: String::new(),
+        });
+        self
     }
 
     /// Puts wine of the batch into a vessel.

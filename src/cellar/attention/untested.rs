@@ -140,7 +140,6 @@ mod tests {
     use super::super::trial::{CARBOY, Cellar, policy};
     use super::super::{Answer, attention};
     use super::*;
-    use crate::cellar::entry::Silence;
     use crate::cellar::thing::{Key, Sort, field};
 
     /// That many vessels with finished wine, last sulfited 70 days ago and never tested.
@@ -186,15 +185,11 @@ mod tests {
 
     #[test]
     fn one_put_off_is_counted_no_more_and_all_can_be_put_off_at_once() {
-        let put_off = |subject| Silence {
-            subject,
-            reason: ReasonKind::Untested.word().to_owned(),
-            until_ms: None,
-        };
+        let word = ReasonKind::Untested.word();
         let mut cellar = untested(6);
-        cellar.0.silences.push(put_off(CARBOY));
+        cellar.put_off(CARBOY, word, None, 0);
         assert!(found(&cellar)[0].2.contains("in 5 vessels"));
-        cellar.0.silences.push(put_off(CELLAR));
+        cellar.put_off(CELLAR, word, None, 0);
         assert_eq!(found(&cellar), []);
     }
 

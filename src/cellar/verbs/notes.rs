@@ -106,7 +106,16 @@ pub(super) static DISMISS: Verb = Verb {
     sentence: "Dismiss a reason for good; say why in the note.",
     group: Group::Notes,
     fields: &[SUBJECT, REASON, WHICH_JOB],
-    draft: |form, cellar| silence(form, cellar, Kind::Dismiss, None),
+    draft: |form, cellar| {
+        let prepared = silence(form, cellar, Kind::Dismiss, None)?;
+        match form.get("note") {
+            Some(_) => Ok(prepared),
+            None => Err(Refusal::input(
+                "note",
+                "Why? Say it in the note, so that it can be read later.",
+            )),
+        }
+    },
 };
 
 fn silence(

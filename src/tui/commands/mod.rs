@@ -48,6 +48,8 @@ pub enum Place {
     Why,
     /// The thresholds of the rules.
     Thresholds,
+    /// What was put off or dismissed.
+    PutOff,
     /// A form.
     Form,
     /// Help.
@@ -80,6 +82,7 @@ impl Place {
         Place::Entry,
         Place::Why,
         Place::Thresholds,
+        Place::PutOff,
         Place::Form,
         Place::Help,
         Place::Palette,
@@ -108,6 +111,7 @@ impl Place {
             Place::Entry => "Entry",
             Place::Why => "Why",
             Place::Thresholds => "Thresholds",
+            Place::PutOff => "Put off",
             Place::Form => "Form",
             Place::Help => "Help",
             Place::Palette => "Anything",
@@ -151,6 +155,8 @@ pub enum Id {
     Why,
     /// The thresholds behind it, or all.
     Thresholds,
+    /// What was put off or dismissed.
+    PutOffs,
     /// Put a reason off.
     PutOff,
     /// Dismiss a reason.

@@ -6,6 +6,7 @@ pub mod entry;
 pub mod form;
 pub mod help;
 pub mod palette;
+pub mod put_off;
 pub mod thresholds;
 pub mod undo;
 pub mod why;

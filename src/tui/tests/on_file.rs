@@ -266,6 +266,25 @@ fn a_reason_put_off_leaves_the_board() {
 }
 
 #[test]
+fn a_reason_dismissed_asks_why_and_is_taken_back_from_the_list() {
+    let mut program = with_riesling();
+    let first = program.state.facts().reasons[0].clone();
+    program.press("x");
+    // Without a why nothing is written.
+    program.press("Enter");
+    program.shows("Why? Say it in the note");
+    program.type_in("kept for cooking");
+    program.press("Enter");
+    assert!(!program.state.facts().reasons.contains(&first));
+    assert_eq!(program.kinds()[0], Kind::Dismiss);
+    program.press("Z");
+    program.shows("Because: kept for cooking");
+    program.press("Enter");
+    program.press("Enter");
+    assert!(program.state.facts().reasons.contains(&first));
+}
+
+#[test]
 fn an_empty_cellar_says_how_to_begin() {
     let mut program = Program::after(&[]);
     program.shows("Nothing is written down yet.");

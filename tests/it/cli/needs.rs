@@ -275,3 +275,55 @@ fn a_threshold_may_be_set_within_its_range_and_says_whose_it_is() {
     assert_eq!(set("round_days=usual").0, 0);
     assert_eq!((round(), raised()), ((7.0, false), false));
 }
+
+#[test]
+fn what_was_put_off_is_listed_with_its_why_and_taken_back_by_its_number() {
+    let cellar = Cellar::all_amiss();
+    let file = cellar.file();
+    let told = |line: &str| {
+        let words = words(line);
+        let mut all = vec!["--today", TODAY, "--cellar", file.to_str().unwrap()];
+        all.extend(words.iter().map(String::as_str));
+        run(&all)
+    };
+    let listed = || -> Value { serde_json::from_str(&told("due --put-off --json").1).unwrap() };
+    let raised = |subject: &str, kind: &str| {
+        due(&file)
+            .iter()
+            .any(|it| it["subject"]["name"] == subject && it["kind"] == kind)
+    };
+    let (code, _, why) = told("dismiss Half --reason headspace");
+    assert!(code == 2 && why.contains("Why?"), "{why}");
+    assert_eq!(told("dismiss Half --reason headspace --note 'for vinegar'").0, 0);
+    assert_eq!(told("snooze Muddy --reason lees --until 5d --note 'on purpose'").0, 0);
+    // One job put off leaves the other of the same wine.
+    assert_eq!(told("snooze Muddy --reason job --job fine").0, 0);
+    assert!(!raised("Half", "headspace") && !raised("Muddy", "lees"));
+    assert!(raised("Muddy 1", "job") && raised("Muddy", "unfinished"));
+    let all = listed()["put_off"].as_array().unwrap().clone();
+    let said: Vec<(&str, &str, &str)> = all
+        .iter()
+        .map(|it| {
+            (
+                it["subject"]["name"].as_str().unwrap(),
+                it["until"].as_str().map_or("", |it| &it[..10]),
+                it["why"].as_str().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        said,
+        [
+            ("Half", "", "for vinegar"),
+            ("Muddy", "2026-11-30", "on purpose"),
+            ("Muddy 1", "2026-12-02", ""),
+        ]
+    );
+    for it in &all {
+        let command = texts(&it["command"]);
+        let line = format!("{} --yes", command[1..].join(" "));
+        assert_eq!(told(&line).0, 0, "{line}");
+    }
+    assert!(raised("Half", "headspace") && raised("Muddy", "lees"));
+    assert_eq!(listed()["put_off"], serde_json::json!([]));
+}
