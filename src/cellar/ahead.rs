@@ -87,13 +87,23 @@ fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
         let look = Look::at(&then, &policy);
         items.extend(day.iter().map(|it| {
             let sentence = look.again(it).map(|it| it.sentence);
-            Item {
+            Item::of(Reason {
                 sentence: sentence.unwrap_or_else(|| it.sentence.clone()),
-                ..Item::of(it.clone())
-            }
+                ..it.clone()
+            })
         }));
     }
     items
+}
+
+/// The working behind a reason of a day to come, as it will be then.
+pub fn working(reason: &Reason, cellar: &Snapshot, policy: &Policy) -> Vec<String> {
+    let then = Snapshot {
+        now: reason.due.max(cellar.now),
+        ..cellar.clone()
+    };
+    let policy = far_sighted(policy);
+    Look::at(&then, &policy).working(reason)
 }
 
 fn rests(cellar: &Snapshot) -> Vec<Item> {
@@ -155,5 +165,18 @@ mod tests {
             "{} is not {said}",
             lees.sentence
         );
+    }
+    #[test]
+    fn what_is_ahead_says_why_as_of_its_day() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().did(Deed::Racked, 60);
+        let policy = Policy::default();
+        let items = ahead(&cellar.0, &policy, &[]);
+        let reasons: Vec<Reason> = items.into_iter().filter_map(|it| it.reason).collect();
+        assert!(!reasons.is_empty());
+        for reason in reasons {
+            let why = working(&reason, &cellar.0, &policy);
+            assert!(!why.is_empty(), "{reason:?}");
+        }
     }
 }

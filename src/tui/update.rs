@@ -114,7 +114,9 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         ),
         Id::Why => {
             if let Some(key) = marked(state) {
-                state.layers.push(Box::new(Why::about(key)));
+                let asked = marked_reason(state);
+                let why = Why::about(key, asked.as_ref(), state.facts());
+                state.layers.push(Box::new(why));
             }
             Vec::new()
         }

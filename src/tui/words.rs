@@ -5,8 +5,8 @@ use ratatui::text::{Line, Span};
 use super::message::{Ask, Call, Facts, Told};
 use super::theme::{self, MARK, Theme};
 use super::widgets::text;
+use crate::cellar::attention::Reason;
 pub use crate::cellar::attention::words::{age, due, span};
-use crate::cellar::attention::{Look, Reason};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 
@@ -37,6 +37,7 @@ pub fn deal_with(reason: &Reason) -> Ask {
 /// A reason with its working, in lines of so many cells.
 pub fn reason_lines(
     reason: &Reason,
+    working: &[String],
     facts: &Facts,
     theme: Theme,
     cells: usize,
@@ -61,9 +62,8 @@ pub fn reason_lines(
             Span::styled(part, theme.strong()),
         ]));
     }
-    let look = Look::at(&facts.cellar, &facts.policy);
-    for why in look.working(reason) {
-        let parts = text::wrap(&why, cells.saturating_sub(6)).into_iter();
+    for why in working {
+        let parts = text::wrap(why, cells.saturating_sub(6)).into_iter();
         lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
     }
     lines

@@ -4,7 +4,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
-use crate::cellar::attention::Reason;
+use crate::cellar::ahead;
+use crate::cellar::attention::{Look, Reason};
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Facts, Input};
@@ -17,18 +18,29 @@ use crate::tui::words;
 /// The reasons of one vessel, run or batch.
 pub struct Why {
     subject: Key,
+    /// What does not need anyone yet, as the calendar looks ahead, with its working on that day.
+    ahead: Option<(Reason, Vec<String>)>,
     marked: usize,
     scroll: Scroll,
 }
 
 impl Why {
-    /// About that thing.
-    pub fn about(subject: Key) -> Why {
+    /// About that thing, the asked-for reason of it marked.
+    pub fn about(subject: Key, asked: Option<&Reason>, facts: &Facts) -> Why {
+        let at = asked.and_then(|asked| facts.reasons_for(subject).position(|it| it == asked));
+        let ahead = asked.filter(|_| at.is_none());
         Why {
             subject,
-            marked: 0,
+            ahead: ahead.map(|it| (it.clone(), ahead::working(it, &facts.cellar, &facts.policy))),
+            marked: at.unwrap_or(0),
             scroll: Scroll::default(),
         }
+    }
+
+    /// All that is shown: what is ahead first, then what needs someone now.
+    fn shown<'a>(&'a self, facts: &'a Facts) -> impl Iterator<Item = &'a Reason> {
+        let ahead = self.ahead.iter().map(|it| &it.0);
+        ahead.chain(facts.reasons_for(self.subject))
     }
 }
 
@@ -42,11 +54,11 @@ impl Pane for Why {
     }
 
     fn reason(&self, facts: &Facts) -> Option<Reason> {
-        facts.reasons_for(self.subject).nth(self.marked).cloned()
+        self.shown(facts).nth(self.marked).cloned()
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
-        let total = facts.reasons_for(self.subject).count();
+        let total = self.shown(facts).count();
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],
             Input::Command(Id::Open) => {
@@ -71,10 +83,16 @@ impl Pane for Why {
         let cells = usize::from(inner.width);
         let mut lines: Vec<Line<'_>> = Vec::new();
         let mut shown = (0, 1);
-        for (at, reason) in facts.reasons_for(self.subject).enumerate() {
+        let look = Look::at(&facts.cellar, &facts.policy);
+        for (at, reason) in self.shown(facts).enumerate() {
             let from = lines.len();
+            let working = match &self.ahead {
+                Some((_, working)) if at == 0 => working.clone(),
+                _ => look.working(reason),
+            };
             lines.extend(words::reason_lines(
                 reason,
+                &working,
                 facts,
                 theme,
                 cells,
@@ -84,6 +102,13 @@ impl Pane for Why {
                 shown = (from, lines.len());
             }
             lines.push(Line::default());
+        }
+        let put_off = facts.cellar.silences.iter();
+        let put_off = put_off.filter(|it| it.silence.subject == self.subject);
+        for it in put_off {
+            let until = it.until(facts.cellar.now);
+            let said = format!("  {}: {until} (Z lists what is put off)", it.what());
+            lines.push(Line::from(Span::styled(said, theme.dim())));
         }
         if lines.is_empty() {
             lines.push(Line::from(Span::styled(

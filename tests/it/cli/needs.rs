@@ -294,8 +294,14 @@ fn what_was_put_off_is_listed_with_its_why_and_taken_back_by_its_number() {
     };
     let (code, _, why) = told("dismiss Half --reason headspace");
     assert!(code == 2 && why.contains("Why?"), "{why}");
-    assert_eq!(told("dismiss Half --reason headspace --note 'for vinegar'").0, 0);
-    assert_eq!(told("snooze Muddy --reason lees --until 5d --note 'on purpose'").0, 0);
+    assert_eq!(
+        told("dismiss Half --reason headspace --note 'for vinegar'").0,
+        0
+    );
+    assert_eq!(
+        told("snooze Muddy --reason lees --until 5d --note 'on purpose'").0,
+        0
+    );
     // One job put off leaves the other of the same wine.
     assert_eq!(told("snooze Muddy --reason job --job fine").0, 0);
     assert!(!raised("Half", "headspace") && !raised("Muddy", "lees"));
