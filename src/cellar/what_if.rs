@@ -14,7 +14,7 @@ use super::entry::{Draft, Entry, Kind};
 use super::fold::{Finding, Ledger};
 use super::plan::{self, Progress};
 use super::settle::settle;
-use super::snapshot::{OpenJob, Snapshot};
+use super::snapshot::{OpenJob, PutOff, Snapshot};
 use super::state::State;
 use super::thing::{CELLAR, Key, Sort, Thing, Value, field};
 
@@ -142,7 +142,12 @@ fn open_ends(then: &mut Snapshot, draft: &Draft) {
         job: job.clone(),
         since_ms: draft.when.utc_ms,
     }));
-    then.silences.extend(draft.silences.iter().cloned());
+    then.silences.extend(draft.silences.iter().map(|it| PutOff {
+        silence: it.clone(),
+        entry: Key(0),
+        said: draft.when,
+        why: draft.note.clone(),
+    }));
     then.jots.retain(|it| Some(it.0) != draft.from_jot);
     if draft.kind == Kind::Round {
         then.last_round_ms = Some(draft.when.utc_ms);
