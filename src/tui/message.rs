@@ -8,6 +8,7 @@ use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::State;
+use crate::cellar::supplies::{self, SulfiteGlance};
 use crate::cellar::thing::{Key, Sort};
 
 use super::commands::{Id, Place};
@@ -185,8 +186,8 @@ pub struct Facts {
     pub runs: Vec<Key>,
     /// Lots of supply in use.
     pub supplies: Vec<Key>,
-    /// Wine in all vessels together, L.
-    pub litres: f64,
+    /// What there is of sulfite powder, if any is weighed.
+    pub sulfite: Option<SulfiteGlance>,
     /// When the last key was pressed, UTC ms, by the clock that runs on.
     pub clock_ms: i64,
 }
@@ -214,14 +215,12 @@ impl Facts {
             )
         });
         let wine = |it: &Key| cellar.wine(*it);
-        let held = vessels.iter().filter_map(wine);
-        let litres = held.map(|it| it.volume.in_litres().max(0.0)).sum();
         let keys = |sort| cellar.open(sort).map(|it| it.key);
         let has_bottles = |it: &Key| wine(it).is_some_and(|it| it.bottle_count() > 0);
         Facts {
             runs: keys(Sort::Run).filter(has_bottles).collect(),
             supplies: keys(Sort::Supply).collect(),
-            litres,
+            sulfite: supplies::sulfite(&cellar, &policy),
             clock_ms: cellar.now.utc_ms,
             vessels,
             cellar,

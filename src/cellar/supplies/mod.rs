@@ -275,9 +275,9 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
 impl SulfiteGlance {
     /// `sulfite 211 g, about 92 % strong, 190 more doses`.
     pub fn words(&self) -> String {
-        let strength = self
-            .strength
-            .map(|it| format!(", about {:.0} % strong", it[1]));
+        // One never opened is as strong as it was bought.
+        let opened = self.strength.filter(|it| it[0] < it[2]);
+        let strength = opened.map(|it| format!(", about {:.0} % strong", it[1]));
         let doses = match (self.doses, self.own) {
             (Some(doses), true) => format!(", {doses:.0} more doses like yours"),
             (Some(doses), false) => format!(", {doses:.0} usual doses of all vessels"),

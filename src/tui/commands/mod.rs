@@ -36,6 +36,8 @@ pub enum Place {
     Count,
     /// The bottles: racks and runs.
     Bottles,
+    /// The supplies.
+    Stock,
     /// There: typing what is sought.
     Finding,
     /// All of one vessel or run.
@@ -77,6 +79,7 @@ impl Place {
         Place::Count,
         Place::Bottles,
         Place::Finding,
+        Place::Stock,
         Place::Detail,
         Place::Charts,
         Place::Entry,
@@ -105,6 +108,7 @@ impl Place {
             Place::BottlingText => "Bottling, typing",
             Place::Count => "Bottling, counting",
             Place::Bottles => "Bottles",
+            Place::Stock => "Stock",
             Place::Finding => "Bottles, finding",
             Place::Detail => "Vessel",
             Place::Charts => "Charts",
@@ -247,6 +251,8 @@ pub enum Id {
     Across,
     /// Find by words.
     Find,
+    /// What is to be bought, or what there is.
+    ToBuy,
 }
 
 /// Groups of commands, in the order in which help lists them.

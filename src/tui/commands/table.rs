@@ -20,6 +20,7 @@ pub(super) const CALM: &[Place] = &[
     Place::Bottling,
     Place::Gate,
     Place::Bottles,
+    Place::Stock,
     Place::Detail,
     Place::Charts,
     Place::Entry,
@@ -41,6 +42,7 @@ const EASY: &[Place] = &[
     Place::Bottling,
     Place::Gate,
     Place::Bottles,
+    Place::Stock,
     Place::Detail,
     Place::Charts,
     Place::Entry,
@@ -54,7 +56,13 @@ const EASY: &[Place] = &[
 /// Where a vessel is looked at, so that a letter opens a form for it.
 const QUICK: &[Place] = &[Place::Board, Place::Book, Place::Detail, Place::Why];
 /// Where reasons are looked at.
-const REASONS: &[Place] = &[Place::Board, Place::Calendar, Place::Detail, Place::Why];
+const REASONS: &[Place] = &[
+    Place::Board,
+    Place::Calendar,
+    Place::Detail,
+    Place::Why,
+    Place::Stock,
+];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
     Place::DoseWrite,
@@ -91,6 +99,7 @@ const GATE: &[Place] = &[Place::Gate];
 const BOTTLING_TEXT: &[Place] = &[Place::BottlingText];
 const COUNT: &[Place] = &[Place::Count];
 const BOTTLES: &[Place] = &[Place::Bottles];
+const STOCK: &[Place] = &[Place::Stock];
 const FINDING: &[Place] = &[Place::Finding];
 
 const fn row(
@@ -184,8 +193,13 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Verb("unbottle"), &[Char('p')], BOTTLES, "pour back", "Pours bottles back into a vessel.", Group::Write),
     row(Id::Verb("bottles describe"), &[Char('i')], BOTTLES, "looks", "Writes down what the bottles look like, so that one can be told.", Group::Write),
     row(Id::Verb("shelves add"), &[Char('n')], BOTTLES, "new rack", "Writes down a new rack, bins or a case.", Group::Write),
+    foot(row(Id::Open, &[Enter], STOCK, "count", "Writes down what is left of the marked supply.", Group::Here)),
+    foot(row(Id::ToBuy, &[Tab], STOCK, "to buy", "Shows what is to be bought for the work ahead, or what there is.", Group::Here)),
+    foot(row(Id::Verb("buy"), &[Char('B')], STOCK, "bought", "Writes down a supply bought.", Group::Write)),
+    foot(row(Id::Verb("empties add"), &[Char('n')], STOCK, "empties", "Writes down empty bottles.", Group::Write)),
+    row(Id::Verb("empties wash"), &[Char('e')], STOCK, "washed", "Writes down empty bottles washed, soaked or sanitised.", Group::Write),
     foot(row(Id::Done, &[Enter, Esc], FINDING, "done", "Stops typing; what was sought stays, and Esc once more forgets it.", Group::Here)),
-    foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
+    foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Stock, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
@@ -228,7 +242,7 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Verb("vessel add"), &[Char('n')], BOARD, "new vessel", "Writes down a new vessel.", Group::Write),
     quick("buy", &[Char('B')], "bought", "Writes down a supply bought."),
     quick("jot", &[Char('J')], "jot", "Saves a line now; entries can be made of it later."),
-    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Calendar, Place::Detail], "why", "Shows why it needs you, with the working.", Group::Here)),
+    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Calendar, Place::Detail, Place::Stock], "why", "Shows why it needs you, with the working.", Group::Here)),
     row(Id::Thresholds, &[Char('T')], &[Place::Board, Place::Calendar, Place::Detail], "thresholds", "Shows the thresholds of the marked reason, or all, each with its why.", Group::Here),
     foot(row(Id::Thresholds, &[Char('T')], &[Place::Why], "thresholds", "Shows the thresholds behind the marked reason, each with its why and source.", Group::Here)),
     foot(row(Id::Thresholds, &[Char('T')], &[Place::Thresholds], "all", "Shows all thresholds.", Group::Here)),
@@ -257,8 +271,9 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Screen(Place::Calendar), &[Char('c')], CALM, "calendar", "Shows the calendar.", Group::Always),
     screen(Place::Bottling, &[Char('5')], "Shows the bottling under way, or begins one."),
     screen(Place::Bottles, &[Char('6')], "Shows the bottles: the racks as they are, and what there is of each run."),
+    screen(Place::Stock, &[Char('8')], "Shows the supplies: what is left, what the work ahead takes, what to buy."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Stock, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], EASY, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], EASY, "anything", "Finds any command, verb or calculator by name.", Group::Always)),

@@ -23,6 +23,7 @@ mod bottles;
 mod bottling;
 mod calendar;
 mod dosing;
+mod stock;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
@@ -43,6 +44,7 @@ pub fn all() -> Vec<Box<dyn Pane>> {
         Box::new(calendar::Calendar::default()),
         Box::new(bottling::Bottling::default()),
         Box::new(bottles::Bottles::default()),
+        Box::new(stock::Stock::default()),
     ]
 }
 

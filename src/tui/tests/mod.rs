@@ -7,6 +7,7 @@ mod cellar;
 mod dosing;
 mod journeys;
 mod on_file;
+mod stock;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -195,6 +196,9 @@ fn states() -> Vec<(&'static str, State)> {
             "hostile, marked below",
             after(cellar::hostile(), &keys("j j j j j j Enter")),
         ),
+        ("stock", of("8")),
+        ("stock, to buy", of("8 Tab")),
+        ("hostile, stock", after(cellar::hostile(), &keys("8 G"))),
         ("book", of("3")),
         ("entry", of("3 j Enter")),
         ("detail", of("j j j j Enter")),

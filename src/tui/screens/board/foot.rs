@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use crate::cellar::entry::{Dose, Posture};
+use crate::cellar::entry::Posture;
 use crate::cellar::telling;
 use crate::cellar::thing::field;
 use crate::tui::message::Facts;
@@ -29,7 +29,7 @@ pub(super) fn lines(facts: &Facts, theme: Theme, cells: usize, height: u16) -> V
     if !bottles.is_empty() {
         lines.push(said("Bottles", bottles.join(" · ")));
     }
-    let mut cellar: Vec<String> = sulfite(facts).into_iter().collect();
+    let mut cellar: Vec<String> = facts.sulfite.iter().map(|it| it.words()).collect();
     cellar.push(round(facts));
     lines.push(said("Cellar ", cellar.join(" · ")));
     if height < 9 {
@@ -80,32 +80,6 @@ fn bottles(facts: &Facts) -> Vec<String> {
         said.push(format!("and {} more", facts.runs.len() - RUNS));
     }
     said
-}
-
-/// How much metabisulfite there is, of all lots in use, and how long it lasts.
-fn sulfite(facts: &Facts) -> Option<String> {
-    let cellar = &facts.cellar;
-    let lots = facts.supplies.iter().filter(|it| {
-        let lot = cellar.thing(**it);
-        lot.is_some_and(|it| it.text(field::SUBSTANCE).ends_with("metabisulfite"))
-    });
-    let left: Vec<f64> = lots
-        .filter_map(|it| match cellar.stock(*it)?.left? {
-            Dose::Mass(mass) => Some(mass.in_grams()),
-            Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => None,
-        })
-        .collect();
-    if left.is_empty() {
-        return None;
-    }
-    let left: f64 = left.iter().sum();
-    let doses = left / (facts.litres * facts.policy.next_dose_g_l);
-    let lasts = if doses.is_finite() {
-        format!(", {doses:.0} usual doses of all vessels")
-    } else {
-        String::new()
-    };
-    Some(format!("sulfite {left:.0} g{lasts}"))
 }
 
 fn round(facts: &Facts) -> String {

@@ -1,0 +1,278 @@
+//! The supplies: what is left of each, what the work ahead takes, how long it lasts; and what to buy.
+
+mod shown;
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+
+use super::Pane;
+use crate::cellar::attention::Reason;
+use crate::cellar::thing::Key;
+use crate::tui::commands::{Id, Place};
+use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
+use crate::tui::theme::{MARK, Theme, sign};
+use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::text;
+use shown::{Row, Shown};
+
+/// Cells of the bar.
+const BAR: usize = 10;
+/// Lines of what is said of the marked lot.
+const ABOUT: usize = 5;
+
+/// Narrower than this nothing is said of how long it lasts.
+const LEAST_LASTS: usize = 12;
+
+/// The supplies.
+#[derive(Default)]
+pub(super) struct Stock {
+    at: usize,
+    /// Whether what is to be bought is shown in place of what there is.
+    to_buy: bool,
+    /// Derived from the cellar when it is first looked at after a change.
+    shown: RefCell<Option<Rc<Shown>>>,
+    scroll: Scroll,
+}
+
+impl Stock {
+    fn shown(&self, facts: &Facts) -> Rc<Shown> {
+        let mut kept = self.shown.borrow_mut();
+        Rc::clone(kept.get_or_insert_with(|| Rc::new(Shown::of(facts))))
+    }
+
+    fn marked(&self, facts: &Facts) -> Option<Key> {
+        let shown = self.shown(facts);
+        shown.rows.get(self.at).map(|it| it.lot)
+    }
+
+    fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
+        let total = self.shown(facts).rows.len();
+        let by = match id {
+            Id::Up => -1,
+            Id::Down => 1,
+            Id::PageUp => -10,
+            Id::PageDown => 10,
+            Id::First => -(total as isize),
+            Id::Last => total as isize,
+            Id::ToBuy => {
+                self.to_buy = !self.to_buy;
+                0
+            }
+            Id::Open => return self.count(facts),
+            Id::StepBack if self.to_buy => {
+                self.to_buy = false;
+                0
+            }
+            Id::StepBack => return vec![Ask::Go(Place::Board, Call::default())],
+            _ => 0,
+        };
+        self.at = moved(self.at, by, total);
+        Vec::new()
+    }
+
+    /// Takes stock of the marked lot, or buys what is wanted.
+    fn count(&self, facts: &Facts) -> Vec<Ask> {
+        if self.to_buy {
+            return vec![Ask::Verb(Call {
+                name: "buy".to_owned(),
+                ..Call::default()
+            })];
+        }
+        let Some(lot) = self.marked(facts) else {
+            let sentence = "There are no supplies yet; B writes one down.";
+            return vec![Ask::Say(Notice::note(sentence))];
+        };
+        vec![Ask::Verb(Call {
+            about: Some(lot),
+            name: "stock take".to_owned(),
+            values: vec![("lot".to_owned(), facts.cellar.name(lot).to_owned())],
+            needs: vec!["amount".to_owned()],
+        })]
+    }
+
+    /// What there is: a heading, a line a lot, and more of the marked one below.
+    fn list(&self, shown: &Shown, theme: Theme, area: Rect, buf: &mut Buffer) {
+        let cells = usize::from(area.width);
+        let height = usize::from(area.height);
+        if shown.rows.is_empty() {
+            let words = "   No supplies yet: B writes one down, n empty bottles.";
+            text::put(buf, area, 0, Line::from(Span::styled(words, theme.dim())));
+            return;
+        }
+        let columns = Columns::of(cells);
+        let heading = columns.line("What there is", "left", "", "work ahead", "lasts");
+        let heading = Span::styled(text::cut(&heading, cells), theme.dim());
+        text::put(buf, area, 0, Line::from(heading));
+        let about = if height > ABOUT + 5 { ABOUT } else { 0 };
+        let rows = height.saturating_sub(1 + about).max(1);
+        let total = shown.rows.len();
+        let top = self.scroll.follow(self.at, self.at + 1, rows, total);
+        for (at, row) in shown.rows.iter().enumerate().skip(top).take(rows) {
+            let line = columns.row(row, at == self.at, theme);
+            text::put(buf, area, 1 + at - top, line);
+        }
+        let marked = shown.rows.get(self.at).filter(|_| about > 0);
+        for (at, words) in marked
+            .iter()
+            .flat_map(|it| &it.about)
+            .take(ABOUT - 1)
+            .enumerate()
+        {
+            let words = text::cut(&format!("   {words}"), cells);
+            let style = if at == 0 {
+                theme.strong()
+            } else {
+                theme.text()
+            };
+            let line = Line::from(Span::styled(words, style));
+            text::put(buf, area, height - about + 1 + at, line);
+        }
+    }
+}
+
+/// Widths of the columns.
+struct Columns {
+    name: usize,
+    left: usize,
+    ahead: usize,
+    lasts: usize,
+}
+
+impl Columns {
+    fn of(cells: usize) -> Columns {
+        let (name, left, ahead) = match cells {
+            100.. => (28, 10, 14),
+            76.. => (22, 10, 14),
+            _ => (18, 10, 14),
+        };
+        let used = 3 + name + 1 + left + 2 + BAR + 2 + ahead + 1;
+        Columns {
+            name,
+            left,
+            ahead,
+            lasts: Some(cells.saturating_sub(used))
+                .filter(|it| *it >= LEAST_LASTS)
+                .unwrap_or(0),
+        }
+    }
+
+    fn line(&self, name: &str, left: &str, bar: &str, ahead: &str, lasts: &str) -> String {
+        format!(
+            "   {} {}  {}  {} {}",
+            text::fit(name, self.name),
+            text::fit_right(left, self.left),
+            text::fit(bar, BAR),
+            text::fit(ahead, self.ahead),
+            text::fit(lasts, self.lasts)
+        )
+    }
+
+    fn row(&self, row: &Row, marked: bool, theme: Theme) -> Line<'static> {
+        let name = if marked {
+            theme.selected()
+        } else {
+            theme.text()
+        };
+        let said = row.rank.map_or(" ", sign).to_owned();
+        let rank = row.rank.map_or(theme.text(), |it| theme.rank(it));
+        let lasts = if text::width(&row.lasts) <= self.lasts {
+            &row.lasts
+        } else {
+            &row.lasts_short
+        };
+        Line::from(vec![
+            Span::raw(if marked { MARK } else { " " }),
+            Span::styled(format!("{said} "), rank),
+            Span::styled(text::fit(&row.name, self.name), name),
+            Span::raw(format!(" {}  ", text::fit_right(&row.left, self.left))),
+            Span::styled(row.bar(BAR), theme.good()),
+            Span::styled(format!("  {} ", text::fit(&row.ahead, self.ahead)), rank),
+            Span::styled(text::cut(lasts, self.lasts), theme.dim()),
+        ])
+    }
+}
+
+/// What is to be bought, and for what.
+fn shopping(shown: &Shown, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let cells = usize::from(area.width);
+    let heading = Span::styled("   To buy for the work ahead", theme.strong());
+    text::put(buf, area, 0, Line::from(heading));
+    if shown.to_buy.is_empty() {
+        let words = "   Nothing: what there is lasts for all of it.";
+        text::put(buf, area, 2, Line::from(Span::styled(words, theme.dim())));
+    }
+    let mut row = 2;
+    for wanted in &shown.to_buy {
+        let what = format!("   {}", wanted.what);
+        let lines = [
+            Span::styled(text::cut(&what, cells), theme.text()),
+            Span::styled(
+                text::cut(&format!("      {}", wanted.why), cells),
+                theme.dim(),
+            ),
+        ];
+        for line in lines {
+            text::put(buf, area, row, Line::from(line));
+            row += 1;
+        }
+    }
+}
+
+impl Pane for Stock {
+    fn place(&self) -> Place {
+        Place::Stock
+    }
+
+    fn about(&self, facts: &Facts) -> Option<Key> {
+        self.marked(facts).filter(|_| !self.to_buy)
+    }
+
+    fn reason(&self, facts: &Facts) -> Option<Reason> {
+        let lot = self.about(facts)?;
+        facts.reasons_for(lot).next().cloned()
+    }
+
+    fn enters(&self, _facts: &Facts) -> Option<String> {
+        self.to_buy.then(|| "bought".to_owned())
+    }
+
+    fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
+        match input {
+            Input::Command(id) => return self.command(*id, facts),
+            Input::Called(call) => {
+                self.shown.replace(None);
+                let shown = self.shown(facts);
+                let of_lot = |it: &Row| Some(it.lot) == call.about;
+                self.at = shown.rows.iter().position(of_lot).unwrap_or(self.at);
+            }
+            Input::Reply(Reply::Stale) => {
+                self.shown.replace(None);
+                self.at = moved(self.at, 0, self.shown(facts).rows.len());
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
+        let cells = usize::from(area.width);
+        let shown = self.shown(facts);
+        let head = text::cut(&format!(" {}", shown.head), cells);
+        text::put(buf, area, 0, Line::from(Span::styled(head, theme.strong())));
+        let below = Rect {
+            y: area.y + area.height.min(2),
+            height: area.height.saturating_sub(2),
+            ..area
+        };
+        if self.to_buy {
+            shopping(&shown, theme, below, buf);
+        } else {
+            self.list(&shown, theme, below, buf);
+        }
+        None
+    }
+}

@@ -1,0 +1,233 @@
+//! What the screen shows, in words: a row a lot, and what to buy. Derived once from the cellar and kept
+//! until it changes.
+
+use crate::cellar::attention::Rank;
+use crate::cellar::bottling::{Cleanness, Closure, Finish, Package};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::supplies::to_buy::{ToBuy, to_buy};
+use crate::cellar::supplies::{self, Lot, Supply};
+use crate::cellar::telling;
+use crate::cellar::thing::{Key, field};
+use crate::tui::message::Facts;
+
+/// Everything on the screen.
+#[derive(Debug)]
+pub(super) struct Shown {
+    /// The line at the top: sulfite at a glance.
+    pub(super) head: String,
+    pub(super) rows: Vec<Row>,
+    pub(super) to_buy: Vec<Wanted>,
+}
+
+/// A lot.
+#[derive(Debug)]
+pub(super) struct Row {
+    pub(super) lot: Key,
+    pub(super) name: String,
+    pub(super) left: String,
+    /// What the work ahead takes, or how much is lacking for it.
+    pub(super) ahead: String,
+    pub(super) lasts: String,
+    pub(super) lasts_short: String,
+    /// How pressing what is said of it is, if anything is.
+    pub(super) rank: Option<Rank>,
+    /// More of it, line by line, the name first.
+    pub(super) about: Vec<String>,
+    /// Of what there was: what remains after the work ahead, and what that takes, 0–1.
+    remains: f64,
+    planned: f64,
+}
+
+/// Something to buy.
+#[derive(Debug)]
+pub(super) struct Wanted {
+    pub(super) what: String,
+    pub(super) why: String,
+}
+
+impl Shown {
+    pub(super) fn of(facts: &Facts) -> Shown {
+        let cellar = &facts.cellar;
+        let all = supplies::supplies(cellar, &facts.policy, &facts.reasons);
+        let glance = supplies::sulfite(cellar, &facts.policy);
+        let head = glance.map_or("Supplies".to_owned(), |it| {
+            // A line begins with a capital letter.
+            it.words().replacen("sulfite", "Sulfite", 1)
+        });
+        Shown {
+            head,
+            rows: all.iter().flat_map(|it| rows(it, facts)).collect(),
+            to_buy: to_buy(cellar, &facts.policy, &facts.reasons)
+                .iter()
+                .map(Wanted::of)
+                .collect(),
+        }
+    }
+}
+
+impl Wanted {
+    fn of(it: &ToBuy) -> Wanted {
+        Wanted {
+            what: format!("{} {}", it.how_much, it.what).trim().to_owned(),
+            why: format!("for {}; {}", it.for_what, it.there),
+        }
+    }
+}
+
+impl Row {
+    /// What remains in full blocks, what is planned in grey ones, what is gone as dots.
+    pub(super) fn bar(&self, cells: usize) -> String {
+        let of = |share: f64| (share * cells as f64).round() as usize;
+        let full = of(self.remains).min(cells);
+        // What is planned shows, be it ever so little.
+        let least = usize::from(self.planned > 0.0 && full < cells);
+        let grey = of(self.planned).max(least).min(cells - full);
+        let dots = cells - full - grey;
+        format!(
+            "{}{}{}",
+            "█".repeat(full),
+            "▒".repeat(grey),
+            "·".repeat(dots)
+        )
+    }
+}
+
+/// A row a lot, the one to take from first. What is said of them all stands by that.
+fn rows(supply: &Supply, facts: &Facts) -> Vec<Row> {
+    // The work ahead takes from the first lot what there is of it, then from the next.
+    let mut to_take = supply.planned().map_or(0, |it| it.amount());
+    let lots = supply.lots.iter().enumerate();
+    let row = |(at, lot): (usize, &Lot)| {
+        let cellar = &facts.cellar;
+        let left = lot.left.map_or(0, |it| it.amount().max(0));
+        let taken = to_take.min(left);
+        to_take -= taken;
+        let drawn = cellar
+            .stock(lot.thing.key)
+            .map_or(0, |it| it.draws.iter().map(|it| it.amount).sum());
+        let whole = (left + drawn).max(1) as f64;
+        let is_first = at == 0;
+        let said = |words: String| if is_first { words } else { String::new() };
+        let reason = facts.reasons_for(lot.thing.key).next();
+        let short = is_first && supply.is_short();
+        Row {
+            lot: lot.thing.key,
+            name: name(lot),
+            left: lot.left.map_or("not known".to_owned(), telling::dose),
+            ahead: said(ahead(supply)),
+            lasts: said(supply.lasting()),
+            lasts_short: said(short_lasting(supply)),
+            rank: reason.map(|it| it.rank).or(short.then_some(Rank::Soon)),
+            about: about(supply, lot, cellar),
+            remains: (left - taken) as f64 / whole,
+            planned: taken as f64 / whole,
+        }
+    };
+    lots.map(row).collect()
+}
+
+/// A lot of empties is called by its size.
+fn name(lot: &Lot) -> String {
+    match Package::of_empties(lot.thing) {
+        Some(package) => format!("empty {}s, {}", package.label(), lot.thing.name()),
+        None => lot.thing.name().to_owned(),
+    }
+}
+
+/// `takes 27`, `5 short`.
+fn ahead(supply: &Supply) -> String {
+    match (supply.planned(), supply.remains()) {
+        (_, Some(rest)) if rest.amount() < 0 => format!("{} short", telling::dose(rest.times(-1))),
+        (Some(planned), _) => format!("takes {}", telling::dose(planned)),
+        (None, _) if !supply.needs.is_empty() => "takes some".to_owned(),
+        (None, _) => String::new(),
+    }
+}
+
+/// `to about Mar 2027`.
+fn short_lasting(supply: &Supply) -> String {
+    match supply.runs_out() {
+        Some(out) => format!("to ~{}", out.mid.date().format("%b %Y")),
+        None if supply.pace.is_none() => "pace not known".to_owned(),
+        None if supply.left.is_some_and(|it| it.amount() <= 0) => "used up".to_owned(),
+        None => "over ten years".to_owned(),
+    }
+}
+
+/// More of a lot, line by line.
+fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
+    let thing = lot.thing;
+    let day = |name: &str| thing.int(name).map(|it| cellar.now.at(it).day_words());
+    let mut kept = vec![supply.name()];
+    kept.extend(day(field::BOUGHT).map(|it| format!("bought {it}")));
+    kept.extend(day(field::OPENED).map(|it| format!("opened {it}")));
+    let number = thing.text(field::MAKERS_LOT);
+    kept.extend((!number.is_empty()).then(|| format!("maker's lot {number}")));
+    kept.extend(
+        thing
+            .int(field::COST)
+            .map(|it| format!("cost {:.2}", it as f64 / 100.0)),
+    );
+    kept.extend(Finish::of(thing).map(|it| it.label().to_owned()));
+    kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
+    let mut lines = vec![name(lot), kept.join(", ")];
+    if let Some([low, usual, high]) = lot.strength {
+        lines.push(if low < high {
+            format!(
+                "About {usual:.0} % strong ({low:.0} to {high:.0}): opened powder loses 10 to 20 % a year (from memory)."
+            )
+        } else {
+            "Not opened yet, as far as the book knows.".to_owned()
+        });
+    } else if supplies::POWDERS.contains(&supply.substance) {
+        lines.push("Open for more than two years: nothing is known of its strength.".to_owned());
+    }
+    let needs: Vec<String> = supply
+        .needs
+        .iter()
+        .map(|it| match it.amount {
+            Some(amount) => format!("{} for {}", telling::dose(amount), it.for_what),
+            None => format!("some for {}", it.for_what),
+        })
+        .collect();
+    if !needs.is_empty() {
+        lines.push(format!("Ahead: {}.", needs.join("; ")));
+    }
+    if Closure::from_word(supply.substance).is_some_and(Closure::is_driven) {
+        lines.push(
+            "Kept dry and closed; a bag once opened dries them out (common practice).".to_owned(),
+        );
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(remains: f64, planned: f64, expected: &str) {
+        let row = Row {
+            lot: Key(1),
+            name: String::new(),
+            left: String::new(),
+            ahead: String::new(),
+            lasts: String::new(),
+            lasts_short: String::new(),
+            rank: None,
+            about: Vec::new(),
+            remains,
+            planned,
+        };
+        assert_eq!(row.bar(10), expected);
+    }
+
+    #[test]
+    fn a_bar_shows_what_remains_what_is_planned_and_what_is_gone() {
+        check(1.0, 0.0, "██████████");
+        check(0.5, 0.2, "█████▒▒···");
+        check(0.7, 0.001, "███████▒··");
+        check(0.0, 1.0, "▒▒▒▒▒▒▒▒▒▒");
+        check(0.0, 0.0, "··········");
+        check(0.96, 0.04, "██████████");
+    }
+}

@@ -1,0 +1,49 @@
+//! The stock screen.
+
+use super::*;
+
+fn shown(state: &State) -> String {
+    picture(&draw(state, COLOR, 120, 40))
+}
+
+fn check(words: &str, expected: &str) {
+    let state = after(cellar::facts(), &keys(words));
+    let drawn = shown(&state);
+    assert!(
+        drawn.contains(expected),
+        "{expected} after {words}\n{drawn}"
+    );
+}
+
+#[test]
+fn a_supply_says_what_is_left_and_what_the_work_ahead_takes() {
+    check("8", "142 g");
+    check("8", "too few uses to say how long it lasts");
+    check("8", "for the dose of");
+}
+
+#[test]
+fn tab_shows_what_is_to_be_bought_and_back() {
+    check("8 Tab", "To buy for the work ahead");
+    check("8 Tab Esc", "What there is");
+    check("8 Esc", "142 g");
+}
+
+#[test]
+fn enter_takes_stock_of_the_marked_lot_and_a_key_writes_down_one_bought() {
+    for words in ["8 Enter", "8 B", "8 n"] {
+        let state = after(cellar::facts(), &keys(words));
+        assert_eq!(state.place(), Place::Form, "after {words}");
+    }
+    check("8 Enter", "Lot 3");
+    check("8 Enter", "Found");
+}
+
+#[test]
+fn the_stock_in_pictures() {
+    let state = after(cellar::facts(), &keys("8"));
+    for size in [(120, 40), (80, 24), (60, 16)] {
+        check_picture("stock", &state, COLOR, size);
+    }
+    check_picture("stock-ascii", &state, ASCII, (80, 24));
+}
