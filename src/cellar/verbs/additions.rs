@@ -3,6 +3,7 @@
 use leesline_calc::quantity::Quantity;
 
 use super::doses::{amount_of, as_typed, is_unweighed};
+use super::lasting;
 use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
 use super::read::{full_vessel, number};
 use super::slips::questions;
@@ -90,6 +91,7 @@ pub(super) static FINE: Verb = Verb {
         ),
         AMOUNT,
         LOT,
+        lasting::THEN,
     ],
     draft: |form, cellar| {
         let mut prepared = put_in(
@@ -99,6 +101,9 @@ pub(super) static FINE: Verb = Verb {
             form.get("agent").unwrap_or_default(),
         )?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
+        if let Some(vessel) = prepared.draft.subject {
+            lasting::second_part(form, &mut prepared.draft, vessel, cellar);
+        }
         Ok(prepared)
     },
 };
@@ -291,11 +296,7 @@ pub(super) static OAK_OUT: Verb = Verb {
         let (vessel, _) = full_vessel(form, "place", cellar)?;
         let mut draft = Draft::new(Kind::OakOut, cellar.now);
         draft.subject = Some(vessel.key);
-        let oak = cellar
-            .jobs
-            .iter()
-            .filter(|it| it.job.subject == vessel.key && it.job.verb == "oak out");
-        draft.closes = oak.map(|it| it.job.key).collect();
+        draft.closes = lasting::lasting(vessel.key, "oak out", cellar);
         done(draft, format!("Oak out of {}.", vessel.name()))
     },
 };

@@ -2,9 +2,10 @@
 //! and what the entry says of each of its fields. What cannot be told back is left out; who shows it
 //! compares what it would say with what the entry says.
 
+use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
 use crate::cellar::entry::{
-    Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Spot, SupplyChange,
+    Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Silence, Spot, SupplyChange,
 };
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
@@ -285,18 +286,49 @@ impl Told<'_> {
                 _ => None,
             })),
             (Kind::Bottle, "from") => one(draft.run_begun().map(|it| self.name(it.1))),
-            (Kind::Snooze | Kind::Dismiss, "reason") => one(silence.map(|it| it.reason.clone())),
-            (Kind::Snooze, "until") => one(silence.and_then(|it| it.until_ms).map(|ms| {
-                self.cellar
-                    .now
-                    .at(ms)
-                    .local()
-                    .format("%Y-%m-%d")
-                    .to_string()
+            (Kind::Snooze | Kind::Dismiss, "reason") => one(silence.map(|it| {
+                let kind = it.reason.split(": ").next();
+                kind.unwrap_or_default().to_owned()
             })),
+            (Kind::Snooze | Kind::Dismiss, "job") => {
+                one(silence.and_then(Silence::job).map(str::to_owned))
+            }
+            (Kind::Snooze, "until") => {
+                one(silence.and_then(|it| it.until_ms).map(|it| self.date(it)))
+            }
+            (Kind::Chill | Kind::PunchDown, "until") => {
+                one(draft.jobs.first().and_then(|it| match it.due {
+                    Due::On(ms) => Some(self.date(ms)),
+                    Due::AtGravity { .. } => None,
+                }))
+            }
+            (Kind::Fine, "then") => one(draft.jobs.first().and_then(|it| {
+                let agent = it.title.strip_prefix(SECOND_PART)?;
+                Some(agent.to_owned())
+            })),
+            (Kind::Settings, "threshold") => self.thresholds(),
             (Kind::Done, "job") => vec![draft.note.clone()],
             _ => one(self.subject(asked)),
         }
+    }
+
+    /// The day of an instant, as a field takes it.
+    fn date(&self, ms: i64) -> String {
+        let day = self.cellar.now.at(ms);
+        day.local().format("%Y-%m-%d").to_string()
+    }
+
+    /// Thresholds that were set: `round_days=10`.
+    fn thresholds(&self) -> Vec<String> {
+        let changes = self.draft.changes.iter();
+        let set = changes.filter_map(|it| {
+            let name = it.field.strip_prefix(field::THRESHOLD)?;
+            Some(match &it.value {
+                Some(Value::Real(value)) => format!("{name}={value}"),
+                _ => format!("{name}=usual"),
+            })
+        });
+        set.collect()
     }
 
     /// What the entry is about, in the field that names it.

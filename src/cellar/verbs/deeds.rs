@@ -6,7 +6,7 @@ use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::thing::field;
 
-const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
+pub(super) const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
 
 pub(super) static MOVE: Verb = Verb {
     name: "move",
@@ -45,10 +45,7 @@ macro_rules! deeds {
     };
 }
 deeds! {
-    PUNCH_DOWN "punch-down" PunchDown "Punch down the cap.";
     DEGAS "degas" Degas "Drive the gas out of a wine.";
-    CHILL "chill" Chill "Put a wine in the cold.";
-    WARM "warm" Warm "Bring a wine into the warm.";
     COVER "cover" Cover "Cover a wine with gas, a lid or wax.";
     START_MALO "start-malo" StartMalo "Start malolactic conversion.";
 }

@@ -14,6 +14,7 @@ mod doses;
 mod empties;
 mod here;
 mod keeping;
+mod lasting;
 mod look;
 mod looking;
 mod loose;
@@ -59,11 +60,11 @@ pub static VERBS: &[&Verb] = &[
     &rack::TOP_UP,
     &rack::SPLIT,
     &blend::BLEND,
-    &deeds::PUNCH_DOWN,
+    &lasting::PUNCH_DOWN,
     &deeds::DEGAS,
     &deeds::FILTER,
-    &deeds::CHILL,
-    &deeds::WARM,
+    &lasting::CHILL,
+    &lasting::WARM,
     &deeds::COVER,
     &deeds::START_MALO,
     &deeds::MOVE,

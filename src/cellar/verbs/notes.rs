@@ -91,12 +91,7 @@ pub(super) static SNOOZE: Verb = Verb {
     ],
     draft: |form, cellar| {
         let until = form.get("until").unwrap_or("7d");
-        let until_ms = to_come(until, cellar).ok_or_else(|| {
-            Refusal::input(
-                "until",
-                format!("`{until}` is no day to come; write 7d or 2026-12-24."),
-            )
-        })?;
+        let until_ms = day_to_come(until, cellar)?;
         silence(form, cellar, Kind::Snooze, Some(until_ms))
     },
 };
@@ -259,7 +254,16 @@ fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
     Ok(keys)
 }
 
-/// `7d`, or a date after now at its noon.
+/// `7d`, or a date after now at its noon; of a field `until`.
+pub(super) fn day_to_come(text: &str, cellar: &Snapshot) -> Result<i64, Refusal> {
+    to_come(text, cellar).ok_or_else(|| {
+        Refusal::input(
+            "until",
+            format!("`{text}` is no day to come; write 7d or 2026-12-24."),
+        )
+    })
+}
+
 fn to_come(text: &str, cellar: &Snapshot) -> Option<i64> {
     if let Some(days) = text.trim().strip_suffix('d') {
         let days: i64 = days

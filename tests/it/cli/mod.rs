@@ -9,6 +9,7 @@ mod contract;
 mod demo;
 mod faults;
 mod ics;
+mod lasting;
 mod needs;
 mod refusals;
 mod showing;

@@ -1,0 +1,93 @@
+//! What lasts is a reason until it ends: oak, cold, skins, the second part of a fining.
+
+use super::Cellar;
+
+/// The wine of the tests, in a carboy that was received 60 days ago.
+fn check(begins: &[&str], day: u64, title: &str, ends: &[&str]) {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&[
+        "vessel", "add", "Carboy B", "--mark", "23 L", "--at", "-60d",
+    ]);
+    cellar.done(begins);
+    let titles = |day: &str| -> Vec<String> {
+        let due = cellar.json(&["due", "--today", day]);
+        let jobs = due["reasons"].as_array().unwrap().iter();
+        jobs.filter(|it| it["kind"] == "job" && it["rank"] == "soon")
+            .map(|it| it["sentence"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let on = |days: u64| (chrono::Utc::now().date_naive() + chrono::Days::new(days)).to_string();
+    // Jobs are to be done from the day before on.
+    if let Some(before) = day.checked_sub(3) {
+        assert_eq!(titles(&on(before)), [""; 0], "{begins:?}");
+    }
+    assert_eq!(titles(&on(day)), [title], "{begins:?}");
+    cellar.done(ends);
+    assert_eq!(titles(&on(day)), [""; 0], "{ends:?}");
+}
+
+#[test]
+fn oak_is_looked_at_until_it_is_out() {
+    check(
+        &["oak", "in", "Carboy A", "--amount", "30 g", "--days", "21"],
+        21,
+        "taste, and take the oak out when it is enough",
+        &["oak", "out", "Carboy A"],
+    );
+}
+
+#[test]
+fn wine_in_the_cold_is_brought_out() {
+    check(
+        &["chill", "Carboy A", "--until", "14d"],
+        14,
+        "bring it out of the cold",
+        &["warm", "Carboy A"],
+    );
+}
+
+#[test]
+fn must_on_its_skins_is_pressed() {
+    check(
+        &["punch-down", "Carboy A", "--until", "8d"],
+        8,
+        "press off the skins",
+        &["press", "Carboy A", "--to", "Carboy B"],
+    );
+}
+
+#[test]
+fn the_second_part_of_a_fining_follows_the_day_after() {
+    check(
+        &[
+            "fine",
+            "Carboy A",
+            "kieselsol",
+            "--amount",
+            "20 mL",
+            "--then",
+            "chitosan",
+            "--at",
+            "-1d",
+        ],
+        0,
+        "fine with chitosan",
+        &["fine", "Carboy A", "chitosan", "--amount", "20 mL"],
+    );
+}
+
+#[test]
+fn the_last_word_on_when_it_ends_holds() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["punch-down", "Carboy A", "--until", "8d"]);
+    cellar.done(&["punch-down", "Carboy A"]);
+    cellar.done(&["punch-down", "Carboy A", "--until", "10d"]);
+    let due = cellar.json(&["due"]);
+    let jobs = due["reasons"].as_array().unwrap().iter();
+    assert_eq!(jobs.filter(|it| it["kind"] == "job").count(), 1);
+    cellar.check_refused(
+        &["chill", "Carboy A", "--until", "soon"],
+        2,
+        "no day to come",
+    );
+}
