@@ -62,6 +62,8 @@ words! {
         Bottles "bottles" "bottles described",
         Back "back" "came back",
         Settings "settings" "settings",
+        Trouble "trouble" "marked as troubled",
+        TroubleOver "trouble-over" "trouble over",
         Void "void" "voided",
     }
 }
@@ -286,6 +288,7 @@ words! {
         Gas "gas" "gas in the wine",
         Corks "corks" "corks",
         Seepage "seepage" "seepage",
+        Trouble "trouble" "trouble",
     }
 }
 

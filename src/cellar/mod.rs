@@ -31,6 +31,7 @@ pub mod supplies;
 pub mod telling;
 pub mod thing;
 pub mod timer;
+pub mod trouble;
 pub mod verbs;
 pub mod what_if;
 pub mod which;

@@ -52,6 +52,9 @@ pub struct Wine {
     /// Allergens that went in.
     #[serde(rename = "al", default, skip_serializing_if = "BTreeSet::is_empty")]
     pub allergens: BTreeSet<String>,
+    /// Faults it was marked with that are not over, and since when, UTC ms. They travel with the wine.
+    #[serde(rename = "tr", default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub troubles: BTreeMap<String, i64>,
     /// Bottles, for a run: lots at a position.
     #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
     pub bottles: Vec<BottleLot>,

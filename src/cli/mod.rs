@@ -17,6 +17,7 @@ mod due;
 mod lists;
 mod policy;
 mod show;
+mod trouble;
 
 mod bottle_plan;
 mod calc;
@@ -77,6 +78,7 @@ static OWN: &[&Own] = &[
     &bottles::BOTTLES,
     &bottles::WHICH,
     &bottles::GIFTS,
+    &trouble::TROUBLE,
     &bottles::SHELVES,
     &lists::VESSELS,
     &lists::BATCHES,

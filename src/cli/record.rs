@@ -3,6 +3,7 @@
 
 use clap::ArgMatches;
 
+use crate::cellar::entry::Kind;
 use crate::cellar::moment::Said as When;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
@@ -12,7 +13,7 @@ use crate::store::Listed;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Said, agree, command};
+use super::{Said, agree, command, trouble};
 
 /// Writes what a verb prepared.
 pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -33,7 +34,14 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
     let written = opened.store.append(&prepared.draft, opened.clock())?;
     opened.refresh()?;
     let day = understood(&form, &when);
-    told(session, &opened, prepared, written.key(), &day)
+    let marked = prepared.draft.subject;
+    let marked = marked.filter(|_| prepared.draft.kind == Kind::Trouble && !session.json);
+    let mut said = told(session, &opened, prepared, written.key(), &day)?;
+    if let Some(place) = marked {
+        said.out
+            .push_str(&trouble::follows_page(place, &opened)?.text());
+    }
+    Ok(said)
 }
 
 /// The day that was taken where it was given in words: ` of Thursday 19 Nov 2026`.

@@ -8,6 +8,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::trouble;
 use crate::cellar::{lineage, run as bottled};
 use crate::exchange::json;
 use crate::exchange::page::Page;
@@ -291,6 +292,8 @@ fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsho
         fact("make-up", shares.collect::<Vec<_>>().join(", "));
     }
     fact("stage", holding.stage().label().to_owned());
+    let troubles = wine.troubles.keys().map(|it| trouble::name(it));
+    fact("trouble", troubles.collect::<Vec<&str>>().join(", "));
     let racked = wine
         .when(Deed::Racked)
         .map(|it| cellar.now.at(it).day_words());

@@ -18,6 +18,10 @@ const STEPS: &[(&str, &str)] = &[
     ("1-book", include_str!("../../migrations/1-book/up.sql")),
     ("2-racks", include_str!("../../migrations/2-racks/up.sql")),
     (
+        "4-trouble",
+        include_str!("../../migrations/4-trouble/up.sql"),
+    ),
+    (
         "7-findings",
         include_str!("../../migrations/7-findings/up.sql"),
     ),

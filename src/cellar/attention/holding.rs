@@ -101,7 +101,7 @@ impl<'a> Holding<'a> {
     }
 
     /// What was found last of a property as a word, in small letters, and when.
-    pub(super) fn word(&self, property: Property) -> Option<(String, i64)> {
+    pub(in crate::cellar) fn word(&self, property: Property) -> Option<(String, i64)> {
         let known = self.wine.known.get(&property)?;
         match &known.found {
             Found::Word(word) => Some((word.trim().to_lowercase(), known.at_ms)),

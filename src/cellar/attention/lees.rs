@@ -77,7 +77,7 @@ impl Holding<'_> {
     /// When the sediment it lies on began to be left behind by a ferment that was over, UTC ms: the
     /// first reading near its end, else a normal ferment's length after the yeast, and not before it
     /// was pressed.
-    fn gross_lees_since(&self) -> Option<i64> {
+    pub(in crate::cellar) fn gross_lees_since(&self) -> Option<i64> {
         let pitched = self.wine.when(Deed::Pitched)?;
         let by_time = || {
             let usual = self

@@ -32,6 +32,7 @@ pub mod threshold;
 mod too_full;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
+mod trouble;
 mod unfinished;
 mod untested;
 mod waiting;
@@ -61,6 +62,7 @@ type OfTheCellar = for<'a> fn(&'a Look) -> Vec<Found<'a>>;
 
 /// Rules about what one vessel holds.
 const OF_A_VESSEL: &[OfAPlace] = &[
+    trouble::rule,
     sulfite::rule,
     headspace::rule,
     too_full::rule,
@@ -71,6 +73,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
 
 /// Rules about the bottles of one run.
 const OF_A_RUN: &[OfAPlace] = &[
+    trouble::rule,
     refermenting::rule,
     look::amiss,
     look::due,
@@ -378,6 +381,7 @@ words! {
         DrinkUp "drink-up" "bottles to drink up",
         SupplyShort "supply-short" "too little for the next dose",
         SupplyOld "supply-old" "too old for the next dose",
+        Trouble "trouble" "marked as troubled",
         Job "job" "a job falls due",
         Jot "jot" "a jot to make into entries",
     }

@@ -143,7 +143,7 @@ impl Holding<'_> {
 
     /// Whether it has not left its sediment since the ferment. A racking while it still worked, out
     /// of the first vessel, does not count: what fell later is gross lees too.
-    pub(super) fn is_on_gross_lees(&self) -> bool {
+    pub(in crate::cellar) fn is_on_gross_lees(&self) -> bool {
         let Some(pitched) = self.wine.when(Deed::Pitched) else {
             return false;
         };

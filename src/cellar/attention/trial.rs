@@ -275,7 +275,7 @@ impl Cellar {
     }
 
     /// The working of the reason of that kind; empty if attention gives none.
-    pub(super) fn working(&self, kind: ReasonKind) -> Vec<String> {
+    pub(in crate::cellar) fn working(&self, kind: ReasonKind) -> Vec<String> {
         let policy = policy();
         let look = Look::at(&self.0, &policy);
         self.reason(kind).map_or(Vec::new(), |it| look.working(&it))

@@ -75,6 +75,7 @@ impl ReasonKind {
             | ReasonKind::DrinkUp
             | ReasonKind::SupplyShort
             | ReasonKind::SupplyOld
+            | ReasonKind::Trouble
             | ReasonKind::Jot => true,
         }
     }

@@ -138,6 +138,7 @@ impl Step<'_> {
             wine.so2_added += source.so2_added;
             wine.so2_since_reading += source.so2_since_reading;
             wine.allergens.extend(source.allergens.iter().cloned());
+            wine.take_troubles(&source);
             self.wine(from).so2_added = Mass::ZERO;
             self.wine(from).so2_since_reading = Mass::ZERO;
             self.note_arrival(to);
@@ -309,6 +310,7 @@ impl Step<'_> {
         }
         if let Source::Wine(source) = &parcel.from {
             wine.allergens.extend(source.allergens.iter().cloned());
+            wine.take_troubles(source);
             wine.about |= source.about;
         }
         wine.volume += parcel.volume;
@@ -490,6 +492,14 @@ impl Wine {
         self.deeds.clone_from(&source.deeds);
         self.known.clone_from(&source.known);
         self.gravities.clone_from(&source.gravities);
+    }
+
+    /// Whatever is wrong with a part may be wrong with the whole; the earliest mark stands.
+    fn take_troubles(&mut self, source: &Wine) {
+        for (fault, at_ms) in &source.troubles {
+            let since = self.troubles.entry(fault.clone()).or_insert(*at_ms);
+            *since = (*since).min(*at_ms);
+        }
     }
 
     /// What is not known of the sulfite of either is not known of both.

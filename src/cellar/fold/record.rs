@@ -44,9 +44,19 @@ impl Step<'_> {
     pub(super) fn write_readings(&mut self) {
         let now = self.now();
         for reading in &self.entry.draft.readings {
+            let is_over = self.entry.draft.kind == Kind::TroubleOver;
             let Some(wine) = self.spoken_of(reading.place) else {
                 continue;
             };
+            // More than one thing may be wrong, so that a fault is no last reading.
+            if let (Property::Trouble, Found::Word(fault)) = (reading.property, &reading.found) {
+                if is_over {
+                    wine.troubles.remove(fault);
+                } else {
+                    wine.troubles.entry(fault.clone()).or_insert(now);
+                }
+                continue;
+            }
             let known = Known {
                 at_ms: now,
                 found: reading.found.clone(),

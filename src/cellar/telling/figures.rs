@@ -47,6 +47,9 @@ pub fn found(property: Property, found: &Found) -> String {
         Found::Between(low, high) => format!("{}–{}", number(*low), number(*high)),
         Found::Below(bound) => format!("<{}", number(*bound)),
         Found::Above(bound) => format!(">{}", number(*bound)),
+        Found::Word(word) if property == Property::Trouble => {
+            return crate::cellar::trouble::name(word).to_owned();
+        }
         Found::Word(word) => return word.clone(),
     };
     match unit(property) {
@@ -67,7 +70,8 @@ pub const fn unit(property: Property) -> &'static str {
         | Property::Clarity
         | Property::Gas
         | Property::Corks
-        | Property::Seepage => "",
+        | Property::Seepage
+        | Property::Trouble => "",
     }
 }
 

@@ -152,6 +152,8 @@ impl<'a> Telling<'a> {
             Kind::Vessel => self.vessel(),
             Kind::Batch => self.batch(),
             Kind::Settings => self.settings(),
+            Kind::Trouble => format!("Marked {} as troubled: {}", self.subject(), self.troubles()),
+            Kind::TroubleOver => format!("Trouble over in {}: {}", self.subject(), self.troubles()),
             Kind::Void => match self.draft.voids {
                 Some(entry) => format!("Voided entry {}", entry.0),
                 None => "Voided".to_owned(),
@@ -227,6 +229,18 @@ impl<'a> Telling<'a> {
         let readings = self.draft.readings.iter();
         let readings = readings.map(|it| figures::reading(it.property, &it.found));
         readings.collect::<Vec<String>>().join(", ")
+    }
+
+    /// `rotten egg`, with the person's own words where they say more.
+    fn troubles(&self) -> String {
+        let readings = self.draft.readings.iter().map(|it| {
+            let name = figures::found(it.property, &it.found);
+            match it.typed.as_str() {
+                own if own == name || own.is_empty() => name,
+                own => format!("{name}, `{}`", own.trim_end_matches('.')),
+            }
+        });
+        and(&readings.collect::<Vec<String>>())
     }
 
     fn measured(&self) -> String {

@@ -72,6 +72,7 @@ fn verb_of(draft: &Draft) -> Option<&'static Verb> {
         Kind::Move if !draft.bottles.is_empty() => find("shift"),
         Kind::Reserve if !draft.bottles.iter().any(keeps_for) => find("release"),
         Kind::SterileFilter => find("filter"),
+        Kind::Trouble => find("trouble mark"),
         Kind::Bottle if draft.run_begun().is_some() => find("bottle start"),
         Kind::Bottle if sets(field::FINISHED) => find("bottle finish"),
         Kind::Bottle => find("bottle ready"),
@@ -307,6 +308,11 @@ impl Told<'_> {
                 Some(agent.to_owned())
             })),
             (Kind::Settings, "threshold") => self.thresholds(),
+            (Kind::Trouble | Kind::TroubleOver, "fault") => one(draft
+                .readings
+                .first()
+                .map(|it| telling::found(it.property, &it.found))),
+            (Kind::Trouble, "words") => one(draft.readings.first().map(|it| it.typed.clone())),
             (Kind::Done, "job") => vec![draft.note.clone()],
             _ => one(self.subject(asked)),
         }

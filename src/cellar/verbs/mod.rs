@@ -32,6 +32,7 @@ mod slips;
 mod supplies;
 mod things;
 mod timer;
+mod trouble;
 mod window;
 
 pub use additions::UNKNOWN_TABLET;
@@ -112,6 +113,8 @@ pub static VERBS: &[&Verb] = &[
     &notes::DONE,
     &notes::ROUND,
     &timer::TIMER,
+    &trouble::MARK,
+    &trouble::OVER,
     &notes::SNOOZE,
     &notes::DISMISS,
 ];

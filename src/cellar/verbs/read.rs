@@ -356,9 +356,11 @@ impl Property {
             Property::Sugar => (Quantity::GramsPerLitre, (0.0, 500.0)),
             Property::Malic => (Quantity::GramsPerLitre, (0.0, 20.0)),
             Property::Volatile => (Quantity::GramsPerLitre, (0.0, 10.0)),
-            Property::Clarity | Property::Gas | Property::Corks | Property::Seepage => {
-                (Quantity::Number, (0.0, 100.0))
-            }
+            Property::Clarity
+            | Property::Gas
+            | Property::Corks
+            | Property::Seepage
+            | Property::Trouble => (Quantity::Number, (0.0, 100.0)),
         }
     }
 

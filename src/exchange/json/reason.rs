@@ -74,10 +74,15 @@ fn first(suggestion: &Suggestion) -> Option<Vec<String>> {
     (suggestion.verb == "dose").then(|| arguments(suggestion))
 }
 
+/// The command that deals with a reason, as an argument array. What only the person knows is left out.
+pub fn command(suggestion: &Suggestion) -> Vec<String> {
+    arguments(&deed(suggestion))
+}
+
 /// The command that deals with a reason, as one line to be typed into a shell. What only the person
 /// knows is left out.
 pub fn command_line(suggestion: &Suggestion) -> String {
-    line(&arguments(&deed(suggestion)))
+    line(&command(suggestion))
 }
 
 /// What a person says with the command and runs before it: `and say: --amount; how much: leesline dose Jug`.

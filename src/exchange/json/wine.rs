@@ -9,6 +9,7 @@ use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, SulfiteSoFar, Wine};
 use crate::cellar::thing::{Key, Thing, field};
+use crate::cellar::trouble;
 use crate::cellar::window::window;
 
 /// A vessel: what it is, and what it holds (null when empty).
@@ -167,8 +168,22 @@ pub fn holding(place: Key, cellar: &Snapshot, policy: &Policy) -> Value {
         .put("so2_added_mg_l", json!(so2_added))
         .put("so2_added_known", is_whole)
         .put("deeds", deeds)
-        .put("allergens", json!(wine.allergens));
+        .put("allergens", json!(wine.allergens))
+        .put("troubles", troubles(wine, cellar));
     object.value()
+}
+
+/// Faults it is marked with, since when, and whether it may be drunk.
+fn troubles(wine: &Wine, cellar: &Snapshot) -> Vec<Value> {
+    let troubles = wine.troubles.iter().map(|(word, at_ms)| {
+        json!({
+            "fault": word,
+            "name": trouble::name(word),
+            "since": time(*at_ms, cellar),
+            "safe": trouble::find(word).map(|it| it.safety.word()),
+        })
+    });
+    troubles.collect()
 }
 
 fn last_readings(wine: &Wine, cellar: &Snapshot) -> Vec<Value> {

@@ -14,6 +14,7 @@ mod needs;
 mod refusals;
 mod showing;
 mod sulfite;
+mod trouble;
 mod what_if;
 mod writing;
 

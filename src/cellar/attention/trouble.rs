@@ -1,0 +1,63 @@
+//! Wine that was marked as troubled, until that is over.
+
+use super::fit::Look;
+use super::holding::Holding;
+use super::words::count;
+use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::trouble::{self, Fault, Safety, follow};
+
+/// One reason a place, however much is wrong with it: the most pressing fault gives its rank.
+pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
+    let troubles = &holding.wine.troubles;
+    let (first, since) = troubles
+        .iter()
+        .min_by_key(|(word, at_ms)| (rank(word), **at_ms))?;
+    let names: Vec<&str> = troubles.keys().map(|it| trouble::name(it)).collect();
+    let mut sentence = format!("marked with {}", names.join(", "));
+    let runs = follow(holding.place.key, look.cellar, []).runs;
+    let bottles: i64 = runs.iter().map(|it| it.1).sum();
+    if bottles > 0 && !holding.is_bottled() {
+        sentence = format!("{sentence}; {} of it too", count(bottles, "bottle"));
+    }
+    let faults: Vec<&Fault> = troubles.keys().filter_map(|it| trouble::find(it)).collect();
+    let safety = faults.iter().map(|it| it.safety).max();
+    match safety {
+        Some(Safety::Unsafe) => sentence.push_str("; do not drink it"),
+        Some(Safety::NotYet) => sentence.push_str("; do not drink it yet"),
+        Some(Safety::Safe) | None => {}
+    }
+    let why = move || {
+        let mut lines = Vec::new();
+        for (word, at_ms) in troubles {
+            let name = trouble::name(word);
+            lines.push(format!("Marked with {name} on {}.", holding.day(*at_ms)));
+            let Some(fault) = trouble::find(word) else {
+                continue;
+            };
+            lines.extend(fault.today.iter().map(|it| (*it).to_owned()));
+            lines.extend(fault.never.iter().map(|it| (*it).to_owned()));
+            lines.push(format!("Safe to drink? {}", fault.drink));
+            lines.extend(fault.hazards.iter().map(|it| it.sentence.to_owned()));
+            lines.push(format!("Sources: {}.", fault.sources().join("; ")));
+        }
+        lines
+    };
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::Trouble,
+            due: holding.now.at(*since),
+            rank: rank(first),
+            weight: holding.litres(),
+            sentence,
+            suggestion: Suggestion::of("trouble over")
+                .with("place", holding.place.name())
+                .with("fault", first.clone()),
+        }
+        .because(why),
+    )
+}
+
+fn rank(word: &str) -> Rank {
+    trouble::find(word).map_or(Rank::Soon, |it| it.rank)
+}

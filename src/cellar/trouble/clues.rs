@@ -1,0 +1,431 @@
+//! What the book knows that makes a fault more or less likely, in words. A clue is never proof.
+
+use leesline_calc::sulfite::{PK1_EXTENSION, molecular_mg_l};
+
+use crate::cellar::attention::words::{count, span};
+use crate::cellar::attention::{Answer, Holding, Stage};
+use crate::cellar::entry::Property;
+use crate::cellar::state::Deed;
+use crate::cellar::thing::{Wine, field};
+
+/// What one look into the book says of a fault.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Leaning {
+    /// It makes it more likely, and why.
+    For(String),
+    /// It makes it less likely, and why.
+    Against(String),
+}
+use Leaning::{Against, For};
+
+/// A look into the book; nothing where it says nothing.
+pub(crate) type Clue = fn(&Holding) -> Option<Leaning>;
+
+/// Below this molecular SO2, mg/L, bacteria and air have their way (common practice: half of the
+/// usual aim for a red).
+const LOW_MOLECULAR: f64 = 0.3;
+/// Below this free SO2, mg/L, where no pH is known (common practice).
+const LOW_FREE: f64 = 10.0;
+/// At and above this pH bacteria live well (common practice).
+const HIGH_PH: f64 = 3.6;
+/// Warmer than this a cellar hurries every fault, °C (common practice).
+const WARM_C: f64 = 20.0;
+/// Colder than this yeast sleeps and crystals fall, °C (common practice).
+const COLD_C: f64 = 13.0;
+/// Volatile acidity that is tasted, g/L (from memory).
+const TASTED_VA: f64 = 0.6;
+/// So long sulfite is still being bound, and its sting no sign, days (common practice).
+const SETTLING_DAYS: i64 = 14;
+/// So long after bottling a wine may be out of joint, days (common practice: two months).
+const SHOCK_DAYS: i64 = 60;
+/// Younger than this a wine is rough by right, days (common practice).
+const YOUNG_DAYS: i64 = 180;
+/// Two months on gross lees make more than a smell of egg, days (common practice).
+const LONG_DAYS: i64 = 60;
+
+fn lees_days(holding: &Holding) -> Option<i64> {
+    let since = holding
+        .gross_lees_since()
+        .filter(|_| !holding.is_bottled() && holding.is_on_gross_lees())?;
+    Some(holding.days(since))
+}
+
+pub(super) fn on_gross_lees(holding: &Holding) -> Option<Leaning> {
+    let days = lees_days(holding).filter(|it| *it > 0)?;
+    let for_so_long = span(days);
+    Some(For(format!(
+        "{for_so_long} on its gross lees: yeast that dies gives off sulfide"
+    )))
+}
+
+pub(super) fn long_on_gross_lees(holding: &Holding) -> Option<Leaning> {
+    let days = lees_days(holding).filter(|it| *it >= LONG_DAYS)?;
+    let for_so_long = span(days);
+    Some(For(format!(
+        "{for_so_long} on its gross lees: egg had time to turn"
+    )))
+}
+
+pub(super) fn ferments(holding: &Holding) -> Option<Leaning> {
+    (holding.stage() == Stage::Fermenting)
+        .then(|| For("it still ferments by its last reading".to_owned()))
+}
+
+pub(super) fn is_must(holding: &Holding) -> Option<Leaning> {
+    (holding.stage() == Stage::Must).then(|| For("it is must by the book".to_owned()))
+}
+
+pub(super) fn is_over(holding: &Holding) -> Option<Leaning> {
+    let over = matches!(
+        holding.stage(),
+        Stage::OnLees | Stage::Ageing | Stage::Ready | Stage::Malo
+    );
+    over.then(|| Against("its ferment is over by the book".to_owned()))
+}
+
+pub(super) fn is_stuck(holding: &Holding) -> Option<Leaning> {
+    let last = holding.wine.gravities.last()?;
+    (holding.stage() == Stage::Stuck).then(|| {
+        For(format!(
+            "gravity stands at {:.3}, above its end",
+            last.gravity
+        ))
+    })
+}
+
+pub(super) fn is_sweet(holding: &Holding) -> Option<Leaning> {
+    let last = holding.wine.gravities.last()?;
+    let over = holding.policy.over_gravity;
+    match holding.stage() {
+        Stage::Fermenting | Stage::Must | Stage::Stuck => None,
+        _ if last.gravity > over => Some(For(format!("its last gravity was {:.3}", last.gravity))),
+        _ => Some(Against(format!("its last gravity was {:.3}", last.gravity))),
+    }
+}
+
+pub(super) fn not_fed(holding: &Holding) -> Option<Leaning> {
+    let ferments = holding.stage() == Stage::Fermenting;
+    (ferments && holding.wine.when(Deed::Pitched).is_none())
+        .then(|| For("no yeast is written down: wild yeast is often hungry".to_owned()))
+}
+
+/// Free SO2 expected now, mg/L, and what it is as molecular, mg/L, where pH is known.
+fn sulfite(holding: &Holding) -> Option<(f64, Option<f64>)> {
+    let free = match holding.expected_free_so2() {
+        Some(band) => band.mid,
+        None => holding.wine.number(Property::FreeSo2)?,
+    };
+    let ph = holding.known_between(Property::Ph, 2.0, 5.0);
+    Some((
+        free,
+        ph.map(|(ph, _)| molecular_mg_l(free, ph, PK1_EXTENSION)),
+    ))
+}
+
+pub(super) fn sulfite_low(holding: &Holding) -> Option<Leaning> {
+    let (free, molecular) = sulfite(holding)?;
+    let is_low = molecular.map_or(free < LOW_FREE, |it| it < LOW_MOLECULAR);
+    Some(match molecular {
+        Some(molecular) if is_low => For(format!(
+            "free SO2 is about {free:.0} mg/L now, {molecular:.1} molecular: too little to guard it"
+        )),
+        None if is_low => For(format!(
+            "free SO2 is about {free:.0} mg/L now: too little to guard it"
+        )),
+        _ => Against(format!(
+            "free SO2 is about {free:.0} mg/L now, which guards it"
+        )),
+    })
+}
+
+pub(super) fn sulfite_unknown(holding: &Holding) -> Option<Leaning> {
+    let is_known = sulfite(holding).is_some() || holding.wine.when(Deed::Sulfited).is_some();
+    let over = !matches!(holding.stage(), Stage::Must | Stage::Fermenting);
+    (!is_known && over).then(|| For("no sulfite is written down for it".to_owned()))
+}
+
+pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
+    let days = holding
+        .days_since(Deed::Sulfited)
+        .filter(|it| *it <= SETTLING_DAYS)?;
+    let ago = if days == 0 {
+        "today".to_owned()
+    } else {
+        format!("{} ago", span(days))
+    };
+    Some(For(format!("sulfite went in {ago}")))
+}
+
+pub(super) fn much_sulfite(holding: &Holding) -> Option<Leaning> {
+    let (free, _) = sulfite(holding)?;
+    let aim = holding.free_so2_aim().unwrap_or(40.0);
+    Some(if free > aim * 1.3 {
+        For(format!("free SO2 is about {free:.0} mg/L, aim {aim:.0}"))
+    } else {
+        Against(format!("free SO2 is about {free:.0} mg/L, aim {aim:.0}"))
+    })
+}
+
+pub(super) fn air_above(holding: &Holding) -> Option<Leaning> {
+    if holding.is_bottled() || matches!(holding.stage(), Stage::Fermenting | Stage::Must) {
+        return None;
+    }
+    let room = holding.headspace()?;
+    let share = holding.headspace_share()?;
+    Some(if share > holding.policy.fit_share {
+        For(format!(
+            "{room} of air stands over it, {:.0} % of the vessel",
+            share * 100.0
+        ))
+    } else {
+        Against("its vessel is full".to_owned())
+    })
+}
+
+pub(super) fn dry_cap(holding: &Holding) -> Option<Leaning> {
+    let open = matches!(holding.stage(), Stage::Must | Stage::Fermenting)
+        && holding.wine.when(Deed::Pressed).is_none()
+        && holding.batch.is_some_and(|it| it.wine() == Wine::Red);
+    open.then(|| For("it ferments on its skins: a cap left dry moulds".to_owned()))
+}
+
+fn usual_c(holding: &Holding) -> Option<f64> {
+    let measured = holding.known_between(Property::Temperature, -10.0, 45.0);
+    measured
+        .filter(|(_, known)| holding.days(known.at_ms) <= 30)
+        .map(|it| it.0)
+        .or(holding.usual_c)
+}
+
+pub(super) fn warm(holding: &Holding) -> Option<Leaning> {
+    let celsius = usual_c(holding).filter(|it| *it > WARM_C)?;
+    Some(For(format!("it stands at {celsius:.0} °C")))
+}
+
+pub(super) fn cold(holding: &Holding) -> Option<Leaning> {
+    let celsius = usual_c(holding).filter(|it| *it < COLD_C)?;
+    Some(For(format!("it stands at {celsius:.0} °C")))
+}
+
+pub(super) fn volatile_high(holding: &Holding) -> Option<Leaning> {
+    let va = holding.wine.number(Property::Volatile)?;
+    Some(if va >= TASTED_VA {
+        For(format!("volatile acidity was {va:.2} g/L"))
+    } else {
+        Against(format!("volatile acidity was {va:.2} g/L"))
+    })
+}
+
+fn ph(holding: &Holding) -> Option<f64> {
+    Some(holding.known_between(Property::Ph, 2.0, 5.0)?.0)
+}
+
+pub(super) fn high_ph(holding: &Holding) -> Option<Leaning> {
+    let ph = ph(holding).filter(|it| *it >= HIGH_PH)?;
+    Some(For(format!("pH is {ph:.2}, and bacteria live well there")))
+}
+
+pub(super) fn low_ph(holding: &Holding) -> Option<Leaning> {
+    let ph = ph(holding)?;
+    match ph {
+        ..3.2 => Some(For(format!("pH is {ph:.2}"))),
+        HIGH_PH.. => Some(Against(format!("pH is {ph:.2}"))),
+        _ => None,
+    }
+}
+
+pub(super) fn malo_open(holding: &Holding) -> Option<Leaning> {
+    if holding.malo_is_open() {
+        Some(For(
+            "malolactic conversion is under way or wanted".to_owned()
+        ))
+    } else {
+        holding
+            .malo_is_finished()
+            .then(|| Against("malolactic conversion was found finished".to_owned()))
+    }
+}
+
+pub(super) fn sorbate_and_bacteria(holding: &Holding) -> Option<Leaning> {
+    let sorbated = holding.wine.when(Deed::Sorbated)?;
+    let day = holding.now.at(sorbated).day_words();
+    let malo = holding.wine.when(Deed::MaloStarted).is_some() || holding.malo_is_open();
+    let unguarded = !matches!(sulfite(holding), Some((_, Some(it))) if it >= 0.5);
+    match (malo, unguarded) {
+        (true, _) => Some(For(format!(
+            "sorbate went in on {day}, and malolactic bacteria have been at work"
+        ))),
+        (false, true) => Some(For(format!(
+            "sorbate went in on {day}, and not enough free SO2 for its pH is known beside it"
+        ))),
+        (false, false) => None,
+    }
+}
+
+pub(super) fn no_sorbate(holding: &Holding) -> Option<Leaning> {
+    holding
+        .wine
+        .when(Deed::Sorbated)
+        .is_none()
+        .then(|| Against("no sorbate is written down for it".to_owned()))
+}
+
+pub(super) fn gas_found(holding: &Holding) -> Option<Leaning> {
+    let (word, at) = holding.word(Property::Gas)?;
+    let day = holding.now.at(at).day_words();
+    Some(if word == "none" {
+        Against(format!("no gas was found on {day}"))
+    } else {
+        For(format!("{word} gas was found on {day}"))
+    })
+}
+
+pub(super) fn corks_found(holding: &Holding) -> Option<Leaning> {
+    let (word, at) = holding.word(Property::Corks)?;
+    let day = holding.now.at(at).day_words();
+    Some(if word == "rising" {
+        For(format!("corks were found rising on {day}"))
+    } else {
+        Against(format!("corks were found {word} on {day}"))
+    })
+}
+
+pub(super) fn seepage_found(holding: &Holding) -> Option<Leaning> {
+    let (word, at) = holding.word(Property::Seepage)?;
+    let day = holding.now.at(at).day_words();
+    Some(if word == "none" {
+        Against(format!("nothing seeped on {day}"))
+    } else {
+        For(format!("{word} seepage was found on {day}"))
+    })
+}
+
+pub(super) fn hazy(holding: &Holding) -> Option<Leaning> {
+    let (word, at) = holding.word(Property::Clarity)?;
+    let day = holding.now.at(at).day_words();
+    Some(
+        if matches!(word.as_str(), "clear" | "bright" | "brilliant") {
+            Against(format!("it was {word} on {day}"))
+        } else {
+            For(format!("it was {word} on {day}"))
+        },
+    )
+}
+
+pub(super) fn never_fined(holding: &Holding) -> Option<Leaning> {
+    Some(match holding.wine.when(Deed::Fined) {
+        Some(at) => Against(format!(
+            "it was fined on {}",
+            holding.now.at(at).day_words()
+        )),
+        None => For("no fining is written down".to_owned()),
+    })
+}
+
+pub(super) fn not_degassed(holding: &Holding) -> Option<Leaning> {
+    (holding.wine.when(Deed::Degassed).is_none() && holding.wine.when(Deed::Begun).is_some())
+        .then(|| For("nobody wrote down that its gas is out".to_owned()))
+}
+
+/// Bottles that were filled though the book does not show that nothing can ferment in them.
+pub(super) fn may_burst(holding: &Holding) -> Option<Leaning> {
+    if !holding.is_bottled() || holding.place.int(field::VESSEL).is_none() {
+        return None;
+    }
+    let gate = holding.gate();
+    let mut open = gate
+        .iter()
+        .filter(|it| it.answer != Answer::Yes && it.risks_bursting());
+    Some(match open.next() {
+        Some(item) => {
+            let evidence = item.evidence.first().map_or("", String::as_str);
+            let evidence = evidence.trim_end_matches('.');
+            For(format!(
+                "it was bottled without being shown finished and stable: {evidence}"
+            ))
+        }
+        None => Against("it was shown finished and stable before it was bottled".to_owned()),
+    })
+}
+
+fn kind(holding: &Holding) -> Option<Wine> {
+    holding.batch.map(|it| it.wine())
+}
+
+pub(super) fn is_white(holding: &Holding) -> Option<Leaning> {
+    matches!(kind(holding)?, Wine::White | Wine::Rose)
+        .then(|| For("whites and rosés have the most protein".to_owned()))
+}
+
+pub(super) fn is_fruit(holding: &Holding) -> Option<Leaning> {
+    Some(if kind(holding)? == Wine::Fruit {
+        For("it is a fruit wine".to_owned())
+    } else {
+        Against("it is no fruit wine".to_owned())
+    })
+}
+
+pub(super) fn young(holding: &Holding) -> Option<Leaning> {
+    let days = holding
+        .days_since(Deed::Begun)
+        .filter(|it| *it < YOUNG_DAYS)?;
+    Some(For(format!("it is {} old", span(days))))
+}
+
+pub(super) fn just_bottled(holding: &Holding) -> Option<Leaning> {
+    let days = holding.days_since(Deed::Bottled)?;
+    Some(if days <= SHOCK_DAYS {
+        For(format!("bottled {} ago", span(days)))
+    } else {
+        Against(format!("bottled {} ago", span(days)))
+    })
+}
+
+pub(super) fn oak_in(holding: &Holding) -> Option<Leaning> {
+    let days = holding.days_since(Deed::Oaked)?;
+    Some(For(format!("oak has been in it for {}", span(days))))
+}
+
+pub(super) fn in_wood(holding: &Holding) -> Option<Leaning> {
+    (holding.place.text(field::MATERIAL) == "wood").then(|| For("it lies in wood".to_owned()))
+}
+
+pub(super) fn in_plastic(holding: &Holding) -> Option<Leaning> {
+    (holding.place.text(field::MATERIAL) == "plastic")
+        .then(|| For("it stands in plastic".to_owned()))
+}
+
+pub(super) fn under_cork(holding: &Holding) -> Option<Leaning> {
+    let closure = holding.place.text(field::CLOSURE);
+    if !holding.is_bottled() || closure.is_empty() {
+        return None;
+    }
+    let bottles = count(holding.wine.bottle_count(), "bottle");
+    Some(if closure.contains("cork") {
+        For(format!("its {bottles} are under cork"))
+    } else {
+        Against(format!(
+            "its {bottles} are closed with {}",
+            closure.replace('-', " ")
+        ))
+    })
+}
+
+pub(super) fn in_vessel(holding: &Holding) -> Option<Leaning> {
+    (!holding.is_bottled()).then(|| Against("it is not in bottles".to_owned()))
+}
+
+pub(super) fn under_airlock(holding: &Holding) -> Option<Leaning> {
+    let closure = holding.place.text(field::CLOSURE);
+    (closure == "airlock").then(|| For("it stands under an airlock".to_owned()))
+}
+
+pub(super) fn too_full(holding: &Holding) -> Option<Leaning> {
+    let share = holding.headspace_share()?;
+    (share < holding.policy.foam_share).then(|| {
+        For(format!(
+            "only {:.0} % of the vessel is left for foam",
+            share * 100.0
+        ))
+    })
+}

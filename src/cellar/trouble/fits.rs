@@ -1,0 +1,144 @@
+//! Which fault fits what a person noticed and what the book knows: an order with its reasons in words,
+//! never a certainty.
+
+use super::clues::Leaning;
+use super::{FAULTS, Fault};
+use crate::cellar::attention::Holding;
+
+/// A fault that may be it.
+#[derive(Debug)]
+pub struct Fit {
+    /// Which.
+    pub fault: &'static Fault,
+    /// What in the book makes it more likely, a few words each.
+    pub speaks_for: Vec<String>,
+    /// What in the book makes it less likely.
+    pub speaks_against: Vec<String>,
+    words: u32,
+}
+
+impl Fit {
+    /// What the book says of it in one sentence; nothing where it says nothing.
+    pub fn sentence(&self) -> Option<String> {
+        let (yes, no) = (self.speaks_for.join("; "), self.speaks_against.join("; "));
+        match (yes.is_empty(), no.is_empty()) {
+            (true, true) => None,
+            (false, true) => Some(format!("More likely by the book: {yes}.")),
+            (true, false) => Some(format!("Less likely by the book: {no}.")),
+            (false, false) => Some(format!(
+                "More likely by the book: {yes}. What speaks against it: {no}."
+            )),
+        }
+    }
+
+    /// Whether the words said something of it.
+    pub fn is_said(&self) -> bool {
+        self.words > 0
+    }
+
+    /// Whether the book makes it more likely than not.
+    pub fn is_likely(&self) -> bool {
+        self.book() > 0
+    }
+
+    fn book(&self) -> i64 {
+        let count = |it: &Vec<String>| i64::try_from(it.len()).unwrap_or(i64::MAX);
+        count(&self.speaks_for) - count(&self.speaks_against)
+    }
+}
+
+/// The faults that fit, the best first: by the words said, then by what the book knows of the place.
+/// Words that say nothing of any fault leave all of them.
+pub fn fits(said: &str, holding: Option<&Holding>) -> Vec<Fit> {
+    let said = said.to_lowercase();
+    let sort = holding.map(|it| it.place.sort);
+    let mut fits: Vec<Fit> = FAULTS
+        .iter()
+        .map(|fault| Fit::of(fault, &said, holding))
+        .collect();
+    if fits.iter().any(|it| it.words > 0) {
+        fits.retain(|it| it.words > 0);
+    } else {
+        // What is met elsewhere is not offered unasked.
+        fits.retain(|it| sort.is_none_or(|sort| it.fault.is_met_in(sort)));
+    }
+    // The sort is stable: equal ones keep the order of the list.
+    fits.sort_by_key(|it| {
+        let elsewhere = sort.is_some_and(|sort| !it.fault.is_met_in(sort));
+        (
+            std::cmp::Reverse(it.words),
+            elsewhere,
+            std::cmp::Reverse(it.book()),
+        )
+    });
+    fits
+}
+
+impl Fit {
+    fn of(fault: &'static Fault, said: &str, holding: Option<&Holding>) -> Fit {
+        let mut fit = Fit {
+            fault,
+            speaks_for: Vec::new(),
+            speaks_against: Vec::new(),
+            words: score(fault, said),
+        };
+        for clue in fault.clues {
+            match holding.and_then(clue) {
+                Some(Leaning::For(why)) => fit.speaks_for.push(why),
+                Some(Leaning::Against(why)) => fit.speaks_against.push(why),
+                None => {}
+            }
+        }
+        fit
+    }
+}
+
+/// How well the words say this fault: the fault's own word most, then its signs, then the beginnings of
+/// signs, then its name and what is noticed of it.
+fn score(fault: &Fault, said: &str) -> u32 {
+    if said.trim() == fault.word || said.trim() == fault.name {
+        return 1_000;
+    }
+    let phrases = fault.signs.iter().filter(|it| it.contains(' '));
+    let phrases = phrases.filter(|it| said.contains(**it)).count();
+    let words = said
+        .split(|it: char| !it.is_alphanumeric())
+        .filter(|it| it.len() > 1);
+    let words: u32 = words.map(|word| of_word(fault, word)).sum();
+    words + u32::try_from(phrases).unwrap_or(0) * 150
+}
+
+/// Beginnings shorter than this say nothing.
+const LEAST_LETTERS: usize = 3;
+
+fn of_word(fault: &Fault, word: &str) -> u32 {
+    let sign = |sign: &&str| match *sign {
+        sign if sign == word => 100,
+        sign if is_form_of(word, sign) => 80,
+        sign if word.len() >= LEAST_LETTERS && sign.starts_with(word) => 40,
+        _ => 0,
+    };
+    let best = fault.signs.iter().map(sign).max().unwrap_or(0);
+    if best > 0 {
+        return best;
+    }
+    // Small words stand in every sentence.
+    let is_in = |text: &str| {
+        let mut words = text.split(|it: char| !it.is_alphanumeric());
+        words.any(|it| it.eq_ignore_ascii_case(word))
+    };
+    match word.len() {
+        ..4 => 0,
+        _ if is_in(fault.name) => 20,
+        _ if is_in(fault.notice) => 3,
+        _ => 0,
+    }
+}
+
+/// `eggs`, `mouldy`, `leaked` of `egg`, `mould`, `leak`.
+fn is_form_of(word: &str, sign: &str) -> bool {
+    let end = word.strip_prefix(sign);
+    sign.len() >= LEAST_LETTERS
+        && end
+            .is_some_and(|it| matches!(it, "s" | "es" | "y" | "ed" | "d" | "ing" | "ish" | "like"))
+}

@@ -1,0 +1,318 @@
+//! Something is wrong: what a person sees, smells or tastes, how to know it from its double, what to
+//! do today, what never to do, whether the wine can be saved and whether it is safe to drink.
+//!
+//! One file a family of faults. To add a fault is a static in its family and its line in [`FAULTS`];
+//! its clues from the book are in `clues.rs`.
+
+mod air;
+mod bottles;
+mod cloudy;
+mod clues;
+mod ferment;
+mod fits;
+mod follow;
+mod growth;
+mod hazards;
+mod mishaps;
+mod sulfur;
+mod taste;
+
+use leesline_calc::hazards::Hazard;
+
+use super::attention::{Rank, Suggestion};
+use super::thing::{Sort, Thing, words};
+use super::verbs;
+
+use clues::Clue;
+pub use fits::{Fit, fits};
+pub use follow::{Follows, follow};
+
+/// Every fault, smell first, in the order in which a list without words shows them.
+pub static FAULTS: &[&Fault] = &[
+    &sulfur::EGG,
+    &sulfur::ONION,
+    &sulfur::MATCH,
+    &air::VINEGAR,
+    &air::NAIL_VARNISH,
+    &air::SHERRY,
+    &air::BROWN,
+    &growth::FILM,
+    &growth::MOULD,
+    &growth::MOUSE,
+    &growth::GERANIUM,
+    &growth::SAUERKRAUT,
+    &growth::ROPY,
+    &growth::STABLE,
+    &ferment::NO_START,
+    &ferment::STUCK,
+    &ferment::OVERFLOW,
+    &cloudy::PROTEIN,
+    &cloudy::PECTIN,
+    &cloudy::STARCH,
+    &cloudy::YEAST,
+    &cloudy::MALO,
+    &cloudy::METAL,
+    &cloudy::WONT_CLEAR,
+    &cloudy::CRYSTALS,
+    &bottles::FIZZ,
+    &bottles::RISING_CORKS,
+    &bottles::LEAK,
+    &bottles::CORKED,
+    &bottles::SHOCK,
+    &taste::BITTER,
+    &taste::SOUR,
+    &taste::FLAT,
+    &taste::ALMOND,
+    &taste::PLASTER,
+    &taste::TINNY,
+    &mishaps::CLEANER,
+    &mishaps::GLASS,
+    &mishaps::AIRLOCK,
+    &mishaps::FLIES,
+];
+
+/// How many there are.
+pub const COUNT: usize = FAULTS.len();
+
+/// Their words, as stored and typed, in the same order.
+pub const WORDS: [&str; COUNT] = {
+    let mut words = [""; COUNT];
+    let mut at = 0;
+    while at < COUNT {
+        words[at] = FAULTS[at].word;
+        at += 1;
+    }
+    words
+};
+
+/// The fault that words mean best; nothing where they say nothing of any.
+pub fn meant(said: &str) -> Option<&'static Fault> {
+    let best = fits(said, None).into_iter().next();
+    best.filter(|it| it.is_said()).map(|it| it.fault)
+}
+
+/// The fault of that word, as stored.
+pub fn find(word: &str) -> Option<&'static Fault> {
+    FAULTS.iter().copied().find(|it| it.word == word)
+}
+
+/// What a fault is called; the word itself where it is none of these.
+pub fn name(word: &str) -> &str {
+    find(word).map_or(word, |it| it.name)
+}
+
+words! {
+    /// Whether a wine with a fault may be drunk.
+    Safety {
+        Safe "safe" "safe",
+        NotYet "not-yet" "not as it is",
+        Unsafe "unsafe" "no",
+    }
+}
+
+/// Where a fault is met.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Met {
+    /// In a vessel or in bottles.
+    Anywhere,
+    /// In a vessel.
+    Vessel,
+    /// In bottles.
+    Bottles,
+}
+
+/// A verb of the book that is an answer to a fault.
+#[derive(Debug)]
+pub(crate) struct Way {
+    /// Name of the verb.
+    verb: &'static str,
+    /// What it does here, a few words: `pour it away`.
+    what: &'static str,
+    /// Where it can be done.
+    met: Met,
+    /// Fields filled in besides the vessel or bottles.
+    values: &'static [(&'static str, &'static str)],
+    /// Fields that only the person knows.
+    needs: &'static [&'static str],
+}
+
+/// Something that is wrong with a wine.
+#[derive(Debug)]
+pub struct Fault {
+    /// As stored and typed.
+    pub word: &'static str,
+    /// As shown.
+    pub name: &'static str,
+    /// Words to find it by, in small letters; no other fault has them.
+    pub signs: &'static [&'static str],
+    /// What is seen, smelled or tasted.
+    pub notice: &'static str,
+    /// How to know it from its double.
+    pub tell: &'static [&'static str],
+    /// What to do today.
+    pub today: &'static [&'static str],
+    /// What never to do.
+    pub never: &'static [&'static str],
+    /// Whether it can be saved.
+    pub saved: &'static str,
+    /// Whether it may be drunk.
+    pub safety: Safety,
+    /// The same in words.
+    pub drink: &'static str,
+    /// How pressing it is once it is marked.
+    pub rank: Rank,
+    /// What can hurt someone.
+    pub hazards: &'static [&'static Hazard],
+    /// Where all this comes from.
+    pub sources: &'static [&'static str],
+    /// Where it is met.
+    pub(crate) met: Met,
+    /// What the book may know of it.
+    pub(crate) clues: &'static [Clue],
+    /// Entries that are an answer to it.
+    pub(crate) ways: &'static [Way],
+}
+
+/// Part of what is told of a fault: a heading, and its sentences.
+pub type Section = (&'static str, Vec<&'static str>);
+
+impl Fault {
+    /// All that is told of it, in order.
+    pub fn sections(&self) -> Vec<Section> {
+        let safe = match self.safety {
+            Safety::Safe => "Safe to drink",
+            Safety::NotYet => "Do not drink it yet",
+            Safety::Unsafe => "Do not drink it",
+        };
+        let all = [
+            ("You notice", vec![self.notice]),
+            ("Know it from its double", self.tell.to_vec()),
+            ("Do today", self.today.to_vec()),
+            ("Never", self.never.to_vec()),
+            ("Can it be saved", vec![self.saved]),
+            (safe, vec![self.drink]),
+            (
+                "Caution",
+                self.hazards.iter().map(|it| it.sentence).collect(),
+            ),
+            ("Sources", self.sources()),
+        ];
+        all.into_iter().filter(|it| !it.1.is_empty()).collect()
+    }
+
+    /// Its sources, and those of its cautions, each once.
+    pub fn sources(&self) -> Vec<&'static str> {
+        let mut all = self.sources.to_vec();
+        for hazard in self.hazards {
+            if !all.contains(&hazard.source) {
+                all.push(hazard.source);
+            }
+        }
+        all
+    }
+
+    /// Whether it is met in such a place.
+    pub fn is_met_in(&self, sort: Sort) -> bool {
+        self.met.is_in(sort)
+    }
+
+    /// The entries that are an answer to it in a place, filled in, each with what it does there.
+    pub fn answers(&self, place: &Thing) -> Vec<(&'static str, Suggestion)> {
+        let ways = self.ways.iter().filter(|it| it.met.is_in(place.sort));
+        ways.filter_map(|it| Some((it.what, it.about(place)?)))
+            .collect()
+    }
+}
+
+impl Met {
+    fn is_in(self, sort: Sort) -> bool {
+        match self {
+            Met::Anywhere => true,
+            Met::Vessel => sort == Sort::Vessel,
+            Met::Bottles => sort == Sort::Run,
+        }
+    }
+}
+
+impl Way {
+    fn about(&self, place: &Thing) -> Option<Suggestion> {
+        let subject = verbs::find(self.verb)?.fields.first()?.key;
+        let values = self.values.iter();
+        let values = values.map(|(key, text)| (*key, (*text).to_owned()));
+        Some(Suggestion {
+            verb: self.verb,
+            values: std::iter::once((subject, place.name().to_owned()))
+                .chain(values)
+                .collect(),
+            needs: self.needs.to_vec(),
+        })
+    }
+}
+
+/// Wine poured away; the verb asks before it does.
+const POUR_AWAY: Way = Way {
+    verb: "discard",
+    what: "pour it away",
+    met: Met::Vessel,
+    values: &[],
+    needs: &[],
+};
+/// Off what lies at its bottom.
+const RACK: Way = Way {
+    verb: "rack",
+    what: "rack it",
+    met: Met::Vessel,
+    values: &[],
+    needs: &["to"],
+};
+/// Up to the neck.
+const TOP_UP: Way = Way {
+    verb: "top-up",
+    what: "top it up",
+    met: Met::Vessel,
+    values: &[],
+    needs: &["from"],
+};
+/// What it holds of sulfite.
+const TEST_SO2: Way = Way {
+    verb: "measure",
+    what: "write down its free SO2",
+    met: Met::Vessel,
+    values: &[],
+    needs: &["free-so2"],
+};
+/// How much sugar is left.
+const TEST_GRAVITY: Way = Way {
+    verb: "measure",
+    what: "write down its gravity",
+    met: Met::Vessel,
+    values: &[],
+    needs: &["gravity"],
+};
+/// How the corks stand.
+const LOOK: Way = Way {
+    verb: "look",
+    what: "look at its bottles",
+    met: Met::Bottles,
+    values: &[],
+    needs: &["corks"],
+};
+/// Bottles back into a vessel.
+const UNBOTTLE: Way = Way {
+    verb: "unbottle",
+    what: "pour bottles back into a vessel",
+    met: Met::Bottles,
+    values: &[],
+    needs: &["count", "into"],
+};
+/// One bottle opened, to see.
+const OPEN_ONE: Way = Way {
+    verb: "open",
+    what: "open one and taste",
+    met: Met::Bottles,
+    values: &[("count", "1")],
+    needs: &[],
+};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,263 @@
+//! Something is wrong: the text, marking, what follows, lifting.
+
+use serde_json::Value;
+
+use super::{Cellar, check_keys};
+
+fn words(all: &Value, key: &str) -> Vec<String> {
+    let all = all.as_array().unwrap().iter();
+    all.map(|it| it[key].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn a_word_finds_the_text_and_the_book_is_asked() {
+    let cellar = Cellar::demo();
+    let said = cellar.done(&["trouble", "Demijohn 2", "egg"]);
+    for expected in [
+        "Rotten egg",
+        "days on its gross lees",
+        "Never copper by guess",
+        "Safe to drink",
+        "leesline trouble mark 'Demijohn 2' egg",
+        "leesline rack 'Demijohn 2'",
+    ] {
+        assert!(said.contains(expected), "{expected}: {said}");
+    }
+    assert!(said.lines().all(|it| it.chars().count() <= 80), "{said}");
+    // A batch leads to what holds it, a beginning of a name is enough, and no place needs no cellar's help.
+    assert!(
+        cellar
+            .done(&["trouble", "Elder 26"])
+            .starts_with("Bucket: Elder 26")
+    );
+    assert!(
+        cellar
+            .done(&["trouble", "demijohn 2", "smells", "of", "eggs"])
+            .contains("Rotten egg")
+    );
+    assert!(
+        cellar
+            .done(&["trouble", "white", "film", "on", "it"])
+            .contains("Film on top")
+    );
+}
+
+#[test]
+fn without_words_the_book_says_what_is_likely_and_without_a_place_all_are_listed() {
+    let cellar = Cellar::demo();
+    let said = cellar.done(&["trouble", "Demijohn 2"]);
+    assert!(said.contains("More likely by the book: "), "{said}");
+    let all = cellar.done(&["trouble"]);
+    assert!(all.contains("egg") && all.contains("flies"), "{all}");
+}
+
+#[test]
+fn what_is_not_known_is_said() {
+    let cellar = Cellar::demo();
+    cellar.check_refused(
+        &["trouble", "qwertz"],
+        2,
+        "Nothing here is known by `qwertz`",
+    );
+    cellar.check_refused(&["trouble", "Demijon 2", "egg"], 2, "Demijohn 2");
+    cellar.check_refused(
+        &["trouble", "mark", "Demijohn 2", "qwertz"],
+        2,
+        "no fault that is known",
+    );
+    cellar.check_refused(&["trouble", "mark", "Tank", "egg"], 1, "holds nothing");
+    cellar.check_refused(
+        &["trouble", "over", "Demijohn 2"],
+        1,
+        "not marked as troubled",
+    );
+}
+
+#[test]
+fn json_has_every_part() {
+    let cellar = Cellar::demo();
+    let document = cellar.json(&["trouble", "Demijohn 2", "egg"]);
+    check_keys(
+        &document,
+        &["cellar", "now", "place", "said", "fits", "follows"],
+    );
+    let best = &document["fits"][0];
+    check_keys(
+        best,
+        &[
+            "fault",
+            "name",
+            "said",
+            "speaks_for",
+            "speaks_against",
+            "notice",
+            "tell",
+            "today",
+            "never",
+            "saved",
+            "safe",
+            "drink",
+            "cautions",
+            "sources",
+            "commands",
+        ],
+    );
+    assert_eq!(
+        (&best["fault"], &best["safe"]),
+        (&"egg".into(), &"safe".into())
+    );
+    assert!(
+        best["speaks_for"][0]["sentence"]
+            .as_str()
+            .unwrap()
+            .contains("gross lees")
+    );
+    assert_eq!(best["commands"][0]["command"][1], "rack");
+    let without = cellar.json(&["trouble", "egg"]);
+    assert_eq!(
+        (&without["place"], &without["follows"]),
+        (&Value::Null, &Value::Null)
+    );
+}
+
+#[test]
+fn marking_finds_the_bottles_and_the_friends_and_lasts_until_it_is_lifted() {
+    let cellar = Cellar::demo();
+    let told = cellar.done(&[
+        "trouble",
+        "mark",
+        "Plum 25",
+        "fizz",
+        "--words",
+        "a cork popped",
+    ]);
+    assert!(
+        told.contains("Marked Plum 25 as troubled: fizz in a still wine, `a cork popped`"),
+        "{told}"
+    );
+    assert!(told.contains("Bottles of Plum 25: "), "{told}");
+    // Two were given to the harvest helpers and came back empty; so nobody is to be told yet.
+    assert!(told.contains("None of Plum 25 was given away"), "{told}");
+    cellar.done(&["give", "Plum 25", "2", "--to", "Ines"]);
+    let shown = cellar.done(&["trouble", "Plum 25"]);
+    assert!(
+        shown.contains("Tell Ines: 2 bottles of Plum 25 given"),
+        "{shown}"
+    );
+    let follows = &cellar.json(&["trouble", "Plum 25", "fizz"])["follows"];
+    assert_eq!(
+        (&follows["gifts"][0]["whom"], &follows["gifts"][0]["count"]),
+        (&"Ines".into(), &2.into())
+    );
+    assert_eq!(follows["runs"][0]["run"]["name"], "Plum 25");
+
+    let due = cellar.json(&["due"]);
+    let reasons = due["reasons"].as_array().unwrap();
+    let reason = reasons.iter().find(|it| it["kind"] == "trouble").unwrap();
+    assert_eq!(reason["rank"], "now");
+    assert!(
+        reason["sentence"]
+            .as_str()
+            .unwrap()
+            .contains("do not drink it yet")
+    );
+    assert_eq!(
+        words(&reason["why"], "sentence")
+            .iter()
+            .filter(|it| it.to_lowercase().contains("goggles"))
+            .count(),
+        2
+    );
+    assert_eq!(
+        reason["command"],
+        serde_json::json!(["leesline", "trouble", "over", "Plum 25", "--fault", "fizz"])
+    );
+    let run = &cellar.json(&["show", "Plum 25"])["run"]["holds"]["troubles"][0];
+    assert_eq!(
+        (&run["fault"], &run["safe"]),
+        (&"fizz".into(), &"not-yet".into())
+    );
+
+    cellar.check_refused(
+        &["trouble", "mark", "Plum 25", "fizz"],
+        1,
+        "is marked with fizz",
+    );
+    cellar.done(&["trouble", "over", "Plum 25"]);
+    let due = cellar.json(&["due"]);
+    assert!(
+        due["reasons"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|it| it["kind"] != "trouble")
+    );
+    // Undoing the lifting brings the mark back, and undoing the mark takes it away.
+    cellar.done(&["undo", "--yes"]);
+    assert!(cellar.done(&["show", "Plum 25"]).contains("trouble"));
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn a_mark_travels_with_the_wine_and_is_found_in_the_bottles_of_the_batch() {
+    let cellar = Cellar::demo();
+    cellar.done(&["trouble", "mark", "Demijohn 2", "egg"]);
+    cellar.done(&["rack", "Demijohn 2", "--to", "Jug", "--leaving", "1.2 L"]);
+    let vessel = &cellar.json(&["show", "Jug"])["vessel"]["holds"]["troubles"][0];
+    assert_eq!(vessel["fault"], "egg");
+    cellar.done(&[
+        "bottle",
+        "start",
+        "Jug",
+        "--name",
+        "Damson",
+        "--filled",
+        "4",
+        "--overrule",
+        "to drink this week",
+    ]);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    assert_eq!(
+        cellar.json(&["show", "Damson", "--sort", "run"])["run"]["holds"]["troubles"][0]["fault"],
+        "egg"
+    );
+    cellar.done(&["give", "Damson", "--count", "1", "--to", "Ines"]);
+    for _ in 0..3 {
+        cellar.done(&["open", "Damson"]);
+    }
+    // The run is drunk up, and Ines has her bottle all the same: of the same batch, from another vessel.
+    cellar.done(&[
+        "receive",
+        "Demijohn 2",
+        "--amount",
+        "1 L",
+        "--batch",
+        "Damson 26",
+    ]);
+    cellar.done(&["trouble", "mark", "Demijohn 2", "onion"]);
+    let said = cellar.done(&["trouble", "Demijohn 2", "onion"]);
+    assert!(
+        said.contains("Tell Ines: 1 bottle of Damson given"),
+        "{said}"
+    );
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn a_mark_can_be_amended() {
+    let cellar = Cellar::demo();
+    let told = cellar.done(&["trouble", "mark", "Demijohn 2", "smells of eggs"]);
+    let entry = told.split([' ', ':']).nth(1).unwrap().to_owned();
+    assert!(told.contains("rotten egg, `smells of eggs`"), "{told}");
+    cellar.done(&[
+        "amend",
+        &entry,
+        "trouble",
+        "mark",
+        "Demijohn 2",
+        "onion",
+        "--yes",
+    ]);
+    let troubles = &cellar.json(&["show", "Demijohn 2"])["vessel"]["holds"]["troubles"];
+    assert_eq!(words(troubles, "fault"), ["onion"]);
+}
