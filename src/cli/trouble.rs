@@ -54,7 +54,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .map(String::as_str)
         .collect();
     let asked = asked(&typed, cellar)?;
-    let policy = Policy::default();
+    let policy = Policy::of(cellar);
     let holding = asked
         .place
         .and_then(|it| Holding::of(cellar, it.key, &policy));

@@ -263,6 +263,8 @@ policy! {
         &[Unfinished], "The same of one that hardly falls.";
     loss_unmeasured = 0.002, "/week" HouseEstimate,
         &[Unfinished], "The same of one that nobody has measured as finished.";
+    loss_trouble = 0.05, "/week" HouseEstimate,
+        &[Trouble], "Share that a week may cost a wine in which something was found wrong.";
     loss_foam = 0.08, "/week" HouseEstimate,
         &[TooFull], "Share that foams over in a week where a vigorous ferment has no room at all; some room, less.";
     loss_gross_lees = 0.01, "/week" HouseEstimate,

@@ -2,6 +2,7 @@
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::trouble::{self, Fault, Safety, follow};
@@ -48,7 +49,10 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             kind: ReasonKind::Trouble,
             due: holding.now.at(*since),
             rank: rank(first),
-            weight: holding.litres(),
+            weight: match safety {
+                None | Some(Safety::Safe) => holding.litres() * holding.policy.loss_trouble,
+                Some(_) => DANGER + holding.litres(),
+            },
             sentence,
             suggestion: Suggestion::of("trouble over")
                 .with("place", holding.place.name())
