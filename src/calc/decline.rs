@@ -1,82 +1,90 @@
-//! How fast free SO2 goes, from one's own readings, and when too little is left.
+//! How fast free SO2 goes, from one's own tests and what was done to the wine, and when too little is left.
 //!
-//! First order: F(t) = F₀·e^(−k·t). ln k is normal about what the keeping suggests; F₀ is normal about the first reading;
-//! every later reading is off by the same error. The steps of ln k are a grid; for each of them F₀ has a closed form, since
-//! the readings are linear in it. No paper gives the rates in this form: they are house estimates, anchored in 2.5 mg of free
-//! SO2 lost per mg of oxygen in bottled wine (Pascal, Diéval and Vidal, abstract) and in barrels taking up 20–40 mg/L of
-//! oxygen a year (common practice).
+//! First order: F(t) = F₀·e^(−k·t). ln k is normal about what the keeping suggests ([`keeping`]); its steps are a grid. At each
+//! of them all else is linear and normal, and so has a closed form (textbook: normal mean with known error, carried from event
+//! to event): a test narrows what there is, an addition brings its dose without the part that gets bound, air met takes some.
+//! A dose or air whose size is known only within bounds widens the band by as much.
+
+pub mod keeping;
+
+pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 
 use crate::normal::{chance_below, first_reaching};
+use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
 
-/// How a wine is kept, and how fast free SO2 is taken to go before anything was read.
+/// Something that bears on the free SO2 of a wine.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Keeping {
-    /// As typed: `carboy-airlock`.
-    pub word: &'static str,
-    /// As shown, behind "in".
-    pub label: &'static str,
-    /// The part of free SO2 lost in a day, the middle of the estimate.
-    pub per_day: f64,
-    /// Standard deviation of its natural logarithm.
-    pub spread: f64,
+pub struct Event {
+    /// The day, from any beginning that is the same for all.
+    pub day: f64,
+    /// What.
+    pub what: What,
 }
 
-const fn keeping(
-    word: &'static str,
-    label: &'static str,
-    (per_day, spread): (f64, f64),
-) -> Keeping {
-    Keeping {
-        word,
-        label,
-        per_day,
-        spread,
-    }
+/// What bears on free SO2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum What {
+    /// A test found so much, off by so much (standard deviation); mg/L.
+    Test {
+        /// What it found.
+        free_mg_l: f64,
+        /// Its error.
+        sd: f64,
+    },
+    /// So much SO2 was added, mg/L of the wine; part of it gets bound.
+    Added(f64),
+    /// SO2 was added by an amount nobody knows: only a later test says what there is.
+    AddedUnknown,
+    /// The wine met air: it was opened or racked.
+    Aired,
+    /// It was moved to where it is kept in another way, and met air.
+    Moved,
+    /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
+    Headspace(f64),
 }
 
-/// Every keeping; house estimates all.
-pub static KEEPINGS: &[Keeping] = &[
-    keeping(
-        "carboy-airlock",
-        "a full carboy under an airlock",
-        (0.004, 0.6),
-    ),
-    keeping(
-        "carboy-bung",
-        "a full carboy under a solid bung",
-        (0.0025, 0.6),
-    ),
-    keeping(
-        "tank",
-        "a tank with air above or a floating lid",
-        (0.008, 0.7),
-    ),
-    keeping("barrel", "a barrel kept topped", (0.009, 0.5)),
-    keeping("bottle", "a closed bottle", (0.0007, 0.7)),
-];
+/// The part of an addition that stays free, and its standard deviation: a third gets bound, as every dose is reckoned, and 0.25 to
+/// 0.5 in four of five (common practice); it leans to one side, and is taken to lie as widely on either.
+pub const STAYS_FREE: (f64, f64) = (2.0 / 3.0, 0.25 / (2.0 * ONE_IN_TEN));
+/// A test within so many days of an addition still counts as bound what will be: it errs twice as much (common practice: an
+/// addition takes two to five days to bind).
+pub const BINDING_DAYS: f64 = 3.0;
+const EARLY_ERROR: f64 = 2.0;
+/// Free SO2 lost once at each opening or racking, mg/L, and its standard deviation: 0.5 to 2 in four of five. House estimate.
+pub const OPENING: (f64, f64) = (1.25, 0.585);
+/// Of the oxygen above a wine it takes up none, all, or any part, as likely: mean and mean square of that part. House estimate.
+const TAKEN_UP: (f64, f64) = (0.5, 1.0 / 3.0);
 
-/// The words of the keepings, in their order.
-pub const KEEPING_WORDS: &[&str] = &["carboy-airlock", "carboy-bung", "tank", "barrel", "bottle"];
-
-/// The keeping of that word.
-pub fn find(word: &str) -> Option<Keeping> {
-    KEEPINGS.iter().copied().find(|it| it.word == word)
+/// Free SO2 that the oxygen in a headspace (mg per litre of wine) takes once, mg/L, and its standard deviation: 2.5 mg for each mg
+/// that is taken up, 1 to 4 in four of five ([`crate::oxygen`]).
+pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
+    let per_sd = (SO2_PER_OXYGEN - SO2_PER_OXYGEN_LOW) / ONE_IN_TEN;
+    let mean = SO2_PER_OXYGEN * TAKEN_UP.0;
+    let variance = (SO2_PER_OXYGEN.powi(2) + per_sd.powi(2)) * TAKEN_UP.1 - mean * mean;
+    (mean * oxygen_mg_l, variance.sqrt() * oxygen_mg_l)
 }
 
-/// Steps of ln k, an odd number so that the middle is one of them.
-const STEPS: usize = 401;
-/// They reach so many standard deviations either way.
+/// Standard normal deviate that one in ten exceeds.
+const ONE_IN_TEN: f64 = 1.281_551_57;
+/// The steps of ln k reach so many standard deviations either way.
 const REACH: f64 = 5.0;
+/// A step that carries less than this changes no figure that is shown.
+const LEAST_WEIGHT: f64 = 1e-9;
 /// Longer than any wine is kept, days; every forecast ends before.
 const LONGEST_DAYS: f64 = 1e6;
 
-/// One reading: the day, and free SO2 in mg/L.
-pub type Reading = (f64, f64);
+/// What the tests make of the rate and of the free SO2, at full grain: 401 rates.
+pub type Decline = Grid<401>;
+/// The same with 61 rates, for what there is in the next weeks of many wines at once; a day far ahead would come out in
+/// steps.
+pub type Quick = Grid<61>;
 
-/// What the readings make of the rate and of the free SO2.
+/// Rates in even steps of their logarithm, an odd number so that the middle is one of them.
 #[derive(Clone, Debug)]
-pub struct Decline {
+pub struct Grid<const STEPS: usize> {
     steps: [Step; STEPS],
+    begins: f64,
+    error: f64,
 }
 
 /// A rate with its weight, and the free SO2 at the beginning of the last stretch if that is the rate.
@@ -88,73 +96,277 @@ struct Step {
     start_sd: f64,
 }
 
-/// What a stretch of readings says at one rate.
-struct Stretch {
-    start: f64,
-    start_sd: f64,
-    log_evidence: f64,
+/// A rise from one test to the next beyond this (mg/L) is an addition that nobody wrote down: twice the standard deviation of the
+/// difference of two tests, which error alone makes once in forty times.
+pub fn addition_mg_l(sd: f64) -> f64 {
+    2.0 * std::f64::consts::SQRT_2 * sd
 }
 
-/// A rise beyond this (mg/L) is an addition: twice the standard deviation of the difference of two readings, which error alone
-/// makes once in forty times.
-pub fn addition_mg_l(reading_sd: f64) -> f64 {
-    2.0 * std::f64::consts::SQRT_2 * reading_sd
-}
+/// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down: chance makes one in
+/// seven hundred.
+const UNEXPLAINED: f64 = 3.0;
 
-/// The readings, in order of days, in stretches without an addition between.
-pub fn stretches(readings: &[Reading], reading_sd: f64) -> impl Iterator<Item = &[Reading]> {
-    readings.chunk_by(move |before, after| after.1 - before.1 <= addition_mg_l(reading_sd))
-}
-
-/// What one stretch says of its start at a rate, and how well it goes with that rate.
-///
-/// With e = e^(−k·t) and all readings off by σ: precision p = Σe²/σ², mean q/p with q = Σe·y/σ², and evidence
-/// e^(q²/2p)/√p but for what is the same at every rate. Textbook: normal mean with known error.
-fn stretch(per_day: f64, reading_sd: f64, readings: &[Reading]) -> Stretch {
-    let first = readings.first().map_or(0.0, |it| it.0);
-    let (mut p, mut q) = (0.0, 0.0);
-    for (day, free) in readings {
-        let left = (-per_day * (day - first)).exp();
-        p += left * left;
-        q += left * free;
-    }
-    let precision = p / (reading_sd * reading_sd);
-    Stretch {
-        start: q / p,
-        start_sd: precision.sqrt().recip(),
-        log_evidence: 0.5 * (q / p) * (q / p) * precision - 0.5 * precision.ln(),
-    }
-}
-
-impl Decline {
-    /// From one reading or more in order of days, off by so much (standard deviation, mg/L), and a keeping. Every stretch
-    /// speaks for the rate; the last one says how much there is.
-    pub fn of(keeping: Keeping, reading_sd: f64, readings: &[Reading]) -> Self {
-        let mut steps = std::array::from_fn(|at| {
-            let z = REACH * (2.0 * at as f64 / (STEPS - 1) as f64 - 1.0);
-            let per_day = keeping.per_day * (keeping.spread * z).exp();
-            let mut step = Step {
-                per_day,
-                weight: -0.5 * z * z,
-                start: 0.0,
-                start_sd: 1.0,
+/// The events in order of days, with an addition of unknown size before each test that lies above what the tests and additions
+/// before it explain.
+pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
+    let mut all = Vec::with_capacity(events.len() + 1);
+    let mut last: Option<f64> = None;
+    let mut known: Option<Known> = None;
+    for event in events {
+        let here = known.map(|it| it.roughly_on(event.day, keeping));
+        if let What::Test { free_mg_l, sd } = event.what {
+            let rises = last.is_some_and(|before| free_mg_l - before > addition_mg_l(sd));
+            let tops = here.is_some_and(|it| {
+                free_mg_l - it.mean > UNEXPLAINED * (it.variance + sd * sd).sqrt()
+            });
+            let what = What::AddedUnknown;
+            all.extend((rises || tops).then_some(Event { what, ..*event }));
+            let anew = rises || tops;
+            let test = Known {
+                day: event.day,
+                mean: free_mg_l,
+                variance: sd * sd,
             };
-            for readings in stretches(readings, reading_sd) {
-                let says = stretch(per_day, reading_sd, readings);
-                step.weight += says.log_evidence;
-                (step.start, step.start_sd) = (says.start, says.start_sd);
+            known = Some(
+                here.filter(|_| !anew)
+                    .map_or(test, |it| it.tested(free_mg_l, sd)),
+            );
+            last = Some(free_mg_l);
+        } else {
+            known = here.and_then(|it| it.after(event.what));
+            if matches!(event.what, What::Added(_) | What::AddedUnknown) {
+                last = None;
             }
-            step
+        }
+        all.push(*event);
+    }
+    all
+}
+
+/// What is known of free SO2 at some moment if the rate is so much: normal, or nothing yet.
+#[derive(Clone, Copy, Debug)]
+struct Known {
+    day: f64,
+    mean: f64,
+    variance: f64,
+}
+
+impl Known {
+    /// Run down, or back, to another day.
+    fn on(self, day: f64, per_day: f64) -> Known {
+        let left = (-per_day * (day - self.day)).exp();
+        Known {
+            day,
+            mean: self.mean * left,
+            variance: self.variance * left * left,
+        }
+    }
+
+    /// Run down by what its keeping makes likely, without asking which rate it is: the spread of rates widens it in a straight line.
+    fn roughly_on(self, day: f64, keeping: Keeping) -> Known {
+        let then = self.on(day, keeping.per_day);
+        let spread = then.mean * keeping.per_day * (day - self.day) * keeping.spread;
+        Known {
+            variance: then.variance + spread * spread,
+            ..then
+        }
+    }
+
+    /// With a test of it.
+    fn tested(self, free_mg_l: f64, sd: f64) -> Known {
+        let gain = self.variance / (self.variance + sd * sd);
+        Known {
+            mean: self.mean + gain * (free_mg_l - self.mean),
+            variance: self.variance * (1.0 - gain),
+            ..self
+        }
+    }
+
+    /// After something other than a test; nothing is known after an addition of unknown size.
+    fn after(self, what: What) -> Option<Known> {
+        match what {
+            What::Test { .. } => Some(self),
+            What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
+            What::AddedUnknown => None,
+            What::Aired | What::Moved => Some(self.and((-OPENING.0, OPENING.1))),
+            What::Headspace(oxygen) => {
+                let (takes, sd) = headspace_takes(oxygen);
+                Some(self.and((-takes, sd)))
+            }
+        }
+    }
+
+    fn and(self, (more, sd): (f64, f64)) -> Known {
+        Known {
+            mean: self.mean + more,
+            variance: self.variance + sd * sd,
+            ..self
+        }
+    }
+}
+
+/// What the events say at one rate.
+struct Followed {
+    /// What there is after the last of them; nothing if no test says it.
+    known: Option<Known>,
+    /// Logarithm of how well the tests go with the rate.
+    fit: f64,
+    /// By how much they lie off what was expected of each, as squares of its deviation.
+    off: f64,
+    /// Of how many tests something was expected.
+    count: usize,
+}
+
+/// Goes through the events at one rate; each test is taken to err so many times as much as it says.
+fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> Followed {
+    let (mut known, mut fit, mut off, mut count) = (before, 0.0, 0.0, 0);
+    let mut added = f64::NEG_INFINITY;
+    for Event { day, what } in events.iter().copied() {
+        let here = known.map(|it| it.on(day, per_day));
+        if matches!(what, What::Added(_) | What::AddedUnknown) {
+            added = day;
+        }
+        let What::Test { free_mg_l, sd } = what else {
+            known = here.and_then(|it| it.after(what));
+            continue;
+        };
+        let early = day - added < BINDING_DAYS;
+        let sd = error * if early { sd * EARLY_ERROR } else { sd };
+        known = Some(match here {
+            Some(it) => {
+                let spread = it.variance + sd * sd;
+                let more = free_mg_l - it.mean;
+                off += more * more / spread;
+                fit -= 0.5 * (spread.ln() + more * more / spread);
+                count += 1;
+                it.tested(free_mg_l, sd)
+            }
+            None => Known {
+                day,
+                mean: free_mg_l,
+                variance: sd * sd,
+            },
         });
-        let most = steps.iter().fold(f64::MIN, |most, it| it.weight.max(most));
+    }
+    Followed {
+        known,
+        fit,
+        off,
+        count,
+    }
+}
+
+/// The day on which the last stretch begins, from which on there are only tests: that of the last change, or of the test that
+/// first said what there is.
+fn begins(events: &[Event]) -> f64 {
+    let lost = |it: &Event| it.what == What::AddedUnknown;
+    let known = events.iter().rposition(lost).map_or(0, |it| it + 1);
+    let is_test = |it: &&Event| matches!(it.what, What::Test { .. });
+    let test = events[known..].iter().find(is_test);
+    let change = events[known..].iter().rfind(|it| !is_test(it));
+    let day = |it: Option<&Event>| it.map_or(f64::MIN, |it| it.day);
+    day(change).max(day(test))
+}
+
+impl<const STEPS: usize> Grid<STEPS> {
+    /// From a keeping and events in order of days, a test among them at least; `None` where no test says what there is after the
+    /// last addition of unknown size. What an earlier keeping showed of the rate says nothing of the present one, and of it only
+    /// what is left is carried over.
+    pub fn of(keeping: Keeping, events: &[Event]) -> Option<Self> {
+        let is_move = |it: &Event| it.what == What::Moved;
+        let last_move = events.iter().rposition(is_move);
+        let (before, since) = events.split_at(last_move.unwrap_or(0));
+        let carried = match last_move {
+            Some(at) => {
+                let left = Grid::<STEPS>::of(keeping::ANY, before);
+                left.map(|it| it.carried(events[at].day))
+            }
+            None => None,
+        };
+        let begins = begins(events);
+        let (grid, scatter) = Self::once(keeping, (carried, begins), since, 1.0)?;
+        Some(match scatter {
+            None => grid,
+            Some(error) => Self::once(keeping, (carried, begins), since, error)?.0,
+        })
+    }
+
+    /// With each test taken to err so many times as much as it says. Beside it, how many times that would be by how they
+    /// scatter, if that is more than chance does once in ten.
+    fn once(
+        keeping: Keeping,
+        (carried, begins): (Option<Known>, f64),
+        events: &[Event],
+        error: f64,
+    ) -> Option<(Self, Option<f64>)> {
+        let mut steps = [Step {
+            per_day: keeping.per_day,
+            weight: 0.0,
+            start: 0.0,
+            start_sd: 0.0,
+        }; STEPS];
+        let (mut most, mut least_off, mut count) = (f64::MIN, f64::MAX, 0);
+        for (at, step) in steps.iter_mut().enumerate() {
+            let z = REACH * (2.0 * at as f64 / (STEPS - 1) as f64 - 1.0);
+            step.per_day = keeping.per_day * (keeping.spread * z).exp();
+            let says = follow(step.per_day, carried, error, events);
+            let known = says.known?.on(begins, step.per_day);
+            step.weight = says.fit - 0.5 * z * z;
+            most = most.max(step.weight);
+            least_off = least_off.min(says.off + z * z);
+            count = says.count;
+            (step.start, step.start_sd) = (known.mean, known.variance.sqrt());
+        }
+        let mut sum = 0.0;
         for step in &mut steps {
             step.weight = (step.weight - most).exp();
+            sum += step.weight;
         }
-        let sum: f64 = steps.iter().map(|it| it.weight).sum();
         for step in &mut steps {
             step.weight /= sum;
         }
-        Self { steps }
+        // The sum of so many squares is near their number; this is its upper tenth as a normal figure.
+        let tests = count as f64;
+        let by_chance = tests + ONE_IN_TEN * (2.0 * tests).sqrt();
+        let scatters = count > 0 && least_off > by_chance;
+        let scatter = scatters.then(|| (1.0 + (least_off - by_chance) / tests).sqrt());
+        let grid = Self {
+            steps,
+            begins,
+            error,
+        };
+        Some((grid, scatter))
+    }
+
+    /// How many times as much as they say the tests are taken to err, because they scatter by more, or go up; 1 as a rule.
+    pub fn error(&self) -> f64 {
+        self.error
+    }
+
+    /// The day on which the last stretch begins; days are counted from it.
+    pub fn begins(&self) -> f64 {
+        self.begins
+    }
+
+    /// Mean and variance on a day, over all rates.
+    fn carried(&self, day: f64) -> Known {
+        let (mean, variance) = self.moments(day - self.begins);
+        Known {
+            day,
+            mean,
+            variance,
+        }
+    }
+
+    fn moments(&self, days: f64) -> (f64, f64) {
+        let (mut mean, mut square) = (0.0, 0.0);
+        for it in &self.steps {
+            let left = (-it.per_day * days).exp();
+            let (start, sd) = (it.start * left, it.start_sd * left);
+            mean += it.weight * start;
+            square += it.weight * (start * start + sd * sd);
+        }
+        (mean, (square - mean * mean).max(0.0))
     }
 
     /// The part of free SO2 lost in a day that the true one lies below with this chance (0–1).
@@ -169,23 +381,41 @@ impl Decline {
 
     /// The chance (0–1) that so many days after the beginning of the last stretch less than this is left, mg/L.
     pub fn chance_below(&self, free_mg_l: f64, days: f64) -> f64 {
-        self.steps
-            .iter()
+        let there = self.steps.iter().filter(|it| it.weight > LEAST_WEIGHT);
+        there
             .map(|it| {
-                let left = (-it.per_day * days).exp();
-                it.weight * chance_below((free_mg_l / left - it.start) / it.start_sd)
+                let back = (it.per_day * days).exp();
+                it.weight * chance_below((free_mg_l * back - it.start) / it.start_sd)
             })
             .sum()
     }
 
     /// Free SO2 (mg/L) so many days after the beginning of the last stretch that the true one lies below with this chance.
     pub fn free_mg_l(&self, days: f64, chance: f64) -> f64 {
-        let most = self
-            .steps
-            .iter()
-            .map(|it| it.start + 6.0 * it.start_sd)
-            .fold(0.0, f64::max);
-        first_reaching(chance, (0.0, most), |free| self.chance_below(free, days))
+        let [free] = self.free_at(days, [chance]);
+        free
+    }
+
+    /// The same for several chances at once.
+    pub fn free_at<const N: usize>(&self, days: f64, chances: [f64; N]) -> [f64; N] {
+        let mut there = [(0.0, 0.0, 0.0); STEPS];
+        let mut count = 0;
+        for it in self.steps.iter().filter(|it| it.weight > LEAST_WEIGHT) {
+            let back = (it.per_day * days).exp();
+            there[count] = (it.weight, back / it.start_sd, it.start / it.start_sd);
+            count += 1;
+        }
+        let below = |free: f64| -> f64 {
+            let each = there[..count].iter();
+            each.map(|(weight, per, start)| weight * chance_below(free * per - start))
+                .sum()
+        };
+        let (mean, variance) = self.moments(days);
+        let reach = 6.0 * variance.sqrt();
+        chances.map(|chance| {
+            let ends = ((mean - reach).max(0.0), (mean + reach).max(0.0));
+            reached_soon(chance, ends, below)
+        })
     }
 
     /// Days from the beginning of the last stretch until less than this is left (mg/L, above 0), with this chance.
@@ -200,120 +430,39 @@ impl Decline {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::normal::Draws;
-
-    #[test]
-    fn words_and_keepings_are_the_same_list() {
-        let words: Vec<&str> = KEEPINGS.iter().map(|it| it.word).collect();
-        assert_eq!(words, KEEPING_WORDS);
+/// Where a rising function reaches a level between two ends, to a thousandth; an end where it does so outside of them. Goes by
+/// the straight line between the ends, and halves the weight of an end that stays (the Illinois way, textbook).
+fn reached_soon(level: f64, (mut low, mut high): (f64, f64), rises: impl Fn(f64) -> f64) -> f64 {
+    let (mut under, mut over) = (rises(low) - level, rises(high) - level);
+    if under >= 0.0 {
+        return low;
     }
-
-    const SD: f64 = 2.5;
-
-    /// A wine whose rate is drawn from the keeping's estimate, read every 30 days and off by SD each time: its rate, its
-    /// true start, and the readings.
-    fn wine(draws: &mut Draws, keeping: Keeping, count: usize) -> (f64, f64, Vec<Reading>) {
-        let per_day = keeping.per_day * draws.normal(0.0, keeping.spread).exp();
-        let first = 35.0;
-        let start = draws.normal(first, SD);
-        let later = (1..=count).map(|at| {
-            let day = 30.0 * at as f64;
-            (day, draws.normal(start * (-per_day * day).exp(), SD))
-        });
-        (
-            per_day,
-            start,
-            [(0.0, first)].into_iter().chain(later).collect(),
-        )
+    if over <= 0.0 {
+        return high;
     }
-
-    /// How often of a thousand the held-back truth lies in the band from 10 to 90 %: the rate, and what is left on day 120.
-    fn covered(keeping: Keeping, count: usize) -> (usize, usize) {
-        let mut draws = Draws(20_261_125);
-        let (mut rates, mut left) = (0, 0);
-        for _ in 0..1000 {
-            let (per_day, start, readings) = wine(&mut draws, keeping, count);
-            let found = Decline::of(keeping, SD, &readings);
-            if (found.rate(0.1)..=found.rate(0.9)).contains(&per_day) {
-                rates += 1;
-            }
-            let since = stretches(&readings, SD).last().unwrap()[0].0;
-            let truth = start * (-per_day * 120.0).exp();
-            if (0.1..=0.9).contains(&found.chance_below(truth, 120.0 - since)) {
-                left += 1;
-            }
+    let mut stays = 0;
+    for _ in 0..60 {
+        let middle = (low * over - high * under) / (over - under);
+        let off = rises(middle) - level;
+        if off.abs() < 1e-5 || high - low < 1e-3 {
+            return middle;
         }
-        (rates, left)
-    }
-
-    // The band is what it says if about 800 of 1000 lie in it; 40 is three standard errors.
-    #[test]
-    fn four_in_five_wines_end_up_within_the_band() {
-        for keeping in KEEPINGS {
-            for count in 0..=3 {
-                let (rates, left) = covered(*keeping, count);
-                for covered in [rates, left] {
-                    assert!(
-                        (760..=840).contains(&covered),
-                        "{} {count}: {covered}",
-                        keeping.word
-                    );
-                }
+        if off < 0.0 {
+            (low, under) = (middle, off);
+            if stays < 0 {
+                over /= 2.0;
             }
+            stays = -1;
+        } else {
+            (high, over) = (middle, off);
+            if stays > 0 {
+                under /= 2.0;
+            }
+            stays = 1;
         }
     }
-
-    #[test]
-    fn every_reading_narrows_the_rate_and_none_leaves_it_as_it_was() {
-        let carboy = KEEPINGS[0];
-        let wide = |count: usize| {
-            let readings: Vec<Reading> = (0..count)
-                .map(|at| (30.0 * at as f64, 35.0 * (-0.004 * 30.0 * at as f64).exp()))
-                .collect();
-            let found = Decline::of(carboy, SD, &readings);
-            (found.rate(0.9) / found.rate(0.1)).ln()
-        };
-        let prior = 2.0 * 1.281_551_57 * carboy.spread;
-        assert!((wide(1) - prior).abs() < 0.02, "{}", wide(1));
-        for count in 1..6 {
-            assert!(wide(count + 1) < wide(count), "{count}");
-        }
-    }
-
-    fn check_stretches(readings: &[Reading], expected: &[usize]) {
-        let lengths: Vec<usize> = stretches(readings, SD).map(<[Reading]>::len).collect();
-        assert_eq!(lengths, expected, "{readings:?}");
-    }
-
-    #[test]
-    fn a_rise_beyond_what_error_makes_begins_a_stretch() {
-        check_stretches(&[(0.0, 30.0)], &[1]);
-        check_stretches(&[(0.0, 30.0), (30.0, 28.0), (60.0, 34.0)], &[3]);
-        check_stretches(
-            &[(0.0, 30.0), (30.0, 24.0), (31.0, 38.0), (60.0, 33.0)],
-            &[2, 2],
-        );
-    }
-
-    #[test]
-    fn an_addition_starts_anew_and_keeps_what_was_learned_of_the_rate() {
-        let carboy = KEEPINGS[0];
-        // Half is lost in sixty days, three times as fast as is taken for a carboy.
-        let fast = [(0.0, 40.0), (30.0, 28.3), (60.0, 20.0)];
-        let dosed = [fast.as_slice(), &[(61.0, 40.0)]].concat();
-        let before = Decline::of(carboy, SD, &fast);
-        let after = Decline::of(carboy, SD, &dosed);
-        assert!((after.rate(0.5) / before.rate(0.5) - 1.0).abs() < 0.02);
-        assert!((after.free_mg_l(0.0, 0.5) - 40.0).abs() < 0.01);
-        assert!(after.rate(0.1) > carboy.per_day);
-    }
-
-    #[test]
-    fn too_little_already_is_no_days_away() {
-        let found = Decline::of(KEEPINGS[0], SD, &[(0.0, 10.0)]);
-        assert!(found.days_to(20.0, 0.9) <= 0.0);
-    }
+    high
 }
+
+#[cfg(test)]
+mod tests;

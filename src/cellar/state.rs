@@ -49,6 +49,9 @@ pub struct Wine {
     /// Gravity readings of this wine, oldest first, the last twelve.
     #[serde(rename = "g", default, skip_serializing_if = "Vec::is_empty")]
     pub gravities: Vec<GravityReading>,
+    /// What bears on the free SO2 of this wine, oldest first, the last twelve.
+    #[serde(rename = "s", default, skip_serializing_if = "Vec::is_empty")]
+    pub so2: Vec<So2Event>,
     /// Allergens that went in.
     #[serde(rename = "al", default, skip_serializing_if = "BTreeSet::is_empty")]
     pub allergens: BTreeSet<String>,
@@ -156,6 +159,40 @@ pub struct GravityReading {
     /// Specific gravity 20/20 °C, corrected.
     #[serde(rename = "g")]
     pub gravity: f64,
+}
+
+/// Something that bears on a wine's free SO2.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct So2Event {
+    /// When, UTC ms.
+    #[serde(rename = "t")]
+    pub at_ms: i64,
+    /// What.
+    #[serde(rename = "w")]
+    pub what: So2Change,
+}
+
+/// What bears on free SO2.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum So2Change {
+    /// A test found this.
+    #[serde(rename = "r")]
+    Tested(Found),
+    /// Worked out from the tests of the parts of a blend, or before it was diluted.
+    #[serde(rename = "e")]
+    Estimated(Found),
+    /// So much SO2 went in, micrograms per litre of the wine: whole, so that it is read back as it was written.
+    #[serde(rename = "a")]
+    Added(i64),
+    /// Sulfite went in, nobody knows how much.
+    #[serde(rename = "u")]
+    AddedUnknown,
+    /// It met air: racked, topped up.
+    #[serde(rename = "o")]
+    Aired,
+    /// It was moved to where it is kept in another way: from a tank to a carboy, into bottles.
+    #[serde(rename = "m")]
+    Moved,
 }
 
 /// Bottles of one size at one position.

@@ -7,6 +7,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::bottling::{Closure, Package, Plan, Tally, Wish, package_of};
 use crate::cellar::entry::Kind;
+use crate::cellar::moment::{self, Moment};
 use crate::cellar::thing::Sort;
 use crate::exchange::{bottling, json};
 use crate::store::Filter;
@@ -42,6 +43,7 @@ fn arguments(command: Command) -> Command {
         .arg(
             value("closure", "CLOSURE", "What closes them; cork for bottles if left out.").value_parser(Closure::WORDS.to_vec()),
         )
+        .arg(value("on", "DATE", "The day it will be bottled; whether it is protected is asked of that day. Today if left out."))
         .arg(
             Arg::new("sheet")
                 .long("sheet")
@@ -70,13 +72,28 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             vessel.name()
         )));
     };
-    let policy = Policy::of(&opened.cellar);
-    let gate = Holding::of(cellar, vessel.key, &policy).map_or_else(Vec::new, |it| it.gate());
+    let policy = Policy::of(cellar);
+    let day = text("on").map_or(Ok(cellar.now), |it| day(it, &opened))?;
+    let holding = Holding::of(cellar, vessel.key, &policy);
+    let gate = holding.map_or_else(Vec::new, |it| it.gate_on(day));
     Ok(if session.json {
         Said::json(&json::bottling_plan(&plan, &gate, cellar))
     } else {
         bottling::page(&plan, &gate, cellar, matches.get_flag("sheet")).into()
     })
+}
+
+/// The day meant, today or later.
+fn day(text: &str, opened: &Opened) -> Result<Moment, Failure> {
+    let now = opened.cellar.now;
+    let day = moment::read(text, now, opened.zone)?.moment;
+    if day.days_since(now) < 0 {
+        return Err(Failure::input(format!(
+            "{} is past, and nothing can be planned for it; give a day to come.",
+            day.day_words()
+        )));
+    }
+    Ok(day)
 }
 
 /// From one bottle to the next in the last sessions that were counted one by one: the middle of them, ms.

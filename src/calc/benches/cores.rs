@@ -3,6 +3,7 @@
 //! The sulfite core has a budget of three times a `powf`. Allocations are counted beside each time: a core has none.
 
 use divan::{AllocProfiler, Bencher, black_box};
+use leesline_calc::decline::{Decline, Event, Quick, What, keeping};
 use leesline_calc::density::{self, Solutes};
 use leesline_calc::quantity::Units;
 use leesline_calc::{
@@ -126,6 +127,79 @@ fn ratios() {
             own / powf
         );
     }
+    println!(
+        "free SO2 of a hundred vessels over a year: {:.2} ms (budget 16, a frame); whether any falls short: {:.2} ms; the days \
+         of one: {:.2} ms",
+        milliseconds(a_hundred_bands),
+        milliseconds(a_hundred_chances),
+        milliseconds(days_of_one)
+    );
+}
+
+/// A year of a wine: six tests, three doses, two rackings.
+fn year() -> Vec<Event> {
+    let test = |free_mg_l| What::Test { free_mg_l, sd: 2.5 };
+    let whats = [
+        test(30.0),
+        test(24.0),
+        What::Added(20.0),
+        test(36.0),
+        What::Aired,
+        test(31.0),
+        What::Added(15.0),
+        test(38.0),
+        What::Headspace(0.5),
+        What::Added(10.0),
+        test(37.0),
+    ];
+    let days = (0..).map(|at| 30.0 * f64::from(at));
+    days.zip(whats)
+        .map(|(day, what)| Event { day, what })
+        .collect()
+}
+
+/// What the board shows of a hundred wines: whether each falls short within two weeks, and its band now.
+fn a_hundred_bands() {
+    let year = year();
+    for _ in 0..100 {
+        let found = Quick::of(keeping::AIRLOCK, black_box(&year));
+        black_box(found.map(|it| {
+            (
+                it.chance_below(22.0, 14.0),
+                it.free_at(0.0, [0.1, 0.5, 0.9]),
+            )
+        }));
+    }
+}
+
+/// What the board asks of a hundred wines before it has anything to say of one.
+fn a_hundred_chances() {
+    let year = year();
+    for _ in 0..100 {
+        let found = Quick::of(keeping::AIRLOCK, black_box(&year));
+        black_box(found.map(|it| it.chance_below(22.0, 14.0)));
+    }
+}
+
+/// The days of one wine, at full grain.
+fn days_of_one() {
+    let found = Decline::of(keeping::AIRLOCK, black_box(&year()));
+    black_box(found.map(|it| [0.1, 0.5, 0.9].map(|chance| it.days_to(22.0, chance))));
+}
+
+#[divan::bench]
+fn forecasts_of_a_hundred_vessels() {
+    a_hundred_bands();
+}
+
+/// Milliseconds of one call, the least of several.
+fn milliseconds(call: fn()) -> f64 {
+    let round = || {
+        let start = std::time::Instant::now();
+        call();
+        start.elapsed().as_secs_f64() * 1e3
+    };
+    (0..20).map(|_| round()).fold(f64::INFINITY, f64::min)
 }
 
 /// Time of one call, the least of several rounds, over a sweep between its ends.

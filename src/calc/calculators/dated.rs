@@ -12,16 +12,17 @@ const MOST: usize = 200;
 /// Days that a reading or a question may be of, 1870 to 2169, since 1970.
 pub(super) const DAYS: (f64, f64) = (-36_525.0, 73_049.0);
 
-/// Days and figures of the input `readings`, in order of days. Refuses what is no date, a day given twice, and figures
+/// Days and figures of such an input, in order of days. Refuses what is no date, a day given twice, and figures
 /// outside the range.
 pub(super) fn readings(
     inputs: &Inputs,
+    key: &'static str,
     quantity: Quantity,
     range: (f64, f64),
     form: &str,
 ) -> Result<Vec<(f64, f64)>, CalcError> {
-    let typed = inputs.text("readings").unwrap_or_default();
-    let mut readings = items("readings", typed, form, MOST)?
+    let typed = inputs.text(key).unwrap_or_default();
+    let mut readings = items(key, typed, form, MOST)?
         .iter()
         .map(|item| {
             let day = Day::parse(item.name)

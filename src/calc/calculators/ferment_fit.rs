@@ -150,6 +150,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
 fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Vec<(f64, f64)>, CalcError> {
     let mut read = readings(
         inputs,
+        "readings",
         Quantity::Gravity,
         (0.97, 1.2),
         "date:sg, such as 2026-10-05:1.056",

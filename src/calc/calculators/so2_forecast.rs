@@ -7,7 +7,8 @@ use super::sulfite_inputs::{
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::day::Day;
 use crate::decline::{
-    Decline, KEEPING_WORDS, KEEPINGS, Keeping, Reading, addition_mg_l, find, stretches,
+    BINDING_DAYS, Decline, Event, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What,
+    addition_mg_l, find, with_rises,
 };
 use crate::error::CalcError;
 use crate::input::Input;
@@ -27,6 +28,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "tests of free SO2 as date:mg/L, with commas between",
         )
         .required(),
+        Input::new(
+            "additions",
+            Quantity::Text,
+            "sulfite added meanwhile as date:mg/L, with commas between; a test of the same day came before it",
+        ),
         PH,
         TARGET_MOLECULAR.default("0.8"),
         Input::new(
@@ -94,6 +100,9 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     solve,
 };
 
+/// Tests further apart say little of what happened between, days.
+const LONG_GAP_DAYS: f64 = 270.0;
+
 /// The results that are days, by their chance of 10, 50 and 90 %.
 const DATES: [&str; 3] = ["date_low", "date", "date_high"];
 
@@ -142,25 +151,36 @@ fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
 }
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
-    let read = readings(
-        inputs,
-        Quantity::MassPerVolume,
-        (0.0, 500.0),
-        "date:mg/L, such as 2026-01-10:35",
-    )?;
+    let form = "date:mg/L, such as 2026-01-10:35";
+    let of = |key| readings(inputs, key, Quantity::MassPerVolume, (0.0, 500.0), form);
+    let read = of("readings")?;
+    let given = match inputs.text("additions") {
+        Some(_) => of("additions")?,
+        None => Vec::new(),
+    };
     let keeping: Keeping = find(inputs.word("keeping")).unwrap_or(KEEPINGS[0]);
     let sd = inputs.require("test_error_mg_l")?;
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     let aim = aim(inputs, &mut answer)?;
-    let found = Decline::of(keeping, sd, &read);
-    let last = stretches(&read, sd).last().unwrap_or(&read);
-    let (from, newest) = (last[0].0, last[last.len() - 1].0);
-    let on = inputs.number("on").unwrap_or(newest);
+    let events = with_rises(keeping, &events(&read, &given, sd));
+    let Some(found) = Decline::of(keeping, &events) else {
+        return Err(CalcError::Refused {
+            key: "readings",
+            sentence: "there is no test among them: give one as date:mg/L".to_owned(),
+        });
+    };
+    let from = found.begins();
+    let last = events.iter().map(|it| it.day).fold(from, f64::max);
+    let on = inputs.number("on").unwrap_or(last);
     if on < from {
+        let by_test = events
+            .iter()
+            .any(|it| it.day >= from && matches!(it.what, What::Test { .. }));
+        let begun = if by_test { "test" } else { "addition" };
         return Err(CalcError::Refused {
             key: "on",
             sentence: format!(
-                "{} is before the test of {} that the forecast begins with: give a day from then on",
+                "{} is before the {begun} of {} that the forecast begins with: give a day from then on",
                 Day(on),
                 Day(from)
             ),
@@ -195,15 +215,15 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     }
 
     assume(inputs, &mut answer, keeping, sd);
-    work(&mut answer, &read, rate, days, from);
+    let history = History {
+        read: &read,
+        given: &given,
+        events: &events,
+        sd,
+    };
+    work(&mut answer, &history, rate, days, from);
     cite(&mut answer);
-    warn(
-        &mut answer,
-        &found,
-        &read,
-        last,
-        (sd, aim.free_mg_l, &dates[0]),
-    );
+    warn(&mut answer, &found, &history, (aim.free_mg_l, &dates[0]));
     Ok(answer)
 }
 
@@ -241,11 +261,46 @@ fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
     }
 }
 
-fn work(answer: &mut Answer, read: &[Reading], rate: [f64; 3], days: [f64; 3], from: f64) {
+/// What was given, and what was made of it.
+struct History<'a> {
+    read: &'a [(f64, f64)],
+    given: &'a [(f64, f64)],
+    events: &'a [Event],
+    sd: f64,
+}
+
+/// Tests and additions in order of days; on the same day the test came first.
+fn events(read: &[(f64, f64)], given: &[(f64, f64)], sd: f64) -> Vec<Event> {
+    let tests = read.iter().map(|&(day, free_mg_l)| {
+        let what = What::Test { free_mg_l, sd };
+        Event { day, what }
+    });
+    let additions = given.iter().map(|&(day, mg_l)| {
+        let what = What::Added(mg_l);
+        Event { day, what }
+    });
+    let mut events: Vec<Event> = tests.chain(additions).collect();
+    events.sort_by(|one, other| one.day.total_cmp(&other.day));
+    events
+}
+
+fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], from: f64) {
+    let read = history.read;
     let tests = match read.len() {
         1 => "one test".to_owned(),
         count => format!("{count} tests"),
     };
+    if !history.given.is_empty() {
+        let sum: f64 = history.given.iter().map(|it| it.1).sum();
+        answer.work(
+            "additions",
+            format!(
+                "{sum:.0} mg/L added; of each {:.0} % ± {:.0} stays free, and the rest gets bound",
+                100.0 * STAYS_FREE.0,
+                100.0 * STAYS_FREE.1
+            ),
+        );
+    }
     answer.work(
         "rate",
         format!(
@@ -297,19 +352,15 @@ fn cite(answer: &mut Answer) {
     }
 }
 
-fn warn(
-    answer: &mut Answer,
-    found: &Decline,
-    read: &[Reading],
-    last: &[Reading],
-    (sd, aim, early): (f64, f64, &str),
-) {
-    let (from, newest) = (last[0].0, last[last.len() - 1].0);
+fn warn(answer: &mut Answer, found: &Decline, history: &History, (aim, early): (f64, &str)) {
+    let History { read, events, .. } = *history;
+    let from = found.begins();
+    let newest = events.iter().map(|it| it.day).fold(from, f64::max);
     if found.chance_below(aim, newest - from) > 0.5 {
         answer.caution(
             CautionKind::State,
             "this forecast",
-            format!("By its last test the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
+            format!("By its last test or addition the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
         );
     } else {
         answer.caution(
@@ -329,21 +380,78 @@ fn warn(
              A second test a month later says more.",
         );
     }
-    if last.len() < read.len() {
+    warn_of_the_series(answer, found, history);
+    red_colour(answer);
+}
+
+/// Says what is odd about the series, and what was made of it.
+fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
+    let History {
+        read,
+        given,
+        events,
+        sd,
+    } = *history;
+    let from = found.begins();
+    if events.iter().any(|it| it.what == What::AddedUnknown) {
         answer.caution(
             CautionKind::Range,
             "common practice",
             format!(
-                "A rise of more than {:.0} mg/L is taken as an addition, and the forecast begins with the test of {}. An \
-                 addition takes 2 to 5 days to bind: if that test was sooner, test again.",
+                "A rise of more than {:.0} mg/L, or above what was added, is taken as an addition, and the forecast begins with the test of {}. An \
+                 addition takes 2 to 5 days to bind: if that test was sooner, test again. Give it under additions if you know \
+                 how much it was.",
                 addition_mg_l(sd),
                 Day(from)
             ),
         );
     }
-    let off = last
+    let early = |test: f64| {
+        given
+            .iter()
+            .any(|it| (0.0..BINDING_DAYS).contains(&(test - it.0 - 1e-9)))
+    };
+    if let Some((day, _)) = read.iter().find(|it| early(it.0)) {
+        answer.caution(
+            CautionKind::Range,
+            "common practice",
+            format!(
+                "The test of {} came within {BINDING_DAYS:.0} days of an addition, which goes on binding for 2 to 5: it counts \
+                 half as sure. Test again.",
+                Day(*day)
+            ),
+        );
+    }
+    if found.error() > 1.0 {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "The tests go up, or scatter by more than they err: each is taken to be off by {:.1} mg/L, and the band is wider \
+                 for it.",
+                sd * found.error()
+            ),
+        );
+    }
+    if let Some(gap) = read
+        .windows(2)
+        .rfind(|it| it[1].0 - it[0].0 > LONG_GAP_DAYS)
+    {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and is not given here \
+                 counts as lost or kept by itself.",
+                Day(gap[0].0),
+                Day(gap[1].0)
+            ),
+        );
+    }
+    let off = read
         .iter()
         .rev()
+        .take_while(|(day, _)| *day >= from)
         .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
     if let Some((day, free)) = off {
         answer.caution(
@@ -356,5 +464,4 @@ fn warn(
             ),
         );
     }
-    red_colour(answer);
 }

@@ -126,6 +126,69 @@ fn a_forecast_of_sulfite_says_what_it_rests_on() {
     check_says(&odd, "further off than a test errs", true);
 }
 
+/// Days between the dates of one wine in ten and of nine, on the test's aim.
+fn width(answer: &Answer) -> f64 {
+    let days = |key| answer.number(key).expect(key);
+    days("days_high") - days("days_low")
+}
+
+#[test]
+fn fewer_tests_give_a_wider_band() {
+    let tests = ["2026-01-10:32", "2026-03-01:28", "2026-05-15:24"];
+    let widths: Vec<f64> = (1..=3)
+        .map(|count| width(&sulfite(&tests[..count].join(", "))))
+        .collect();
+    assert!(
+        widths.is_sorted_by(|one, next| one > next),
+        "{widths:?} of one, two and three tests"
+    );
+}
+
+fn dosed(readings: &str, additions: &str) -> Answer {
+    let given = [
+        ("readings", readings),
+        ("additions", additions),
+        ("target-free-so2", "20"),
+    ];
+    ask("so2-forecast", &given)
+}
+
+/// A third of 30 mg/L gets bound (common practice): 20 more are free on the day it is given.
+#[test]
+fn an_addition_begins_a_stretch_of_what_was_left_and_what_stays_free() {
+    let two = "2026-01-10:30, 2026-02-09:26";
+    let free = |answer: &Answer| answer.number("free_so2_mg_l").expect("it is said");
+    let before = sulfite(two);
+    let after = dosed(two, "2026-02-09:30");
+    let more = free(&after) - free(&before);
+    assert!((more - 20.0).abs() < 1.0, "{more}");
+    check_says(&after, "taken as an addition", false);
+    // What was learned of the rate stays.
+    let rate = |answer: &Answer| answer.number("rate_per_day").expect("it is said");
+    assert!((rate(&after) / rate(&before) - 1.0).abs() < 1e-9);
+    // A rise that the addition explains is none that nobody wrote down.
+    let tested = dosed("2026-01-10:22, 2026-02-20:40", "2026-02-09:30");
+    check_says(&tested, "taken as an addition", false);
+    check_says(&tested, "counts half as sure", false);
+    let soon = dosed("2026-01-10:22, 2026-02-10:40", "2026-02-09:30");
+    check_says(&soon, "counts half as sure", true);
+}
+
+/// One test, tests that go up, a gap of a year: the band is wider than of an even series, and a sentence says why.
+#[test]
+fn an_odd_series_is_said_to_be_odd() {
+    let even = sulfite("2026-01-10:30, 2026-02-09:27, 2026-03-11:25");
+    let up = sulfite("2026-01-10:25, 2026-02-09:28, 2026-03-11:32");
+    check_says(&even, "go up, or scatter", false);
+    check_says(&up, "go up, or scatter", true);
+    let gap = sulfite("2026-01-10:45, 2027-02-09:25");
+    check_says(&gap, "most of a year", true);
+    check_says(&even, "most of a year", false);
+    for odd in [sulfite("2026-01-10:30"), up] {
+        assert!(width(&odd) > width(&even));
+    }
+}
+
 #[test]
 fn the_other_constant_has_days_of_its_own() {
     let given = [("readings", "2026-01-10:35"), ("ph", "3.4")];

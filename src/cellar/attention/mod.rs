@@ -24,6 +24,7 @@ mod refermenting;
 mod rest;
 mod round;
 mod so2_course;
+mod so2_words;
 mod stable;
 pub mod stage;
 mod sulfite;
@@ -47,7 +48,7 @@ use super::thing::{Key, Sort, words};
 
 pub use finished::Finished;
 pub use fit::Look;
-pub use free_so2::Band;
+pub use free_so2::{Band, Falls};
 pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub use policy::Policy;

@@ -116,34 +116,8 @@ policy! {
         FREE_SO2, "And by at least this much.";
     reading_sd_mg_l = 2.5, "mg/L" HouseEstimate,
         FREE_SO2, "Standard deviation of a home test of free SO2.";
-    bound_share = 0.3333, "" CommonPractice,
-        FREE_SO2, "Part of added SO2 that gets bound.";
-    bound_share_low = 0.25, "" HouseEstimate,
-        FREE_SO2, "The least of it that usually gets bound.";
-    bound_share_high = 0.5, "" HouseEstimate,
-        FREE_SO2, "The most of it that usually gets bound.";
     binding_days = 3.0, "d" CommonPractice,
         &[SulfiteLow, SulfiteOld, Untested], "Added SO2 goes on binding for two to five days; until then nothing is said of it.";
-    bung_per_day = 0.0025, "/d" HouseEstimate,
-        FREE_SO2, "Free SO2 lost a day, as a share, in a full carboy under a solid bung.";
-    bung_spread = 0.6, "" HouseEstimate,
-        FREE_SO2, "Spread of that loss, as the standard deviation of its logarithm.";
-    airlock_per_day = 0.004, "/d" HouseEstimate,
-        FREE_SO2, "The same in a full carboy under an airlock.";
-    airlock_spread = 0.6, "" HouseEstimate,
-        FREE_SO2, "Spread of that loss.";
-    ullage_per_day = 0.008, "/d" HouseEstimate,
-        FREE_SO2, "The same in a tank or any vessel that is not full.";
-    ullage_spread = 0.7, "" HouseEstimate,
-        FREE_SO2, "Spread of that loss.";
-    barrel_per_day = 0.009, "/d" HouseEstimate,
-        FREE_SO2, "The same in a barrel that is kept topped.";
-    barrel_spread = 0.5, "" HouseEstimate,
-        FREE_SO2, "Spread of that loss.";
-    bottle_per_day = 0.0007, "/d" HouseEstimate,
-        BEFORE_BOTTLING, "The same in a bottle.";
-    bottle_spread = 0.7, "" HouseEstimate,
-        BEFORE_BOTTLING, "Spread of that loss.";
     ullage_share = 0.05, "" HouseEstimate,
         FREE_SO2, "A carboy with more headspace than this share is taken to lose SO2 like a tank with headspace.";
     sulfite_days = 60.0, "d" CommonPractice,
@@ -307,7 +281,7 @@ mod tests {
     #[test]
     fn what_is_published_names_where() {
         check_source("gross_lees_days", "common practice");
-        check_source("airlock_per_day", "house estimate");
+        check_source("horizon_days", "house estimate");
         check_source(
             "so2_per_oxygen",
             "Pascal, Diéval and Vidal: 100 bottled wines over two years",

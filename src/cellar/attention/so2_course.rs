@@ -2,47 +2,59 @@
 
 use super::holding::Holding;
 use crate::cellar::course::{Course, Expected, Point};
-use crate::cellar::entry::Property;
-use crate::cellar::state::Deed;
+use crate::cellar::moment::Moment;
+use crate::cellar::state::{So2Change, So2Event};
 
-/// So far ahead free SO2 is shown, days.
-const AHEAD_DAYS: i64 = 180;
-/// Days between two points of the band.
-const STEP_DAYS: i64 = 6;
+/// So far ahead of now free SO2 is shown, days.
+const AHEAD_DAYS: i64 = 120;
+/// Moments of the band; between them it goes straight.
+const MOMENTS: i64 = 48;
+const DAY_MS: i64 = 86_400_000;
 
 impl Holding<'_> {
-    /// Free SO2 of this wine over time, and as expected from its last test to half a year from now;
-    /// `None` when it was never tested.
+    /// Free SO2 of this wine over time, and as expected from its last test, dose or racking to four months from now; `None` when
+    /// it was never tested.
     pub fn so2_course(&self) -> Option<Course> {
-        let (value, known) = self.known_between(Property::FreeSo2, 0.0, 1_000.0)?;
-        let mut marks = Vec::new();
-        for (deed, word) in [(Deed::Sulfited, "dose"), (Deed::Racked, "racked")] {
-            let at = self.wine.when(deed).filter(|it| *it >= known.at_ms);
-            marks.extend(at.map(|it| (it, word.to_owned())));
-        }
-        let from = self.now.at(known.at_ms);
-        let days = self.days(known.at_ms).max(0) + AHEAD_DAYS;
-        let expected = (0..=days / STEP_DAYS).filter_map(|step| {
-            let then = from.plus_days(step * STEP_DAYS);
-            let band = self.expected_free_so2_at(then)?;
-            Some(Expected {
-                at_ms: then.utc_ms,
-                low: band.low,
-                mid: band.mid,
-                high: band.high,
-            })
+        let forecast = self.forecast()?;
+        let point = |it: &So2Event| match &it.what {
+            So2Change::Tested(found) => Some(Point {
+                at_ms: it.at_ms,
+                value: found.number()?,
+            }),
+            _ => None,
+        };
+        let mark = |it: &So2Event| {
+            let word = match it.what {
+                So2Change::Added(_) | So2Change::AddedUnknown => "dose",
+                So2Change::Aired => "air",
+                So2Change::Moved => "moved",
+                So2Change::Tested(_) | So2Change::Estimated(_) => return None,
+            };
+            Some((it.at_ms, word.to_owned()))
+        };
+        let from = self.wine.so2.last()?.at_ms.min(self.now.utc_ms);
+        let until = self.now.utc_ms + AHEAD_DAYS * DAY_MS;
+        let expected = (0..=MOMENTS).map(|step| {
+            let at_ms = from + (until - from) / MOMENTS * step;
+            let [low, mid, high] = forecast.at(Moment {
+                utc_ms: at_ms,
+                ..self.now
+            });
+            Expected {
+                at_ms,
+                low,
+                mid,
+                high,
+            }
         });
         Some(Course {
             title: "Free SO2".to_owned(),
             unit: "mg/L",
             decimals: 0,
-            readings: vec![Point {
-                at_ms: known.at_ms,
-                value,
-            }],
+            readings: self.wine.so2.iter().filter_map(point).collect(),
             expected: expected.collect(),
             level: self.free_so2_aim().map(|it| (it, "aim")),
-            marks,
+            marks: self.wine.so2.iter().filter_map(mark).collect(),
             now_ms: self.now.utc_ms,
         })
     }

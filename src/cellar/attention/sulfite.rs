@@ -3,15 +3,13 @@
 use leesline_calc::sulfite::MOST_AT_ONCE_MG_L;
 
 use super::fit::Look;
-use super::free_so2::Band;
+use super::free_so2::Forecast;
 use super::holding::Holding;
 use super::stage::Ferment;
 use super::untested;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::entry::{self, Property};
 use crate::cellar::state::Deed;
-use crate::cellar::telling;
 
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
@@ -19,14 +17,12 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     if ferment.is_ahead_or_running() || holding.malo_is_open() || holding.just_dosed() {
         return None;
     }
-    match holding.expected_free_so2() {
-        Some(band) => holding.low(band, ferment).or_else(|| {
-            if holding.tests_so2 {
-                holding.old_reading(band)
-            } else {
-                untested::rule(holding)
-            }
-        }),
+    let Some(forecast) = holding.forecast() else {
+        return untested::rule(holding);
+    };
+    match holding.low(&forecast, ferment) {
+        Some(found) => Some(found),
+        None if holding.tests_so2 => holding.old_reading(&forecast),
         None => untested::rule(holding),
     }
 }
@@ -39,8 +35,8 @@ impl Holding<'_> {
 
     /// Whether free SO2 was last read too long ago to say much.
     pub(super) fn reading_is_old(&self) -> bool {
-        self.decline()
-            .is_some_and(|it| self.days(it.read_ms) as f64 > self.policy.sulfite_days)
+        self.last_so2_test()
+            .is_some_and(|(at_ms, _)| self.days(at_ms) as f64 > self.policy.sulfite_days)
     }
 
     pub(super) fn aim_line(&self, aim: f64) -> String {
@@ -69,33 +65,30 @@ impl Holding<'_> {
             .is_some_and(|it| (it as f64) < self.policy.binding_days)
     }
 
-    /// Below its aim now, or within the horizon.
-    fn low(&self, band: Band, ferment: Ferment) -> Option<Found<'_>> {
-        let aim = band.aim?;
+    /// Below its aim now, or within the horizon. The chances alone are asked first: most wines need no more.
+    fn low(&self, forecast: &Forecast, ferment: Ferment) -> Option<Found<'_>> {
+        let aim = self.free_so2_aim()?;
         let pressing = aim - self.margin(aim);
-        let decline = self.decline()?;
         let unweighed = self.dose_of_unknown_weight();
         let is_sure = ferment == Ferment::Over && unweighed.is_none();
-        let (rank, due_ms, says) = if band.mid < pressing && is_sure {
-            (Rank::Now, decline.reaches(pressing), "below it now")
-        } else if band.mid < pressing {
-            (Rank::Soon, decline.reaches(pressing), "below it now")
+        let (rank, due, says) = if forecast.chance_below(pressing, self.now) > 0.5 {
+            let rank = if is_sure { Rank::Now } else { Rank::Soon };
+            (rank, forecast.reaches(pressing), "below it now")
         } else {
             // The next look is dated at the tenth that falls fastest, not at the middle.
             let horizon = self.policy.horizon_days as i64;
-            let day = (0..=horizon).find(|day| {
-                let then = self.expected_free_so2_at(self.now.plus_days(*day));
-                then.is_some_and(|it| it.low < pressing)
-            })?;
-            (
-                Rank::Later,
-                self.now.plus_days(day).utc_ms,
-                "may fall below",
-            )
+            let may = |day: i64| forecast.chance_below(pressing, self.now.plus_days(day)) > 0.1;
+            if !may(horizon) {
+                return None;
+            }
+            let day = (0..=horizon).find(|day| may(*day))?;
+            (Rank::Later, self.now.plus_days(day), "may fall below")
         };
+        let band = self.band(forecast, self.now);
         let why = move || {
-            let mut lines = self.forecast_lines(band);
+            let mut lines = self.forecast_lines();
             lines.push(self.aim_line(aim));
+            lines.extend(self.ahead_lines());
             lines.push(format!(
                 "Pressing below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
                 self.margin(aim)
@@ -118,7 +111,7 @@ impl Holding<'_> {
             Reason {
                 subject: self.place.key,
                 kind: ReasonKind::SulfiteLow,
-                due: self.now.at(due_ms),
+                due,
                 rank,
                 weight: self.litres()
                     * ((aim - band.mid) / aim).clamp(0.0, 1.0)
@@ -131,10 +124,12 @@ impl Holding<'_> {
     }
 
     /// A reading that has grown old, or has no pH beside it to be judged by.
-    fn old_reading(&self, band: Band) -> Option<Found<'_>> {
-        let read_ms = self.decline()?.read_ms;
+    fn old_reading(&self, forecast: &Forecast) -> Option<Found<'_>> {
+        let (read_ms, _) = self.last_so2_test()?;
         let days = self.days(read_ms);
-        let (rank, due, sentence, field) = if band.aim.is_none() {
+        let aim = self.free_so2_aim();
+        let (rank, due, sentence, field) = if aim.is_none() {
+            let band = self.band(forecast, self.now);
             let low = band.mid < self.policy.least_free_mg_l;
             let rank = if low { Rank::Soon } else { Rank::Later };
             (
@@ -158,11 +153,12 @@ impl Holding<'_> {
             return None;
         };
         let why = move || {
-            let mut lines = self.forecast_lines(band);
-            match band.aim {
+            let mut lines = self.forecast_lines();
+            match aim {
                 Some(aim) => lines.push(self.aim_line(aim)),
                 None => lines.push("How much is enough follows from the pH: red at 3.4 needs 20 mg/L, white 32; at 3.7, 39 and 63 (extension table).".to_owned()),
             }
+            lines.extend(self.ahead_lines());
             lines
         };
         Some(
@@ -180,51 +176,13 @@ impl Holding<'_> {
             .because(why),
         )
     }
-
-    fn forecast_lines(&self, band: Band) -> Vec<String> {
-        let Some(decline) = self.decline() else {
-            return Vec::new();
-        };
-        let found = self.wine.known.get(&Property::FreeSo2);
-        let read = found.map_or(String::new(), |it| {
-            telling::found(Property::FreeSo2, &it.found)
-        });
-        let off = match found.map(|it| &it.found) {
-            Some(entry::Found::Below(below)) => {
-                format!(
-                    "anything from 0 to {below:.0}; {:.0} is taken",
-                    decline.read
-                )
-            }
-            _ => format!("± {:.1} mg/L", self.policy.reading_sd_mg_l),
-        };
-        let mut lines = vec![format!(
-            "Read {read} on {}, {} ago ({off}).",
-            self.day(decline.read_ms),
-            span(self.days(decline.read_ms)),
-        )];
-        if decline.added > 0.0 {
-            lines.push(format!(
-                "Added {:.0} mg/L since; {:.0} % of it taken as bound, {:.0}–{:.0} % (common practice).",
-                decline.added,
-                self.policy.bound_share * 100.0,
-                self.policy.bound_share_low * 100.0,
-                self.policy.bound_share_high * 100.0
-            ));
-        }
-        lines.push(format!(
-            "Kept {}: {:.1} % a month is usual (house estimate), so {band} mg/L now; one in ten is outside on either side.",
-            self.keeping().label(),
-            (1.0 - (-decline.per_day * 30.0).exp()) * 100.0
-        ));
-        lines
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
     use super::*;
+    use crate::cellar::entry::{self, Property};
     use crate::cellar::thing::field;
 
     fn check(kind: ReasonKind, build: impl Fn(&mut Cellar), expected: &str) {
@@ -304,10 +262,11 @@ mod tests {
         cellar.finished();
         read(30.0, 100)(&mut cellar);
         let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
-        // ln(30 / (0.85 × 25.52)) / 0.004 = 81 days after the reading.
+        // The middle of ln(F₀ / (0.85 × 25.52)) / k over F₀ of 30 ± 2.5 and k of 0.004 a day, 0.6 its spread: 78 days after the
+        // reading, by 400,000 draws.
         assert_eq!(
             reason.due.date(),
-            cellar.0.now.at(days_ago(100 - 81)).date()
+            cellar.0.now.at(days_ago(100 - 78)).date()
         );
         assert_eq!(reason.suggestion.verb, "dose");
         assert_eq!(reason.suggestion.values, [("place", "Carboy A".to_owned())]);
@@ -381,11 +340,11 @@ mod tests {
             |it| _ = it.knows(Property::FreeSo2, 30.0, 10),
             "  free SO2 ~29 (25–32) mg/L, pH never measured",
         );
-        // 10·e^(−0.16) = 8.5; above it the reading's 2.7 and the slow tenth's 0.8, as squares: 2.8.
+        // 10 ± 2.5 after 40 days at 0.004 a day, 0.6 its spread: 5.4, 8.3 and 11.3 by 400,000 draws.
         check(
             old,
             |it| _ = it.knows(Property::FreeSo2, 10.0, 40),
-            "› free SO2 ~9 (5–11) mg/L, pH never measured",
+            "› free SO2 ~8 (5–11) mg/L, pH never measured",
         );
     }
 

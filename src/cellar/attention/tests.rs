@@ -228,9 +228,9 @@ fn degenerate_cellars_are_read_without_a_panic() {
     check_degenerate("negative volume", |it| it.wine().volume = Volume(-4));
     check_degenerate("a drop", |it| {
         it.wine().volume = Volume(1);
-        it.wine().so2_since_reading = crate::cellar::amount::Mass::grams(5.0);
         it.knows(Property::FreeSo2, 20.0, 3)
             .knows(Property::Ph, 3.3, 3);
+        it.sulfited(5e9, 2);
     });
     check_degenerate("no such readings", |it| {
         it.knows(Property::Ph, f64::NAN, 3)

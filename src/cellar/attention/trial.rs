@@ -10,7 +10,9 @@ use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
 use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::snapshot::{PutOff, Snapshot};
-use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
+use crate::cellar::state::{
+    BottleLot, Deed, GravityReading, Known, Share, So2Change, So2Event, State, Stock, Wine,
+};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};
 
@@ -238,8 +240,29 @@ impl Cellar {
             found,
             estimated: false,
         };
+        if property == Property::FreeSo2 && known.found.number().is_some() {
+            let what = So2Change::Tested(known.found.clone());
+            self.so2(what, days);
+        }
         self.wine().known.insert(property, known);
         self
+    }
+
+    /// What bore on its free SO2 so many days ago.
+    pub(super) fn so2(&mut self, what: So2Change, days: i64) -> &mut Cellar {
+        let series = &mut self.wine().so2;
+        series.push(So2Event {
+            at_ms: days_ago(days),
+            what,
+        });
+        series.sort_by_key(|it| it.at_ms);
+        self
+    }
+
+    /// So many mg/L of SO2 went in so many days ago.
+    pub(super) fn sulfited(&mut self, mg_l: f64, days: i64) -> &mut Cellar {
+        self.so2(So2Change::Added((mg_l * 1e3) as i64), days);
+        self.did(Deed::Sulfited, days)
     }
 
     /// Gravity readings, oldest first: days ago and gravity.

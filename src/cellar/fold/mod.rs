@@ -8,6 +8,7 @@
 mod fault;
 mod pour;
 mod record;
+mod so2;
 
 pub use fault::name;
 pub(super) use pour::TOPPING_SHARE;

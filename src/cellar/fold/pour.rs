@@ -142,6 +142,7 @@ impl Step<'_> {
             self.wine(from).so2_added = Mass::ZERO;
             self.wine(from).so2_since_reading = Mass::ZERO;
             self.note_arrival(to);
+            self.note_air(from, to);
         }
         let held = self.held(from);
         if held > left {
@@ -199,6 +200,7 @@ impl Step<'_> {
             }];
         }
         self.put(to, parcel);
+        self.note_air(from, to);
     }
 
     fn take(&mut self, from: Key, volume: Volume, batch: Option<Key>) -> Parcel {
@@ -267,6 +269,7 @@ impl Step<'_> {
             parcel.makeup = makeup::pro_rata(&here, parcel.volume, &self.ledger.things);
         }
         let wine = self.wine(to);
+        let mut mixed = false;
         let before = wine.volume.max(Volume::ZERO);
         // Into wine nobody measured, anything measured is taken as a topping.
         let arriving = match wine.unmeasured {
@@ -290,6 +293,7 @@ impl Step<'_> {
                     for known in wine.known.values_mut() {
                         known.estimated = true;
                     }
+                    mixed = true;
                 }
             }
             Source::Wine(source) if arriving >= 1.0 - TOPPING_SHARE => {
@@ -302,6 +306,7 @@ impl Step<'_> {
                     wine.meet_its_own(source, arriving);
                 } else {
                     wine.meet(source, arriving);
+                    mixed = true;
                     wine.deeds.insert(Deed::Blended, now);
                 }
                 wine.deeds.extend(doubts);
@@ -317,6 +322,9 @@ impl Step<'_> {
         wine.so2_added += parcel.so2_added;
         wine.so2_since_reading += parcel.so2_since_reading;
         makeup::join(&mut wine.makeup, &parcel.makeup);
+        if mixed {
+            wine.so2_begins_anew();
+        }
         self.note_arrival(to);
     }
 
@@ -492,6 +500,7 @@ impl Wine {
         self.deeds.clone_from(&source.deeds);
         self.known.clone_from(&source.known);
         self.gravities.clone_from(&source.gravities);
+        self.so2.clone_from(&source.so2);
     }
 
     /// Whatever is wrong with a part may be wrong with the whole; the earliest mark stands.

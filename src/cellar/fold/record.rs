@@ -1,7 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
-use crate::cellar::state::{Deed, Draw, GravityReading, Known, State, Stock};
+use crate::cellar::state::{Deed, Draw, GravityReading, Known, So2Change, State, Stock};
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
 
@@ -39,6 +39,10 @@ impl Step<'_> {
         } else {
             wine.deeds.insert(deed, now);
         }
+        if deed == Deed::Pitched {
+            // A ferment binds what was free, nobody knows how much: the next test begins anew.
+            wine.met(now, So2Change::AddedUnknown);
+        }
     }
 
     pub(super) fn write_readings(&mut self) {
@@ -74,7 +78,10 @@ impl Step<'_> {
                         wine.gravities.drain(..surplus);
                     }
                 }
-                (Property::FreeSo2, _) => {
+                (Property::FreeSo2, found) => {
+                    if found.number().is_some() {
+                        wine.met(now, So2Change::Tested(found.clone()));
+                    }
                     wine.deeds.remove(&Deed::UnweighedUntested);
                     wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
                 }
@@ -100,11 +107,13 @@ impl Step<'_> {
             };
             wine.so2_added += addition.so2;
             wine.so2_since_reading += addition.so2;
+            wine.sulfited(now, addition.so2);
             if let Some(known) = substance::known(&addition.substance) {
                 let is_none = addition.dose.is_some_and(|it| it.amount() == 0);
                 if known.deed == Some(Deed::Sulfited) && addition.so2.0 == 0 && !is_none {
                     wine.deeds.insert(Deed::Unweighed, now);
                     wine.deeds.insert(Deed::UnweighedUntested, now);
+                    wine.met(now, So2Change::AddedUnknown);
                 }
                 wine.deeds.extend(known.deed.map(|deed| (deed, now)));
                 if !known.allergen.is_empty() {

@@ -1,5 +1,7 @@
 //! What is true of every fold.
 
+mod so2;
+
 use std::collections::BTreeMap;
 
 use uuid::Uuid;

@@ -9,7 +9,7 @@ use crate::cellar::entry::{
     Tasting,
 };
 use crate::cellar::moment::Moment;
-use crate::cellar::state::{Known, State, Stock, Wine};
+use crate::cellar::state::{Known, So2Change, So2Event, State, Stock, Wine};
 use crate::cellar::thing::{Sort, Thing};
 
 const RUN: Key = Key(400);
@@ -402,6 +402,8 @@ fn wine_of(litres: f64, free: Option<f64>) -> State {
             estimated: false,
         };
         wine.known.insert(Property::FreeSo2, known);
+        let what = So2Change::Tested(Found::Number(free));
+        wine.so2.push(So2Event { at_ms: 0, what });
     }
     State::Wine(wine)
 }

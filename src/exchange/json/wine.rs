@@ -3,8 +3,9 @@
 use serde_json::{Value, json};
 
 use super::{Object, reference, text, time, time_if};
-use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::attention::{Falls, Holding, Policy};
 use crate::cellar::entry::Found;
+use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, SulfiteSoFar, Wine};
@@ -217,12 +218,17 @@ pub(super) fn found(object: &mut Object, found: &Found) {
 
 /// Free SO2 as expected now, with the tenth below and above it; null where it was never measured.
 fn forecast(holding: &Holding) -> Value {
+    let falls = holding.falls_below_aim();
+    let day = |of: fn(&Falls) -> Moment| falls.as_ref().map(|it| of(it).date().to_string());
     match holding.expected_free_so2() {
         Some(band) => json!({
             "free_so2_mg_l": band.mid,
             "free_so2_mg_l_low": band.low,
             "free_so2_mg_l_high": band.high,
             "aim_free_so2_mg_l": band.aim,
+            "below_aim_date_low": day(|it| it.low),
+            "below_aim_date": day(|it| it.mid),
+            "below_aim_date_high": day(|it| it.high),
         }),
         None => Value::Null,
     }

@@ -9,7 +9,9 @@ use crate::cellar::entry::{
 };
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{BottleLot, Deed, GravityReading, Known, Share, State, Stock, Wine};
+use crate::cellar::state::{
+    BottleLot, Deed, GravityReading, Known, Share, So2Change, So2Event, State, Stock, Wine,
+};
 use crate::cellar::thing::{Account, CELLAR, Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Field, Group, Need, Prepared, Refusal, Takes, Verb};
 use crate::tui::layers::form::Form;
@@ -73,6 +75,13 @@ pub(super) fn wine(batch: Key, litres: f64, begun: i64) -> Wine {
 
 fn known(wine: &mut Wine, property: Property, value: f64, days: i64) {
     let found = Found::Number(value);
+    if property == Property::FreeSo2 {
+        let what = So2Change::Tested(found.clone());
+        wine.so2.push(So2Event {
+            at_ms: days_ago(days),
+            what,
+        });
+    }
     wine.known.insert(
         property,
         Known {

@@ -273,6 +273,7 @@ fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
     let then = facts.cellar.now.plus_days(-23).utc_ms;
     let wine = held(&mut facts);
     wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
+    wine.so2.clear();
     wine.deeds.insert(Deed::Sulfited, then);
     let mut untested = dosing(facts.clone(), cellar::CARBOY);
     check_line(&untested, "? What is left free", "since the must, last on");
@@ -298,6 +299,10 @@ fn a_test_that_found_nothing_is_shown_as_read_and_taken_as_a_band() {
         found: crate::cellar::entry::Found::Below(10.0),
         estimated: false,
     };
+    wine.so2 = vec![crate::cellar::state::So2Event {
+        at_ms: now,
+        what: crate::cellar::state::So2Change::Tested(found.found.clone()),
+    }];
     wine.known
         .insert(crate::cellar::entry::Property::FreeSo2, found);
     wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;

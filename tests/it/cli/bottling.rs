@@ -521,3 +521,24 @@ fn ticking_off_the_sanitising_moves_the_bottles_to_be_filled() {
     let counts: Vec<i64> = stock(&cellar).into_iter().map(|it| it.1).collect();
     assert_eq!(counts, [25, 11, 4], "{:?}", stock(&cellar));
 }
+
+/// 36 mg/L today are above the 32 that pH 3.4 asks; a hundred days at 0.4 in a hundred a day leave 24.
+#[test]
+fn a_plan_asks_whether_the_wine_is_protected_on_its_day() {
+    let cellar = with_damson();
+    cellar.done(&["measure", "Carboy", "--free-so2", "36", "--ph", "3.4"]);
+    let answer = |arguments: &[&str]| {
+        let plan = cellar.json(&[&["bottle", "plan", "Carboy"], arguments].concat());
+        let questions = plan["questions"].as_array().unwrap();
+        let asked = questions.iter().find(|it| it["question"] == "Protected?");
+        asked.unwrap()["answer"].clone()
+    };
+    assert_eq!(answer(&[]), "yes");
+    let day = |days: i64| {
+        let day = chrono::Utc::now() + chrono::Duration::days(days);
+        day.format("%Y-%m-%d").to_string()
+    };
+    assert_eq!(answer(&["--on", &day(100)]), "no");
+    let past = ["bottle", "plan", "Carboy", "--on", &day(-3)];
+    cellar.check_refused(&past, 2, "is past");
+}

@@ -1,0 +1,195 @@
+//! What the forecast of free SO2 rests on and leads to, in sentences: the working of every reason that uses it.
+
+use leesline_calc::decline::{BINDING_DAYS, STAYS_FREE, headspace_takes};
+
+use super::free_so2::{Falls, Forecast};
+use super::holding::Holding;
+use super::words::span;
+use crate::cellar::entry::{Found, Property};
+use crate::cellar::moment::Moment;
+use crate::cellar::state::So2Change;
+use crate::cellar::telling;
+
+/// A month, as rates are said.
+const MONTH_DAYS: f64 = 30.0;
+/// Nobody plans further ahead than this many days.
+const FAR_DAYS: i64 = 5 * 365;
+
+impl Holding<'_> {
+    /// The data and the model behind what is expected now.
+    pub(super) fn forecast_lines(&self) -> Vec<String> {
+        let (Some(forecast), Some((at_ms, found))) = (self.forecast(), self.last_so2_test()) else {
+            return Vec::new();
+        };
+        let mut lines = vec![self.test_line(at_ms, found)];
+        // What was learned elsewhere says nothing of the rate here.
+        let series = &self.wine.so2;
+        let moved = series.iter().rposition(|it| it.what == So2Change::Moved);
+        let here = series[moved.unwrap_or(0)..].iter();
+        let tests: Vec<i64> = here
+            .filter(|it| it.what.found().is_some())
+            .map(|it| it.at_ms)
+            .collect();
+        lines.extend(self.since_lines(at_ms));
+        if forecast.error() > 1.0 {
+            lines.push(format!(
+                "Its tests go up, or scatter by more than they err: each is taken as ± {:.1} mg/L.",
+                self.policy.reading_sd_mg_l * forecast.error()
+            ));
+        }
+        let month = |per_day: f64| (1.0 - (-per_day * MONTH_DAYS).exp()) * 100.0;
+        let keeping = self.keeping();
+        let usual = format!(
+            "Kept in {}: {:.1} % a month is usual (house estimate)",
+            keeping.label,
+            month(keeping.per_day)
+        );
+        let learned = if let [first, _, ..] = tests[..] {
+            let [low, mid, high] = forecast.rates().map(month);
+            let since = self.day(first);
+            let count = tests.len();
+            format!("; with its {count} tests since {since} {mid:.1} %, {low:.1}–{high:.1}")
+        } else {
+            String::new()
+        };
+        let band = self.band(&forecast, self.now);
+        lines.push(format!(
+            "{usual}{learned}, so {band} mg/L now by F = F₀·e^(−k·t); one in ten is outside on either side."
+        ));
+        lines
+    }
+
+    fn test_line(&self, at_ms: i64, found: &Found) -> String {
+        let read = telling::found(Property::FreeSo2, found);
+        let sd = self.policy.reading_sd_mg_l;
+        let last = self.wine.so2.iter().rfind(|it| it.what.found().is_some());
+        let off = match (found, last.map(|it| &it.what)) {
+            (Found::Below(below), _) => {
+                format!("anything from 0 to {below:.0}; {:.0} is taken", below / 2.0)
+            }
+            (_, Some(So2Change::Estimated(_))) => {
+                format!("estimated from its parts, ± {:.1} mg/L", 2.0 * sd)
+            }
+            _ => format!("± {sd:.1} mg/L"),
+        };
+        format!(
+            "Read {read} on {}, {} ago ({off}).",
+            self.day(at_ms),
+            span(self.days(at_ms))
+        )
+    }
+
+    /// What happened since the last test, or just before it.
+    fn since_lines(&self, tested_ms: i64) -> Vec<String> {
+        let mut lines = Vec::new();
+        let since = self.wine.so2.iter().skip_while(|it| it.at_ms < tested_ms);
+        let since = since.skip_while(|it| it.what.found().is_none());
+        let (mut added, mut airs) = (0.0, 0);
+        for event in since {
+            match event.what {
+                So2Change::Added(ug_l) => added += ug_l as f64 / 1e3,
+                So2Change::Aired | So2Change::Moved => airs += 1,
+                _ => {}
+            }
+        }
+        let dosed_before = self.wine.so2.iter().any(|it| {
+            let hours = (tested_ms - it.at_ms) as f64 / 3_600_000.0;
+            matches!(it.what, So2Change::Added(_) | So2Change::AddedUnknown)
+                && hours > 0.0
+                && hours < BINDING_DAYS * 24.0
+        });
+        if dosed_before {
+            lines.push(format!(
+                "That was within {BINDING_DAYS:.0} days of a dose, which goes on binding for two to five: it counts half as sure."
+            ));
+        }
+        if added > 0.0 {
+            lines.push(format!(
+                "Added {added:.0} mg/L since; {:.0} % of it taken as bound, 25–50 % (common practice).",
+                (1.0 - STAYS_FREE.0) * 100.0
+            ));
+        }
+        if airs > 0 {
+            let times = if airs == 1 { "once" } else { "several times" };
+            lines.push(format!(
+                "Racked or opened {times} since, at 0.5–2 mg/L each (house estimate)."
+            ));
+        }
+        if let (Some(under), Some(air)) = (self.under_air(), self.headspace()) {
+            let oxygen = self.headspace_oxygen_mg_l();
+            let (takes, sd) = headspace_takes(oxygen);
+            let then = self
+                .now
+                .at(self.now.utc_ms + (under.day * 86_400_000.0) as i64);
+            if then.utc_ms > tested_ms {
+                lines.push(format!(
+                    "{air} of air stood above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L once (house estimate)."
+                ));
+            }
+        }
+        if let Some(moved) = self.wine.so2.iter().rfind(|it| it.what == So2Change::Moved) {
+            lines.push(format!(
+                "Kept in another way until {}: how fast it went there says nothing of it here.",
+                self.day(moved.at_ms)
+            ));
+        }
+        lines
+    }
+
+    /// When it falls below its aim, when to test, and what that test would be worth.
+    pub(super) fn ahead_lines(&self) -> Vec<String> {
+        let (Some(forecast), Some(aim)) = (self.forecast(), self.free_so2_aim()) else {
+            return Vec::new();
+        };
+        let Some(falls) = forecast.falls_below(aim) else {
+            return Vec::new();
+        };
+        let mut lines = vec![self.falls_line(falls, aim)];
+        lines.extend(self.narrowed_line(&forecast, aim, falls));
+        lines
+    }
+
+    fn falls_line(&self, falls: Falls, aim: f64) -> String {
+        let day = |it: Moment| self.far_day(it);
+        let (low, mid, high) = (day(falls.low), day(falls.mid), day(falls.high));
+        match (falls.low <= self.now, falls.mid <= self.now) {
+            _ if low == high => {
+                format!("Below {aim:.0} mg/L since {low} or before. Test now, or dose.")
+            }
+            (_, true) => format!(
+                "Likely below {aim:.0} mg/L since about {mid}, {low} to {high} in four of five. Test now."
+            ),
+            (true, false) => format!(
+                "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test now."
+            ),
+            (false, false) => format!(
+                "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test by {low}, when one wine in ten has."
+            ),
+        }
+    }
+
+    /// What one more test today would narrow, as far as can be said before it is made.
+    fn narrowed_line(&self, forecast: &Forecast, aim: f64, falls: Falls) -> Option<String> {
+        let [low, mid, high] = forecast.at(self.now);
+        let tested = forecast.with_a_test(self.policy.reading_sd_mg_l)?;
+        let [test_low, _, test_high] = tested.at(self.now);
+        let after = tested.falls_below(aim)?;
+        let days = if falls.high > self.now {
+            let (low, high) = (self.far_day(after.low), self.far_day(after.high));
+            format!(", and the days to {low} to {high}")
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "A test today that finds {mid:.0} would narrow {low:.1}–{high:.1} mg/L to {test_low:.1}–{test_high:.1}{days}."
+        ))
+    }
+
+    fn far_day(&self, day: Moment) -> String {
+        if day.days_since(self.now) > FAR_DAYS {
+            format!("after {}", self.now.plus_days(FAR_DAYS).date().format("%Y"))
+        } else {
+            self.day(day.utc_ms)
+        }
+    }
+}
