@@ -57,11 +57,11 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                 holding.wine.volume
             ),
             format!(
-                "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C), {oxygen_mg_l:.1} mg per litre of wine.",
+                "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C, gas law), {oxygen_mg_l:.1} mg per litre of wine.",
                 air_oxygen_mg(1.0, celsius)
             ),
             format!(
-                "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg, {worst:.0} at worst; and again each time the air is renewed.",
+                "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg (Pascal, Diéval and Vidal), {worst:.0} at worst (stoichiometry); and again each time the air is renewed.",
                 policy.so2_per_oxygen
             ),
             format!(
@@ -69,6 +69,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                 policy.headspace_soon_mg_l, policy.headspace_now_mg_l
             ),
         ];
+        if let Some(band) = holding.expected_free_so2() {
+            lines.push(format!("Free SO2 in it is expected at {band} mg/L."));
+        }
         if holding.place.brim().is_none() {
             lines.push(
                 "By its mark; above that the neck holds a little more. Measure the brim once."
@@ -197,8 +200,8 @@ mod tests {
         assert_eq!(
             cellar.working(ReasonKind::Headspace)[1..3],
             [
-                "Oxygen in it 279 mg (0.2786 mg/mL of air at 20 °C), 12.1 mg per litre of wine.",
-                "If the wine takes it all up, 30 mg/L of free SO2 at 2.5 mg per mg, 49 at worst; and again each time the air is renewed.",
+                "Oxygen in it 279 mg (0.2786 mg/mL of air at 20 °C, gas law), 12.1 mg per litre of wine.",
+                "If the wine takes it all up, 30 mg/L of free SO2 at 2.5 mg per mg (Pascal, Diéval and Vidal), 49 at worst (stoichiometry); and again each time the air is renewed.",
             ]
         );
     }

@@ -263,7 +263,10 @@ mod tests {
 
     #[test]
     fn every_threshold_says_why_in_a_sentence_and_lies_in_its_range() {
-        for it in Policy::default().thresholds() {
+        let all = Policy::default().thresholds();
+        let labels: std::collections::BTreeSet<String> = all.iter().map(Threshold::label).collect();
+        assert_eq!(labels.len(), all.len());
+        for it in all {
             assert!(it.why.ends_with('.'), "{}", it.name);
             assert!(it.value.is_finite() && it.value > 0.0, "{}", it.name);
             assert!(!it.source.to_string().is_empty(), "{}", it.name);

@@ -46,6 +46,7 @@ impl Thresholds {
                     "threshold".to_owned(),
                     format!("{}={}", it.label(), it.value),
                 )],
+                needs: vec!["threshold".to_owned()],
                 ..Call::default()
             }),
             _ => Ask::Say(crate::tui::message::Notice::note(

@@ -266,6 +266,34 @@ fn a_reason_put_off_leaves_the_board() {
 }
 
 #[test]
+fn the_thresholds_of_a_reason_are_shown_and_one_is_set() {
+    let mut program = with_riesling();
+    for _ in 0..8 {
+        let marked = program.state.top().reason(program.state.facts());
+        if marked.is_some_and(|it| it.kind == ReasonKind::Round) {
+            break;
+        }
+        program.press("j");
+    }
+    program.press("w");
+    program.press("T");
+    program.shows("Thresholds: the cellar round");
+    program.shows("round days: 7 d");
+    program.press("Enter");
+    program.shows("round days=7");
+    program.press("Backspace");
+    program.type_in("5");
+    program.press("Enter");
+    assert!((program.state.facts().policy.round_days - 5.0).abs() < 1e-9);
+    program.shows("round days: 5 d, yours; usually 7");
+    // Asked again it shows all, and what is not a person's to set says so.
+    program.press("T");
+    program.press("j");
+    program.press("Enter");
+    program.shows("guards the wine or its maker");
+}
+
+#[test]
 fn a_reason_dismissed_asks_why_and_is_taken_back_from_the_list() {
     let mut program = with_riesling();
     let first = program.state.facts().reasons[0].clone();

@@ -109,7 +109,9 @@ impl Form {
         let empty = |it: &Row| it.text.text().is_empty();
         let asked_for = |it: &Row| call.needs.iter().any(|key| key == it.field.key);
         let missing = rows.iter().position(|it| it.needed() && empty(it));
-        let wanted = || rows.iter().position(|it| asked_for(it) && empty(it));
+        // Of what may be said several times, the first is there to be changed.
+        let open = |it: &Row| empty(it) || it.field.need == Need::Many;
+        let wanted = || rows.iter().position(|it| asked_for(it) && open(it));
         let first = missing
             .or_else(wanted)
             .or_else(|| rows.iter().position(empty));
