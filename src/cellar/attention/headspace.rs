@@ -6,6 +6,7 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
+use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
@@ -69,8 +70,12 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                 policy.headspace_soon_mg_l, policy.headspace_now_mg_l
             ),
         ];
-        if let Some(band) = holding.expected_free_so2() {
-            lines.push(format!("Free SO2 in it is expected at {band} mg/L."));
+        let read = holding.known_between(Property::FreeSo2, 0.0, 1e3);
+        if let Some((free, known)) = read {
+            let day = holding.day(known.at_ms);
+            lines.push(format!(
+                "Free SO2 in it was last read at {free:.0} mg/L, on {day}."
+            ));
         }
         if holding.place.brim().is_none() {
             lines.push(
