@@ -28,6 +28,7 @@ pub mod snapshot;
 pub mod state;
 pub mod substance;
 pub mod supplies;
+pub mod tasting;
 pub mod telling;
 pub mod thing;
 pub mod timer;

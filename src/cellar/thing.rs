@@ -318,6 +318,8 @@ pub mod field {
     pub const TIMER_UNTIL: &str = "timer_until_ms";
     /// What the timer is for.
     pub const TIMER_FOR: &str = "timer_for";
+    /// Keys of the wines of a blind tasting, the one under A first; empty when none is under way.
+    pub const FLIGHT: &str = "flight";
     /// How the corkers are set, as the person said it.
     pub const CORKER: &str = "corker";
     /// Begins the name of a threshold of the rules that was set for this cellar.

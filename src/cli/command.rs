@@ -186,9 +186,12 @@ fn placeholder(field: &Field) -> String {
         Takes::Number("") | Takes::Reading(_) => "VALUE".to_owned(),
         Takes::Number(unit) => unit.to_uppercase(),
         Takes::Date => "DATE".to_owned(),
-        Takes::Choice(_) | Takes::Suggest(_) | Takes::Text | Takes::Flag | Takes::Hidden => {
-            field.key.to_uppercase()
-        }
+        Takes::Choice(_)
+        | Takes::Suggest(_)
+        | Takes::Text
+        | Takes::Words
+        | Takes::Flag
+        | Takes::Hidden => field.key.to_uppercase(),
     }
 }
 

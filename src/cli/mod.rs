@@ -24,6 +24,7 @@ mod calc;
 mod count;
 mod dose;
 mod mend;
+mod tastings;
 mod what_if;
 
 mod about;
@@ -74,6 +75,8 @@ static OWN: &[&Own] = &[
     &policy::POLICY,
     &show::SHOW,
     &book::BOOK,
+    &tastings::TASTINGS,
+    &tastings::WHO,
     &lists::STOCK,
     &bottles::BOTTLES,
     &bottles::WHICH,

@@ -25,6 +25,7 @@ mod read;
 mod refusal;
 mod slots;
 mod snapshot;
+mod tastings;
 mod things;
 mod without;
 mod write;

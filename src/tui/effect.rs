@@ -9,6 +9,8 @@ use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::store::{Clock, Filter, Listed, Store, StoreError};
 
+/// Tastings read at once: more than a household has in many years.
+const TASTINGS_LIMIT: usize = 2_000;
 /// Entries read for some weeks of the calendar, at most.
 const DAYS_LIMIT: usize = 1_000;
 
@@ -63,6 +65,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 entries: listed.into_iter().map(told).collect(),
             })
         }
+        Effect::ReadTastings => store.tastings(TASTINGS_LIMIT).map(Reply::Tastings),
         Effect::Fill {
             run,
             event,

@@ -9,6 +9,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::State;
 use crate::cellar::supplies::{self, SulfiteGlance};
+use crate::cellar::tasting::Tasted;
 use crate::cellar::thing::{Key, Sort};
 
 use super::commands::{Id, Place};
@@ -69,6 +70,8 @@ pub enum Effect {
         /// Up to here.
         until_ms: i64,
     },
+    /// Read what was tasted, newest first.
+    ReadTastings,
     /// Write down a press at the spout.
     Fill {
         /// The run being filled.
@@ -135,6 +138,8 @@ pub enum Reply {
         /// The entries.
         entries: Vec<Told>,
     },
+    /// What was tasted, newest first.
+    Tastings(Vec<Tasted>),
     /// A press at the spout is on disk. `states` is what the places it reached now hold.
     Filled {
         /// The run.

@@ -94,3 +94,23 @@ fn what_another_program_writes_shows_by_itself() {
     terminal.see("written elsewhere").press("q");
     assert!(terminal.end().success());
 }
+
+#[test]
+fn a_tasting_is_on_disk_in_under_ten_keys() {
+    let demo = Demo::new();
+    let mut program = demo.open();
+    // The marked line is about Carboy A: `t`, five letters, Enter.
+    let keys = ["t", "p", "e", "a", "c", "h", "\r"];
+    assert!(keys.len() < 10);
+    program.press(keys[0]).see("Words");
+    for key in &keys[1..6] {
+        program.press(key);
+    }
+    program
+        .see("peach")
+        .press(keys[6])
+        .see("Tasted Carboy A: peach");
+    assert!(demo.says(&["tastings", "Carboy A"]).contains("peach"));
+    program.press("q");
+    program.end();
+}

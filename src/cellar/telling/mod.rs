@@ -14,6 +14,7 @@ use super::entry::{Addition, Amount, Dose, Draft, Kind, SupplyChange};
 use super::fold::Flow;
 use super::snapshot::Snapshot;
 use super::state::Share;
+use super::tasting::blind::{self, Flight};
 use super::thing::{Account, Key, Value, field};
 
 pub use bottles::{bottle_lots, count_words, posture_words, recipient, where_words};
@@ -261,6 +262,12 @@ impl<'a> Telling<'a> {
         let words = tasting.words.trim_end_matches('.');
         let glue = if words.is_empty() { "" } else { ": " };
         let place = self.name(tasting.place);
+        let place = match blind::letter(&tasting.sheet) {
+            // Until it is revealed, nobody is told.
+            Some(letter) if Flight::of(self.cellar).is_some() => format!("wine {letter} blind"),
+            Some(letter) => format!("{place} blind, as {letter}"),
+            None => place,
+        };
         format!("Tasted {place}{glue}{words}{score}{}", self.sample())
     }
 

@@ -90,7 +90,12 @@ pub(super) static OPEN: Verb = Verb {
     fields: &[
         RUN,
         COUNT,
-        flag("words", "Taste", "How it tastes, if you like.", Takes::Text),
+        flag(
+            "words",
+            "Taste",
+            "How it tastes, if you like.",
+            Takes::Words,
+        ),
         FROM,
     ],
     draft: |form, cellar| {

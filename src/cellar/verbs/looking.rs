@@ -1,10 +1,12 @@
 //! Measuring and tasting.
 
 use super::losses::sample_too;
-use super::read::{full_vessel, number, place, reading, warmth};
+use super::read::{full_vessel, number, place, reading, warmth, word};
 use super::things::done;
-use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Kind, Property, Tasting};
+use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::entry::{Draft, Due, Job, Kind, Property, Tasting};
+use crate::cellar::tasting::{self, Marks, sheets};
+use crate::cellar::thing::Key;
 
 const SAMPLE: Field = flag(
     "sample",
@@ -79,12 +81,30 @@ pub(super) static TASTE: Verb = Verb {
     group: Group::Looking,
     fields: &[
         ask("place", "Wine", "Which vessel or bottles.", Takes::Place),
-        flag("words", "Words", "In your own words.", Takes::Text),
+        flag("words", "Words", "In your own words.", Takes::Words),
         flag(
             "score",
             "Score",
             "A number on your own scale.",
             Takes::Number(""),
+        ),
+        flag(
+            "sheet",
+            "Sheet",
+            "A score sheet; its points are summed to the score.",
+            Takes::Choice(sheets::NAMES),
+        ),
+        flag(
+            "points",
+            "Points",
+            "Of all items of the sheet, in its order; left out, it is said what they are.",
+            Takes::Text,
+        ),
+        flag(
+            "act",
+            "To do",
+            "What it asks for, as a job for today; nothing to keep it as it is.",
+            Takes::Text,
         ),
         SAMPLE,
     ],
@@ -97,6 +117,8 @@ pub(super) static TASTE: Verb = Verb {
             (0.0, 1000.0),
             cellar,
         )?;
+        let marks = marks(form)?;
+        let score = marks.as_ref().map(Marks::sum).or(score);
         let words = form.get("words").or(form.get("note"));
         let words = words.unwrap_or_default().to_owned();
         if words.is_empty() && score.is_none() {
@@ -111,8 +133,48 @@ pub(super) static TASTE: Verb = Verb {
             place: place.key,
             words,
             score,
-            sheet: String::new(),
+            sheet: marks.map_or_else(String::new, |it| it.to_string()),
         });
-        done(draft, format!("Taste {}.", place.name()))
+        draft.jobs.extend(form.get("act").map(|title| Job {
+            key: Key(0),
+            subject: place.key,
+            title: title.to_owned(),
+            due: Due::On(cellar.now.utc_ms),
+            verb: String::new(),
+        }));
+        let mut prepared = done(draft, format!("Taste {}.", place.name()))?;
+        prepared.asks.extend(fault(&prepared.draft, place.name()));
+        Ok(prepared)
     },
 };
+
+/// The sheet that was filled in, if one was named.
+fn marks(form: &Form) -> Result<Option<Marks>, Refusal> {
+    let Some(sheet) = word(form, "sheet", sheets::NAMES)?.and_then(sheets::find) else {
+        return match form.get("points") {
+            Some(_) => Err(Refusal::input(
+                "sheet",
+                format!(
+                    "Of which sheet are the points? There are {}.",
+                    sheets::NAMES.join(", ")
+                ),
+            )),
+            None => Ok(None),
+        };
+    };
+    let typed = form.get("points").unwrap_or_default();
+    let marks = sheet
+        .read(typed)
+        .map_err(|it| Refusal::input("points", it))?;
+    Ok(Some(marks))
+}
+
+/// Where a word names a fault, what helps to tell it from its double.
+fn fault(draft: &Draft, place: &str) -> Option<String> {
+    let said = &draft.tastings.first()?.words;
+    let fault = tasting::words::faults(said).next()?;
+    Some(format!(
+        "{} `leesline trouble '{place}' {}` says how to be sure and what to do.",
+        fault.sentence, fault.word
+    ))
+}

@@ -7,6 +7,7 @@
 mod additions;
 mod again;
 mod blend;
+mod blind;
 mod bottles;
 mod bottling;
 mod deeds;
@@ -83,6 +84,9 @@ pub static VERBS: &[&Verb] = &[
     &losses::DRAW,
     &looking::MEASURE,
     &looking::TASTE,
+    &blind::START,
+    &blind::TASTE,
+    &blind::REVEAL,
     &bottling::START,
     &bottling::NEXT,
     &bottling::FINISH,
@@ -206,6 +210,8 @@ pub enum Takes {
     Date,
     /// Free words.
     Text,
+    /// Words for how a wine tastes.
+    Words,
     /// Yes when given.
     Flag,
     /// Set by a screen, never asked: the calculation behind an addition, the jot behind an entry.

@@ -8,6 +8,7 @@ mod lists;
 mod mending;
 mod random;
 mod slots;
+mod tastings;
 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property, Reading};

@@ -38,6 +38,8 @@ pub enum Place {
     Bottles,
     /// The supplies.
     Stock,
+    /// What was tasted.
+    Tasting,
     /// There: typing what is sought.
     Finding,
     /// All of one vessel or run.
@@ -80,6 +82,7 @@ impl Place {
         Place::Bottles,
         Place::Finding,
         Place::Stock,
+        Place::Tasting,
         Place::Detail,
         Place::Charts,
         Place::Entry,
@@ -109,6 +112,7 @@ impl Place {
             Place::Count => "Bottling, counting",
             Place::Bottles => "Bottles",
             Place::Stock => "Stock",
+            Place::Tasting => "Tasting",
             Place::Finding => "Bottles, finding",
             Place::Detail => "Vessel",
             Place::Charts => "Charts",

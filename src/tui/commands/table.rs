@@ -21,6 +21,7 @@ pub(super) const CALM: &[Place] = &[
     Place::Gate,
     Place::Bottles,
     Place::Stock,
+    Place::Tasting,
     Place::Detail,
     Place::Charts,
     Place::Entry,
@@ -43,6 +44,7 @@ const EASY: &[Place] = &[
     Place::Gate,
     Place::Bottles,
     Place::Stock,
+    Place::Tasting,
     Place::Detail,
     Place::Charts,
     Place::Entry,
@@ -62,6 +64,7 @@ const REASONS: &[Place] = &[
     Place::Detail,
     Place::Why,
     Place::Stock,
+    Place::Tasting,
 ];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
@@ -100,6 +103,7 @@ const BOTTLING_TEXT: &[Place] = &[Place::BottlingText];
 const COUNT: &[Place] = &[Place::Count];
 const BOTTLES: &[Place] = &[Place::Bottles];
 const STOCK: &[Place] = &[Place::Stock];
+const TASTING: &[Place] = &[Place::Tasting];
 const FINDING: &[Place] = &[Place::Finding];
 
 const fn row(
@@ -193,13 +197,19 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Verb("unbottle"), &[Char('p')], BOTTLES, "pour back", "Pours bottles back into a vessel.", Group::Write),
     row(Id::Verb("bottles describe"), &[Char('i')], BOTTLES, "looks", "Writes down what the bottles look like, so that one can be told.", Group::Write),
     row(Id::Verb("shelves add"), &[Char('n')], BOTTLES, "new rack", "Writes down a new rack, bins or a case.", Group::Write),
+    foot(row(Id::Verb("taste"), &[Char('t')], TASTING, "taste", "Writes down what it tasted of.", Group::Write)),
+    foot(row(Id::Across, &[Tab], TASTING, "compare", "Keeps the marked wine beside the next one marked, or lets it go.", Group::Here)),
+    foot(row(Id::Open, &[Enter], TASTING, "details", "Shows all of the wine where it is now.", Group::Here)),
+    foot(row(Id::Verb("blind start"), &[Char('b')], TASTING, "blind", "Begins a blind tasting.", Group::Write)),
+    row(Id::Verb("blind taste"), &[Char('a')], TASTING, "by letter", "Writes down how a wine of the blind tasting tastes.", Group::Write),
+    row(Id::Verb("blind reveal"), &[Char('r')], TASTING, "reveal", "Ends the blind tasting and says which was which.", Group::Write),
     foot(row(Id::Open, &[Enter], STOCK, "count", "Writes down what is left of the marked supply.", Group::Here)),
     foot(row(Id::ToBuy, &[Tab], STOCK, "to buy", "Shows what is to be bought for the work ahead, or what there is.", Group::Here)),
     foot(row(Id::Verb("buy"), &[Char('B')], STOCK, "bought", "Writes down a supply bought.", Group::Write)),
     foot(row(Id::Verb("empties add"), &[Char('n')], STOCK, "empties", "Writes down empty bottles.", Group::Write)),
     row(Id::Verb("empties wash"), &[Char('e')], STOCK, "washed", "Writes down empty bottles washed, soaked or sanitised.", Group::Write),
     foot(row(Id::Done, &[Enter, Esc], FINDING, "done", "Stops typing; what was sought stays, and Esc once more forgets it.", Group::Here)),
-    foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Stock, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
+    foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Stock, Place::Tasting, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
@@ -271,9 +281,10 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Screen(Place::Calendar), &[Char('c')], CALM, "calendar", "Shows the calendar.", Group::Always),
     screen(Place::Bottling, &[Char('5')], "Shows the bottling under way, or begins one."),
     screen(Place::Bottles, &[Char('6')], "Shows the bottles: the racks as they are, and what there is of each run."),
+    screen(Place::Tasting, &[Char('7')], "Shows what was tasted, wine by wine, and compares two."),
     screen(Place::Stock, &[Char('8')], "Shows the supplies: what is left, what the work ahead takes, what to buy."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Stock, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Stock, Place::Tasting, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], EASY, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], EASY, "anything", "Finds any command, verb or calculator by name.", Group::Always)),

@@ -24,6 +24,7 @@ mod bottling;
 mod calendar;
 mod dosing;
 mod stock;
+mod tasting;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
@@ -44,6 +45,7 @@ pub fn all() -> Vec<Box<dyn Pane>> {
         Box::new(calendar::Calendar::default()),
         Box::new(bottling::Bottling::default()),
         Box::new(bottles::Bottles::default()),
+        Box::new(tasting::Tasting::default()),
         Box::new(stock::Stock::default()),
     ]
 }

@@ -5,13 +5,14 @@ use uuid::Uuid;
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::attention::{Policy, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::{
-    Addition, Amount, Dose, Draft, Entry, Found, Kind, Posture, Property, Reading,
+    Addition, Amount, Dose, Draft, Entry, Found, Kind, Posture, Property, Reading, Tasting,
 };
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{
     BottleLot, Deed, GravityReading, Known, Share, So2Change, So2Event, State, Stock, Wine,
 };
+use crate::cellar::tasting::Tasted;
 use crate::cellar::thing::{Account, CELLAR, Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Field, Group, Need, Prepared, Refusal, Takes, Verb};
 use crate::tui::layers::form::Form;
@@ -431,4 +432,37 @@ pub(super) static POUR: Verb = Verb {
 pub(super) fn form(call: &Call, facts: &Facts) -> Form {
     let _ = verbs::VERBS;
     Form::of(&POUR, call, facts).0
+}
+
+/// What was tasted, newest first: the damson twice, once on a sheet, the riesling once, a run blind.
+pub(super) fn tastings() -> Vec<Tasted> {
+    let tasted = |days: i64, batch: Option<Key>, place, words: &str, score, sheet: &str| Tasted {
+        entry: Key(1),
+        when: NOW.plus_days(-days),
+        batch,
+        tasting: Tasting {
+            place,
+            words: words.to_owned(),
+            score,
+            sheet: sheet.to_owned(),
+        },
+        free_so2_mg_l: Some(22.0),
+        gravity: Some(0.995),
+        ph: None,
+        age_days: Some(300 - days),
+    };
+    let oiv = "oiv-2009: 5 8 6 8 14 6 7 8 19 10";
+    vec![
+        tasted(2, None, DEMIJOHN, "plum skin, smoke", Some(91.0), oiv),
+        tasted(30, None, CARBOY, "peach, then a clean bite", None, ""),
+        tasted(
+            90,
+            None,
+            DEMIJOHN,
+            "tart; leave it",
+            Some(84.0),
+            "oiv-2009: 4 8 5 7 14 5 7 7 16 11",
+        ),
+        tasted(95, None, DEMIJOHN, "closed", Some(13.0), ""),
+    ]
 }

@@ -8,6 +8,7 @@ mod dosing;
 mod journeys;
 mod on_file;
 mod stock;
+mod tasting;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -80,6 +81,7 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                 past.now = then;
                 Reply::Past(Box::new(past))
             }
+            Effect::ReadTastings => Reply::Tastings(cellar::tastings()),
             Effect::PreviewVoid(_) => Reply::Preview(Box::new(cellar::preview())),
             _ => continue,
         };
@@ -196,6 +198,8 @@ fn states() -> Vec<(&'static str, State)> {
             "hostile, marked below",
             after(cellar::hostile(), &keys("j j j j j j Enter")),
         ),
+        ("tasting", of("7")),
+        ("tasting, compared", of("7 Tab j")),
         ("stock", of("8")),
         ("stock, to buy", of("8 Tab")),
         ("hostile, stock", after(cellar::hostile(), &keys("8 G"))),

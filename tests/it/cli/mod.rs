@@ -15,6 +15,7 @@ mod refusals;
 mod showing;
 mod sulfite;
 mod trouble;
+mod tastings;
 mod what_if;
 mod writing;
 

@@ -38,6 +38,7 @@ pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
         | Takes::Reading(_)
         | Takes::Number(_)
         | Takes::Text
+        | Takes::Words
         | Takes::Hidden => Vec::new(),
     }
 }
@@ -139,6 +140,7 @@ pub(super) const fn example(takes: Takes) -> &'static str {
         | Takes::Suggest(_)
         | Takes::Flag
         | Takes::Text
+        | Takes::Words
         | Takes::Hidden => "",
     }
 }

@@ -8,6 +8,7 @@ use ratatui::layout::{Position, Rect};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::tasting;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
 use crate::tui::commands::{Id, Place};
@@ -40,6 +41,8 @@ pub struct Form {
     step: Step,
     /// Whether the person typed anything.
     touched: bool,
+    /// Words that wines were tasted with before, the newest first.
+    used: Vec<String>,
     scroll: Scroll,
 }
 
@@ -127,9 +130,13 @@ impl Form {
             outcome: Err(Refusal::input("", "")),
             step: Step::Filling,
             touched: false,
+            used: Vec::new(),
             scroll: Scroll::default(),
         };
-        let asks = form.prepare(facts);
+        let mut asks = form.prepare(facts);
+        if form.rows.iter().any(|it| it.field.takes == Takes::Words) {
+            asks.push(Ask::Do(Effect::ReadTastings));
+        }
         (form, asks)
     }
 
@@ -288,6 +295,9 @@ impl Form {
 
     /// What a line may be completed to, in the order in which it is offered.
     fn choices(&self, row: &Row, facts: &Facts) -> Vec<String> {
+        if row.field.takes == Takes::Words {
+            return tasting::words::completions(row.text.text(), &self.used);
+        }
         if (self.verb.name, row.field.key) != ("top-up", "from") {
             return choices::all(row.field.takes, facts);
         }
@@ -380,6 +390,7 @@ impl Pane for Form {
             Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
                 return vec![Ask::Close];
             }
+            Input::Reply(Reply::Tastings(all)) => self.used = tasting::words::used(all),
             Input::Reply(Reply::Changes(lines)) if self.step == Step::Previewing => {
                 self.step = Step::Changes(lines.clone());
             }

@@ -1,0 +1,130 @@
+//! A blind tasting: wines with letters in random order, until it is revealed. It is kept in the book, so
+//! that it outlives the program.
+
+use super::super::entry::Draft;
+use super::super::snapshot::Snapshot;
+use super::super::thing::{CELLAR, Key, Thing, field};
+
+/// Wines under letters.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Flight {
+    /// Vessels and runs; the first is A.
+    pub places: Vec<Key>,
+}
+
+/// As a tasting's sheet begins that was made blind: `blind B`.
+const BLIND: &str = "blind ";
+
+impl Flight {
+    /// Those wines in an order that the seed decides.
+    pub fn shuffled(places: &[Key], seed: u64) -> Flight {
+        let mut places = places.to_vec();
+        places.sort_unstable();
+        places.dedup();
+        let mut state = seed;
+        // From the last to the second, each changes place with one before it or itself (Fisher and
+        // Yates, by Durstenfeld 1964).
+        for at in (1..places.len()).rev() {
+            places.swap(at, (next(&mut state) % (at as u64 + 1)) as usize);
+        }
+        Flight { places }
+    }
+
+    /// The one that is on, if any.
+    pub fn of(cellar: &Snapshot) -> Option<Flight> {
+        let text = cellar.thing(CELLAR).map_or("", |it| it.text(field::FLIGHT));
+        let places: Vec<Key> = text
+            .split_whitespace()
+            .filter_map(|it| it.parse().ok().map(Key))
+            .collect();
+        (!places.is_empty()).then_some(Flight { places })
+    }
+
+    /// Begins it in an entry.
+    pub fn begin(&self, draft: &mut Draft) {
+        let keys: Vec<String> = self.places.iter().map(|it| it.0.to_string()).collect();
+        draft.set(CELLAR, field::FLIGHT, keys.join(" ").as_str());
+    }
+
+    /// Ends it in an entry.
+    pub fn end(draft: &mut Draft) {
+        draft.set(CELLAR, field::FLIGHT, "");
+    }
+
+    /// The wine of a letter.
+    pub fn wine(&self, letter: &str) -> Option<Key> {
+        let at = self
+            .letters()
+            .position(|it| it.eq_ignore_ascii_case(letter.trim()))?;
+        self.places.get(at).copied()
+    }
+
+    /// The letters in use.
+    pub fn letters(&self) -> impl Iterator<Item = String> {
+        (b'A'..=b'Z')
+            .take(self.places.len())
+            .map(|it| char::from(it).to_string())
+    }
+
+    /// Which is which: `A is Plum 25, B is Carboy A`.
+    pub fn revealed(&self, cellar: &Snapshot) -> String {
+        let name = |it: &Key| cellar.thing(*it).map_or("gone", Thing::name).to_owned();
+        let pairs = self.letters().zip(self.places.iter().map(name));
+        let said: Vec<String> = pairs
+            .map(|(letter, name)| format!("{letter} is {name}"))
+            .collect();
+        said.join(", ")
+    }
+}
+
+/// How a sheet says that the wine was tasted blind, under that letter.
+pub fn sheet(letter: &str) -> String {
+    format!("{BLIND}{}", letter.trim().to_uppercase())
+}
+
+/// The letter under which it was tasted, if it was blind.
+pub fn letter(sheet: &str) -> Option<&str> {
+    sheet.strip_prefix(BLIND)
+}
+
+/// A number that no one foresees from the one before (Steele, Lea and Flood, SplitMix, 2014).
+fn next(state: &mut u64) -> u64 {
+    *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+    let mut it = *state;
+    it = (it ^ (it >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    it = (it ^ (it >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    it ^ (it >> 31)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_order_comes_about_as_often() {
+        let wines = [Key(201), Key(202), Key(203)];
+        let mut seen = std::collections::BTreeMap::new();
+        for seed in 0..6_000 {
+            *seen
+                .entry(Flight::shuffled(&wines, seed).places)
+                .or_insert(0) += 1;
+        }
+        assert_eq!(seen.len(), 6);
+        // A thousand each; four standard errors are 115.
+        assert!(
+            seen.values().all(|it| (885..=1_115).contains(it)),
+            "{seen:?}"
+        );
+    }
+
+    #[test]
+    fn a_letter_names_one_wine_and_a_wine_stands_once() {
+        let flight = Flight::shuffled(&[Key(201), Key(202), Key(201)], 7);
+        assert_eq!(flight.places.len(), 2);
+        assert_eq!(flight.wine("a"), Some(flight.places[0]));
+        assert_eq!(flight.wine(" B "), Some(flight.places[1]));
+        assert_eq!(flight.wine("C"), None);
+        assert_eq!(letter(&sheet("b")), Some("B"));
+        assert_eq!(letter("oiv-2009: 5"), None);
+    }
+}

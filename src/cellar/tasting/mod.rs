@@ -1,0 +1,40 @@
+//! Tasting sheets, the words for aromas, and blind tastings.
+
+pub mod blind;
+pub mod sheets;
+pub mod words;
+
+use super::entry::Tasting;
+use super::moment::Moment;
+use super::thing::Key;
+
+pub use blind::Flight;
+pub use sheets::{Marks, SHEETS, Sheet};
+
+/// What was tasted, with what was known of the wine then.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tasted {
+    /// The entry that says so.
+    pub entry: Key,
+    /// When.
+    pub when: Moment,
+    /// The batch that made up most of it; `None` if none was named.
+    pub batch: Option<Key>,
+    /// What was said.
+    pub tasting: Tasting,
+    /// Free SO2 as last measured by then, mg/L.
+    pub free_so2_mg_l: Option<f64>,
+    /// Gravity as last measured by then.
+    pub gravity: Option<f64>,
+    /// pH as last measured by then.
+    pub ph: Option<f64>,
+    /// Days since the must, or since it was written down.
+    pub age_days: Option<i64>,
+}
+
+impl Tasted {
+    /// What it is listed under: its batch, else where it was.
+    pub fn subject(&self) -> Key {
+        self.batch.unwrap_or(self.tasting.place)
+    }
+}

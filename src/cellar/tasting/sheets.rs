@@ -1,0 +1,234 @@
+//! Score sheets, as data: a sheet is its items, and an item the points it may get.
+
+use std::fmt;
+
+/// A score sheet.
+#[derive(Debug, PartialEq)]
+pub struct Sheet {
+    /// As typed and stored. Versions differ, so the name says which.
+    pub name: &'static str,
+    /// As shown.
+    pub title: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// Its items, in the order in which a wine is tasted.
+    pub items: &'static [Item],
+}
+
+/// An item of a sheet.
+#[derive(Debug, PartialEq)]
+pub struct Item {
+    /// Part of the sheet: sight, nose, taste.
+    pub part: &'static str,
+    /// What is judged.
+    pub name: &'static str,
+    /// The points it may get, the most first.
+    pub points: &'static [f64],
+}
+
+const fn item(part: &'static str, name: &'static str, points: &'static [f64]) -> Item {
+    Item { part, name, points }
+}
+
+/// Half points from 2, and from 1 and 4.
+const OF_TWO: &[f64] = &[2.0, 1.5, 1.0, 0.5, 0.0];
+const OF_ONE: &[f64] = &[1.0, 0.5, 0.0];
+const OF_FOUR: &[f64] = &[4.0, 3.5, 3.0, 2.5, 2.0, 1.5, 1.0, 0.5, 0.0];
+
+/// Every sheet.
+pub static SHEETS: &[Sheet] = &[
+    Sheet {
+        name: "oiv-2009",
+        title: "OIV sheet for still wine, 100 points",
+        source: "Resolution OIV/CONCOURS 332A/2009, Annex 3.1 (points from memory; OIV-OENO 671A-2025 has new sheets since)",
+        items: &[
+            item("sight", "limpidity", &[5.0, 4.0, 3.0, 2.0, 1.0]),
+            item("sight", "aspect", &[10.0, 8.0, 6.0, 4.0, 2.0]),
+            item("nose", "genuineness", &[6.0, 5.0, 4.0, 3.0, 2.0]),
+            item("nose", "intensity", &[8.0, 7.0, 6.0, 4.0, 2.0]),
+            item("nose", "quality", &[16.0, 14.0, 12.0, 10.0, 8.0]),
+            item("taste", "genuineness", &[6.0, 5.0, 4.0, 3.0, 2.0]),
+            item("taste", "intensity", &[8.0, 7.0, 6.0, 4.0, 2.0]),
+            item("taste", "persistence", &[8.0, 7.0, 6.0, 5.0, 4.0]),
+            item("taste", "quality", &[22.0, 19.0, 16.0, 13.0, 10.0]),
+            item("overall", "judgement", &[11.0, 10.0, 9.0, 8.0, 7.0]),
+        ],
+    },
+    Sheet {
+        name: "card-20",
+        title: "Card of 20 points",
+        source: "Amerine and Roessler, Wines: Their Sensory Evaluation (from memory; several cards of 20 are in use)",
+        items: &[
+            item("sight", "appearance", OF_TWO),
+            item("sight", "colour", OF_TWO),
+            item("nose", "aroma and bouquet", OF_FOUR),
+            item("nose", "volatile acidity", OF_TWO),
+            item("taste", "acidity", OF_TWO),
+            item("taste", "sweetness", OF_ONE),
+            item("taste", "body", OF_ONE),
+            item("taste", "flavour", OF_TWO),
+            item("taste", "astringency", OF_TWO),
+            item("overall", "quality", OF_TWO),
+        ],
+    },
+];
+
+/// The names of the sheets.
+pub const NAMES: &[&str] = &["oiv-2009", "card-20"];
+
+/// The sheet of that name.
+pub fn find(name: &str) -> Option<&'static Sheet> {
+    SHEETS.iter().find(|it| it.name == name)
+}
+
+/// A sheet filled in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marks {
+    /// Which.
+    pub sheet: &'static Sheet,
+    /// The points of its items, in their order.
+    pub points: Vec<f64>,
+}
+
+impl Sheet {
+    /// The most that a wine can get.
+    pub fn most(&self) -> f64 {
+        self.items.iter().map(|it| it.points[0]).sum()
+    }
+
+    /// Reads the points of all its items, in their order, with blanks or commas between. Refused, in a
+    /// sentence, where there are too few or too many, or an item cannot get so many.
+    pub fn read(&'static self, typed: &str) -> Result<Marks, String> {
+        let words: Vec<&str> = typed
+            .split([' ', ','])
+            .filter(|it| !it.is_empty())
+            .collect();
+        if words.len() != self.items.len() {
+            let names: Vec<String> = self.items.iter().map(Item::said).collect();
+            return Err(format!(
+                "The {} asks {} numbers and {} were given: {}.",
+                self.title,
+                self.items.len(),
+                words.len(),
+                names.join(", ")
+            ));
+        }
+        let points = self
+            .items
+            .iter()
+            .zip(words)
+            .map(|(item, word)| item.read(word));
+        Ok(Marks {
+            sheet: self,
+            points: points.collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+impl Item {
+    /// `nose: quality`.
+    pub fn said(&self) -> String {
+        format!("{} {}", self.part, self.name)
+    }
+
+    fn read(&self, word: &str) -> Result<f64, String> {
+        let typed = word.parse::<f64>().ok();
+        let allowed = typed.filter(|it| self.points.iter().any(|point| (point - it).abs() < 1e-9));
+        allowed.ok_or_else(|| {
+            let points: Vec<String> = self.points.iter().map(f64::to_string).collect();
+            format!(
+                "`{word}` is no mark for {}: it gets {}.",
+                self.said(),
+                points.join(", ")
+            )
+        })
+    }
+}
+
+impl Marks {
+    /// The score.
+    pub fn sum(&self) -> f64 {
+        self.points.iter().sum()
+    }
+
+    /// Reads what is stored with a tasting; `None` for free words.
+    pub fn stored(text: &str) -> Option<Marks> {
+        let (name, points) = text.split_once(": ")?;
+        find(name)?.read(points).ok()
+    }
+
+    /// `nose quality 14 of 16`, item by item.
+    pub fn lines(&self) -> impl Iterator<Item = String> + '_ {
+        let items = self.sheet.items.iter().zip(&self.points);
+        items.map(|(item, points)| format!("{} {points} of {}", item.said(), item.points[0]))
+    }
+}
+
+/// As stored: `oiv-2009: 5 8 6 8 14 6 7 8 19 10`.
+impl fmt::Display for Marks {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let points: Vec<String> = self.points.iter().map(f64::to_string).collect();
+        write!(f, "{}: {}", self.sheet.name, points.join(" "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The totals that the sheets' own sources print.
+    #[test]
+    fn items_sum_to_what_the_sheet_says() {
+        let least = |it: &Sheet| -> f64 { it.items.iter().filter_map(|it| it.points.last()).sum() };
+        let sums: Vec<(&str, f64, f64)> = SHEETS
+            .iter()
+            .map(|it| (it.name, it.most(), least(it)))
+            .collect();
+        assert_eq!(sums, [("oiv-2009", 100.0, 40.0), ("card-20", 20.0, 0.0)]);
+        // Sight 15, nose 30, taste 44.
+        let part = |part: &str| -> f64 {
+            let items = SHEETS[0].items.iter().filter(|it| it.part == part);
+            items.map(|it| it.points[0]).sum()
+        };
+        assert_eq!(
+            ["sight", "nose", "taste", "overall"].map(part),
+            [15.0, 30.0, 44.0, 11.0]
+        );
+    }
+
+    #[test]
+    fn names_and_sheets_are_the_same_list() {
+        let names: Vec<&str> = SHEETS.iter().map(|it| it.name).collect();
+        assert_eq!(names, NAMES);
+    }
+
+    fn check(sheet: &str, typed: &str, expected: Result<f64, &str>) {
+        let read = find(sheet).unwrap().read(typed);
+        match (read, expected) {
+            (Ok(marks), Ok(sum)) => {
+                assert_eq!(marks.sum(), sum);
+                assert_eq!(Marks::stored(&marks.to_string()), Some(marks));
+            }
+            (Err(said), Err(part)) => assert!(said.contains(part), "{said}"),
+            (read, expected) => panic!("{read:?} is not {expected:?}"),
+        }
+    }
+
+    #[test]
+    fn points_are_read_in_the_sheets_order_and_summed() {
+        check("oiv-2009", "5 8 6 8 14 6 7 8 19 10", Ok(91.0));
+        check("card-20", "2, 2, 3.5, 2, 2, 1, 0.5, 1.5, 2, 1.5", Ok(18.0));
+        check("oiv-2009", "5 8 6", Err("asks 10 numbers and 3 were given"));
+        check(
+            "oiv-2009",
+            "5 9 6 8 14 6 7 8 19 10",
+            Err("`9` is no mark for sight aspect: it gets 10, 8, 6, 4, 2"),
+        );
+        check(
+            "card-20",
+            "2 2 x 2 2 1 1 2 2 2",
+            Err("`x` is no mark for nose aroma"),
+        );
+        assert_eq!(Marks::stored("free words"), None);
+    }
+}

@@ -1,0 +1,58 @@
+//! What was tasted, each with what was known of the wine then: the state of its place after the entry
+//! is a row of the projection, so nothing is folded for it.
+
+use rusqlite::{Row, named_params};
+
+use crate::cellar::entry::{Property, Tasting};
+use crate::cellar::moment::Moment;
+use crate::cellar::state::{Deed, State, Wine};
+use crate::cellar::tasting::Tasted;
+
+use super::columns::{from_json, key};
+use super::{Store, StoreError};
+
+impl Store {
+    /// The newest tastings that were not voided, newest first.
+    pub fn tastings(&self, limit: usize) -> Result<Vec<Tasted>, StoreError> {
+        let mut select = self.conn.prepare_cached(
+            "SELECT tasting.*, entry.when_ms, entry.offset_min, standing.state
+               FROM tasting
+               JOIN entry ON entry.key = tasting.entry
+               JOIN standing ON standing.entry = tasting.entry AND standing.place = tasting.place
+              ORDER BY entry.when_ms DESC, entry.key DESC, tasting.seq
+              LIMIT :limit",
+        )?;
+        let limit = i64::try_from(limit).unwrap_or(i64::MAX);
+        let rows = select.query_map(named_params! { ":limit": limit }, tasted)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+}
+
+fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
+    let state: Option<String> = row.get("state")?;
+    let wine = match state.as_deref().map(from_json::<State>).transpose()? {
+        Some(State::Wine(wine)) => wine,
+        _ => Wine::default(),
+    };
+    let when = Moment {
+        utc_ms: row.get("when_ms")?,
+        offset_min: row.get("offset_min")?,
+    };
+    let begun = [Deed::Begun, Deed::Pitched, Deed::Bottled];
+    let begun = begun.iter().filter_map(|it| wine.when(*it)).min();
+    Ok(Tasted {
+        entry: key(row, "entry")?,
+        when,
+        batch: wine.main_batch(),
+        tasting: Tasting {
+            place: key(row, "place")?,
+            words: row.get("words")?,
+            score: row.get("score")?,
+            sheet: row.get("sheet")?,
+        },
+        free_so2_mg_l: wine.number(Property::FreeSo2),
+        gravity: wine.number(Property::Gravity),
+        ph: wine.number(Property::Ph),
+        age_days: begun.map(|it| when.days_since(when.at(it))),
+    })
+}

@@ -1,0 +1,103 @@
+//! Tasting: sheets, blind tastings, lists.
+
+use super::Cellar;
+
+fn tasted() -> Cellar {
+    let cellar = Cellar::demo();
+    cellar.done(&[
+        "taste",
+        "Carboy B",
+        "--words",
+        "pear, long",
+        "--sheet",
+        "oiv-2009",
+        "--points",
+        "5 8 6 8 14 6 7 8 19 10",
+    ]);
+    cellar
+}
+
+#[test]
+fn the_points_of_a_sheet_are_summed_and_kept() {
+    let list = tasted().json(&["tastings", "Solaris 25"]);
+    let all = list["wines"][0]["tastings"].as_array().unwrap();
+    let last = all.last().unwrap();
+    assert_eq!(last["score"], 91.0);
+    assert_eq!(last["marks"]["most"], 100.0);
+    let items = last["marks"]["items"].as_array().unwrap();
+    let sum: f64 = items.iter().map(|it| it["points"].as_f64().unwrap()).sum();
+    assert_eq!((items.len(), sum), (10, 91.0));
+    // Oldest first, each beside what was measured by then.
+    assert_eq!(all[0]["free_so2_mg_l"], 20.0);
+    assert_eq!(last["free_so2_mg_l"], 25.0);
+}
+
+#[test]
+fn a_sheet_filled_in_wrong_says_what_it_asks() {
+    let cellar = Cellar::demo();
+    let taste = ["taste", "Carboy B", "--sheet", "card-20", "--points", "1 2"];
+    cellar.check_refused(
+        &taste,
+        2,
+        "asks 10 numbers and 2 were given: sight appearance",
+    );
+    let taste = ["taste", "Carboy B", "--points", "1 2"];
+    cellar.check_refused(&taste, 2, "Of which sheet are the points?");
+}
+
+#[test]
+fn what_a_tasting_asks_for_is_a_job() {
+    let cellar = Cellar::demo();
+    cellar.done(&[
+        "taste",
+        "Carboy B",
+        "--words",
+        "a little flat",
+        "--act",
+        "trial of acid",
+    ]);
+    assert!(cellar.done(&["due"]).contains("trial of acid"));
+}
+
+#[test]
+fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
+    let cellar = Cellar::demo();
+    cellar.done(&["blind", "start", "Carboy B; Plum 25; Demijohn 1"]);
+    cellar.check_refused(
+        &["blind", "start", "Carboy A; Carboy B"],
+        1,
+        "a blind tasting is under way",
+    );
+    cellar.check_refused(
+        &["blind", "taste", "Q", "--words", "x"],
+        2,
+        "No wine is poured as `Q`",
+    );
+    let names = ["Carboy B", "Plum 25", "Demijohn 1", "Solaris 25", "Row red"];
+    let said = cellar.done(&[
+        "blind",
+        "taste",
+        "B",
+        "--words",
+        "a word of its own",
+        "--score",
+        "14",
+    ]);
+    let book = cellar.done(&["book", "--limit", "1"]);
+    for told in [&said, &book] {
+        assert!(
+            told.contains("wine B") && !names.iter().any(|it| told.contains(it)),
+            "{told}"
+        );
+    }
+    assert!(!cellar.done(&["tastings"]).contains("a word of its own"));
+    let who = cellar.done(&["blind", "who"]);
+    cellar.done(&["blind", "reveal"]);
+    assert!(
+        cellar
+            .done(&["book", "--limit", "1"])
+            .contains(who.trim().trim_end_matches('.'))
+    );
+    assert!(cellar.done(&["tastings"]).contains("a word of its own"));
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
