@@ -1,16 +1,16 @@
-//! Whether a ferment moves, from the gravities read so far. The numbers are house estimates but for the watch, which is a
-//! handbook's; "stuck" and "sluggish" themselves are Bisson's words (author abstract, "Stuck and sluggish fermentations").
+//! Whether a ferment moves, from the gravities read so far. "Stuck" and "sluggish" are Bisson's words (author abstract, "Stuck and
+//! sluggish fermentations").
 
-use crate::gravity_curve::DRY_WITHIN;
+use crate::gravity_curve::{DRY_WITHIN, Ferment};
 
 /// How a ferment stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum State {
     /// It falls as it should.
     Moving,
-    /// It falls by less than 0.002 a day over two days, 0.010 or more above its end; or by less than 0.003 in the first three.
+    /// It falls too slowly, or has not begun.
     Sluggish,
-    /// Three readings over three days within 0.001, more than 0.004 above its end.
+    /// It stands still above its end.
     Stuck,
     /// Within 0.002 of its end. A hydrometer proves no more than that.
     Dry,
@@ -31,6 +31,41 @@ impl State {
 /// The words of the states.
 pub const STATE_WORDS: &[&str] = &["moving", "sluggish", "stuck", "dry"];
 
+/// Numbers by which a ferment is called slow or stuck.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Criteria {
+    /// Stuck: within so little in gravity,
+    pub stuck_fall: f64,
+    /// over so many days and three readings or more,
+    pub stuck_days: f64,
+    /// more than this above its end.
+    pub stuck_above_end: f64,
+    /// Sluggish: by less than this a day,
+    pub slow_per_day: f64,
+    /// over so many days,
+    pub slow_days: f64,
+    /// more than this above its end.
+    pub slow_above_end: f64,
+    /// Or not begun: after so many days,
+    pub lag_days: f64,
+    /// fallen by less than this.
+    pub lag_fall: f64,
+}
+
+/// House estimates. That a ferment is stuck when it stands still for more than 24 hours before it is dry, and sluggish below
+/// 0.002 a day near its end, is a handbook's: Pambianchi, Modern Home Winemaking, "Stuck alcoholic fermentation". A day more is
+/// asked for either, because a hydrometer is no surer than 0.001.
+pub const CRITERIA: Criteria = Criteria {
+    stuck_fall: 0.001,
+    stuck_days: 3.0,
+    stuck_above_end: 0.004,
+    slow_per_day: 0.002,
+    slow_days: 2.0,
+    slow_above_end: 0.010,
+    lag_days: 3.0,
+    lag_fall: 0.003,
+};
+
 /// A twentieth of a step of the hydrometer: decimals are not exact, and no reading is as fine.
 const DIGIT: f64 = 5e-5;
 
@@ -41,41 +76,82 @@ pub fn dry_at(readings: &[(f64, f64)], end_sg: f64) -> Option<usize> {
         .position(|(_, sg)| *sg <= end_sg + DRY_WITHIN + DIGIT)
 }
 
-/// The latest reading at least so many days before the last one, and all after it.
-fn since(readings: &[(f64, f64)], days: f64) -> Option<&[(f64, f64)]> {
-    let last = readings.last()?.0;
-    let at = readings.iter().rposition(|(day, _)| last - day >= days)?;
+/// The fewest last readings that are at least so many and span at least so many days.
+fn last(readings: &[(f64, f64)], count: usize, days: f64) -> Option<&[(f64, f64)]> {
+    let end = readings.last()?.0;
+    let at = readings.iter().rposition(|(day, _)| end - day >= days)?;
+    let at = at.min(readings.len().checked_sub(count)?);
     Some(&readings[at..])
 }
 
 /// Gravity lost in a day, from the latest reading at least so many days before the last.
 pub fn fall_per_day(readings: &[(f64, f64)], days: f64) -> Option<f64> {
-    let ((from, before), (to, now)) = (*since(readings, days)?.first()?, *readings.last()?);
+    let ((from, before), (to, now)) = (*last(readings, 2, days)?.first()?, *readings.last()?);
     Some((before - now) / (to - from))
 }
 
+/// Gravity lost between the first and the last of some readings, by the straight line nearest to all of them.
+fn fall(readings: &[(f64, f64)]) -> f64 {
+    let count = readings.len() as f64;
+    let mean = |of: fn(&(f64, f64)) -> f64| readings.iter().map(of).sum::<f64>() / count;
+    let (day, sg) = (mean(|it| it.0), mean(|it| it.1));
+    let both: f64 = readings.iter().map(|it| (it.0 - day) * (it.1 - sg)).sum();
+    let square: f64 = readings.iter().map(|it| (it.0 - day).powi(2)).sum();
+    let days = readings[readings.len() - 1].0 - readings[0].0;
+    -both / square * days
+}
+
+/// Whether these readings stand still: all within that, or their straight line falls no more.
+fn stands(readings: &[(f64, f64)], within: f64) -> bool {
+    let highest = readings.iter().fold(f64::MIN, |most, it| it.1.max(most));
+    let lowest = readings.iter().fold(f64::MAX, |least, it| it.1.min(least));
+    highest - lowest <= within + DIGIT || fall(readings) <= within + DIGIT
+}
+
 /// How a ferment stands at its last reading: readings are (days since the start, gravity) in order of days.
-pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64) -> State {
+pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria) -> State {
     let Some((day, now)) = readings.last().copied() else {
         return State::Moving;
     };
     if dry_at(&readings[readings.len() - 1..], end_sg).is_some() {
         return State::Dry;
     }
-    let still = since(readings, 3.0).is_some_and(|it| {
-        let highest = it.iter().fold(f64::MIN, |most, it| it.1.max(most));
-        let lowest = it.iter().fold(f64::MAX, |least, it| it.1.min(least));
-        it.len() >= 3 && highest - lowest <= 0.001 + DIGIT
-    });
-    if still && now > end_sg + 0.004 + DIGIT {
+    let still = last(readings, 3, by.stuck_days).is_some_and(|it| stands(it, by.stuck_fall));
+    // Before the yeast has begun there is no fall either.
+    let has_begun = start_sg - now >= by.lag_fall - DIGIT;
+    if still && has_begun && now > end_sg + by.stuck_above_end + DIGIT {
         return State::Stuck;
     }
-    let slow = fall_per_day(readings, 2.0).is_some_and(|fall| fall < 0.002 - DIGIT);
-    let not_begun = day >= 3.0 && start_sg - now < 0.003 - DIGIT;
-    if not_begun || (slow && now > end_sg + 0.010 + DIGIT) {
+    let slow = fall_per_day(readings, by.slow_days).is_some_and(|it| it < by.slow_per_day - DIGIT);
+    let late = day >= by.lag_days && !has_begun;
+    if late || (slow && has_begun && now > end_sg + by.slow_above_end + DIGIT) {
         return State::Sluggish;
     }
     State::Moving
+}
+
+/// The days on which it is dry: one ferment in ten, half, and nine in ten. One that was read dry was so between two readings; one
+/// that is stuck has none, and where the curves are sure that it was dry by its last reading, and it was not, they are wrong.
+pub fn dry(
+    stands: State,
+    found: Option<&Ferment>,
+    readings: &[(f64, f64)],
+    end_sg: f64,
+) -> Option<[f64; 3]> {
+    const SURELY: f64 = 0.98;
+    match stands {
+        State::Dry => {
+            let at = dry_at(readings, end_sg)?;
+            let before = if at == 0 { 0.0 } else { readings[at - 1].0 };
+            Some([before, readings[at].0, readings[at].0])
+        }
+        State::Stuck => None,
+        State::Moving | State::Sluggish => {
+            let (found, last) = (found?, readings.last()?.0);
+            let is_late = found.dry_by(last) >= SURELY;
+            (!is_late).then(|| [0.1, 0.5, 0.9].map(|chance| found.dry_day(chance, last)))
+        }
+    }
 }
 
 /// Whether it falls slower than a handbook likes: above 1.005 by less than 0.005 a day, below by less than 0.002. Source:
@@ -91,7 +167,11 @@ mod tests {
     use super::*;
 
     fn check(readings: &[(f64, f64)], expected: State) {
-        assert_eq!(state(1.090, readings, 0.994), expected, "{readings:?}");
+        assert_eq!(
+            state(1.090, readings, 0.994, &CRITERIA),
+            expected,
+            "{readings:?}"
+        );
     }
 
     #[test]
@@ -122,6 +202,15 @@ mod tests {
             State::Moving,
         );
         check(&[(20.0, 0.999), (22.0, 0.999), (24.0, 0.999)], State::Stuck);
+        // Readings a week apart are as good as readings of a day.
+        check(&[(10.0, 1.020), (17.0, 1.020)], State::Sluggish);
+        check(&[(10.0, 1.020), (17.0, 1.020), (24.0, 1.020)], State::Stuck);
+        // Readings that waver by more than a step stand still where their line does.
+        let wavers = [1.020, 1.022, 1.020, 1.021];
+        let wavers: Vec<(f64, f64)> = (10..).map(f64::from).zip(wavers).collect();
+        check(&wavers, State::Stuck);
+        // A must that has not begun is slow and not stuck.
+        check(&[(1.0, 1.090), (3.0, 1.090), (4.0, 1.090)], State::Sluggish);
         // 0.002 a day is fast enough, and near its end any fall is.
         check(&[(10.0, 1.024), (12.0, 1.020)], State::Moving);
         check(&[(10.0, 1.023), (12.0, 1.020)], State::Sluggish);

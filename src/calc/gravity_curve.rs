@@ -28,7 +28,12 @@ pub const DRY_WITHIN: f64 = 0.002;
 /// What a reading is off by: the hydrometer's 0.001 and what no simple shape follows.
 const READING_SD: f64 = 0.003;
 /// A measured start is off by this.
-const START_SD: f64 = 0.001;
+pub const START_SD: f64 = 0.001;
+/// Where musts begin that nobody measured, and how that varies: house estimate.
+pub const USUAL_START: Prior = Prior {
+    mean: 1.090,
+    sd: 0.010,
+};
 /// Where wines end that ferment to the end, and how that varies: nineteen of twenty from 0.990 to 0.998.
 pub const USUAL_END: Prior = Prior {
     mean: 0.994,
@@ -118,37 +123,86 @@ struct Dry {
     sd: f64,
 }
 
+/// What is taken of a ferment before any reading.
+#[derive(Clone, Copy, Debug)]
+pub struct Before {
+    /// The gravity that it begins at.
+    pub start: Prior,
+    /// The gravity that it ends at.
+    pub end: Prior,
+    /// How long it takes beside the usual, 1 for no more and no less; see [`pace`].
+    pub pace: f64,
+}
+
+/// How long a ferment takes at this temperature beside the one it is usually at: half as long for every 9 °C more, from 8 to
+/// 32 °C. House estimate: a warm red falls through its middle on day 3.5, a cool white on day 7. That rates rise strongly with
+/// temperature from 11 to 35 °C: Coleman, Fish and Block, Appl. Environ. Microbiol. 73:5875 (2007), abstract.
+pub fn pace(celsius: f64) -> f64 {
+    const USUAL_C: f64 = 20.5;
+    0.5_f64.powf((celsius.clamp(8.0, 32.0) - USUAL_C) / 9.0)
+}
+
 /// What the readings make of a ferment. Days count from its start.
 #[derive(Clone, Debug)]
 pub struct Ferment {
-    logistic: Fit,
+    fits: [Fit; 3],
     dry: [Dry; 3],
 }
 
 impl Ferment {
-    /// From the gravity at the start, what is known of the end, and readings as (day, gravity) in order of days. `None` where they
-    /// go with no fall at all.
-    pub fn of(start_sg: f64, end: Prior, readings: &[(f64, f64)]) -> Option<Self> {
+    /// From what is taken before, and readings as (day, gravity) in order of days. Readings that no curve comes near widen
+    /// everything that is said. `None` where they go with no fall at all.
+    pub fn of(before: &Before, readings: &[(f64, f64)]) -> Option<Self> {
         let found = SHAPES.map(|shape| {
             let [a, b] = shape.times().map(|time| Prior {
-                mean: time.ln(),
+                mean: (time * before.pace).ln(),
                 sd: TIME_SPREAD,
             });
-            let start = Prior {
-                mean: start_sg,
-                sd: START_SD,
-            };
             let curve = |at: &Parameters, day: f64| shape.gravity(at, day);
-            let found = fit(curve, &[start, end, a, b], readings, READING_SD)?;
+            let priors = [before.start, before.end, a, b];
+            let mut found = fit(curve, &priors, readings, READING_SD)?;
+            let off = readings
+                .iter()
+                .map(|(day, sg)| ((shape.gravity(&found.at, *day).0 - sg) / READING_SD).powi(2));
+            let off = off.sum::<f64>() / readings.len().max(1) as f64;
+            if off > 1.0 {
+                found.covariance = found.covariance.map(|row| row.map(|it| it * off));
+            }
             Some((found, dry(shape, &found)?))
         });
         let [Some(one), Some(two), Some(three)] = found else {
             return None;
         };
         Some(Self {
-            logistic: one.0,
+            fits: [one.0, two.0, three.0],
             dry: [one.1, two.1, three.1],
         })
+    }
+
+    /// The gravity on a day that this part (0–1) of what may be is below: of the same three curves with equal weights, each as
+    /// unsure of its gravity as the readings leave it, and of its days as of the dry day.
+    pub fn gravity(&self, day: f64, chance: f64) -> f64 {
+        let curves: [(f64, f64); 3] = std::array::from_fn(|at| {
+            let (shape, fit) = (SHAPES[at], &self.fits[at]);
+            let (mean, slopes) = shape.gravity(&fit.at, day);
+            let later = shape.gravity(&fit.at, day + 0.01).0;
+            let slip = SUREST * day * (later - mean) / 0.01;
+            (
+                mean,
+                (spread(&fit.covariance, &slopes) + slip * slip).sqrt(),
+            )
+        });
+        let below = |sg: f64| {
+            let of = |(mean, sd): &(f64, f64)| chance_below((sg - mean) / sd);
+            curves.iter().map(of).sum::<f64>() / 3.0
+        };
+        let low = curves
+            .iter()
+            .fold(f64::MAX, |least, it| least.min(it.0 - 8.0 * it.1));
+        let high = curves
+            .iter()
+            .fold(f64::MIN, |most, it| most.max(it.0 + 8.0 * it.1));
+        first_reaching(chance, (low, high), below)
     }
 
     /// The chance (0–1) that it is dry by a day.
@@ -181,18 +235,18 @@ impl Ferment {
 
     fn time(&self, which: usize) -> (f64, f64) {
         (
-            self.logistic.at[which].exp(),
-            self.logistic.covariance[which][which].sqrt(),
+            self.fits[0].at[which].exp(),
+            self.fits[0].covariance[which][which].sqrt(),
         )
     }
 
     /// Where the logistic ends, with its standard deviation.
     pub fn end_sg(&self) -> (f64, f64) {
-        (self.logistic.at[1], self.logistic.covariance[1][1].sqrt())
+        (self.fits[0].at[1], self.fits[0].covariance[1][1].sqrt())
     }
 }
 
-/// The day and its spread: gᵀ·C·g with the slopes g of the day by the parameters, and never surer than a twentieth.
+/// The day and its spread, never surer than a twentieth.
 fn dry(shape: Shape, found: &Fit) -> Option<Dry> {
     const STEP: Parameters = [1e-6, 1e-6, 1e-5, 1e-5];
     let slopes: Parameters = std::array::from_fn(|i| {
@@ -202,14 +256,15 @@ fn dry(shape: Shape, found: &Fit) -> Option<Dry> {
         (shape.dry_day(&up) - shape.dry_day(&down)) / (2.0 * STEP[i])
     });
     let day = shape.dry_day(&found.at);
-    let mut variance = (SUREST * day).powi(2);
-    for (i, row) in found.covariance.iter().enumerate() {
-        for (j, both) in row.iter().enumerate() {
-            variance += slopes[i] * both * slopes[j];
-        }
-    }
-    let sd = variance.sqrt();
+    let sd = (spread(&found.covariance, &slopes) + (SUREST * day).powi(2)).sqrt();
     (day.is_finite() && sd.is_finite() && sd > 0.0).then_some(Dry { day, sd })
+}
+
+/// The variance of something with these slopes by the parameters: gᵀ·C·g.
+fn spread(covariance: &[Parameters; 4], slopes: &Parameters) -> f64 {
+    let row = |row: &Parameters| -> f64 { row.iter().zip(slopes).map(|it| it.0 * it.1).sum() };
+    let rows = covariance.iter().zip(slopes);
+    rows.map(|(it, slope)| slope * row(it)).sum()
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ fn gravity(holding: &Holding) -> Course {
     });
     let deeds = [
         (Deed::Pitched, "yeast"),
+        (Deed::Fed, "fed"),
         (Deed::Pressed, "pressed"),
         (Deed::Racked, "racked"),
         (Deed::Sweetened, "sweetened"),
@@ -28,8 +29,10 @@ fn gravity(holding: &Holding) -> Course {
         unit: "",
         decimals: 3,
         readings: readings.collect(),
-        expected: Vec::new(),
-        level: Some((holding.policy.end_gravity, "dry")),
+        expected: holding
+            .fermentation()
+            .map_or_else(Vec::new, |it| it.expected()),
+        level: Some((holding.policy.dry_gravity, "dry")),
         marks: marks(holding, &deeds),
         now_ms: holding.now.utc_ms,
     }

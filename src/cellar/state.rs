@@ -92,6 +92,8 @@ pub enum Deed {
     Filled,
     /// Yeast was pitched.
     Pitched,
+    /// Nutrient was last given.
+    Fed,
     /// The wine last left its sediment.
     Racked,
     /// The wine was pressed off its skins.

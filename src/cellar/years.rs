@@ -118,6 +118,7 @@ fn stretches(holding: &Holding) -> Vec<Stretch> {
     if bottled.is_none_or(|it| it > begun) {
         let in_bulk = bottled.unwrap_or(now);
         let (fermented, cleared) = ferment(holding, begun, in_bulk);
+        let fermented = dry_ahead(holding).unwrap_or(fermented);
         ends.push((Phase::Fermenting, fermented));
         ends.push((Phase::OnLees, cleared));
         ends.push((Phase::Ageing, in_bulk));
@@ -163,6 +164,12 @@ fn ferment(holding: &Holding, begun: Moment, in_bulk: Moment) -> (Moment, Moment
         None => in_bulk,
     };
     (fermented, cleared.min(in_bulk))
+}
+
+/// When a ferment under way is expected to be dry, if that is still to come.
+fn dry_ahead(holding: &Holding) -> Option<Moment> {
+    let dry = holding.fermentation()?.dry?.mid;
+    (dry > holding.now).then_some(dry)
 }
 
 fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Moment)>) {
@@ -254,6 +261,7 @@ mod tests {
             |it| it.gravities(&[(110, 1.040), (100, 0.996), (90, 0.994)]),
             &[("fermenting", -100), ("on-lees", 0)],
         );
+        // Long overdue, and nobody knows when it ends.
         check(
             |it| it.gravities(&[(110, 1.040), (2, 1.020)]),
             &[("fermenting", 0)],
@@ -264,6 +272,18 @@ mod tests {
             &[("fermenting", -100), ("on-lees", 0)],
         );
         check(|_| {}, &[("fermenting", -100), ("on-lees", 0)]);
+    }
+
+    #[test]
+    fn a_ferment_under_way_goes_on_to_the_day_it_is_expected_to_be_dry() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Begun, 7).did(Deed::Pitched, 6);
+        cellar.gravities(&[(7, 1.089), (4, 1.070), (2, 1.047), (1, 1.034)]);
+        let policy = policy();
+        let dry = cellar.holding(&policy).fermentation().unwrap().dry.unwrap();
+        assert!(dry.mid > NOW);
+        let days = dry.mid.days_since(NOW);
+        assert_eq!(phases(&cellar), [("fermenting", days)]);
     }
 
     #[test]

@@ -131,6 +131,10 @@ fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
         }
         _ => stage.label().to_owned(),
     };
+    let ferment = holding.fermentation().map(|it| it.words());
+    if let Some(ferment) = ferment.filter(|it| !it.is_empty()) {
+        return vec![name, batch, volume, format!("{words}, {ferment}")];
+    }
     vec![name, batch, volume, words, free_so2(&holding)]
 }
 

@@ -298,6 +298,12 @@ fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsho
         .when(Deed::Racked)
         .map(|it| cellar.now.at(it).day_words());
     fact("racked", racked.unwrap_or_default());
+    if let Some(ferment) = holding.fermentation() {
+        fact("ferment", ferment.sentence());
+        for line in ferment.evidence(holding) {
+            fact("", line);
+        }
+    }
     fact("forecast", board::free_so2(holding));
     fact("SO2 added", wine.sulfite_so_far().to_string());
     for (property, known) in &wine.known {

@@ -2,9 +2,10 @@
 
 use super::commands::{self, Id, Place};
 use super::message::Facts;
+use super::widgets::text;
 use super::widgets::vessel::Picture;
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::{Holding, Reason, Stage};
+use crate::cellar::attention::{Fermentation, Holding, Reason, Stage};
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{self, Thing};
@@ -24,6 +25,8 @@ pub struct Glance<'a> {
     pub holding: Option<Holding<'a>>,
     /// Where its wine stands.
     pub stage: Option<Stage>,
+    /// How its ferment goes, if one does.
+    pub ferment: Option<Fermentation>,
     /// The reason that presses most.
     pub reason: Option<&'a Reason>,
 }
@@ -64,6 +67,7 @@ pub fn glance<'a>(thing: &'a Thing, facts: &'a Facts) -> Glance<'a> {
         thing,
         holding,
         stage: holding.map(|it| it.stage()),
+        ferment: holding.and_then(|it| it.fermentation()),
         wine,
         holds,
         kind: batch.map_or(thing::Wine::Unknown, Thing::wine),
@@ -148,6 +152,13 @@ impl Glance<'_> {
             last.gravity,
             if falls { " ↓" } else { "" }
         ))
+    }
+
+    /// When the ferment is dry, or that it is slow or stuck, in so many cells: `dry ~2 Dec (30 Nov–5 Dec)`.
+    pub fn dry(&self, cells: usize) -> Option<String> {
+        let ferment = self.ferment.as_ref()?;
+        let mut said = [ferment.words(), ferment.short()].into_iter();
+        said.find(|it| !it.is_empty() && text::width(it) <= cells)
     }
 
     /// Whether it ferments.

@@ -6,8 +6,9 @@ use super::sugar_inputs::GROUP;
 use crate::answer::{Answer, CautionKind, FieldValue, Source, Standing};
 use crate::day::Day;
 use crate::error::CalcError;
-use crate::ferment_state::{STATE_WORDS, State, dry_at, state, wants_watching};
-use crate::gravity_curve::{DRY_WITHIN, Ferment, GIVEN_END_SD, USUAL_END};
+use crate::ferment_readings::{self, Readings};
+use crate::ferment_state::{CRITERIA, STATE_WORDS, State, dry, state, wants_watching};
+use crate::gravity_curve::{Before, DRY_WITHIN, Ferment, GIVEN_END_SD, USUAL_END, pace};
 use crate::hazards::REFERMENTING;
 use crate::input::Input;
 use crate::inputs::Inputs;
@@ -19,10 +20,10 @@ use crate::registry::{Calculator, ResultSpec};
 const TENTH: f64 = 1.281_551_57;
 /// A fall of less is none that a hydrometer can follow.
 const LEAST_FALL: f64 = 0.020;
-/// A rise of more is no error of reading.
-const MOST_RISE: f64 = 0.004;
-/// If the curve is this sure that it was dry by the last reading, it is the curve that is wrong.
-const SURELY: f64 = 0.98;
+/// A gap between readings of more days says little of what went on.
+const LONG: f64 = 30.0;
+/// Below this a ferment may only sleep, °C (common practice).
+const COLD_C: f64 = 15.0;
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "ferment-fit",
@@ -52,6 +53,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             1.1,
             "no wine ends lower, and none so sweet is forecast",
         ),
+        Input::new(
+            "temperature_c",
+            Quantity::Temperature,
+            "warmth of the must, if you know; a usual one is taken otherwise",
+        )
+        .allowed(0.0, 45.0, "yeast works at neither")
+        .sourced(11.0, 35.0, "rates were studied from 11 to 35 °C"),
     ],
     results: &[
         ResultSpec::new("state", Quantity::Choice(STATE_WORDS), "how it stands"),
@@ -87,7 +95,8 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 };
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
-    let (started, start) = (inputs.require("started")?, inputs.require("start_sg")?);
+    let started = inputs.require("started")?;
+    let start = inputs.require("start_sg")?;
     let read = read(inputs, started, start)?;
     let given = inputs.number("final_sg");
     let end = given.map_or(USUAL_END, |mean| Prior {
@@ -107,31 +116,39 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             ),
         ));
     }
-    let stands = state(start, &read, end.mean);
-    let found = Ferment::of(start, end, &read);
-    let last = read[read.len() - 1].0;
-    let dry = match (stands, &found) {
-        (State::Dry, _) => dry_at(&read, end.mean).map(|at| {
-            let before = if at == 0 { 0.0 } else { read[at - 1].0 };
-            [before, read[at].0, read[at].0]
-        }),
-        (State::Moving | State::Sluggish, Some(found)) if found.dry_by(last) < SURELY => {
-            Some([0.1, 0.5, 0.9].map(|chance| found.dry_day(chance, last)))
-        }
-        _ => None,
+    let celsius = inputs.number("temperature_c");
+    let before = Before {
+        start: read.start,
+        end,
+        pace: celsius.map_or(1.0, pace),
     };
+    let since = &read.since;
+    let stands = state(read.start.mean, since, end.mean, &CRITERIA);
+    let found = if since.len() < 2 {
+        None
+    } else {
+        Ferment::of(&before, since)
+    };
+    let dry = dry(stands, found.as_ref(), since, end.mean);
 
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     answer.result("state", stands.word());
-    put_dates(&mut answer, started, dry);
+    put_dates(
+        &mut answer,
+        started,
+        dry.map(|days| days.map(|it| it + read.from - started)),
+    );
     if let Some(found) = &found {
         put_curve(&mut answer, found);
-        work(&mut answer, found, start, &read, (stands, dry));
+        work(&mut answer, found, &read, (stands, dry));
     } else {
         for key in ["final_sg", "midpoint_days", "width_days"] {
             answer.result(key, FieldValue::Missing);
         }
-        answer.work("fit", "no curve goes through these readings");
+        answer.work(
+            "fit",
+            "two readings after the start are the fewest that a curve goes through",
+        );
     }
     if given.is_none() {
         answer.assume(
@@ -142,52 +159,37 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         );
     }
     cite(&mut answer);
-    warn(&mut answer, &read, stands, (given.is_none(), dry.is_none()));
+    warn(
+        &mut answer,
+        since,
+        stands,
+        (given.is_none(), found.is_some() && dry.is_none()),
+    );
+    warn_of_readings(&mut answer, &read);
+    warn_of_cold(&mut answer, celsius);
     Ok(answer)
 }
 
-/// Readings as (days since the start, gravity).
-fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Vec<(f64, f64)>, CalcError> {
-    let mut read = readings(
+/// Readings of the ferment, from its start or from the last time that sugar went in.
+fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Readings, CalcError> {
+    let read = readings(
         inputs,
         "readings",
         Quantity::Gravity,
         (0.97, 1.2),
         "date:sg, such as 2026-10-05:1.056",
     )?;
-    let key = "readings";
-    let mut before = start;
-    for (day, sg) in &mut read {
-        if *day < started {
-            return Err(refused(
-                key,
-                format!(
-                    "{} is before the start of {}: check both days",
-                    Day(*day),
-                    Day(started)
-                ),
-            ));
-        }
-        if *sg > before + MOST_RISE {
-            return Err(refused(
-                key,
-                format!(
-                    "{sg:.3} on {} is above the {before:.3} before it, and gravity only falls: if sugar was added, begin again \
-                     with that day and the gravity then",
-                    Day(*day)
-                ),
-            ));
-        }
-        before = *sg;
-        *day -= started;
-    }
-    if read.iter().filter(|it| it.0 > 0.0).count() < 2 {
+    if let Some((day, _)) = read.iter().find(|it| it.0 < started) {
         return Err(refused(
-            key,
-            "one reading after the start gives no date: read again in a day or two and give both",
+            "readings",
+            format!(
+                "{} is before the start of {}: check both days",
+                Day(*day),
+                Day(started)
+            ),
         ));
     }
-    Ok(read)
+    Ok(ferment_readings::readings(started, Some(start), &read))
 }
 
 fn put_dates(answer: &mut Answer, started: f64, dry: Option<[f64; 3]>) {
@@ -219,10 +221,10 @@ fn put_curve(answer: &mut Answer, found: &Ferment) {
 fn work(
     answer: &mut Answer,
     found: &Ferment,
-    start: f64,
-    read: &[(f64, f64)],
+    read: &Readings,
     (stands, dry): (State, Option<[f64; 3]>),
 ) {
+    let start = read.start.mean;
     let (end, (middle, _), (width, _)) =
         (found.end_sg().0, found.midpoint_days(), found.width_days());
     answer.work(
@@ -230,7 +232,7 @@ fn work(
         format!(
             "{end:.4} + ({start:.3} − {end:.4}) / (1 + e^((t − {middle:.2}) / {width:.2})), t in days: the logistic nearest to \
              {} readings and to what is taken before them",
-            read.len()
+            read.since.len()
         ),
     );
     match (stands, dry) {
@@ -328,7 +330,14 @@ fn warn(
              test the sugar, and give final_sg if you know it.",
         );
     }
-    if read.iter().filter(|it| it.0 > 0.0).count() == 2 && stands != State::Dry {
+    if read.len() < 2 {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast",
+            "One reading gives no day: read again in a day or two, and give both.",
+        );
+    }
+    if read.len() == 2 && stands != State::Dry {
         answer.caution(
             CautionKind::Range,
             "simulated ferments",
@@ -342,6 +351,48 @@ fn warn(
             "simulated ferments",
             "The end is assumed and not foretold: readings say nothing of it until the ferment is past its middle by twice \
              its width. One that runs at full speed to the end is dry sooner than the band says.",
+        );
+    }
+}
+
+/// What is odd about the readings, and what was made of it.
+fn warn_of_readings(answer: &mut Answer, read: &Readings) {
+    if let Some((before, after)) = read.rose {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast",
+            format!(
+                "Gravity rose from {before:.3} to {after:.3} on {}, which no ferment does: sugar went in, or a reading is wrong. \
+                 The forecast begins anew on that day.",
+                Day(read.from)
+            ),
+        );
+    }
+    if read.wavers > 0 {
+        answer.caution(
+            CautionKind::Range,
+            "density of sugar solutions; gas lifts a hydrometer (common practice)",
+            "It was read a little higher than before: shake the gas out, and read at the same warmth. What no curve comes near \
+             widens the band.",
+        );
+    }
+    let days = |pair: &[(f64, f64)]| pair[1].0 - pair[0].0;
+    if read.since.windows(2).any(|it| days(it) > LONG) {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast",
+            "More than a month lies between two readings: what went on meanwhile nobody knows. Read again in a few days.",
+        );
+    }
+}
+
+/// What cold does.
+fn warn_of_cold(answer: &mut Answer, celsius: Option<f64>) {
+    if celsius.is_some_and(|it| it < COLD_C) {
+        answer.caution(
+            CautionKind::State,
+            "common practice; that rates rise strongly with warmth: Coleman, Fish and Block (2007), abstract",
+            "Below 15 °C a ferment is slow, and one that stands still may only sleep: warm it before it is called stuck.",
         );
     }
 }

@@ -1,6 +1,16 @@
 use super::*;
 use crate::normal::Draws;
 
+/// From 1.090, with no more known of it.
+const BEFORE: Before = Before {
+    start: Prior {
+        mean: 1.090,
+        sd: START_SD,
+    },
+    end: USUAL_END,
+    pace: 1.0,
+};
+
 /// NIST Statistical Reference Datasets, Rat42: nine readings, certified to eleven digits.
 const RAT42: [(f64, f64); 9] = [
     (9.0, 8.93),
@@ -96,7 +106,7 @@ fn what_readings_tell_of_end_midpoint_and_width() {
             .iter()
             .map(|day| (*day, Shape::Logistic.gravity(&truth, *day).0))
             .collect();
-        let found = Ferment::of(1.090, USUAL_END, &readings).unwrap();
+        let found = Ferment::of(&BEFORE, &readings).unwrap();
         let (m, w) = (found.midpoint_days(), found.width_days());
         assert!((found.end_sg().1 - end).abs() < 1e-4, "{days:?} {found:?}");
         assert!((m.0 * m.1 - middle).abs() < 0.08 * middle, "{days:?} {m:?}");
@@ -185,7 +195,7 @@ fn counted(of: Truth, count: usize) -> (usize, usize) {
                 (day, draws.normal(end + fall * left(day), 0.001))
             })
             .collect();
-        let found = Ferment::of(1.090, USUAL_END, &readings).unwrap();
+        let found = Ferment::of(&BEFORE, &readings).unwrap();
         let last = readings[count - 1].0;
         let (low, high) = (found.dry_day(0.1, last), found.dry_day(0.9, last));
         before += usize::from(dry < low);
@@ -233,7 +243,7 @@ fn readings_narrow_the_day_and_none_makes_it_earlier_than_the_last_of_them() {
     let reading = |day: f64| (day, Shape::Logistic.gravity(&truth, day).0);
     let wide = |days: &[f64]| {
         let readings: Vec<_> = days.iter().map(|day| reading(*day)).collect();
-        let found = Ferment::of(1.090, USUAL_END, &readings).unwrap();
+        let found = Ferment::of(&BEFORE, &readings).unwrap();
         let last = days[days.len() - 1];
         assert!(found.dry_day(0.1, last) > last);
         found.dry_day(0.9, last) - found.dry_day(0.1, last)
@@ -252,7 +262,7 @@ fn a_day_passed_puts_it_off_and_no_curve_is_surer_than_a_twentieth_of_its_days()
             (day, Shape::Logistic.gravity(&truth, day).0)
         })
         .collect();
-    let found = Ferment::of(1.090, USUAL_END, &readings).unwrap();
+    let found = Ferment::of(&BEFORE, &readings).unwrap();
     let middle = found.dry_day(0.5, 0.0);
     assert!((found.dry_by(middle) - 0.5).abs() < 1e-6);
     for chance in [0.1, 0.5, 0.9] {

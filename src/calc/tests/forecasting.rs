@@ -62,6 +62,66 @@ fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
 }
 
 #[test]
+fn one_reading_gives_no_day_and_odd_ones_a_wider_band_with_a_sentence() {
+    let one = check_ferment("2026-10-03:1.080", "moving", false);
+    check_says(&one, "One reading gives no day", true);
+    let at_the_start = check_ferment("2026-10-01:1.090, 2026-10-03:1.080", "moving", false);
+    check_says(&at_the_start, "One reading gives no day", true);
+
+    let wide = |answer: &Answer| {
+        let of = |key| answer.number(key).expect(key);
+        of("dry_days_high") - of("dry_days_low")
+    };
+    let even = check_ferment(
+        "2026-10-03:1.080, 2026-10-05:1.056, 2026-10-07:1.030",
+        "moving",
+        true,
+    );
+    check_says(&even, "a little higher than before", false);
+    let wavers = "2026-10-03:1.062, 2026-10-04:1.066, 2026-10-05:1.066, 2026-10-07:1.030";
+    let wavers = check_ferment(wavers, "moving", true);
+    check_says(&wavers, "a little higher than before", true);
+    assert!(wide(&wavers) > wide(&even));
+
+    let rose = "2026-10-04:1.040, 2026-10-05:1.060, 2026-10-07:1.045, 2026-10-09:1.030";
+    let rose = check_ferment(rose, "moving", true);
+    check_says(&rose, "rose from 1.040 to 1.060 on 2026-10-05", true);
+    assert!(rose.results.text("dry_date_low") > Some("2026-10-09"));
+
+    let year = check_ferment("2026-10-05:1.056, 2027-10-05:0.995", "dry", true);
+    check_says(&year, "More than a month lies between", true);
+    assert_eq!(year.results.text("dry_date_low"), Some("2026-10-05"));
+    assert_eq!(year.results.text("dry_date_high"), Some("2027-10-05"));
+    let year = check_ferment("2026-10-05:1.056, 2027-10-05:1.020", "sluggish", false);
+    check_says(&year, "it should be dry, and it is not", true);
+}
+
+#[test]
+fn cold_puts_the_day_off_and_is_said() {
+    let at = |celsius| {
+        ask(
+            "ferment-fit",
+            &[
+                ("started", "2026-10-01"),
+                ("start-sg", "1.090"),
+                ("readings", "2026-10-03:1.082, 2026-10-04:1.076"),
+                ("temperature", celsius),
+            ],
+        )
+    };
+    let (cold, warm) = (at("13"), at("24"));
+    let days = |answer: &Answer| answer.number("dry_days").expect("it moves");
+    assert!(
+        days(&cold) > days(&warm) + 1.0,
+        "{} {}",
+        days(&cold),
+        days(&warm)
+    );
+    check_says(&cold, "may only sleep", true);
+    check_says(&warm, "may only sleep", false);
+}
+
+#[test]
 fn a_dry_wine_was_so_between_two_readings_and_is_not_proved_so() {
     let dry = check_ferment(
         "2026-10-08:1.004, 2026-10-14:0.996, 2026-10-20:0.995",

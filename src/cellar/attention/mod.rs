@@ -5,6 +5,7 @@
 //! person has put off and sorts the rest. To add a rule is one file and one line below.
 
 mod drink;
+pub mod ferment;
 mod filling;
 pub mod finished;
 mod fit;
@@ -34,7 +35,6 @@ mod too_full;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
 mod trouble;
-mod unfinished;
 mod untested;
 mod waiting;
 pub mod words;
@@ -46,6 +46,7 @@ use super::snapshot::Snapshot;
 use super::state::Wine;
 use super::thing::{Key, Sort, words};
 
+pub use ferment::Fermentation;
 pub use finished::Finished;
 pub use fit::Look;
 pub use free_so2::{Band, Falls};
@@ -68,7 +69,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     headspace::rule,
     too_full::rule,
     lees::rule,
-    unfinished::rule,
+    ferment::rule,
     malo::rule,
 ];
 
@@ -370,6 +371,9 @@ words! {
         TooFull "too-full" "too full for foam or warmth",
         Lees "lees" "sediment since the last racking",
         Unfinished "unfinished" "not yet measured as finished",
+        Stuck "stuck" "stuck ferment",
+        Sluggish "sluggish" "ferment too slow",
+        DryDue "dry-due" "expected to be dry",
         MaloOpen "malo-open" "malolactic not yet seen to finish",
         MaloUnprotected "malo-unprotected" "malolactic finished and unprotected",
         Round "round" "the cellar round",

@@ -2,6 +2,7 @@
 //! Some are a matter of taste or habit, and a person may set their own within a range; what keeps a
 //! bottle from bursting or a dose in its bounds is not among those.
 
+use leesline_calc::ferment_state::CRITERIA;
 use leesline_calc::{oxygen, sulfite};
 
 #[allow(
@@ -90,11 +91,14 @@ const FERMENT: &[ReasonKind] = &[
     TooFull,
     Lees,
     Unfinished,
+    Stuck,
+    Sluggish,
+    DryDue,
     MaloOpen,
     MaloUnprotected,
 ];
 /// Rules that ask whether the wine is shown finished, which the gate before bottling asks too.
-const FINISHED: &[ReasonKind] = &[Unfinished, Refermenting, Job];
+const FINISHED: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, Refermenting, Job];
 /// Asked by no rule of its own, but before bottling and of bottles.
 const BEFORE_BOTTLING: &[ReasonKind] = &[];
 
@@ -149,12 +153,24 @@ policy! {
         FERMENT, "Without readings, a ferment pitched longer ago is taken as over.";
     sulfited_over_days = 7.0, "d" HouseEstimate,
         FERMENT, "Sulfite so long after the yeast says that someone took the ferment as over.";
-    stall_days = 3.0, "d" HouseEstimate,
-        &[Unfinished], "No fall over so many days and three readings, with sugar left, is a stall.";
-    stall_fall = 0.001, "" HouseEstimate,
-        &[Unfinished], "What counts as no fall then.";
+    stuck_fall = CRITERIA.stuck_fall, "" HouseEstimate,
+        &[Stuck], "A ferment that falls no more than this stands still: a hydrometer is no surer.";
+    stuck_days = CRITERIA.stuck_days, "d" HouseEstimate,
+        &[Stuck], "Over so many days and three readings, with sugar left, it is stuck; a handbook says so after 24 hours (Pambianchi, Modern Home Winemaking).";
+    stuck_above_end = CRITERIA.stuck_above_end, "" HouseEstimate,
+        &[Stuck], "With so much more gravity than its end there is sugar left, about 10 g/L.";
+    slow_per_day = CRITERIA.slow_per_day, "/d" Published("Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation: below 1.005, less than 2 points a day"),
+        &[Sluggish], "A ferment that falls by less a day is sluggish.";
+    slow_days = CRITERIA.slow_days, "d" HouseEstimate,
+        &[Sluggish], "Over so many days.";
+    slow_above_end = CRITERIA.slow_above_end, "" HouseEstimate,
+        &[Sluggish], "Nearer to its end than this every ferment is slow.";
+    lag_days = CRITERIA.lag_days, "d" HouseEstimate,
+        &[Sluggish], "A must should have begun to ferment so long after its yeast.";
+    lag_fall = CRITERIA.lag_fall, "" HouseEstimate,
+        &[Sluggish], "A fall of less is none.";
     end_gravity = 0.994, "" HouseEstimate,
-        &[Unfinished, TooFull], "Where a dry ferment ends, to tell its first third.";
+        &[Stuck, Sluggish, DryDue, TooFull], "Where a dry ferment is taken to end.";
     vigorous_days = 5.0, "d" HouseEstimate,
         &[TooFull], "Without readings, a ferment foams for so long.";
     foam_share = 0.15, "" CommonPractice,
@@ -232,11 +248,11 @@ policy! {
     loss_malo_open = 0.008, "/week" HouseEstimate,
         &[MaloOpen], "Share that a week may cost a wine that goes without sulfite for a malolactic conversion nobody sees.";
     loss_stuck = 0.05, "/week" HouseEstimate,
-        &[Unfinished], "Share that a week may cost a ferment that is stuck, warm, sweet and without sulfite.";
+        &[Stuck], "Share that a week may cost a ferment that is stuck, warm, sweet and without sulfite.";
     loss_stalled = 0.03, "/week" HouseEstimate,
-        &[Unfinished], "The same of one that hardly falls.";
+        &[Sluggish], "The same of one that hardly falls.";
     loss_unmeasured = 0.002, "/week" HouseEstimate,
-        &[Unfinished], "The same of one that nobody has measured as finished.";
+        &[Unfinished, DryDue], "The same of one that nobody has measured as finished.";
     loss_trouble = 0.05, "/week" HouseEstimate,
         &[Trouble], "Share that a week may cost a wine in which something was found wrong.";
     loss_foam = 0.08, "/week" HouseEstimate,

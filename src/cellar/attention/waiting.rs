@@ -88,7 +88,7 @@ mod tests {
             it.never(Deed::Racked)
                 .gravities(&[(80, 1.085), (40, 0.996)]);
         });
-        let stuck = wine(Unfinished, 10.0, 9.9, |it| {
+        let stuck = wine(Stuck, 10.0, 9.9, |it| {
             it.never(Deed::Racked).never(Deed::Sulfited);
             it.gravities(&[(40, 1.010), (30, 1.010), (20, 1.010)]);
         });

@@ -58,6 +58,7 @@ impl ReasonKind {
             | ReasonKind::Round
             | ReasonKind::Look
             | ReasonKind::LayDown
+            | ReasonKind::DryDue
             | ReasonKind::Lees => false,
             ReasonKind::Filling
             | ReasonKind::SulfiteLow
@@ -66,6 +67,8 @@ impl ReasonKind {
             | ReasonKind::Headspace
             | ReasonKind::TooFull
             | ReasonKind::Unfinished
+            | ReasonKind::Stuck
+            | ReasonKind::Sluggish
             | ReasonKind::MaloOpen
             | ReasonKind::MaloUnprotected
             | ReasonKind::Amiss

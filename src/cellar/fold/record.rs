@@ -7,7 +7,7 @@ use crate::cellar::thing::Key;
 
 use super::{Fault, Step};
 
-/// Gravity readings kept with a wine: enough for two weeks of equal ones after a ferment's fall.
+/// Gravity readings kept with a wine: the first, which it began at, and the last of its fall with two weeks of equal ones.
 const GRAVITIES_KEPT: usize = 12;
 /// Times a supply was taken from that are kept with it: more than a year of them in most cellars.
 const DRAWS_KEPT: usize = 60;
@@ -20,6 +20,7 @@ impl Step<'_> {
         let deed = match self.entry.draft.kind {
             Kind::Pitch => Deed::Pitched,
             Kind::StartMalo => Deed::MaloStarted,
+            Kind::Feed => Deed::Fed,
             Kind::Degas => Deed::Degassed,
             Kind::SterileFilter => Deed::SterileFiltered,
             Kind::OakIn | Kind::OakOut => Deed::Oaked,
@@ -75,7 +76,7 @@ impl Step<'_> {
                             gravity,
                         });
                         let surplus = wine.gravities.len().saturating_sub(GRAVITIES_KEPT);
-                        wine.gravities.drain(..surplus);
+                        wine.gravities.drain(1..=surplus);
                     }
                 }
                 (Property::FreeSo2, found) => {

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{Object, reference, text, time, time_if};
+use crate::cellar::attention::ferment::DryDay;
 use crate::cellar::attention::{Falls, Holding, Policy};
 use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
@@ -216,20 +217,42 @@ pub(super) fn found(object: &mut Object, found: &Found) {
         .put("word", json!(word));
 }
 
-/// Free SO2 as expected now, with the tenth below and above it; null where it was never measured.
+/// Free SO2 as expected now, with the tenth below and above it, and how the ferment goes; null where
+/// neither can be said.
 fn forecast(holding: &Holding) -> Value {
-    let falls = holding.falls_below_aim();
-    let day = |of: fn(&Falls) -> Moment| falls.as_ref().map(|it| of(it).date().to_string());
-    match holding.expected_free_so2() {
-        Some(band) => json!({
-            "free_so2_mg_l": band.mid,
-            "free_so2_mg_l_low": band.low,
-            "free_so2_mg_l_high": band.high,
-            "aim_free_so2_mg_l": band.aim,
-            "below_aim_date_low": day(|it| it.low),
-            "below_aim_date": day(|it| it.mid),
-            "below_aim_date_high": day(|it| it.high),
-        }),
-        None => Value::Null,
+    let mut forecast = Object::default();
+    if let Some(band) = holding.expected_free_so2() {
+        forecast
+            .put("free_so2_mg_l", band.mid)
+            .put("free_so2_mg_l_low", band.low)
+            .put("free_so2_mg_l_high", band.high)
+            .put("aim_free_so2_mg_l", json!(band.aim));
+        let falls = holding.falls_below_aim();
+        let day =
+            |of: fn(&Falls) -> Moment| json!(falls.as_ref().map(|it| of(it).date().to_string()));
+        forecast
+            .put("below_aim_date_low", day(|it| it.low))
+            .put("below_aim_date", day(|it| it.mid))
+            .put("below_aim_date_high", day(|it| it.high));
+    }
+    if let Some(ferment) = holding.fermentation() {
+        let evidence = ferment.evidence(holding);
+        let evidence: Vec<Value> = evidence
+            .into_iter()
+            .map(|it| json!({ "sentence": it }))
+            .collect();
+        let day = |of: fn(DryDay) -> Moment| json!(ferment.dry.map(|it| of(it).date().to_string()));
+        forecast
+            .put("ferment_state", ferment.state.word())
+            .put("gravity_fall_per_day", json!(ferment.fall_per_day))
+            .put("final_sg", ferment.end_sg)
+            .put("dry_date_low", day(|it| it.low))
+            .put("dry_date", day(|it| it.mid))
+            .put("dry_date_high", day(|it| it.high))
+            .put("ferment_why", evidence);
+    }
+    match forecast.value() {
+        Value::Object(it) if it.is_empty() => Value::Null,
+        it => it,
     }
 }

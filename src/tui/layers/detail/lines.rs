@@ -2,6 +2,7 @@
 
 use ratatui::text::{Line, Span};
 
+use crate::cellar::attention::Fermentation;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
@@ -150,6 +151,8 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
     for words in telling::bottle_lots(glance.thing, &wine.bottles, &racks) {
         said.push(("Bottles", words));
     }
+    let ferment = glance.ferment.as_ref().map(Fermentation::sentence);
+    said.extend(ferment.map(|it| ("Ferment", it)));
     if let Some(band) = glance.holding.and_then(|it| it.expected_free_so2()) {
         let aim = band.aim.map(|it| format!(", aim {it:.0}"));
         said.push((
@@ -267,6 +270,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Begun => "begun",
         Deed::Filled => "filled in here",
         Deed::Pitched => "pitched",
+        Deed::Fed => "fed",
         Deed::Racked => "racked",
         Deed::Pressed => "pressed",
         Deed::MaloStarted => "malolactic started",

@@ -208,7 +208,15 @@ fn said_below(
         line(&glance.holds, theme.text(), cells),
         line(&volume, theme.text(), cells),
         match (glance.gravity(), glance.free_so2()) {
-            (Some(gravity), _) if glance.ferments() => line(&gravity, theme.text(), cells),
+            (Some(gravity), _) if glance.ferment.is_some() || glance.ferments() => {
+                let dry = glance.dry(cells.saturating_sub(7));
+                let words = match (gravity.split_once(' '), dry) {
+                    (Some((gravity, _)), Some(dry)) => format!("{gravity}, {dry}"),
+                    (None, Some(dry)) => format!("{gravity}, {dry}"),
+                    (_, None) => gravity,
+                };
+                line(&words, theme.text(), cells)
+            }
             (_, Some(free)) => line(&format!("SO2 {free}"), theme.text(), cells),
             _ => line(&stage(glance), theme.dim(), cells),
         },
@@ -238,7 +246,11 @@ fn said_beside(
         line(&stage(glance), theme.dim(), cells),
     ];
     match (glance.gravity(), glance.free_so2()) {
-        (Some(gravity), _) if glance.ferments() => lines.push(line(&gravity, theme.text(), cells)),
+        (Some(gravity), _) if glance.ferment.is_some() || glance.ferments() => {
+            lines.push(line(&gravity, theme.text(), cells));
+            let dry = glance.dry(cells);
+            lines.extend(dry.map(|it| line(&it, theme.forecast(), cells)));
+        }
         (_, Some(free)) => {
             lines.push(line(&format!("SO2 {free}"), theme.text(), cells));
             lines.extend(glance.aim().map(|it| line(&it, theme.dim(), cells)));

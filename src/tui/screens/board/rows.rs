@@ -117,7 +117,11 @@ fn row(
         spans.push(Span::raw(text::fit(&volume, 10)));
         let age = glance.days(facts).map_or(String::new(), words::age);
         spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
-        let so2 = glance.free_so2().or(glance.gravity()).unwrap_or_default();
+        let so2 = match &glance.ferment {
+            Some(_) => glance.gravity(),
+            None => glance.free_so2().or(glance.gravity()),
+        };
+        let so2 = so2.unwrap_or_default();
         spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
     } else {
         let unknown = glance.wine.is_some() && held.is_none();
@@ -132,6 +136,9 @@ fn row(
         let (key, verb) = glance::next(reason);
         spans.push(Span::styled(key, theme.key()));
         spans.push(Span::raw(format!(" {verb}")));
+    }
+    if wide && let Some(dry) = glance.dry(usize::MAX) {
+        spans.push(Span::styled(format!("  {dry}"), theme.forecast()));
     }
     Line::from(spans)
 }

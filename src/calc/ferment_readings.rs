@@ -1,0 +1,116 @@
+//! Gravities as they were written down, made into readings of one ferment: in order of days from its start, begun anew where
+//! sugar went in.
+
+use crate::gravity_curve::{START_SD, USUAL_START};
+use crate::least_squares::Prior;
+
+/// A rise of more is no error of reading.
+pub const MOST_RISE: f64 = 0.004;
+/// A rise of less is none.
+const DIGIT: f64 = 5e-5;
+
+/// The readings of one ferment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Readings {
+    /// The day it begins: the first given, or the one on which it was found to have risen.
+    pub from: f64,
+    /// The gravity it begins at.
+    pub start: Prior,
+    /// Readings since, as (days from its beginning, gravity), of one day as one.
+    pub since: Vec<(f64, f64)>,
+    /// The last rise that was more than an error: gravity before, and after.
+    pub rose: Option<(f64, f64)>,
+    /// How often it was read a little higher than before.
+    pub wavers: usize,
+}
+
+/// From the day it began, the gravity then if it was read, and readings as (day, gravity), of the same calendar and in any order.
+/// What was read before that day is left out.
+pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Readings {
+    let mut all: Vec<(f64, f64)> = all.iter().copied().filter(|it| it.0 >= from).collect();
+    all.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let begun = |sg: f64| Prior {
+        mean: sg,
+        sd: START_SD,
+    };
+    let mut of = Readings {
+        from,
+        start: start_sg.map_or(USUAL_START, begun),
+        since: Vec::new(),
+        rose: None,
+        wavers: 0,
+    };
+    // Of a must that nobody measured the first reading can rise over nothing.
+    let mut before = start_sg;
+    for day in all.chunk_by(|one, other| one.0.total_cmp(&other.0).is_eq()) {
+        let sg = day.iter().map(|it| it.1).sum::<f64>() / day.len() as f64;
+        let at = day[0].0;
+        let rise = before.map_or(0.0, |it| sg - it);
+        if rise > MOST_RISE + DIGIT {
+            of = Readings {
+                from: at,
+                start: begun(sg),
+                since: Vec::new(),
+                rose: before.map(|it| (it, sg)),
+                wavers: 0,
+            };
+        } else if at > of.from {
+            of.wavers += usize::from(rise > DIGIT);
+            of.since.push((at - of.from, sg));
+        }
+        before = Some(sg);
+    }
+    of
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(start: Option<f64>, all: &[(f64, f64)], from: f64, since: &[(f64, f64)]) -> Readings {
+        let found = readings(10.0, start, all);
+        assert!((found.from - from).abs() < 1e-9, "{found:?}");
+        assert_eq!(found.since.len(), since.len(), "{found:?}");
+        for (found, expected) in found.since.iter().zip(since) {
+            assert!((found.0 - expected.0).abs() < 1e-9 && (found.1 - expected.1).abs() < 1e-9);
+        }
+        found
+    }
+
+    #[test]
+    fn days_count_from_the_start_in_their_order() {
+        let all = [(14.0, 1.050), (12.0, 1.080), (9.0, 1.091), (10.0, 1.090)];
+        let found = check(Some(1.090), &all, 10.0, &[(2.0, 1.080), (4.0, 1.050)]);
+        assert_eq!((found.rose, found.wavers), (None, 0));
+        assert!((found.start.mean - 1.090).abs() < 1e-9);
+    }
+
+    #[test]
+    fn readings_of_one_moment_are_one() {
+        let all = [(12.0, 1.080), (12.0, 1.078), (14.0, 1.050)];
+        check(Some(1.090), &all, 10.0, &[(2.0, 1.079), (4.0, 1.050)]);
+        check(Some(1.090), &[(12.0, 1.080); 3], 10.0, &[(2.0, 1.080)]);
+    }
+
+    #[test]
+    fn a_rise_begins_it_anew_and_a_small_one_is_an_error_of_reading() {
+        let rose = [(12.0, 1.060), (14.0, 1.040), (15.0, 1.052), (17.0, 1.030)];
+        let found = check(Some(1.090), &rose, 15.0, &[(2.0, 1.030)]);
+        assert_eq!(found.rose, Some((1.040, 1.052)));
+        assert!((found.start.mean - 1.052).abs() < 1e-9);
+        let wavers = [(12.0, 1.060), (14.0, 1.064), (15.0, 1.050)];
+        let found = check(
+            Some(1.090),
+            &wavers,
+            10.0,
+            &[(2.0, 1.060), (4.0, 1.064), (5.0, 1.050)],
+        );
+        assert_eq!((found.rose, found.wavers), (None, 1));
+    }
+
+    #[test]
+    fn a_must_that_nobody_measured_is_taken_as_usual() {
+        let found = check(None, &[(12.0, 1.099)], 10.0, &[(2.0, 1.099)]);
+        assert_eq!(found.start, USUAL_START);
+    }
+}

@@ -1,0 +1,188 @@
+//! A ferment as its readings tell it: how it stands, how fast it falls, and when it will be dry.
+
+mod rule;
+mod said;
+#[cfg(test)]
+mod tests;
+
+use leesline_calc::ferment_readings::{Readings, readings};
+use leesline_calc::ferment_state::{self, Criteria, State};
+use leesline_calc::gravity_curve::{self, Before, USUAL_END};
+use leesline_calc::least_squares::Prior;
+
+use super::holding::Holding;
+use super::policy::Policy;
+use super::stage::Ferment;
+use crate::cellar::course::Expected;
+use crate::cellar::entry::Property;
+use crate::cellar::moment::Moment;
+use crate::cellar::state::Deed;
+
+pub(super) use rule::rule;
+
+const DAY_MS: f64 = 86_400_000.0;
+/// From less above its end there is nothing to follow.
+const LEAST_FALL: f64 = 0.010;
+/// Of a ferment with no day to be dry on, so much more is drawn.
+const DRAWN_DAYS: f64 = 14.0;
+/// Days at which the chart's band is worked out.
+const DRAWN: i32 = 40;
+
+/// A ferment under way.
+#[derive(Clone, Debug)]
+pub struct Fermentation {
+    /// How it stands at its last reading.
+    pub state: State,
+    /// When it is dry, if that can be said: at least two readings since its start, and not stuck.
+    pub dry: Option<DryDay>,
+    /// Gravity lost in a day, from the latest reading at least a day before the last.
+    pub fall_per_day: Option<f64>,
+    /// The gravity that it is taken to end at.
+    pub end_sg: f64,
+    /// Warmth of the must, °C, if it was measured since it began.
+    pub celsius: Option<f64>,
+    read: Readings,
+    curve: Option<gravity_curve::Ferment>,
+    /// The moment that its days count from, UTC ms.
+    from_ms: f64,
+}
+
+/// The day on which a ferment is dry, by forecast.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DryDay {
+    /// One in ten is dry before.
+    pub low: Moment,
+    /// As many are dry before as after.
+    pub mid: Moment,
+    /// One in ten is dry only after.
+    pub high: Moment,
+}
+
+impl Policy {
+    /// The numbers by which a ferment is called slow or stuck.
+    fn ferment_criteria(&self) -> Criteria {
+        Criteria {
+            stuck_fall: self.stuck_fall,
+            stuck_days: self.stuck_days,
+            stuck_above_end: self.stuck_above_end,
+            slow_per_day: self.slow_per_day,
+            slow_days: self.slow_days,
+            slow_above_end: self.slow_above_end,
+            lag_days: self.lag_days,
+            lag_fall: self.lag_fall,
+        }
+    }
+}
+
+impl Holding<'_> {
+    /// The ferment in this vessel; `None` where none runs, or nothing was read since it began.
+    pub fn fermentation(&self) -> Option<Fermentation> {
+        match self.ferment() {
+            Ferment::Running | Ferment::Stuck => self.fermentation_as_read(),
+            Ferment::Unsaid | Ferment::Must | Ferment::Presumed | Ferment::Over => None,
+        }
+    }
+
+    fn fermentation_as_read(&self) -> Option<Fermentation> {
+        let gravities = &self.wine.gravities;
+        let days: Vec<(f64, f64)> = gravities
+            .iter()
+            .map(|it| (it.at_ms as f64 / DAY_MS, it.gravity))
+            .collect();
+        let pitched = self.wine.when(Deed::Pitched);
+        let pitched = pitched.map(|it| it as f64 / DAY_MS);
+        // Begun with the yeast, at the last gravity before it, or one of the same day. A ferment that
+        // nobody pitched began with its first reading, as far as anyone knows.
+        let (from, start_sg) = match pitched {
+            Some(pitched) => {
+                let before = days.iter().rev().find(|it| it.0 <= pitched);
+                let same_day = days
+                    .iter()
+                    .find(|it| it.0 > pitched && it.0 <= pitched + 0.5);
+                (pitched, before.or(same_day).map(|it| it.1))
+            }
+            None => days.first().map(|it| (it.0, Some(it.1)))?,
+        };
+        let read = readings(from, start_sg, &days);
+        if read.since.is_empty() {
+            return None;
+        }
+        let end = Prior {
+            mean: self.policy.end_gravity,
+            sd: USUAL_END.sd,
+        };
+        let celsius = self
+            .known_between(Property::Temperature, 0.0, 45.0)
+            .filter(|(_, known)| known.at_ms as f64 / DAY_MS >= read.from - 1.0)
+            .map(|it| it.0);
+        let before = Before {
+            start: read.start,
+            end,
+            pace: celsius.map_or(1.0, gravity_curve::pace),
+        };
+        let criteria = self.policy.ferment_criteria();
+        let state = match self.ferment() {
+            Ferment::Stuck => State::Stuck,
+            _ => ferment_state::state(read.start.mean, &read.since, end.mean, &criteria),
+        };
+        let can_follow = read.since.len() >= 2 && read.start.mean - end.mean >= LEAST_FALL;
+        let curve = can_follow
+            .then(|| gravity_curve::Ferment::of(&before, &read.since))
+            .flatten();
+        let from_ms = read.from * DAY_MS;
+        let moment = |day: f64| self.now.at((from_ms + day * DAY_MS) as i64);
+        let dry = ferment_state::dry(state, curve.as_ref(), &read.since, end.mean);
+        Some(Fermentation {
+            state,
+            dry: dry.map(|[low, mid, high]| DryDay {
+                low: moment(low),
+                mid: moment(mid),
+                high: moment(high),
+            }),
+            fall_per_day: fall_per_day(&read),
+            end_sg: end.mean,
+            celsius,
+            read,
+            curve,
+            from_ms,
+        })
+    }
+}
+
+/// How fast it fell last; of a single reading, since its start.
+fn fall_per_day(read: &Readings) -> Option<f64> {
+    let last = *read.since.last()?;
+    let since_start = || {
+        let is_measured = read.start.sd <= gravity_curve::START_SD;
+        (is_measured && last.0 >= 1.0).then(|| (read.start.mean - last.1) / last.0)
+    };
+    ferment_state::fall_per_day(&read.since, 1.0).or_else(since_start)
+}
+
+impl Fermentation {
+    /// The last reading: when (UTC ms), and the gravity.
+    fn last(&self) -> (i64, f64) {
+        let last = self.read.since.last().copied().unwrap_or_default();
+        ((self.from_ms + last.0 * DAY_MS) as i64, last.1)
+    }
+
+    /// The gravity expected from its start until it is surely dry; empty where no curve was found.
+    pub fn expected(&self) -> Vec<Expected> {
+        let Some(curve) = &self.curve else {
+            return Vec::new();
+        };
+        let read = self.read.since.last().map_or(0.0, |it| it.0);
+        let until = match self.dry {
+            Some(dry) => (dry.high.utc_ms as f64 - self.from_ms) / DAY_MS,
+            None => read + DRAWN_DAYS,
+        };
+        let days = (0..=DRAWN).map(|step| until * f64::from(step) / f64::from(DRAWN));
+        days.map(|day| Expected {
+            at_ms: (self.from_ms + day * DAY_MS) as i64,
+            low: curve.gravity(day, 0.1),
+            mid: curve.gravity(day, 0.5),
+            high: curve.gravity(day, 0.9),
+        })
+        .collect()
+    }
+}

@@ -1,0 +1,226 @@
+//! A ferment that stands still, drags, should be dry by now, or that nobody has measured as finished.
+
+use leesline_calc::ferment_state::State;
+
+use super::Fermentation;
+use crate::cellar::attention::finished::{Finished, Plateau};
+use crate::cellar::attention::fit::Look;
+use crate::cellar::attention::holding::Holding;
+use crate::cellar::attention::stage::Ferment;
+use crate::cellar::attention::words::{gravity, span};
+use crate::cellar::attention::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::moment::Moment;
+use crate::cellar::state::Deed;
+
+/// A reason before its subject and command are put to it.
+struct Said {
+    kind: ReasonKind,
+    due: Moment,
+    rank: Rank,
+    /// Share of the wine that a week of waiting may cost.
+    weight: f64,
+    sentence: String,
+    asks: &'static str,
+}
+
+/// Stuck first, then slow, then dry by now, then a gravity that was not measured for long.
+pub(in crate::cellar::attention) fn rule<'a>(
+    holding: &'a Holding,
+    _: &'a Look,
+) -> Option<Found<'a>> {
+    let ferment = holding.ferment();
+    if matches!(ferment, Ferment::Unsaid | Ferment::Must) {
+        return None;
+    }
+    let goes = holding.fermentation();
+    let of_its_course = goes.as_ref().and_then(|it| stands(holding, it));
+    let is_ahead = of_its_course
+        .as_ref()
+        .is_some_and(|it| it.due > holding.now);
+    let said = if is_ahead {
+        unmeasured(holding, ferment).or(of_its_course)?
+    } else {
+        of_its_course.or_else(|| unmeasured(holding, ferment))?
+    };
+    let kind = said.kind;
+    let why = move || working(holding, goes.as_ref(), kind);
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind,
+            due: said.due,
+            rank: said.rank,
+            weight: holding.litres() * said.weight,
+            sentence: said.sentence,
+            suggestion: Suggestion::of("measure")
+                .with("place", holding.place.name())
+                .asking(said.asks),
+        }
+        .because(why),
+    )
+}
+
+fn working(holding: &Holding, goes: Option<&Fermentation>, kind: ReasonKind) -> Vec<String> {
+    let mut lines = goes.map_or_else(Vec::new, |it| it.evidence(holding));
+    match (kind, goes) {
+        (ReasonKind::Stuck | ReasonKind::Sluggish, Some(goes)) => {
+            lines.extend(goes.remedies(holding));
+        }
+        _ => lines.extend(holding.finished().evidence),
+    }
+    if let Some(pitched) = holding.wine.when(Deed::Pitched) {
+        lines.push(format!(
+            "Pitched on {}; a normal ferment takes two to three weeks (Bisson, Stuck and sluggish fermentations).",
+            holding.day(pitched)
+        ));
+    }
+    lines
+}
+
+/// What its readings say of a ferment that runs.
+fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
+    let at = holding.now.at(goes.last().0);
+    let unread = goes.days_unread(holding);
+    let steady = Plateau::of(&holding.wine.gravities, holding.policy.equal_gravity)
+        .filter(|it| holding.is_steady(it));
+    // What was read long ago says nothing of today, unless it stood still for weeks then.
+    let is_recent = unread as f64 <= holding.policy.ferment_days;
+    match goes.state {
+        State::Stuck if is_recent || steady.is_some() => Some(Said {
+            kind: ReasonKind::Stuck,
+            due: at,
+            rank: Rank::Now,
+            weight: holding.policy.loss_stuck,
+            sentence: stuck(holding, goes, steady),
+            asks: "sugar",
+        }),
+        State::Sluggish if is_recent => Some(Said {
+            kind: ReasonKind::Sluggish,
+            due: at,
+            rank: Rank::Soon,
+            weight: holding.policy.loss_stalled,
+            sentence: slow(holding, goes),
+            asks: "gravity",
+        }),
+        State::Moving => dry(holding, goes, unread),
+        State::Stuck | State::Sluggish | State::Dry => None,
+    }
+}
+
+fn stuck(holding: &Holding, goes: &Fermentation, steady: Option<Plateau>) -> String {
+    if let Some(steady) = steady {
+        return format!(
+            "steady at {} for {}: stuck, not finished",
+            gravity(steady.gravity),
+            span(holding.days(steady.since_ms))
+        );
+    }
+    let last = goes.last_gravity();
+    match goes.celsius {
+        Some(celsius) if goes.is_cold(holding) => {
+            format!("stands still at {last} and {celsius:.0} °C: warm it, it may only sleep")
+        }
+        _ => format!("stands still at {last}: stuck, warm and rouse it"),
+    }
+}
+
+fn slow(holding: &Holding, goes: &Fermentation) -> String {
+    let last = goes.last_gravity();
+    let cold = match goes.celsius {
+        Some(celsius) if goes.is_cold(holding) => format!(" at {celsius:.0} °C"),
+        _ => String::new(),
+    };
+    let has_begun = goes.read.start.mean - goes.last().1 >= holding.policy.lag_fall;
+    match goes.fall_per_day {
+        Some(fall) if has_begun => {
+            format!("slow{cold}: {last}, falls {:.4} a day", fall.max(0.0))
+        }
+        _ => format!(
+            "hardly begun{cold}, {} on: {last}",
+            span(goes.days_so_far())
+        ),
+    }
+}
+
+/// The day on which it will be dry: worth knowing while ahead, a reading once it has passed.
+fn dry(holding: &Holding, goes: &Fermentation, unread: i64) -> Option<Said> {
+    let dry = goes.dry?;
+    let (now, last) = (holding.now, goes.last_gravity());
+    let due = dry.mid;
+    if due.days_since(now) as f64 > holding.policy.horizon_days {
+        return None;
+    }
+    let is_over = due.date() <= now.date();
+    if is_over && unread == 0 {
+        return None;
+    }
+    Some(Said {
+        kind: ReasonKind::DryDue,
+        due,
+        rank: if is_over { Rank::Soon } else { Rank::Later },
+        weight: holding.policy.loss_unmeasured,
+        sentence: if is_over {
+            format!("dry by forecast {}, last read {last}", dry.words())
+        } else {
+            format!("ferments, dry {}", dry.words())
+        },
+        asks: "gravity",
+    })
+}
+
+/// Old enough to be over, not measured as finished, and not measured lately.
+fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
+    let policy = holding.policy;
+    let pitched = holding.wine.when(Deed::Pitched);
+    let last = holding.wine.gravities.last();
+    let age = holding.days(pitched.or(last.map(|it| it.at_ms))?);
+    if (age as f64) < policy.ferment_days {
+        return None;
+    }
+    let finish = holding.finished().finished;
+    if finish == Finished::Yes || (finish == Finished::Unknown && last.is_some()) {
+        // Equal and dry, with only the gas unsaid: that is asked at the gate.
+        return None;
+    }
+    let wait = if ferment == Ferment::Running {
+        policy.ferment_days / 3.0
+    } else {
+        policy.steady_days
+    };
+    let (due, rank, sentence) = match last {
+        None => (
+            holding
+                .now
+                .at(pitched?)
+                .plus_days(policy.ferment_days as i64),
+            Rank::Soon,
+            format!("{} since the yeast, gravity never measured", span(age)),
+        ),
+        Some(last) => {
+            let days = holding.days(last.at_ms);
+            let due = holding.now.at(last.at_ms).plus_days(wait as i64);
+            let rank = if ferment == Ferment::Over {
+                Rank::Later
+            } else {
+                Rank::Soon
+            };
+            let sentence = format!(
+                "gravity {} {} ago, not yet shown finished",
+                gravity(last.gravity),
+                span(days)
+            );
+            if (days as f64) < wait {
+                return None;
+            }
+            (due, rank, sentence)
+        }
+    };
+    Some(Said {
+        kind: ReasonKind::Unfinished,
+        due,
+        rank,
+        weight: holding.policy.loss_unmeasured,
+        sentence,
+        asks: "gravity",
+    })
+}

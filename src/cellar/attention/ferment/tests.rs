@@ -1,0 +1,317 @@
+use leesline_calc::quantity::Units;
+use leesline_calc::registry;
+
+use super::super::trial::{Cellar, NOW, days_ago, policy};
+use super::super::{ReasonKind, attention};
+use super::*;
+
+/// Pitched so many days ago, with gravities by days ago.
+fn must(pitched: i64, gravities: &[(i64, f64)]) -> Cellar {
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.did(Deed::Pitched, pitched).did(Deed::Degassed, 20);
+    cellar.gravities(gravities);
+    cellar
+}
+
+fn goes(cellar: &Cellar) -> Option<Fermentation> {
+    cellar.holding(&policy()).fermentation()
+}
+
+/// State, and the words on the board.
+fn check_board(pitched: i64, gravities: &[(i64, f64)], expected: Option<(&str, &str)>) {
+    let found = goes(&must(pitched, gravities));
+    let words = found.map(|it| (it.state.word(), it.words()));
+    let words = words.as_ref().map(|it| (it.0, it.1.as_str()));
+    assert_eq!(words, expected, "{gravities:?}");
+}
+
+/// Rank and sentence of the reason of that kind.
+fn check(kind: ReasonKind, pitched: i64, gravities: &[(i64, f64)], expected: &str) {
+    let cellar = must(pitched, gravities);
+    assert_eq!(cellar.says_why(kind), expected, "{gravities:?}");
+}
+
+/// Whether a line of evidence says that.
+fn check_says(cellar: &Cellar, words: &str, expected: bool) {
+    let policy = policy();
+    let holding = cellar.holding(&policy);
+    let lines = holding.fermentation().unwrap().evidence(&holding);
+    let says = lines.iter().any(|it| it.contains(words));
+    assert_eq!(says, expected, "{words}: {lines:#?}");
+}
+
+const FALLING: [(i64, f64); 4] = [(7, 1.089), (4, 1.070), (2, 1.047), (1, 1.034)];
+const STUCK: [(i64, f64); 5] = [(10, 1.090), (6, 1.050), (3, 1.021), (1, 1.021), (0, 1.020)];
+
+#[test]
+fn the_board_says_when_it_is_dry() {
+    check_board(10, &STUCK, Some(("stuck", "stuck at 1.020")));
+    // One reading says no day, and none nothing at all.
+    check_board(6, &FALLING[..2], Some(("moving", "")));
+    check_board(6, &FALLING[..1], None);
+    check_board(6, &[], None);
+}
+
+/// What the calculator says of the same readings.
+#[test]
+fn the_board_says_the_days_that_the_calculator_does() {
+    let day = |days: i64| NOW.plus_days(-days).date().to_string();
+    let readings = FALLING[1..]
+        .iter()
+        .map(|it| format!("{}:{}", day(it.0), it.1));
+    let given = [
+        ("started", day(6)),
+        ("start-sg", "1.089".to_owned()),
+        ("readings", readings.collect::<Vec<_>>().join(", ")),
+    ];
+    let given = given.each_ref().map(|it| (it.0, it.1.as_str()));
+    let calculator = registry::find("ferment-fit").unwrap();
+    let answer = calculator.ask(&given, &Units::default()).unwrap();
+    let ferment = goes(&must(6, &FALLING)).unwrap();
+    let dry = ferment.dry.unwrap();
+    for (key, day) in [
+        ("dry_date_low", dry.low),
+        ("dry_date", dry.mid),
+        ("dry_date_high", dry.high),
+    ] {
+        // Readings of the cellar have an hour, 18:00 here, and the calculator counts whole days.
+        let hours_before = Moment {
+            utc_ms: day.utc_ms - 18 * 3_600_000,
+            ..day
+        };
+        let expected = answer.results.text(key).unwrap();
+        assert_eq!(hours_before.date().to_string(), expected, "{key}");
+    }
+    assert_eq!(ferment.words(), format!("dry {}", dry.words()));
+    assert_eq!(answer.results.text("state"), Some(ferment.state.word()));
+}
+
+#[test]
+fn a_band_names_a_month_once_where_it_can() {
+    let check = |from: i64, to: i64, expected: &str| {
+        let dry = DryDay {
+            low: NOW.plus_days(from),
+            mid: NOW.plus_days((from + to) / 2),
+            high: NOW.plus_days(to),
+        };
+        assert_eq!(dry.words(), expected);
+    };
+    check(1, 4, "~27 Nov (26–29 Nov)");
+    check(4, 10, "~2 Dec (29 Nov–5 Dec)");
+    check(3, 3, "~28 Nov (28 Nov)");
+}
+
+#[test]
+fn no_yeast_written_down_begins_with_the_first_reading() {
+    let mut wild = Cellar::with_vessel(23.0, 22.9);
+    wild.gravities(&FALLING);
+    let dry = goes(&wild).unwrap().dry.unwrap();
+    let pitched = goes(&must(7, &FALLING)).unwrap().dry.unwrap();
+    assert!(dry.mid.days_since(pitched.mid).abs() <= 1);
+}
+
+#[test]
+fn a_must_nobody_measured_has_a_wider_band() {
+    let wide = |cellar: &Cellar| {
+        let dry = goes(cellar).unwrap().dry.unwrap();
+        dry.high.utc_ms - dry.low.utc_ms
+    };
+    let unread = must(6, &FALLING[1..3]);
+    check_says(&unread, "Its start is taken as 1.090", true);
+    check_says(&unread, "Two readings say little", true);
+    let read = must(6, &FALLING[..3]);
+    check_says(&read, "Its start is taken", false);
+    assert!(wide(&unread) > wide(&read));
+    check_says(&must(6, &FALLING), "Two readings say little", false);
+}
+
+#[test]
+fn sugar_put_in_begins_it_anew_and_is_said() {
+    let fed = must(
+        8,
+        &[(8, 1.090), (5, 1.060), (4, 1.075), (2, 1.060), (0, 1.040)],
+    );
+    check_says(&fed, "rose from 1.060 to 1.075", true);
+    assert!(goes(&fed).unwrap().dry.unwrap().low.utc_ms > days_ago(0));
+}
+
+#[test]
+fn odd_readings_give_a_sentence_and_no_day_that_is_past() {
+    let year = must(400, &[(400, 1.090), (395, 1.050), (1, 1.020)]);
+    // Nobody knows what went on for a year: by time it is taken as over, and nothing is foretold.
+    assert!(goes(&year).is_none_or(|it| it.dry.is_none()));
+    let one_moment = must(3, &[(3, 1.090), (1, 1.060), (1, 1.060), (1, 1.060)]);
+    check_says(
+        &one_moment,
+        "One reading since the start gives no day",
+        true,
+    );
+    let wavers = must(6, &[(6, 1.090), (4, 1.066), (3, 1.069), (1, 1.040)]);
+    check_says(&wavers, "gas lifts a hydrometer", true);
+    for cellar in [&wavers, &must(0, &[(0, 1.090); 3])] {
+        let dry = goes(cellar).and_then(|it| it.dry);
+        assert!(dry.is_none_or(|it| it.low.utc_ms > days_ago(1)));
+    }
+}
+
+#[test]
+fn cold_is_said_and_puts_the_day_off() {
+    let at = |celsius| {
+        let mut cellar = must(6, &FALLING[..3]);
+        cellar.knows(Property::Temperature, celsius, 2);
+        cellar
+    };
+    check_says(&at(12.0), "may only sleep", true);
+    check_says(&at(20.0), "may only sleep", false);
+    check_says(&must(6, &FALLING), "was not measured", true);
+    let mid = |celsius| goes(&at(celsius)).unwrap().dry.unwrap().mid;
+    assert!(mid(12.0) > mid(25.0));
+    let mut asleep = must(10, &STUCK);
+    asleep.knows(Property::Temperature, 11.0, 1);
+    let said = asleep.says_why(ReasonKind::Stuck);
+    assert_eq!(
+        said,
+        "! stands still at 1.020 and 11 °C: warm it, it may only sleep"
+    );
+}
+
+#[test]
+fn a_ferment_that_stands_still_is_stuck_and_says_what_to_do_in_order() {
+    let kind = ReasonKind::Stuck;
+    check(
+        kind,
+        10,
+        &STUCK,
+        "! stands still at 1.020: stuck, warm and rouse it",
+    );
+    check(
+        kind,
+        40,
+        &[(18, 1.012), (10, 1.012), (1, 1.012)],
+        "! steady at 1.012 for 18 days: stuck, not finished",
+    );
+    check(
+        kind,
+        10,
+        &[(10, 1.090), (4, 1.036), (2, 1.032), (1, 1.030)],
+        "",
+    );
+    // The yeast has not begun yet: must measured thrice on the day it was pitched.
+    check(kind, 0, &[(4, 1.090), (2, 1.090), (0, 1.090)], "");
+    let working = must(10, &STUCK).working(kind);
+    let at = |words: &str| working.iter().position(|it| it.contains(words));
+    let steps = [
+        "test the sugar",
+        "Warmth:",
+        "Rouse the yeast",
+        "Nutrient only early",
+        "Restart",
+    ];
+    let order: Vec<usize> = steps.iter().filter_map(|it| at(it)).collect();
+    assert_eq!(order.len(), steps.len(), "{working:#?}");
+    assert!(order.is_sorted());
+    assert!(at("Never sorbate").is_some());
+    for line in &working[order[0]..=order[4]] {
+        assert!(
+            line.contains("common practice") || line.contains("Bisson"),
+            "{line}"
+        );
+    }
+}
+
+#[test]
+fn slow_is_called_slow() {
+    let kind = ReasonKind::Sluggish;
+    check(
+        kind,
+        12,
+        &[(12, 1.090), (6, 1.050), (3, 1.032), (0, 1.028)],
+        "› slow: 1.028, falls 0.0013 a day",
+    );
+    check(
+        kind,
+        4,
+        &[(4, 1.090), (0, 1.089)],
+        "› hardly begun, 4 days on: 1.089",
+    );
+    check(kind, 6, &FALLING, "");
+}
+
+#[test]
+fn an_expected_dry_day_is_something_to_look_at() {
+    let kind = ReasonKind::DryDue;
+    let ferment = goes(&must(6, &FALLING)).unwrap();
+    let words = ferment.words();
+    check(kind, 6, &FALLING, &format!("  ferments, {words}"));
+    let passed: Vec<(i64, f64)> = FALLING.iter().map(|it| (it.0 + 15, it.1)).collect();
+    let passed = must(21, &passed);
+    let words = goes(&passed).unwrap().dry.unwrap().words();
+    assert_eq!(
+        passed.says_why(kind),
+        format!("› dry by forecast {words}, last read 1.034")
+    );
+    // A reading of today settles it for today.
+    let mut read = passed;
+    read.gravities(&[
+        (22, 1.089),
+        (19, 1.070),
+        (17, 1.047),
+        (16, 1.034),
+        (0, 1.001),
+    ]);
+    assert!(!read.says_why(kind).starts_with('›'));
+}
+
+fn unfinished(pitched: i64, gravities: &[(i64, f64)], expected: &str) {
+    check(ReasonKind::Unfinished, pitched, gravities, expected);
+}
+
+#[test]
+fn a_ferment_long_begun_is_measured() {
+    unfinished(30, &[], "› 30 days since the yeast, gravity never measured");
+    unfinished(
+        30,
+        &[(30, 1.090), (20, 1.010)],
+        "› gravity 1.010 20 days ago, not yet shown finished",
+    );
+    unfinished(12, &[], "");
+    unfinished(30, &[(30, 1.090), (2, 1.010)], "");
+}
+
+#[test]
+fn dry_but_not_yet_three_times_is_worth_knowing() {
+    unfinished(
+        60,
+        &[(60, 1.090), (40, 0.995)],
+        "  gravity 0.995 40 days ago, not yet shown finished",
+    );
+    unfinished(60, &[(40, 0.995), (30, 0.995), (20, 0.995)], "");
+}
+
+#[test]
+fn a_ferment_has_one_reason_at_a_time() {
+    for gravities in [&FALLING[..], &STUCK[..], &FALLING[..2], &[]] {
+        let all = attention(&must(8, gravities).0, &policy());
+        let kinds = [
+            ReasonKind::Stuck,
+            ReasonKind::Sluggish,
+            ReasonKind::DryDue,
+            ReasonKind::Unfinished,
+        ];
+        assert!(all.iter().filter(|it| kinds.contains(&it.kind)).count() <= 1);
+    }
+}
+
+#[test]
+fn the_chart_has_a_band_that_falls_to_its_end() {
+    let expected = goes(&must(6, &FALLING)).unwrap().expected();
+    assert!(
+        expected
+            .iter()
+            .all(|it| it.low <= it.mid && it.mid <= it.high)
+    );
+    let (first, last) = (expected[0], expected[expected.len() - 1]);
+    assert!(first.low > 1.075 && first.high < 1.092, "{first:?}");
+    assert!(last.mid < 0.9965 && last.high < 1.002, "{last:?}");
+    assert!(goes(&must(6, &FALLING[..2])).unwrap().expected().is_empty());
+}
