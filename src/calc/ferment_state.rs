@@ -116,10 +116,12 @@ pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria)
     if dry_at(&readings[readings.len() - 1..], end_sg).is_some() {
         return State::Dry;
     }
-    let still = last(readings, 3, by.stuck_days).is_some_and(|it| stands(it, by.stuck_fall));
-    // Before the yeast has begun there is no fall either.
+    // Before the yeast has begun there is no fall either; and one reading that errs is no sugar.
     let has_begun = start_sg - now >= by.lag_fall - DIGIT;
-    if still && has_begun && now > end_sg + by.stuck_above_end + DIGIT {
+    let has_sugar = |it: &(f64, f64)| it.1 > end_sg + by.stuck_above_end + DIGIT;
+    let still = last(readings, 3, by.stuck_days)
+        .is_some_and(|it| stands(it, by.stuck_fall) && it.iter().all(has_sugar));
+    if still && has_begun {
         return State::Stuck;
     }
     let slow = fall_per_day(readings, by.slow_days).is_some_and(|it| it < by.slow_per_day - DIGIT);
@@ -162,6 +164,8 @@ pub fn wants_watching(readings: &[(f64, f64)]) -> bool {
     fall_per_day(readings, 1.0).is_some_and(|fall| fall < least - DIGIT)
 }
 
+#[cfg(test)]
+mod hindcast;
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -160,22 +160,28 @@ impl Ferment {
             });
             let curve = |at: &Parameters, day: f64| shape.gravity(at, day);
             let priors = [before.start, before.end, a, b];
-            let mut found = fit(curve, &priors, readings, READING_SD)?;
-            let off = readings
-                .iter()
-                .map(|(day, sg)| ((shape.gravity(&found.at, *day).0 - sg) / READING_SD).powi(2));
-            let off = off.sum::<f64>() / readings.len().max(1) as f64;
-            if off > 1.0 {
-                found.covariance = found.covariance.map(|row| row.map(|it| it * off));
-            }
-            Some((found, dry(shape, &found)?))
+            fit(curve, &priors, readings, READING_SD)
         });
         let [Some(one), Some(two), Some(three)] = found else {
             return None;
         };
+        let mut fits = [one, two, three];
+        let misses = SHAPES
+            .iter()
+            .zip(&fits)
+            .map(|it| miss(*it.0, it.1, readings));
+        let least = misses.fold(f64::MAX, f64::min).max(1.0);
+        for fit in &mut fits {
+            fit.covariance = fit.covariance.map(|row| row.map(|it| it * least));
+        }
+        let [Some(one), Some(two), Some(three)] =
+            std::array::from_fn(|at| dry(SHAPES[at], &fits[at]))
+        else {
+            return None;
+        };
         Some(Self {
-            fits: [one.0, two.0, three.0],
-            dry: [one.1, two.1, three.1],
+            fits,
+            dry: [one, two, three],
         })
     }
 
@@ -246,6 +252,13 @@ impl Ferment {
     }
 }
 
+/// How far the readings lie from a curve, as the mean square of what each is taken to be off by: 1 or less for one that goes
+/// through them.
+fn miss(shape: Shape, fit: &Fit, readings: &[(f64, f64)]) -> f64 {
+    let off = |(day, sg): &(f64, f64)| ((shape.gravity(&fit.at, *day).0 - sg) / READING_SD).powi(2);
+    readings.iter().map(off).sum::<f64>() / readings.len().max(1) as f64
+}
+
 /// The day and its spread, never surer than a twentieth.
 fn dry(shape: Shape, found: &Fit) -> Option<Dry> {
     const STEP: Parameters = [1e-6, 1e-6, 1e-5, 1e-5];
@@ -269,3 +282,5 @@ fn spread(covariance: &[Parameters; 4], slopes: &Parameters) -> f64 {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+pub(crate) mod truths;

@@ -1,3 +1,4 @@
+use super::truths::{FAMILIES, Truth, truth};
 use super::*;
 use crate::normal::Draws;
 
@@ -117,75 +118,15 @@ fn what_readings_tell_of_end_midpoint_and_width() {
     check(&[2.0, 4.0, 6.0, 8.0, 10.0], [0.00181, 0.17, 0.14]);
 }
 
-/// Ferments whose law is none that is fitted here, or one of them with what it leaves out.
-#[derive(Clone, Copy, Debug)]
-enum Truth {
-    /// Nitrogen feeds yeast, yeast eats sugar by a Michaelis term, alcohol slows and kills it, so that the tail is slow:
-    /// constants of ours.
-    Nitrogen,
-    /// The same with yeast that alcohol hardly slows: it runs at full speed to the last gram.
-    Abrupt,
-    Gompertz,
-    /// After a lag.
-    Michaelis,
-    /// A logistic that falls slower after its middle than before.
-    Richards,
-}
+/// Ferments of a kind and a number of readings.
+const EACH: usize = 200;
 
-/// What is left, day by hundredth of a day, of a ferment that goes dry on the day given.
-fn truth(of: Truth, draws: &mut Draws, dry_left: f64) -> (f64, Box<dyn Fn(f64) -> f64>) {
-    let mut between = |low: f64, high: f64| low + (high - low) * draws.part();
-    let dry = between(12.0, 26.0);
-    // The shape in a time of its own, then stretched so that it is dry on that day.
-    let shape: Box<dyn Fn(f64) -> f64> = match of {
-        Truth::Nitrogen | Truth::Abrupt => {
-            let slowing = if matches!(of, Truth::Abrupt) {
-                0.0
-            } else {
-                3.0
-            };
-            let (food, death) = (between(0.15, 0.3), between(0.03, 0.15));
-            let (mut yeast, mut food_left, mut sugar) = (0.01_f64, food, 1.0_f64);
-            let mut fall = vec![1.0];
-            while sugar > 1e-4 && fall.len() < 60_000 {
-                const STEP: f64 = 0.002;
-                let growth = 3.0 * yeast * food_left / (food_left + 0.02);
-                let alone = 3.0 * yeast * sugar / (sugar + 0.1);
-                let eaten = alone / (1.0 + slowing * (1.0 - sugar));
-                let dying = death * (1.0 - sugar) * yeast;
-                yeast += STEP * (growth - dying);
-                food_left = (food_left - STEP * growth).max(0.0);
-                sugar = (sugar - STEP * eaten).max(0.0);
-                fall.push(sugar);
-            }
-            Box::new(move |time: f64| {
-                let at = (time / 0.002) as usize;
-                fall.get(at).copied().unwrap_or(0.0)
-            })
-        }
-        Truth::Gompertz => {
-            let lag = between(0.05, 0.25);
-            Box::new(move |time| -(-(std::f64::consts::E * (lag - time) + 1.0).exp()).exp_m1())
-        }
-        Truth::Michaelis => {
-            let (lag, k) = (between(0.05, 0.25), between(0.1, 0.5));
-            Box::new(move |time| Shape::Michaelis.left([1.0, k], time - lag).0)
-        }
-        Truth::Richards => {
-            let (middle, v) = (between(2.5, 4.0), between(1.2, 2.0));
-            Box::new(move |time| (1.0 + v * (time - middle).exp()).powf(-1.0 / v))
-        }
-    };
-    let own = first_reaching(-dry_left, (0.0, 120.0), |time| -shape(time));
-    (dry, Box::new(move |day| shape(day * own / dry)))
-}
-
-/// How many of eighty ferments go dry before the band and within it, from so many readings evenly over the first four fifths of the
+/// How many of two hundred ferments go dry before the band and within it, from so many readings evenly over the first four fifths of the
 /// time.
 fn counted(of: Truth, count: usize) -> (usize, usize) {
     let mut draws = Draws(20_261_126 + count as u64);
     let (mut before, mut inside) = (0, 0);
-    for _ in 0..80 {
+    for _ in 0..EACH {
         let end = draws.normal(0.994, 0.0015);
         let fall = 1.090 - end;
         let (dry, left) = truth(of, &mut draws, DRY_WITHIN / fall);
@@ -204,24 +145,23 @@ fn counted(of: Truth, count: usize) -> (usize, usize) {
     (before, inside)
 }
 
-/// At least 0.80 of all and 0.70 in every cell.
+/// At least 0.80 of all 4,000 and 0.70 in every cell.
 #[test]
 fn four_in_five_ferments_of_any_kind_go_dry_within_the_band() {
     let (mut all, mut cells) = (0, 0);
-    for of in [
-        Truth::Nitrogen,
-        Truth::Gompertz,
-        Truth::Michaelis,
-        Truth::Richards,
-    ] {
+    for of in FAMILIES {
         for count in [2, 3, 4, 6, 10] {
             let (_, inside) = counted(of, count);
-            assert!(inside >= 56, "{of:?} from {count} readings: {inside} of 80");
+            assert!(
+                inside * 10 >= EACH * 7,
+                "{of:?} from {count} readings: {inside} of {EACH}"
+            );
             (all, cells) = (all + inside, cells + 1);
         }
     }
-    println!("{all} of {}", 80 * cells);
-    assert!(all * 10 >= 80 * cells * 8, "{all} of {}", 80 * cells);
+    let truths = EACH * cells;
+    println!("{all} of {truths} dry within the band");
+    assert!(all * 10 >= truths * 8, "{all} of {truths}");
 }
 
 /// What the calculator warns of: none of the three shapes ends abruptly, so its band comes too late for more than one in five of
@@ -231,7 +171,7 @@ fn a_ferment_at_full_speed_to_the_end_is_dry_before_the_band() {
     for count in [3, 4, 6, 10] {
         let (before, inside) = counted(Truth::Abrupt, count);
         assert!(
-            before > 16,
+            before * 5 > EACH,
             "{count} readings: {before} before, {inside} within"
         );
     }
@@ -251,6 +191,63 @@ fn readings_narrow_the_day_and_none_makes_it_earlier_than_the_last_of_them() {
     assert!(wide(&[1.0, 2.0]) > wide(&[2.0, 4.0]));
     assert!(wide(&[2.0, 4.0]) > wide(&[2.0, 4.0, 6.0]));
     assert!(wide(&[2.0, 4.0, 6.0]) > wide(&[2.0, 4.0, 6.0, 8.0]));
+}
+
+/// Read every day, a hundred ferments of each kind: two readings more narrow the band, on the whole.
+#[test]
+fn forecasts_narrow_with_readings_whatever_the_kind() {
+    for of in FAMILIES {
+        let mut draws = Draws(20_261_129);
+        let mut widths = [0.0; 4];
+        for _ in 0..100 {
+            let (_, left) = truth(of, &mut draws, DRY_WITHIN / 0.096);
+            let readings: Vec<(f64, f64)> = (1..=8)
+                .map(|at| {
+                    let day = f64::from(at);
+                    (day, draws.normal(0.994 + 0.096 * left(day), 0.001))
+                })
+                .collect();
+            for (width, count) in widths.iter_mut().zip([2, 4, 6, 8]) {
+                let found = Ferment::of(&BEFORE, &readings[..count]).unwrap();
+                let last = readings[count - 1].0;
+                *width += found.dry_day(0.9, last) - found.dry_day(0.1, last);
+            }
+        }
+        println!("{of:?}: {:.1?} days", widths.map(|it| it / 100.0));
+        assert!(
+            widths.is_sorted_by(|one, other| one > other),
+            "{of:?}: {widths:?}"
+        );
+    }
+}
+
+/// The chance that a gravity is below what is said to be so: of truths, eight in ten lie between its tenths on days to come.
+#[test]
+fn the_band_of_gravity_holds_what_comes() {
+    let (mut inside, mut all) = (0, 0);
+    for of in FAMILIES {
+        let mut draws = Draws(20_261_130);
+        for _ in 0..100 {
+            let end = draws.normal(0.994, 0.0015);
+            let (dry, left) = truth(of, &mut draws, DRY_WITHIN / (1.090 - end));
+            let gravity = |day: f64| end + (1.090 - end) * left(day);
+            let readings: Vec<(f64, f64)> = (1..=4)
+                .map(|at| {
+                    let day = 0.15 * dry * f64::from(at);
+                    (day, draws.normal(gravity(day), 0.001))
+                })
+                .collect();
+            let found = Ferment::of(&BEFORE, &readings).unwrap();
+            for ahead in [0.7, 0.8, 0.9] {
+                let day = ahead * dry;
+                let band = found.gravity(day, 0.1)..=found.gravity(day, 0.9);
+                inside += usize::from(band.contains(&gravity(day)));
+                all += 1;
+            }
+        }
+    }
+    println!("{inside} of {all} gravities within the band");
+    assert!(inside * 10 >= all * 8, "{inside} of {all}");
 }
 
 #[test]

@@ -98,7 +98,9 @@ const FERMENT: &[ReasonKind] = &[
     MaloUnprotected,
 ];
 /// Rules that ask whether the wine is shown finished, which the gate before bottling asks too.
-const FINISHED: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, Refermenting, Job];
+const FINISHED: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue, Refermenting, Job];
+/// Rules about how a ferment goes: a number that makes one of them speak silences another.
+const GOING: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue];
 /// Asked by no rule of its own, but before bottling and of bottles.
 const BEFORE_BOTTLING: &[ReasonKind] = &[];
 
@@ -106,7 +108,7 @@ use Source::{CommonPractice, FromMemory, HouseEstimate, Published};
 
 policy! {
     horizon_days = 14.0, "d" HouseEstimate,
-        &[SulfiteLow, Lees, Job, WindowOpens, DrinkUp, SupplyShort], "How far ahead a date is worth knowing.", 3.0 to 60.0;
+        &[SulfiteLow, Lees, DryDue, Job, WindowOpens, DrinkUp, SupplyShort], "How far ahead a date is worth knowing.", 3.0 to 60.0;
 
     aim_red_mg_l = 0.5, "mg/L molecular" CommonPractice,
         FREE_SO2, "Molecular SO2 to aim at in red wine.";
@@ -154,23 +156,23 @@ policy! {
     sulfited_over_days = 7.0, "d" HouseEstimate,
         FERMENT, "Sulfite so long after the yeast says that someone took the ferment as over.";
     stuck_fall = CRITERIA.stuck_fall, "" HouseEstimate,
-        &[Stuck], "A ferment that falls no more than this stands still: a hydrometer is no surer.";
+        GOING, "A ferment that falls no more than this stands still: a hydrometer is no surer.";
     stuck_days = CRITERIA.stuck_days, "d" HouseEstimate,
-        &[Stuck], "Over so many days and three readings, with sugar left, it is stuck; a handbook says so after 24 hours (Pambianchi, Modern Home Winemaking).";
+        GOING, "Over so many days and three readings, with sugar left, it is stuck; a handbook says so after 24 hours (Pambianchi, Modern Home Winemaking).";
     stuck_above_end = CRITERIA.stuck_above_end, "" HouseEstimate,
-        &[Stuck], "With so much more gravity than its end there is sugar left, about 10 g/L.";
+        GOING, "With so much more gravity than its end there is sugar left, about 10 g/L.";
     slow_per_day = CRITERIA.slow_per_day, "/d" Published("Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation: below 1.005, less than 2 points a day"),
-        &[Sluggish], "A ferment that falls by less a day is sluggish.";
+        GOING, "A ferment that falls by less a day is sluggish.";
     slow_days = CRITERIA.slow_days, "d" HouseEstimate,
-        &[Sluggish], "Over so many days.";
+        GOING, "Over so many days.";
     slow_above_end = CRITERIA.slow_above_end, "" HouseEstimate,
-        &[Sluggish], "Nearer to its end than this every ferment is slow.";
+        GOING, "Nearer to its end than this every ferment is slow.";
     lag_days = CRITERIA.lag_days, "d" HouseEstimate,
-        &[Sluggish], "A must should have begun to ferment so long after its yeast.";
+        GOING, "A must should have begun to ferment so long after its yeast.";
     lag_fall = CRITERIA.lag_fall, "" HouseEstimate,
-        &[Sluggish], "A fall of less is none.";
+        GOING, "A fall of less is none.";
     end_gravity = 0.994, "" HouseEstimate,
-        &[Stuck, Sluggish, DryDue, TooFull], "Where a dry ferment is taken to end.";
+        &[Unfinished, Stuck, Sluggish, DryDue, TooFull], "Where a dry ferment is taken to end.";
     vigorous_days = 5.0, "d" HouseEstimate,
         &[TooFull], "Without readings, a ferment foams for so long.";
     foam_share = 0.15, "" CommonPractice,

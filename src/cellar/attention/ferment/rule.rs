@@ -66,7 +66,8 @@ fn working(holding: &Holding, goes: Option<&Fermentation>, kind: ReasonKind) -> 
         (ReasonKind::Stuck | ReasonKind::Sluggish, Some(goes)) => {
             lines.extend(goes.remedies(holding));
         }
-        _ => lines.extend(holding.finished().evidence),
+        (ReasonKind::Unfinished, _) => lines.extend(holding.finished().evidence),
+        _ => {}
     }
     if let Some(pitched) = holding.wine.when(Deed::Pitched) {
         lines.push(format!(

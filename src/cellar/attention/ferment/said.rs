@@ -96,14 +96,16 @@ impl Fermentation {
         let policy = holding.policy;
         let rule = match self.state {
             State::Stuck => format!(
-                "Stuck: no fall over {:.0} days and three readings, more than {} above its end (house estimate; a handbook says so after 24 hours: Pambianchi, Modern Home Winemaking).",
+                "Stuck: it fell by no more than {} over {:.0} days and three readings, all more than {} above its end (house estimate; a handbook says so after 24 hours: Pambianchi, Modern Home Winemaking).",
+                gravity(policy.stuck_fall),
                 policy.stuck_days,
                 gravity(policy.stuck_above_end)
             ),
             _ => format!(
-                "Sluggish: it falls by less than {} a day over {:.0} days, or by less than {} in the first {:.0} (house estimate; two to three weeks are normal: Bisson).",
-                gravity(policy.slow_per_day),
+                "Sluggish: it falls by less than {:.4} a day over {:.0} days, more than {} above its end; or by less than {} in the first {:.0} days (house estimate; two to three weeks are normal: Bisson).",
+                policy.slow_per_day,
                 policy.slow_days,
+                gravity(policy.slow_above_end),
                 gravity(policy.lag_fall),
                 policy.lag_days
             ),
