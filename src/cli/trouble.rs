@@ -225,6 +225,9 @@ fn of_place(place: &Thing, cellar: &Snapshot, page: &mut Page) {
 fn told(fit: &Fit, page: &mut Page) {
     let name = fit.fault.name;
     page.line(format!("\n{}{}", name[..1].to_uppercase(), &name[1..]));
+    if let Some(warning) = fit.fault.warning() {
+        page.wrapped("  ! ", &warning, WIDTH);
+    }
     if let Some(sentence) = fit.sentence() {
         page.wrapped("  ", &sentence, WIDTH);
     }

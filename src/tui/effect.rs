@@ -3,7 +3,7 @@
 use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
 use crate::cellar::attention::Policy;
-use crate::cellar::entry::Draft;
+use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
@@ -53,6 +53,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 entries: listed.into_iter().map(told).collect(),
             })
         }
+        Effect::ReadGifts => gifts(store),
         Effect::ReadDays { from_ms, until_ms } => {
             let filter = Filter {
                 from_ms: Some(from_ms),
@@ -100,6 +101,19 @@ fn load(store: &Store, now: Moment) -> Result<Reply, StoreError> {
     let policy = Policy::of(&cellar);
     let facts = Facts::of(cellar, policy);
     Ok(Reply::Loaded(Box::new(facts)))
+}
+
+fn gifts(store: &Store) -> Result<Reply, StoreError> {
+    let mut entries = Vec::new();
+    for kind in [Kind::Give, Kind::Back] {
+        let filter = Filter {
+            kind: Some(kind),
+            living: true,
+            ..Filter::default()
+        };
+        entries.extend(store.entries(&filter)?.into_iter().map(told));
+    }
+    Ok(Reply::Gifts(entries))
 }
 
 fn told(listed: Listed) -> Told {

@@ -187,7 +187,12 @@ impl Glance<'_> {
 /// The key of the board and the verb that deal with a reason: `r rack`.
 pub fn next(reason: &Reason) -> (String, String) {
     let verb = reason.suggestion.verb;
-    let row = commands::at(Place::Board).find(|it| it.id == Id::Verb(verb));
+    // The pane of faults shows what to do; whether it is over is said there.
+    let id = match verb {
+        "trouble over" => Id::Trouble,
+        verb => Id::Verb(verb),
+    };
+    let row = commands::at(Place::Board).find(|it| it.id == id);
     let key = row.map(|it| it.keys[0].to_string());
     let named = row.map_or(verb, |it| it.name);
     (

@@ -63,6 +63,8 @@ pub enum Effect {
         /// At most so many entries.
         limit: usize,
     },
+    /// Read who was given bottles, and what came back.
+    ReadGifts,
     /// Read what happened between two instants (UTC ms, both counted), newest first.
     ReadDays {
         /// From here on.
@@ -131,6 +133,8 @@ pub enum Reply {
         /// The entries.
         entries: Vec<Told>,
     },
+    /// Bottles given and come back, newest first.
+    Gifts(Vec<Told>),
     /// What happened between two instants, newest first.
     Days {
         /// As asked.

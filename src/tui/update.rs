@@ -9,8 +9,8 @@ use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
 use super::layers::{
-    form::Form, help::Help, palette::Palette, put_off::PutOffs, thresholds::Thresholds, undo::Undo,
-    why::Why,
+    form::Form, help::Help, palette::Palette, put_off::PutOffs, thresholds::Thresholds,
+    trouble::Trouble, undo::Undo, why::Why,
 };
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
@@ -112,6 +112,10 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
                 ..Call::default()
             },
         ),
+        Id::Trouble => {
+            let about = marked(state).filter(|key| state.facts().cellar.wine(*key).is_some());
+            lay_trouble(state, about, None)
+        }
         Id::Why => {
             if let Some(key) = marked(state) {
                 let asked = marked_reason(state);
@@ -325,6 +329,12 @@ fn from_jot(state: &State, call: &mut Call) {
     }
 }
 
+/// Lays the pane of faults on top, about a place or none.
+fn lay_trouble(state: &mut State, about: Option<Key>, fault: Option<&str>) -> Vec<Effect> {
+    state.layers.push(Box::new(Trouble::about(about, fault)));
+    vec![Effect::ReadGifts]
+}
+
 /// Opens a verb's form about something, or the screen that does it better.
 fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
     let better = match call.name.as_str() {
@@ -335,6 +345,10 @@ fn open_verb(state: &mut State, mut call: Call) -> Vec<Effect> {
     let better = Place::ALL.iter().find(|it| Some(it.title()) == better);
     if let Some(place) = better {
         return go(state, *place, &call);
+    }
+    if matches!(call.name.as_str(), "trouble mark" | "trouble over") {
+        let fault = call.values.iter().find(|it| it.0 == "fault");
+        return lay_trouble(state, call.about, fault.map(|it| it.1.as_str()));
     }
     let Some(verb) = verbs::find(&call.name) else {
         let unknown = format!("There is no way to `{}` from here.", call.name);

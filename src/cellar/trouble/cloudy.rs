@@ -28,7 +28,7 @@ pub(super) static PROTEIN: Fault = Fault {
         "cloudy when warm",
         "milky",
     ],
-    notice: "An even, thin, milky haze, often in a white or rosé, often after a warm day.",
+    notice: "An even, thin, milky haze, often in a white or pale wine, often after a warm day.",
     tell: &[
         SETTLES,
         "Heat test: a clear, filtered sample 2 hours at 80 °C in water, then cooled for some hours. Haze or flakes: protein.",

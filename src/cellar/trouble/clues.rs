@@ -354,7 +354,7 @@ fn kind(holding: &Holding) -> Option<Wine> {
 
 pub(super) fn is_white(holding: &Holding) -> Option<Leaning> {
     matches!(kind(holding)?, Wine::White | Wine::Rose)
-        .then(|| For("whites and rosés have the most protein".to_owned()))
+        .then(|| For("whites and pale wines have the most protein".to_owned()))
 }
 
 pub(super) fn is_fruit(holding: &Holding) -> Option<Leaning> {

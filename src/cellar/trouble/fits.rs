@@ -18,6 +18,11 @@ pub struct Fit {
 }
 
 impl Fit {
+    /// What the book says of one fault, without any words.
+    pub fn of_fault(fault: &'static Fault, holding: Option<&Holding>) -> Fit {
+        Fit::of(fault, "", holding)
+    }
+
     /// What the book says of it in one sentence; nothing where it says nothing.
     pub fn sentence(&self) -> Option<String> {
         let (yes, no) = (self.speaks_for.join("; "), self.speaks_against.join("; "));

@@ -62,7 +62,11 @@ impl Follows {
                 cellar.now.at(gift.last_ms).day_words()
             ));
         }
-        if self.gifts.is_empty() && !self.runs.is_empty() {
+        if lines.is_empty() {
+            lines.push(format!(
+                "By the book {batch} is nowhere else, and no bottle of it was given away."
+            ));
+        } else if self.gifts.is_empty() && !self.runs.is_empty() {
             lines.push(format!("None of {batch} was given away by the book."));
         }
         lines

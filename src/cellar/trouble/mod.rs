@@ -200,6 +200,22 @@ impl Fault {
         all.into_iter().filter(|it| !it.1.is_empty()).collect()
     }
 
+    /// What is to be known before anything else is read; nothing where the wine may be drunk.
+    pub fn warning(&self) -> Option<String> {
+        let safe = match self.safety {
+            Safety::Safe => return None,
+            Safety::NotYet => "Do not drink it yet.",
+            Safety::Unsafe => "Do not drink it.",
+        };
+        let shorts = self.hazards.iter().map(|it| it.short);
+        Some(
+            std::iter::once(safe)
+                .chain(shorts)
+                .collect::<Vec<_>>()
+                .join(" "),
+        )
+    }
+
     /// Its sources, and those of its cautions, each once.
     pub fn sources(&self) -> Vec<&'static str> {
         let mut all = self.sources.to_vec();

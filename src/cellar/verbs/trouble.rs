@@ -57,7 +57,8 @@ pub(super) static MARK: Verb = Verb {
         // A word by which the fault was found is what the person noticed.
         let own = form
             .get("words")
-            .or(Some(said).filter(|it| *it != fault.word));
+            .or(Some(said))
+            .filter(|it| *it != fault.word);
         let draft = draft(
             Kind::Trouble,
             place,

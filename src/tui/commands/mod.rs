@@ -60,6 +60,10 @@ pub enum Place {
     Help,
     /// Anything by name.
     Palette,
+    /// Something is wrong: typing what is noticed.
+    Trouble,
+    /// All of a fault.
+    TroubleText,
     /// What undoing would change.
     Undo,
 }
@@ -92,6 +96,8 @@ impl Place {
         Place::Form,
         Place::Help,
         Place::Palette,
+        Place::Trouble,
+        Place::TroubleText,
         Place::Undo,
     ];
 
@@ -123,6 +129,8 @@ impl Place {
             Place::Form => "Form",
             Place::Help => "Help",
             Place::Palette => "Anything",
+            Place::Trouble => "Trouble, finding",
+            Place::TroubleText => "Trouble",
             Place::Undo => "Undo",
         }
     }
@@ -131,7 +139,12 @@ impl Place {
     pub const fn takes_text(self) -> bool {
         matches!(
             self,
-            Place::Form | Place::Palette | Place::DosingLine | Place::BottlingText | Place::Finding
+            Place::Form
+                | Place::Palette
+                | Place::Trouble
+                | Place::DosingLine
+                | Place::BottlingText
+                | Place::Finding
         )
     }
 }
@@ -177,6 +190,12 @@ pub enum Id {
     Screen(Place),
     /// Anything by name.
     Palette,
+    /// Something is wrong.
+    Trouble,
+    /// Mark a wine as troubled.
+    Mark,
+    /// What was wrong is over.
+    Over,
     /// Undo.
     Undo,
     /// Help.

@@ -26,6 +26,7 @@ pub(super) const CALM: &[Place] = &[
     Place::Charts,
     Place::Entry,
     Place::Why,
+    Place::TroubleText,
     Place::Thresholds,
     Place::PutOff,
     Place::Help,
@@ -49,6 +50,7 @@ const EASY: &[Place] = &[
     Place::Charts,
     Place::Entry,
     Place::Why,
+    Place::TroubleText,
     Place::Thresholds,
     Place::PutOff,
     Place::Help,
@@ -74,18 +76,30 @@ const LAID_OVER: &[Place] = &[
     Place::Charts,
     Place::Entry,
     Place::Why,
+    Place::TroubleText,
     Place::Thresholds,
     Place::PutOff,
     Place::Help,
     Place::Palette,
+    Place::Trouble,
     Place::Undo,
     Place::Form,
 ];
+/// Where something may be found wrong with a wine.
+const WINES: &[Place] = &[
+    Place::Board,
+    Place::Book,
+    Place::Detail,
+    Place::Why,
+    Place::Bottles,
+];
+const TROUBLE_TEXT: &[Place] = &[Place::TroubleText];
 const FORM: &[Place] = &[Place::Form];
 /// Where text is typed.
 const TYPED: &[Place] = &[
     Place::Form,
     Place::Palette,
+    Place::Trouble,
     Place::DosingLine,
     Place::BottlingText,
     Place::Finding,
@@ -211,6 +225,12 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Done, &[Enter, Esc], FINDING, "done", "Stops typing; what was sought stays, and Esc once more forgets it.", Group::Here)),
     foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Stock, Place::Tasting, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),
+    foot(row(Id::Open, &[Enter], &[Place::Trouble], "read", "Shows how to know the marked fault, and what to do.", Group::Here)),
+    foot(row(Id::Mark, &[Char('m')], TROUBLE_TEXT, "mark it", "Marks the wine with this fault in the book, and shows its bottles and whom to tell.", Group::Write)),
+    foot(row(Id::Over, &[Char('o')], TROUBLE_TEXT, "over", "Writes down that it is over.", Group::Write)),
+    foot(row(Id::Open, &[Enter], TROUBLE_TEXT, "do it", "Opens the form of the marked answer, filled in.", Group::Here)),
+    foot(row(Id::Right, &[Right, Tab], TROUBLE_TEXT, "next answer", "Goes to the next answer.", Group::Here)),
+    row(Id::Left, &[Left, BackTab], TROUBLE_TEXT, "answer before", "Goes to the answer before.", Group::Here),
     foot(row(Id::Open, &[Enter], &[Place::Undo], "undo it", "Voids the entry shown.", Group::Here)),
     foot(row(Id::Write, &[Enter], FORM, "write", "Writes it to the book, or goes to the field that is missing.", Group::Here)),
     foot(row(Id::Next, &[Tab, Down], FORM, "next", "Goes to the next field.", Group::Here)),
@@ -239,6 +259,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Back, &[Esc], LAID_OVER, "back", "Steps back.", Group::Move)),
     row(Id::Back, &[Esc], &[Place::Board, Place::Book, Place::Dosing, Place::Reckoning], "board", "Goes back to the board.", Group::Move),
 
+    row(Id::Trouble, &[Char('!')], WINES, "trouble", "Says what may be wrong by what is seen, smelled or tasted, and what to do.", Group::Here),
     foot(quick("dose", &[Char('d')], "dose", "Works out a dose of sulfite.")),
     foot(quick("rack", &[Char('r')], "rack", "Racks off the sediment.")),
     foot(quick("measure", &[Char('m')], "measure", "Writes down what was measured.")),
@@ -267,8 +288,8 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Down, &[Down, Char('j')], CALM, "down", "Moves down.", Group::Move),
     row(Id::Left, &[Left, Char('h')], &[Place::Board, Place::Calendar, Place::Bottles], "left", "Moves left.", Group::Move),
     row(Id::Right, &[Right, Char('l')], &[Place::Board, Place::Calendar, Place::Bottles], "right", "Moves right.", Group::Move),
-    row(Id::Up, &[Up], &[Place::Palette], "up", "Moves up.", Group::Move),
-    row(Id::Down, &[Down], &[Place::Palette], "down", "Moves down.", Group::Move),
+    row(Id::Up, &[Up], &[Place::Palette, Place::Trouble], "up", "Moves up.", Group::Move),
+    row(Id::Down, &[Down], &[Place::Palette, Place::Trouble], "down", "Moves down.", Group::Move),
     row(Id::PageUp, &[PageUp], CALM, "page up", "Moves up a screenful.", Group::Move),
     row(Id::PageDown, &[PageDown], CALM, "page down", "Moves down a screenful.", Group::Move),
     row(Id::First, &[Home, Char('g')], CALM, "first", "Moves to the first.", Group::Move),
@@ -284,7 +305,7 @@ pub static COMMANDS: &[Command] = &[
     screen(Place::Tasting, &[Char('7')], "Shows what was tasted, wine by wine, and compares two."),
     screen(Place::Stock, &[Char('8')], "Shows the supplies: what is left, what the work ahead takes, what to buy."),
 
-    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Stock, Place::Tasting, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
+    foot(row(Id::Undo, &[Char('u')], &[Place::Board, Place::Bottles, Place::Stock, Place::Tasting, Place::Dosing, Place::Book, Place::Calendar, Place::Detail, Place::Entry, Place::Why, Place::TroubleText], "undo", "Undoes what was written last, after showing what changes.", Group::Always)),
     foot(row(Id::Help, &[Char('?'), F(1)], EASY, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Help, &[F(1)], TYPED, "help", "Shows every key that works here.", Group::Always)),
     foot(row(Id::Palette, &[Char(':')], EASY, "anything", "Finds any command, verb or calculator by name.", Group::Always)),

@@ -8,5 +8,6 @@ pub mod help;
 pub mod palette;
 pub mod put_off;
 pub mod thresholds;
+pub mod trouble;
 pub mod undo;
 pub mod why;

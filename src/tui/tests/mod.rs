@@ -21,6 +21,7 @@ use super::state::State;
 use super::theme::Theme;
 use super::update::update;
 use super::view;
+use crate::cellar::entry::Kind;
 
 const COLOR: Theme = Theme {
     color: true,
@@ -75,6 +76,11 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                 let mut entries = cellar::entries();
                 entries.retain(|it| (from_ms..=until_ms).contains(&it.entry.draft.when.utc_ms));
                 Reply::Days { from_ms, entries }
+            }
+            Effect::ReadGifts => {
+                let mut entries = cellar::entries();
+                entries.retain(|it| matches!(it.entry.draft.kind, Kind::Give | Kind::Back));
+                Reply::Gifts(entries)
             }
             Effect::LookBack { then, .. } => {
                 let mut past = state.facts().cellar.clone();
@@ -212,6 +218,8 @@ fn states() -> Vec<(&'static str, State)> {
         ("why", of("w")),
         ("help", of("?")),
         ("palette", of(": r a")),
+        ("trouble, sought", of("! h a z e")),
+        ("trouble, told to its end", of("! f i z z Enter G Right")),
         ("undo", of("u")),
         ("form", form),
         ("calendar", of("4")),
@@ -329,10 +337,27 @@ fn every_screen_says_how_to_get_help() {
             has_help
                 && (drawn.contains("help")
                     || state.place() == Place::Form
-                    || state.place() == Place::Palette),
+                    || state.place() == Place::Palette
+                    || state.place() == Place::Trouble),
             "{name}\n{drawn}"
         );
     }
+}
+
+#[test]
+fn what_is_wrong_in_pictures() {
+    let list = after(cellar::facts(), &keys("! h a z e"));
+    let told = after(cellar::facts(), &keys("! e g g Enter"));
+    let mut marked = cellar::facts();
+    let wine = marked.cellar.states.get_mut(&cellar::DEMIJOHN).unwrap();
+    if let crate::cellar::state::State::Wine(wine) = std::sync::Arc::make_mut(wine) {
+        wine.troubles.insert("mould".to_owned(), cellar::NOW.utc_ms);
+    }
+    let marked = after(Facts::of(marked.cellar, marked.policy), &keys("j ! Enter"));
+    check_picture("trouble", &list, COLOR, (80, 24));
+    check_picture("trouble-told", &told, COLOR, (120, 40));
+    check_picture("trouble-told", &told, COLOR, (60, 16));
+    check_picture("trouble-marked-mono", &marked, MONO, (60, 16));
 }
 
 #[test]

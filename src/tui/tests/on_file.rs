@@ -313,6 +313,64 @@ fn a_reason_dismissed_asks_why_and_is_taken_back_from_the_list() {
 }
 
 #[test]
+fn what_is_wrong_is_found_marked_lifted_and_undone_by_keys() {
+    let mut program = with_riesling();
+    program.press("!");
+    program.shows("What is wrong with Carboy A");
+    program.type_in("smells of eggs");
+    program.shows("rotten egg");
+    program.press("Enter");
+    program.shows("Never copper by guess");
+    program.press("m");
+    program.shows("! Marked on 25 Nov 2026");
+    program.shows("By the book Riesling is nowhere else");
+    assert_eq!(program.kinds()[0], Kind::Trouble);
+    // A second press is no second mark.
+    program.press("m");
+    program.shows("is marked with rotten egg since");
+    // The reason on the board leads back to the text, and not straight to its end.
+    program.press("Esc Esc");
+    program.shows("marked with rotten egg");
+    program.press("Enter");
+    program.shows("! Marked on 25 Nov 2026");
+    program.press("Right Left Enter");
+    assert_eq!(program.state.place(), Place::Form);
+    program.press("Esc o");
+    assert_eq!(program.kinds()[0], Kind::TroubleOver);
+    program.press("u Enter");
+    assert_eq!(program.kinds()[0], Kind::Trouble);
+    program.shows("! Marked on 25 Nov 2026");
+    program.press("u Enter");
+    assert!(!program.kinds().contains(&Kind::Trouble));
+}
+
+#[test]
+fn from_bottles_their_friends_are_named() {
+    let mut program = Program::after(&[
+        (
+            "here",
+            &[("name", "Plum"), ("bottles", "12"), ("at", "2026-09-01")],
+        ),
+        (
+            "give",
+            &[
+                ("run", "Plum"),
+                ("count", "2"),
+                ("to", "Ines"),
+                ("at", "2026-10-01"),
+            ],
+        ),
+    ]);
+    program.press("6 !");
+    program.shows("What is wrong with Plum");
+    program.type_in("fizz");
+    program.press("Enter m");
+    program.shows("Tell Ines: 2 bottles of Plum given");
+    program.shows("10 bottles (here)");
+    program.shows("pour bottles back into a vessel");
+}
+
+#[test]
 fn an_empty_cellar_says_how_to_begin() {
     let mut program = Program::after(&[]);
     program.shows("Nothing is written down yet.");

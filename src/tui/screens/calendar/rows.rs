@@ -7,6 +7,7 @@ use ratatui::text::{Line, Span};
 use crate::cellar::ahead::Item;
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::CELLAR;
+use crate::tui::glance;
 use crate::tui::message::{Facts, Told};
 use crate::tui::theme::{self, MARK, Theme};
 use crate::tui::widgets::text;
@@ -64,7 +65,7 @@ fn when(item: &Item, facts: &Facts) -> String {
 }
 
 fn verb(reason: &Reason) -> String {
-    reason.suggestion.verb.replace('-', " ")
+    glance::next(reason).1
 }
 
 /// `▌√ 14:02  Racked 22.4 L from Bucket to Carboy A.`
