@@ -6,6 +6,7 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Kind;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::cellar::trouble::{self, Fault, Fit, Follows, Section, fits, follow};
 use crate::exchange::json;
@@ -204,7 +205,7 @@ fn add_follows(follows: &Follows, place: Key, cellar: &Snapshot, page: &mut Page
 
 fn of_place(place: &Thing, cellar: &Snapshot, page: &mut Page) {
     let wine = cellar.wine(place.key);
-    let batch = wine.and_then(|it| it.main_batch());
+    let batch = wine.and_then(Wine::main_batch);
     let holds = match (wine, batch) {
         (None, _) => "empty by the book".to_owned(),
         (Some(_), Some(batch)) => cellar.name(batch).to_owned(),

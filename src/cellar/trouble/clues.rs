@@ -6,7 +6,7 @@ use crate::cellar::attention::words::{count, span};
 use crate::cellar::attention::{Answer, Holding, Stage};
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::{Wine, field};
+use crate::cellar::thing::{Thing, Wine, field};
 
 /// What one look into the book says of a fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -313,13 +313,15 @@ pub(super) fn hazy(holding: &Holding) -> Option<Leaning> {
 }
 
 pub(super) fn never_fined(holding: &Holding) -> Option<Leaning> {
-    Some(match holding.wine.when(Deed::Fined) {
-        Some(at) => Against(format!(
-            "it was fined on {}",
-            holding.now.at(at).day_words()
-        )),
-        None => For("no fining is written down".to_owned()),
-    })
+    // Of a wine that was here before the book nobody knows.
+    let is_known = holding.wine.when(Deed::BeforeBook).is_none();
+    match holding.wine.when(Deed::Fined) {
+        Some(at) => {
+            let day = holding.now.at(at).day_words();
+            Some(Against(format!("it was fined on {day}")))
+        }
+        None => is_known.then(|| For("no fining is written down".to_owned())),
+    }
 }
 
 pub(super) fn not_degassed(holding: &Holding) -> Option<Leaning> {
@@ -349,7 +351,7 @@ pub(super) fn may_burst(holding: &Holding) -> Option<Leaning> {
 }
 
 fn kind(holding: &Holding) -> Option<Wine> {
-    holding.batch.map(|it| it.wine())
+    holding.batch.map(Thing::wine)
 }
 
 pub(super) fn is_white(holding: &Holding) -> Option<Leaning> {

@@ -88,7 +88,7 @@ pub const WORDS: [&str; COUNT] = {
 /// The fault that words mean best; nothing where they say nothing of any.
 pub fn meant(said: &str) -> Option<&'static Fault> {
     let best = fits(said, None).into_iter().next();
-    best.filter(|it| it.is_said()).map(|it| it.fault)
+    best.filter(Fit::is_said).map(|it| it.fault)
 }
 
 /// The fault of that word, as stored.
