@@ -75,12 +75,13 @@ fn stock(session: &Session) -> Result<Said, Failure> {
     if session.json {
         let mut document = json::heading(cellar);
         let glance = glance.map(|it| json::sulfite_glance(&it));
-        document.put("sulfite", value!(glance)).put(
-            "supplies",
-            all.iter()
-                .map(|it| json::supply_of(it, cellar))
-                .collect::<Vec<Value>>(),
-        );
+        let lots = all.iter().flat_map(|it| &it.lots);
+        let lots: Vec<Value> = lots.map(|it| json::lot_of(it, cellar)).collect();
+        let together = all.iter().map(|it| json::supply_of(it, cellar));
+        document
+            .put("sulfite", value!(glance))
+            .put("supplies", lots)
+            .put("substances", together.collect::<Vec<Value>>());
         return Ok(Said::json(&document.value()));
     }
     let mut page = Page::default();

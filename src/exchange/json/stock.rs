@@ -6,7 +6,7 @@ use super::{Object, reference, supply as lot_object, time};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::supplies::{Lot, Need, SulfiteGlance, Supply};
 
-/// All lots of a substance together, and each.
+/// All lots of a substance together.
 pub fn supply_of(supply: &Supply, cellar: &Snapshot) -> Value {
     let out = supply.runs_out();
     let day =
@@ -30,19 +30,12 @@ pub fn supply_of(supply: &Supply, cellar: &Snapshot) -> Value {
                 .iter()
                 .map(|it| need(it, cellar))
                 .collect::<Vec<Value>>(),
-        )
-        .put(
-            "lots",
-            supply
-                .lots
-                .iter()
-                .map(|it| lot(it, cellar))
-                .collect::<Vec<Value>>(),
         );
     object.value()
 }
 
-fn lot(lot: &Lot, cellar: &Snapshot) -> Value {
+/// A lot with how strong it still is.
+pub fn lot_of(lot: &Lot, cellar: &Snapshot) -> Value {
     let mut object = lot_object(lot.thing, cellar);
     let strength = |at: usize| json!(lot.strength.map(|it| it[at]));
     object

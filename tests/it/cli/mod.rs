@@ -13,9 +13,10 @@ mod lasting;
 mod needs;
 mod refusals;
 mod showing;
+mod stock;
 mod sulfite;
-mod trouble;
 mod tastings;
+mod trouble;
 mod what_if;
 mod writing;
 
