@@ -3,10 +3,13 @@
 use super::losses::sample_too;
 use super::read::{full_vessel, number, place, reading, warmth, word};
 use super::things::done;
-use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Due, Job, Kind, Property, Tasting};
+use super::{Field, Form, Group, Refusal, Takes, Verb, ask, find, flag};
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{Amount, Draft, Due, Job, Kind, Property, Tasting};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::tasting::{self, Marks, sheets};
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Account, Key, Sort};
 
 const SAMPLE: Field = flag(
     "sample",
@@ -106,7 +109,12 @@ pub(super) static TASTE: Verb = Verb {
             "What it asks for, as a job for today; nothing to keep it as it is.",
             Takes::Text,
         ),
-        SAMPLE,
+        flag(
+            "sample",
+            "Sample",
+            "How much was drawn: 30 mL from a vessel if left out, or `none`.",
+            Takes::Volume,
+        ),
     ],
     draft: |form, cellar| {
         let place = place(form, "place", cellar)?;
@@ -128,25 +136,57 @@ pub(super) static TASTE: Verb = Verb {
             ));
         }
         let mut draft = Draft::new(Kind::Taste, cellar.now);
-        sample_too(&mut draft, place.key, form, cellar)?;
+        let drawn = drawn(&mut draft, place.key, form, cellar)?;
         draft.tastings.push(Tasting {
             place: place.key,
             words,
             score,
             sheet: marks.map_or_else(String::new, |it| it.to_string()),
         });
-        draft.jobs.extend(form.get("act").map(|title| Job {
-            key: Key(0),
-            subject: place.key,
-            title: title.to_owned(),
-            due: Due::On(cellar.now.utc_ms),
-            verb: String::new(),
+        draft.jobs.extend(form.get("act").map(|title| {
+            Job {
+                key: Key(0),
+                subject: place.key,
+                title: title.to_owned(),
+                due: Due::On(cellar.now.utc_ms),
+                verb: title
+                    .split_whitespace()
+                    .next()
+                    .and_then(find)
+                    .map_or("", |it| it.name)
+                    .to_owned(),
+            }
         }));
-        let mut prepared = done(draft, format!("Taste {}.", place.name()))?;
+        let mut prepared = done(draft, format!("Taste {}{drawn}.", place.name()))?;
         prepared.asks.extend(fault(&prepared.draft, place.name()));
         Ok(prepared)
     },
 };
+
+/// Drawn to taste a wine where nobody says how much, mL: a mouthful for each of two (common practice).
+const SAMPLE_ML: i64 = 30;
+
+/// Draws what was tasted, and says so where nobody said how much. What is tasted of a run comes from a
+/// bottle that was opened, and nothing is drawn for it.
+fn drawn(draft: &mut Draft, place: Key, form: &Form, cellar: &Snapshot) -> Result<String, Refusal> {
+    match form.get("sample") {
+        Some("none" | "no" | "0") => return Ok(String::new()),
+        Some(_) => {
+            sample_too(draft, place, form, cellar)?;
+            return Ok(String::new());
+        }
+        None => {}
+    }
+    let sample = Volume::millilitres(SAMPLE_ML);
+    let thing = cellar.thing(place);
+    let is_vessel = thing.is_some_and(|it| it.sort == Sort::Vessel);
+    let has_so_much = |it: &Wine| it.unmeasured.is_some() || it.volume >= sample;
+    if !is_vessel || !cellar.wine(place).is_some_and(has_so_much) {
+        return Ok(String::new());
+    }
+    draft.pour(place, Account::Samples.key(), Amount::Exactly(sample));
+    Ok(format!(", drawing {SAMPLE_ML} mL"))
+}
 
 /// The sheet that was filled in, if one was named.
 fn marks(form: &Form) -> Result<Option<Marks>, Refusal> {

@@ -101,3 +101,26 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
     assert!(cellar.done(&["tastings"]).contains("a word of its own"));
     assert!(cellar.done(&["check"]).contains("agree"));
 }
+
+#[test]
+fn a_taste_from_a_vessel_is_drawn_from_it_and_one_of_a_bottle_is_not() {
+    let cellar = Cellar::demo();
+    let volume = || {
+        let board = cellar.json(&["board"]);
+        let vessels = board["vessels"].as_array().unwrap();
+        let it = vessels.iter().find(|it| it["name"] == "Carboy B").unwrap();
+        it["holds"]["volume_ul"].as_i64().unwrap()
+    };
+    let check = |arguments: &[&str], drawn: i64| {
+        let before = volume();
+        cellar.done(&[&["taste"], arguments].concat());
+        assert_eq!(before - volume(), drawn, "{arguments:?}");
+    };
+    check(&["Carboy B", "--words", "pear"], 30_000);
+    check(
+        &["Carboy B", "--words", "pear", "--sample", "50 mL"],
+        50_000,
+    );
+    check(&["Carboy B", "--words", "pear", "--sample", "none"], 0);
+    check(&["Plum 25", "--words", "plum"], 0);
+}
