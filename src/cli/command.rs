@@ -116,7 +116,7 @@ fn of_second(field: &'static Field) -> Arg {
         .value_name(placeholder(field))
         .help(format!("The same as --{}.", field.key));
     match field.takes {
-        Takes::Text => arg.num_args(1..),
+        Takes::Text | Takes::Words => arg.num_args(1..),
         _ => arg.num_args(1),
     }
 }
@@ -137,7 +137,7 @@ fn of_field(field: &Field, is_last_positional: bool) -> Arg {
         Takes::Hidden => arg.hide(true),
         Takes::Choice(words) => arg.value_parser(OneOf(words)),
         // A jot is typed in a hurry, without quotes.
-        Takes::Text if is_last_positional => arg.num_args(1..),
+        Takes::Text | Takes::Words if is_last_positional => arg.num_args(1..),
         _ => arg,
     };
     let arg = if field.need == Need::Many {

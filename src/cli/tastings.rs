@@ -92,7 +92,7 @@ fn tastings(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         if at > 0 {
             page.line("");
         }
-        page.line(cellar.name(*wine).to_owned());
+        page.line(cellar.name(*wine));
         page.rows(&tasted.iter().map(|it| row(it, cellar)).collect::<Vec<_>>());
     }
     Ok(page.into())

@@ -233,7 +233,7 @@ fn part_full(fills: &mut Vec<Fill>, remains: &mut Volume) {
     else {
         return;
     };
-    *remains = *remains - Volume::millilitres(rest_ml);
+    *remains -= Volume::millilitres(rest_ml);
     fills.push(Fill {
         size_ml: rest_ml,
         bottles: 1,

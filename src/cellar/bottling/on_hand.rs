@@ -106,11 +106,7 @@ pub fn left_count(lot: Key, cellar: &Snapshot) -> Option<i64> {
 
 /// Lots of empties of that kind whose mouth takes the closure or was never said, in the order in which
 /// they are drawn: the cleanest first, those without labels before those with, then the first bought.
-pub fn drawn<'a>(
-    package: Package,
-    closure: Option<Closure>,
-    cellar: &'a Snapshot,
-) -> Vec<&'a Thing> {
+pub fn drawn(package: Package, closure: Option<Closure>, cellar: &Snapshot) -> Vec<&Thing> {
     let takes = |lot: &&Thing| {
         let finish = Finish::of(lot);
         finish.is_none_or(|it| closure.is_some_and(|closure| it.takes(closure)))
@@ -124,12 +120,12 @@ pub fn drawn<'a>(
 }
 
 /// Those of them that so much goes into: a bottle of that size, or the smallest jug, bag or keg that holds it.
-pub fn drawn_for<'a>(
+pub fn drawn_for(
     package: Package,
     size_ml: i64,
     closure: Option<Closure>,
-    cellar: &'a Snapshot,
-) -> Vec<&'a Thing> {
+    cellar: &Snapshot,
+) -> Vec<&Thing> {
     let mut of_size = drawn(package, closure, cellar);
     if package.may_be_part_full() {
         of_size.retain(|it| it.int(field::SIZE) >= Some(size_ml));

@@ -16,6 +16,10 @@ words! {
     }
 }
 
+#[allow(
+    clippy::derivable_impls,
+    reason = "the list of words makes the enum, and most such enums have no default"
+)]
 impl Default for Package {
     fn default() -> Package {
         Package::Bottle

@@ -121,7 +121,7 @@ mod tests {
         assert!(width(3) > width(6) && width(6) > width(20));
     }
 
-    /// A general generator of even numbers between 0 and 1 (Steele, Lea and Flood, SplitMix, 2014).
+    /// A general generator of even numbers between 0 and 1 (Steele, Lea and Flood, `SplitMix`, 2014).
     struct Even(u64);
 
     impl Even {
@@ -155,11 +155,11 @@ mod tests {
         }
         let pace = Pace::of(&taken(&uses), NOW.plus_days(-365).utc_ms, NOW)?;
         let [low, _, high] = pace.days_to(left);
-        let (mut day, mut used) = (0.0, 0.0);
-        while used < left {
+        let (mut day, mut gone) = (0.0, 0.0);
+        while gone < left {
             let (gap, amount) = even.use_at(per_year);
             day += gap;
-            used += amount;
+            gone += amount;
         }
         Some((low..=high).contains(&day))
     }

@@ -87,7 +87,7 @@ pub fn letter(sheet: &str) -> Option<&str> {
     sheet.strip_prefix(BLIND)
 }
 
-/// A number that no one foresees from the one before (Steele, Lea and Flood, SplitMix, 2014).
+/// A number that no one foresees from the one before (Steele, Lea and Flood, `SplitMix`, 2014).
 fn next(state: &mut u64) -> u64 {
     *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let mut it = *state;

@@ -125,10 +125,12 @@ impl Beside {
             if is == then || then.is_empty() || name == ROWS[0] {
                 continue;
             }
-            parts.push(match is.is_empty() {
-                true => format!("{name} {then}{blank}{unit}"),
-                false => format!("{name} {then}{blank}{unit} instead of {is}"),
-            });
+            let before = if is.is_empty() {
+                String::new()
+            } else {
+                format!(" instead of {is}")
+            };
+            parts.push(format!("{name} {then}{blank}{unit}{before}"));
         }
         let kinds = |reasons: Vec<&Reason>| {
             let kinds: Vec<&str> = reasons.iter().map(|it| it.kind.label()).collect();

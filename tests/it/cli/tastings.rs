@@ -21,15 +21,15 @@ fn tasted() -> Cellar {
 fn the_points_of_a_sheet_are_summed_and_kept() {
     let list = tasted().json(&["tastings", "Solaris 25"]);
     let all = list["wines"][0]["tastings"].as_array().unwrap();
-    let last = all.last().unwrap();
-    assert_eq!(last["score"], 91.0);
-    assert_eq!(last["marks"]["most"], 100.0);
-    let items = last["marks"]["items"].as_array().unwrap();
+    let newest = all.last().unwrap();
+    assert_eq!(newest["score"], 91.0);
+    assert_eq!(newest["marks"]["most"], 100.0);
+    let items = newest["marks"]["items"].as_array().unwrap();
     let sum: f64 = items.iter().map(|it| it["points"].as_f64().unwrap()).sum();
     assert_eq!((items.len(), sum), (10, 91.0));
     // Oldest first, each beside what was measured by then.
     assert_eq!(all[0]["free_so2_mg_l"], 20.0);
-    assert_eq!(last["free_so2_mg_l"], 25.0);
+    assert_eq!(newest["free_so2_mg_l"], 25.0);
 }
 
 #[test]

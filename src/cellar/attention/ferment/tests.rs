@@ -91,7 +91,7 @@ fn a_band_names_a_month_once_where_it_can() {
     let check = |from: i64, to: i64, expected: &str| {
         let dry = DryDay {
             low: NOW.plus_days(from),
-            mid: NOW.plus_days((from + to) / 2),
+            mid: NOW.plus_days(i64::midpoint(from, to)),
             high: NOW.plus_days(to),
         };
         assert_eq!(dry.words(), expected);

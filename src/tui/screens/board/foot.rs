@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::entry::Posture;
+use crate::cellar::supplies::SulfiteGlance;
 use crate::cellar::telling;
 use crate::cellar::thing::field;
 use crate::tui::message::Facts;
@@ -29,7 +30,7 @@ pub(super) fn lines(facts: &Facts, theme: Theme, cells: usize, height: u16) -> V
     if !bottles.is_empty() {
         lines.push(said("Bottles", bottles.join(" · ")));
     }
-    let mut cellar: Vec<String> = facts.sulfite.iter().map(|it| it.words()).collect();
+    let mut cellar: Vec<String> = facts.sulfite.iter().map(SulfiteGlance::words).collect();
     cellar.push(round(facts));
     lines.push(said("Cellar ", cellar.join(" · ")));
     if height < 9 {

@@ -3,6 +3,7 @@
 
 use crate::cellar::attention::Rank;
 use crate::cellar::bottling::{Cleanness, Closure, Finish, Package};
+use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::supplies::to_buy::{ToBuy, to_buy};
 use crate::cellar::supplies::{self, Lot, Supply};
@@ -95,7 +96,7 @@ impl Row {
 /// A row a lot, the one to take from first. What is said of them all stands by that.
 fn rows(supply: &Supply, facts: &Facts) -> Vec<Row> {
     // The work ahead takes from the first lot what there is of it, then from the next.
-    let mut to_take = supply.planned().map_or(0, |it| it.amount());
+    let mut to_take = supply.planned().map_or(0, Dose::amount);
     let lots = supply.lots.iter().enumerate();
     let row = |(at, lot): (usize, &Lot)| {
         let cellar = &facts.cellar;
