@@ -59,6 +59,7 @@ words! {
         Vessel "vessel" "vessel change",
         Batch "batch" "batch change",
         Shelves "shelves" "rack change",
+        Corker "corker" "corker set",
         Bottles "bottles" "bottles described",
         Back "back" "came back",
         Settings "settings" "settings",

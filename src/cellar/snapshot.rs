@@ -219,8 +219,6 @@ pub struct Settings {
     pub tests_so2: bool,
     /// Usual temperature of the cellar, °C.
     pub temperature_c: Option<f64>,
-    /// How the corkers are set; empty where nobody said.
-    pub corker: String,
     /// The timer that was set.
     pub timer: Option<Timer>,
 }
@@ -244,7 +242,6 @@ impl Settings {
             hydrometer_c: real(field::HYDROMETER).unwrap_or(20.0),
             tests_so2: text(field::SO2_TEST) != "no",
             temperature_c: real(field::TEMPERATURE),
-            corker: text(field::CORKER).to_owned(),
             timer: cellar.and_then(Timer::of),
         }
     }

@@ -40,11 +40,13 @@ pub enum Sort {
     Plan,
     /// A rack, bins or a case that bottles lie in.
     Rack,
+    /// What drives corks into necks.
+    Corker,
 }
 
 impl Sort {
     /// Every sort.
-    pub const ALL: [Sort; 8] = [
+    pub const ALL: [Sort; 9] = [
         Sort::Account,
         Sort::Cellar,
         Sort::Vessel,
@@ -53,6 +55,7 @@ impl Sort {
         Sort::Run,
         Sort::Plan,
         Sort::Rack,
+        Sort::Corker,
     ];
 
     /// What people call it.
@@ -74,6 +77,7 @@ impl Sort {
             Sort::Run => "run",
             Sort::Plan => "plan",
             Sort::Rack => "rack",
+            Sort::Corker => "corker",
         }
     }
 
@@ -320,7 +324,17 @@ pub mod field {
     pub const TIMER_FOR: &str = "timer_for";
     /// Keys of the wines of a blind tasting, the one under A first; empty when none is under way.
     pub const FLIGHT: &str = "flight";
-    /// How the corkers are set, as the person said it.
+    /// How a corker is set for which cork and bottle, one a line.
+    pub const CORKER_SETTINGS: &str = "corker_settings";
+    /// The corker that a run is closed with, a key.
+    pub const RUN_CORKER: &str = "run_corker";
+    /// When two corks of a run were looked at before the rest, UTC ms.
+    pub const CORKS_SEEN: &str = "corks_seen_ms";
+    /// Length of the corks of a lot, mm.
+    pub const CORK_LENGTH: &str = "cork_length_mm";
+    /// Diameter of the corks of a lot, mm.
+    pub const CORK_DIAMETER: &str = "cork_diameter_mm";
+    /// How the corkers are set, as the person said it before each had a name of its own.
     pub const CORKER: &str = "corker";
     /// Begins the name of a threshold of the rules that was set for this cellar.
     pub const THRESHOLD: &str = "threshold:";

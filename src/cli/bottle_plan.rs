@@ -65,6 +65,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         package,
         closure,
         pace_ms: pace(&opened)?,
+        ..Wish::default()
     };
     let Some(plan) = Plan::of(vessel, &wish, cellar) else {
         return Err(Failure::book(format!(

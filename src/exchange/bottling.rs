@@ -141,8 +141,13 @@ fn closures(plan: &Plan<'_>) -> String {
         "{} {}s ({}), spare ones among them; as many capsules and labels.",
         plan.closures,
         Closure::said(plan.closure.supply().unwrap_or_default()),
-        plan.closures_there
-            .map_or_else(|| "none in the book".to_owned(), |it| format!("{it} there"))
+        [
+            plan.closures_there
+                .map_or_else(|| "none in the book".to_owned(), |it| format!("{it} there")),
+            plan.corks.clone(),
+        ]
+        .join(", ")
+        .trim_end_matches(", ")
     )
 }
 

@@ -18,12 +18,16 @@ const STEPS: &[(&str, &str)] = &[
     ("1-book", include_str!("../../migrations/1-book/up.sql")),
     ("2-racks", include_str!("../../migrations/2-racks/up.sql")),
     (
-        "4-trouble",
-        include_str!("../../migrations/4-trouble/up.sql"),
+        "3-trouble",
+        include_str!("../../migrations/3-trouble/up.sql"),
     ),
     (
-        "7-findings",
-        include_str!("../../migrations/7-findings/up.sql"),
+        "4-corkers",
+        include_str!("../../migrations/4-corkers/up.sql"),
+    ),
+    (
+        "5-findings",
+        include_str!("../../migrations/5-findings/up.sql"),
     ),
 ];
 

@@ -7,11 +7,7 @@ use super::Closure;
 pub(super) fn closing(closure: Closure, corker: &str) -> String {
     match closure {
         Closure::Cork | Closure::TechnicalCork | Closure::SyntheticCork => {
-            let set = match corker {
-                "" => "set the corker".to_owned(),
-                corker => format!("set the corker ({corker})"),
-            };
-            format!("Corks dry, or rinsed briefly, never boiled; {set}, and look at two before the rest.")
+            format!("Corks dry, or rinsed briefly, never boiled; set {corker}, and look at two before the rest.")
         }
         Closure::Crown26 | Closure::Crown29 => format!(
             "{}s only on necks of that size, with the crowner's bell for it; a crown that can be turned by hand does not seal.",

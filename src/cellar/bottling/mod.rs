@@ -4,6 +4,7 @@
 mod chores;
 mod closing;
 mod closure;
+mod corks;
 mod fit;
 mod needs;
 mod on_hand;
@@ -17,11 +18,13 @@ use leesline_calc::quantity::Units;
 use leesline_calc::registry;
 
 use super::amount::Volume;
+use super::corkers::set_words;
 use super::snapshot::Snapshot;
 use super::thing::{Key, Thing, field};
 
 pub use chores::Chore;
 pub use closure::{Closure, Finish};
+pub use corks::{Corks, closure_lots};
 pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms};
 pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
@@ -41,6 +44,8 @@ pub struct Wish {
     pub package: Package,
     /// What closes them; the usual one of the package if not said.
     pub closure: Option<Closure>,
+    /// The corker that is used, where it is said.
+    pub corker: Option<Key>,
     /// From one bottle to the next in earlier sessions, ms.
     pub pace_ms: Option<i64>,
 }
@@ -53,9 +58,17 @@ impl Wish {
             sizes: size.into_iter().collect(),
             package: Package::of(run),
             closure: Closure::of(run),
+            corker: run.int(field::RUN_CORKER).map(Key),
             ..Wish::default()
         }
     }
+}
+
+/// How to set the corker of a run that is filled into bottles of that size, in words: `Bench to 3`.
+pub fn corker_words(run: &Thing, size_ml: i64, cellar: &Snapshot) -> String {
+    let corks = Closure::of(run).and_then(|it| corks::first(it, cellar));
+    let used = run.int(field::RUN_CORKER).map(Key);
+    set_words(used, corks.map(|it| it.length_mm), Some(size_ml), cellar)
 }
 
 /// What a bottling will take.
@@ -79,6 +92,8 @@ pub struct Plan<'a> {
     pub closure: Closure,
     /// What to mind of it.
     pub closing: String,
+    /// The corks to be used first: their size, and when the packet was opened; empty where nobody said.
+    pub corks: String,
     /// What speaks against that closure on the bottles there are.
     pub misfits: Vec<Misfit>,
     /// Closures to have at hand, with spare ones; none where the package brings its own.
@@ -162,6 +177,9 @@ impl<'a> Plan<'a> {
             .filter(|it| it.bottles > 0)
             .map(|it| it.size_ml)
             .collect();
+        let corks = corks::first(closure, cellar);
+        let length = corks.map(|it| it.length_mm);
+        let corker = set_words(wish.corker, length, used.first().copied(), cellar);
         let mut plan = Plan {
             vessel,
             wine: wine.volume,
@@ -171,7 +189,8 @@ impl<'a> Plan<'a> {
             remains,
             package,
             closure,
-            closing: closing::closing(closure, &cellar.settings().corker),
+            closing: closing::closing(closure, &corker),
+            corks: corks.map_or(String::new(), |it| it.words(cellar)),
             misfits: used
                 .iter()
                 .filter_map(|it| fits(package, *it, closure, cellar))

@@ -193,6 +193,9 @@ impl Telling<'_> {
         if finished && self.draft.run_begun().is_none() {
             return self.finished(&run);
         }
+        if self.changes().any(|it| it.0 == field::CORKS_SEEN) {
+            return format!("Looked at two corks of {run}: they sit well");
+        }
         let begun = self.changes().find_map(|(field, value)| match value {
             Some(Value::Text(word)) if field == field::CHORE => Chore::from_word(word),
             _ => None,

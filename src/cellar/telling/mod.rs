@@ -138,6 +138,7 @@ impl<'a> Telling<'a> {
             Kind::Back => self.came_back(),
             Kind::Bottles => self.described(),
             Kind::Shelves => self.shelves(),
+            Kind::Corker => self.corker(),
             Kind::Buy if self.is_of_empties() => self.took_in_empties(),
             Kind::Buy => format!("Bought {}", self.supplies()),
             Kind::StockTake => match self.washed_to() {

@@ -2,6 +2,7 @@
 
 use super::{Telling, litres};
 use crate::cellar::amount::Volume;
+use crate::cellar::corkers;
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Sort, Value, field};
 
@@ -56,6 +57,20 @@ impl Telling<'_> {
             (true, more) if more.is_empty() => format!("Began {batch}"),
             (true, more) => format!("Began {batch}, {more}"),
             (false, more) => format!("Changed {batch}: {more}"),
+        }
+    }
+
+    pub(super) fn corker(&self) -> String {
+        let corker = self.subject();
+        let last = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(lines)) if field == field::CORKER_SETTINGS => {
+                corkers::settings(lines).pop()
+            }
+            _ => None,
+        });
+        match last {
+            Some(last) => format!("Set {corker} to {}", last.words()),
+            None => format!("Retired {corker}"),
         }
     }
 

@@ -4,6 +4,7 @@
 
 use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
+use crate::cellar::corkers::{self, Setting};
 use crate::cellar::entry::{
     Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Silence, Spot, SupplyChange,
 };
@@ -75,6 +76,7 @@ fn verb_of(draft: &Draft) -> Option<&'static Verb> {
         Kind::Trouble => find("trouble mark"),
         Kind::Bottle if draft.run_begun().is_some() => find("bottle start"),
         Kind::Bottle if sets(field::FINISHED) => find("bottle finish"),
+        Kind::Bottle if sets(field::CORKS_SEEN) => find("bottle corks"),
         Kind::Bottle => find("bottle ready"),
         Kind::Buy if empties() => find("empties add"),
         Kind::StockTake if empties() => find("empties wash"),
@@ -314,6 +316,23 @@ impl Told<'_> {
                 .map(|it| telling::found(it.property, &it.found))),
             (Kind::Trouble, "words") => one(draft.readings.first().map(|it| it.typed.clone())),
             (Kind::Done, "job") => vec![draft.note.clone()],
+            (Kind::Corker, "setting") => one(self.setting().map(|it| it.at)),
+            (Kind::Corker, "cork") => one(self
+                .setting()
+                .and_then(|it| it.cork_mm)
+                .map(|it| it.to_string())),
+            (Kind::Corker, "size") => one(self
+                .setting()
+                .and_then(|it| it.bottle_ml)
+                .map(|it| it.to_string())),
+            (Kind::Corker, "retire") => one(self.change(field::CLOSED).map(|_| "yes".to_owned())),
+            (Kind::Buy, "size") => one(self.cork_size()),
+            (Kind::Bottle, "corker") => one(self.change(field::RUN_CORKER).and_then(|it| match it
+                .value
+            {
+                Some(Value::Int(key)) => Some(self.name(Key(key))),
+                _ => None,
+            })),
             _ => one(self.subject(asked)),
         }
     }
@@ -351,6 +370,23 @@ impl Told<'_> {
             _ => false,
         };
         (fits && asked.need == Need::Required).then(|| thing.name().to_owned())
+    }
+
+    /// The setting of a corker that the entry wrote down: the last of its lines.
+    fn setting(&self) -> Option<Setting> {
+        match &self.change(field::CORKER_SETTINGS)?.value {
+            Some(Value::Text(lines)) => corkers::settings(lines).pop(),
+            _ => None,
+        }
+    }
+
+    /// `38x24`, of corks that were bought.
+    fn cork_size(&self) -> Option<String> {
+        let length = self.changed(self.change(field::CORK_LENGTH)?).concat();
+        let diameter = self
+            .change(field::CORK_DIAMETER)
+            .map(|it| self.changed(it).concat());
+        Some(diameter.map_or(length.clone(), |it| format!("{length}x{it}")))
     }
 
     /// Vessels filled, each with what was asked for.

@@ -5,7 +5,7 @@ use leesline_calc::gas::bottle_kpa;
 use super::empties::{sanitise, use_up};
 use super::packages::Filled;
 use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
-use super::read::{count, full_vessel, thing, word};
+use super::read::{count, full_vessel, thing, thing_if_given, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
@@ -55,6 +55,12 @@ pub(super) static START: Verb = Verb {
             "Closure",
             "What closes them; cork for bottles if left out.",
             Takes::Choice(Closure::WORDS),
+        ),
+        flag(
+            "corker",
+            "Corker",
+            "Which corker, if there are several.",
+            Takes::Thing(Sort::Corker),
         ),
         flag(
             "mark",
@@ -126,6 +132,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     draft.subject = Some(vessel.key);
     draft.set(run, field::VESSEL, Value::Int(vessel.key.0));
     into.set(&mut draft, run);
+    if let Some(corker) = thing_if_given(form, "corker", Sort::Corker, cellar)? {
+        draft.set(run, field::RUN_CORKER, Value::Int(corker.key.0));
+    }
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark);
     }
@@ -226,6 +235,42 @@ pub(super) static NEXT: Verb = Verb {
             draft,
             format!("{} is done for {}.", chore.label(), run.name()),
         )
+    },
+};
+
+pub(super) static CORKS: Verb = Verb {
+    name: "bottle corks",
+    sentence: "Say that two corks were looked at and sit well, before the rest are driven in.",
+    group: Group::Bottles,
+    fields: &[
+        RUN,
+        flag(
+            "corker",
+            "Corker",
+            "Which corker, if there are several.",
+            Takes::Thing(Sort::Corker),
+        ),
+    ],
+    draft: |form, cellar| {
+        let run = thing(form, "run", Sort::Run, cellar)?;
+        let closure = Closure::of(run);
+        if !closure.is_none_or(Closure::is_driven) {
+            return Err(Refusal::book(
+                Some("run"),
+                format!(
+                    "{} has no corks; it is closed by {}.",
+                    run.name(),
+                    Closure::said(run.text(field::CLOSURE))
+                ),
+            ));
+        }
+        let mut draft = Draft::new(Kind::Bottle, cellar.now);
+        draft.subject = Some(run.key);
+        draft.set(run.key, field::CORKS_SEEN, Value::Int(cellar.now.utc_ms));
+        if let Some(corker) = thing_if_given(form, "corker", Sort::Corker, cellar)? {
+            draft.set(run.key, field::RUN_CORKER, Value::Int(corker.key.0));
+        }
+        done(draft, format!("Two corks of {} sit well.", run.name()))
     },
 };
 
@@ -474,7 +519,7 @@ pub(super) static FINISH: Verb = Verb {
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
             let rest = (left - lees.unwrap_or_default()).max(Volume::ZERO);
-            let to = match super::read::thing_if_given(form, "into", Sort::Vessel, cellar)? {
+            let to = match thing_if_given(form, "into", Sort::Vessel, cellar)? {
                 Some(target) => {
                     has_room("into", target, cellar)?;
                     asks = over_mark(target, rest, cellar);

@@ -9,7 +9,9 @@ use super::read::{count, number, thing, word};
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{Cleanness, Closure, Finish, Package, drawn_for, left_count, lots};
+use crate::cellar::bottling::{
+    Cleanness, Closure, Finish, Package, closure_lots, drawn_for, left_count, lots,
+};
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -307,12 +309,16 @@ pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snaps
     let Some(closure) = closure.filter(|it| it.is_used_up()) else {
         return;
     };
-    // Crowns whose size nobody wrote down go after those of the right one.
-    let either =
-        matches!(closure, Closure::Crown26 | Closure::Crown29).then_some(Closure::CrownCap);
-    let words = [closure].into_iter().chain(either);
-    let closures = words.flat_map(|it| lots(it.word(), cellar));
-    take(draft, closures, sizes.values().sum(), cellar);
+    let closures = closure_lots(closure, cellar);
+    let before = draft.supplies.len();
+    take(draft, closures.into_iter(), sizes.values().sum(), cellar);
+    // A packet is opened by its first use.
+    let used: Vec<Key> = draft.supplies[before..].iter().map(|it| it.lot).collect();
+    for lot in used.into_iter().filter_map(|it| cellar.thing(it)) {
+        if lot.int(field::OPENED).is_none() {
+            draft.set(lot.key, field::OPENED, Value::Int(cellar.now.utc_ms));
+        }
+    }
 }
 
 /// Takes so many from lots, one after the other, as far as they go.

@@ -10,6 +10,7 @@ mod blend;
 mod blind;
 mod bottles;
 mod bottling;
+mod corker;
 mod deeds;
 mod doses;
 mod empties;
@@ -89,6 +90,7 @@ pub static VERBS: &[&Verb] = &[
     &blind::REVEAL,
     &bottling::START,
     &bottling::NEXT,
+    &bottling::CORKS,
     &bottling::FINISH,
     &look::LOOK,
     &bottles::LAY_DOWN,
@@ -104,6 +106,7 @@ pub static VERBS: &[&Verb] = &[
     &shelves::ADD,
     &shelves::CHANGE,
     &shelves::RETIRE,
+    &corker::CORKER,
     &window::WINDOW,
     &supplies::BUY,
     &supplies::STOCK_TAKE,

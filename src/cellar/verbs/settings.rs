@@ -72,7 +72,7 @@ pub(super) static SETTINGS: Verb = Verb {
         flag(
             "corker",
             "Corker",
-            "How it is set, each of them: `bench corker at 3, hand corker 2 mm`.",
+            "How the one corker is set; `corker` has a setting for each cork and bottle.",
             Takes::Text,
         ),
         Field {
@@ -102,6 +102,15 @@ pub(super) static SETTINGS: Verb = Verb {
             draft.set(CELLAR, field::ZONE, zone);
         }
         if let Some(corker) = form.get("corker") {
+            if let Some(named) = cellar.open(Sort::Corker).next() {
+                return Err(Refusal::input(
+                    "corker",
+                    format!(
+                        "your corkers have names of their own; set one with `corker \"{}\" --setting`.",
+                        named.name()
+                    ),
+                ));
+            }
             draft.set(CELLAR, field::CORKER, corker);
         }
         for (key, name, words) in [

@@ -8,11 +8,12 @@ use super::lots::lot;
 use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::bottling::Closure;
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::moment;
 use crate::cellar::substance;
 use crate::cellar::telling;
-use crate::cellar::thing::{Sort, Value, field};
+use crate::cellar::thing::{Key, Sort, Value, field};
 
 pub(super) static BUY: Verb = Verb {
     name: "buy",
@@ -49,6 +50,12 @@ pub(super) static BUY: Verb = Verb {
             "makers-lot",
             "Maker's lot",
             "The number on the packet.",
+            Takes::Text,
+        ),
+        flag(
+            "size",
+            "Size",
+            "Of corks, length by diameter in mm: `38x24`, or the length alone.",
             Takes::Text,
         ),
         flag("cost", "Cost", "What it cost.", Takes::Number("")),
@@ -92,6 +99,9 @@ pub(super) static BUY: Verb = Verb {
             let said = moment::read(opened, cellar.now, cellar.settings().zone)
                 .map_err(|it| Refusal::input("opened", it.to_string()))?;
             draft.set(lot, field::OPENED, Value::Int(said.moment.utc_ms));
+        }
+        if let Some(size) = form.get("size") {
+            set_cork_size(&mut draft, lot, &substance, size)?;
         }
         if let Some(number) = form.get("makers-lot") {
             draft.set(lot, field::MAKERS_LOT, number);
@@ -140,6 +150,40 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         )
     },
 };
+
+/// `38x24`, `38 × 24 mm`, `38`: a cork is 20 to 60 mm long and 15 to 35 mm thick (common practice).
+fn set_cork_size(draft: &mut Draft, lot: Key, substance: &str, typed: &str) -> Result<(), Refusal> {
+    let wrong = |why: &str| Err(Refusal::input("size", format!("`{typed}` {why}")));
+    if !Closure::from_word(substance).is_some_and(Closure::is_driven) {
+        return wrong("is a size of corks, and these are none; leave it out.");
+    }
+    let plain = typed.replace("mm", "");
+    let mut parts = plain
+        .split(['x', '×', 'X'])
+        .map(|it| it.trim().parse::<i64>());
+    let length = parts
+        .next()
+        .and_then(Result::ok)
+        .filter(|it| (20..=60).contains(it));
+    let (Some(length), diameter, None) = (length, parts.next(), parts.next()) else {
+        return wrong(
+            "is no size of a cork; write its length by its diameter in mm, such as 38x24.",
+        );
+    };
+    draft.set(lot, field::CORK_LENGTH, Value::Int(length));
+    match diameter {
+        None => {}
+        Some(Ok(diameter)) if (15..=35).contains(&diameter) => {
+            draft.set(lot, field::CORK_DIAMETER, Value::Int(diameter));
+        }
+        Some(_) => {
+            return wrong(
+                "is no size of a cork; write its length by its diameter in mm, such as 38x24.",
+            );
+        }
+    }
+    Ok(())
+}
 
 fn how_much(amount: Option<Dose>, what: &str) -> String {
     match amount {

@@ -21,6 +21,7 @@ pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> V
         .volume("remains", Some(plan.remains))
         .put("package", plan.package.word())
         .put("closure", plan.closure.word())
+        .put("corks", plan.corks.as_str())
         .put("closing", plan.closing.as_str())
         .put(
             "does_not_fit",

@@ -266,6 +266,8 @@ pub enum Id {
     Broken,
     /// A closure was refused.
     RefusedCork,
+    /// Two corks sit well.
+    CorksSit,
     /// Another bottle size.
     Size,
     /// A number of bottles at once.

@@ -586,6 +586,31 @@ fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
     assert_eq!(run.text(field::CLOSURE), "screw-cap");
 }
 
+#[test]
+fn two_corks_are_looked_at_before_the_rest_and_said_once() {
+    let mut session = Session::at_spout();
+    let asks = "Look at two corks before the rest; k once they sit well.";
+    session.press("Space Space");
+    session.shows(asks);
+    session.press("k");
+    session.speaks_of_no(asks);
+    assert_eq!(session.filled(), 2);
+    session.press("Space");
+    session.speaks_of_no(asks);
+    let entries = session
+        .store
+        .entries(&crate::store::Filter::default())
+        .unwrap();
+    let seen = entries.iter().filter(|it| {
+        it.entry
+            .draft
+            .changes
+            .iter()
+            .any(|it| it.field == field::CORKS_SEEN)
+    });
+    assert_eq!(seen.count(), 1);
+}
+
 /// Right goes to jugs, bags and kegs; each brings its own size, closure and caution along.
 #[test]
 fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {

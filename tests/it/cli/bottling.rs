@@ -542,3 +542,102 @@ fn a_plan_asks_whether_the_wine_is_protected_on_its_day() {
     let past = ["bottle", "plan", "Carboy", "--on", &day(-3)];
     cellar.check_refused(&past, 2, "is past");
 }
+
+/// Two corkers, one set for 38 and for 44 mm; of the corks on hand an opened packet is used first.
+#[test]
+fn a_corker_is_set_for_the_corks_on_hand() {
+    let cellar = with_damson();
+    let says = |words: &str| {
+        let plan = cellar.json(&["bottle", "plan", "Carboy"]);
+        let closing = plan["closing"].as_str().unwrap();
+        assert!(closing.contains(words), "{words}: {closing}");
+    };
+    says(
+        "Corks dry, or rinsed briefly, never boiled; set the corker, and look at two before the rest.",
+    );
+    cellar.done(&["settings", "--corker", "bench at 3"]);
+    says("set the corker (bench at 3),");
+    cellar.done(&["corker", "Bench", "--setting", "3", "--cork", "38"]);
+    cellar.done(&["corker", "Bench", "--setting", "5", "--cork", "44"]);
+    cellar.done(&[
+        "buy", "cork", "--amount", "100", "--size", "44x24", "--name", "Long",
+    ]);
+    says("set Bench to 5 for corks of 44 mm,");
+    let opened = [
+        "--size",
+        "38 × 24 mm",
+        "--opened",
+        "2026-01-03",
+        "--name",
+        "Short",
+    ];
+    cellar.done(&[&["buy", "corks", "--amount", "100"], &opened[..]].concat());
+    says("set Bench to 3 for corks of 38 mm,");
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(
+        page.contains("100 there, 38 × 24 mm") || page.contains("200 there, 38 × 24 mm"),
+        "{page}"
+    );
+    cellar.done(&["corker", "Hand", "--setting", "2 mm", "--size", "750"]);
+    says("set Bench to 3 for corks of 38 mm, or Hand to 2 mm in bottles of 750 mL,");
+    cellar.check_refused(
+        &["settings", "--corker", "x"],
+        2,
+        "your corkers have names of their own; set one with",
+    );
+    cellar.done(&["corker", "Hand", "--retire"]);
+    says("set Bench to 3 for corks of 38 mm,");
+    let book = cellar.done(&["book"]);
+    for said in ["Set Bench to 3 for corks of 38 mm", "Retired Hand"] {
+        assert!(book.contains(said), "{said}: {book}");
+    }
+    cellar.check_refused(
+        &["buy", "crown-26", "--size", "38"],
+        2,
+        "is a size of corks, and these are none",
+    );
+    cellar.check_refused(
+        &["buy", "cork", "--size", "thick"],
+        2,
+        "write its length by its diameter in mm, such as 38x24.",
+    );
+}
+
+#[test]
+fn two_corks_that_sit_well_are_written_down_and_kept() {
+    let cellar = with_damson();
+    cellar.done(&["corker", "Bench", "--setting", "3"]);
+    cellar.done(&[
+        "bottle",
+        "start",
+        "Carboy",
+        "--corker",
+        "Bench",
+        "--filled",
+        "2",
+        "--overrule",
+        "a trial",
+    ]);
+    cellar.done(&["bottle", "corks", "Damson"]);
+    assert!(
+        cellar
+            .done(&["book"])
+            .contains("Looked at two corks of Damson: they sit well")
+    );
+    cellar.done(&["bottle", "finish", "Damson"]);
+    cellar.done(&[
+        "bottle",
+        "start",
+        "Carboy",
+        "--closure",
+        "crown-26",
+        "--overrule",
+        "a trial",
+    ]);
+    cellar.check_refused(
+        &["bottle", "corks", "Damson 2"],
+        1,
+        "Damson 2 has no corks; it is closed by 26 mm crown.",
+    );
+    cellar.done(&["check"]);
+}

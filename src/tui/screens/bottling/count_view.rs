@@ -10,7 +10,7 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{Closure, Package, Tally};
+use crate::cellar::bottling::{Closure, Package, Tally, corker_words};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::message::Told;
@@ -51,7 +51,9 @@ pub(super) fn view(
 
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
     let caution = caution(run, told);
-    let cautions = Page::wrapped(caution, 2, theme.warn(), inner);
+    let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
+    let corks = corks(run, count, page);
+    cautions.extend(Page::wrapped(&corks, 2, theme.strong(), inner));
     let foot = (cautions.len() + asked_rows) as u16;
     let main = Rect {
         y: inner.y + 1.min(inner.height),
@@ -176,6 +178,16 @@ fn span(seconds: i64) -> String {
         ..120 => format!("{seconds} s"),
         _ => format!("{} min", (seconds + 30) / 60),
     }
+}
+
+/// How the corker is set, and the two corks to look at before the rest; once they sit well no more is said.
+fn corks(run: &Thing, count: &Count, page: &Page<'_>) -> String {
+    let is_driven = Closure::of(run).is_some_and(Closure::is_driven);
+    if !is_driven || run.int(field::CORKS_SEEN).is_some() {
+        return String::new();
+    }
+    let corker = corker_words(run, count.size_ml, &page.facts.cellar);
+    format!("Set {corker}. Look at two corks before the rest; k once they sit well.")
 }
 
 fn caution(run: &Thing, told: &[Told]) -> &'static str {

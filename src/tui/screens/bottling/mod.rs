@@ -195,6 +195,9 @@ impl Bottling {
                     self.go_finish(facts);
                     return Vec::new();
                 }
+                if let Some(run) = self.run.filter(|_| id == Id::CorksSit && !self.writing) {
+                    return self.write(ready::corks_sit(run, facts));
+                }
                 return self.count.command(id, facts);
             }
             Step::Finish => {

@@ -17,9 +17,18 @@ const NAME: usize = 15;
 
 /// The entry that ticks the present chore off.
 pub(super) fn tick(run: Key, facts: &Facts) -> Result<Prepared, Refusal> {
+    said_of(run, "bottle ready", facts)
+}
+
+/// The entry that says that two corks sit well.
+pub(super) fn corks_sit(run: Key, facts: &Facts) -> Result<Prepared, Refusal> {
+    said_of(run, "bottle corks", facts)
+}
+
+fn said_of(run: Key, verb: &'static str, facts: &Facts) -> Result<Prepared, Refusal> {
     let cellar = &facts.cellar;
-    let Some(verb) = verbs::find("bottle ready") else {
-        return Err(Refusal::book(None, "There is no verb `bottle ready`."));
+    let Some(verb) = verbs::find(verb) else {
+        return Err(Refusal::book(None, format!("There is no verb `{verb}`.")));
     };
     let form = Form::of([("run", cellar.name(run))]);
     let said = verbs::when(&form, cellar.now, cellar.settings().zone)?;
