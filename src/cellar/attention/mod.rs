@@ -272,7 +272,7 @@ pub struct Reason {
     /// How pressing.
     pub rank: Rank,
     /// Litres that a week of waiting is expected to cost, to order reasons of one rank: the larger
-    /// comes first, and a chore costs nothing. See [`waiting`].
+    /// comes first, and a chore costs nothing. See `waiting.rs`.
     pub weight: f64,
     /// A few words for a row: `free SO2 about 15 (12–19), aim 26 mg/L: below it now`.
     pub sentence: String,
