@@ -112,13 +112,6 @@ pub(crate) fn named<'a>(list: &'a Value, name: &str) -> &'a Value {
         .unwrap()
 }
 
-/// A lot of supply, by its name, whatever it is a lot of.
-pub(crate) fn lot<'a>(stock: &'a Value, name: &str) -> &'a Value {
-    let supplies = stock["supplies"].as_array().unwrap().iter();
-    let mut lots = supplies.flat_map(|it| it["lots"].as_array().unwrap());
-    lots.find(|it| it["name"] == name).unwrap()
-}
-
 #[test]
 fn a_year_in_the_cellar_adds_up() {
     let cellar = Cellar::new();
@@ -181,7 +174,7 @@ fn a_year_in_the_cellar_adds_up() {
         .collect();
     assert!(readings.contains(&"1.012") && !readings.contains(&"1.102"));
     let stock = cellar.json("stock");
-    assert_eq!(lot(&stock, "Powder 1")["left_ug"], 98_600_000);
+    assert_eq!(named(&stock["supplies"], "Powder 1")["left_ug"], 98_600_000);
 
     // `due` and `board` give the same reasons, and the jug, two thirds empty, is one of them.
     let due = cellar.json("due");

@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::program::leesline;
 use crate::terminal::{Terminal, text};
-use crate::year::{accounts, lot, named};
+use crate::year::{accounts, named};
 use keys::{ENTER, Keys, TAB, in_list};
 
 struct Cellar {
@@ -383,7 +383,7 @@ fn it_adds_up(cellar: &Cellar) {
 
     // Of 100 g, 14 mL with 10 g in 100 mL are gone.
     let stock = cellar.json("stock");
-    assert_eq!(lot(&stock, "Powder 1")["left_ug"], 98_600_000);
+    assert_eq!(named(&stock["supplies"], "Powder 1")["left_ug"], 98_600_000);
 
     let due = cellar.json("due");
     assert_eq!(due["reasons"], board["reasons"]);
