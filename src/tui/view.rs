@@ -135,15 +135,6 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
     }
     let cellar = &state.facts().cellar;
     let settings = cellar.settings();
-    let long = cells >= 100;
-    let date = cellar
-        .now
-        .local()
-        .format(if long { "%a %-d %b %Y" } else { "%-d %b" })
-        .to_string();
-    let celsius = settings.temperature_c.filter(|_| long);
-    let celsius = celsius.map_or(String::new(), |it| format!("   {it} °C"));
-    let right = format!("   {date}{celsius} ");
     let timer = settings.timer.as_ref();
     let is_over = timer.is_some_and(|it| it.is_over(state.clock_ms));
     // While a timer runs it stands where the cellar's name does.
@@ -156,6 +147,16 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
         theme.warn()
     } else {
         theme.strong()
+    };
+    let date = |form: &str| cellar.now.local().format(form).to_string();
+    let celsius = settings.temperature_c;
+    let celsius = celsius.map_or(String::new(), |it| format!("   {it} °C"));
+    let long = format!("   {}{celsius} ", date("%a %-d %b %Y"));
+    // The name, or a timer that runs, is worth more than the weekday and the warmth.
+    let right = if cells >= 100 && used + text::width(&name) + text::width(&long) <= cells {
+        long
+    } else {
+        format!("   {} ", date("%-d %b"))
     };
     let room = cells.saturating_sub(used + text::width(&right));
     spans.push(Span::styled(text::fit_right(&name, room), style));

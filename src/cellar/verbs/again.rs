@@ -196,6 +196,10 @@ impl Told<'_> {
                 one(moved.map(|it| self.name(it.from)))
             }
             (Kind::Lose, "how") => one(moved.map(|it| self.name(it.to))),
+            // A mouthful would be drawn if nothing were said.
+            (Kind::Taste, "sample") => {
+                one(Some(moved.map_or("none".to_owned(), |it| said(it.amount))))
+            }
             (_, "level" | "sample") => one(moved.map(|it| said(it.amount))),
             (Kind::Here, "bottles") => one(bottles.map(|_| self.count().to_string())),
             (Kind::Here, "size") => one(bottles.map(|it| it.size_ml.to_string())),
