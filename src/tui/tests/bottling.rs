@@ -627,8 +627,16 @@ fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {
     session.shows("Space when a keg is full and closed.");
     session.shows("CO2 fills low rooms");
     session.speaks_of_no("bottle is");
-    // The keg takes what there is, and its number says so.
-    session.press("Space Enter Enter");
+    // The keg takes what there is; that it was filled in part makes it no other size.
+    session.press("Space");
+    assert_eq!(session.filled(), 1);
+    session.shows("to go  0 of 19 L");
+    session.press("Backspace");
+    assert_eq!(session.filled(), 0);
+    session.press("Space");
+    session.press("Esc 5");
+    session.shows("to go  0 of 19 L");
+    session.press("Enter Enter");
     session.shows("1 keg: 1 × 18.9 L keg");
     session.shows("It adds up.");
     session.shows("relief valve");

@@ -2,7 +2,7 @@
 
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
-use crate::cellar::bottling::Package;
+use crate::cellar::bottling::{Package, Tally};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
@@ -31,6 +31,8 @@ pub(super) struct Count {
     pub(super) size_ml: i64,
     /// The run's presses are yet to be read, and with them the size last filled.
     unread: bool,
+    /// What the last bag or keg that stands holds, mL, which may be less than its size.
+    last_ml: Option<i64>,
     last: Option<Last>,
     pub(super) asked: Option<(Asked, Fields)>,
 }
@@ -69,16 +71,30 @@ impl Count {
         }
     }
 
-    /// The run's presses were read: filling goes on in the size last filled.
-    pub(super) fn read(&mut self, told: &[Told]) {
-        let Some(run) = self.run.filter(|_| self.unread) else {
+    /// The run's presses were read: filling goes on in the size last filled. A bag or keg that was filled in
+    /// part is no other size; it is only what the next one taken back held.
+    pub(super) fn read(&mut self, told: &[Told], facts: &Facts) {
+        let Some(run) = self.run else {
             return;
         };
-        self.unread = false;
-        let fillings = tally::fillings(run, told).iter().rev();
-        if let Some(last) = fillings.clone().find(|it| it.event == FillEvent::Filled) {
-            self.size_ml = last.size_ml;
+        let fillings = tally::fillings(run, told);
+        let standing = Tally::of(fillings).standing;
+        let last = fillings
+            .iter()
+            .rev()
+            .find(|it| it.event == FillEvent::Filled && standing.contains_key(&it.size_ml));
+        let last = last.map(|it| it.size_ml);
+        if self.keeps_part_full(facts) {
+            self.last_ml = last;
+        } else if let Some(last) = last.filter(|_| self.unread) {
+            self.size_ml = last;
         }
+        self.unread = false;
+    }
+
+    fn keeps_part_full(&self, facts: &Facts) -> bool {
+        let run = self.run.and_then(|it| facts.cellar.thing(it));
+        run.is_some_and(|it| Package::of(it).keeps_part_full())
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
@@ -118,6 +134,7 @@ impl Count {
             0 => {
                 let size_ml = match event {
                     FillEvent::Filled => self.next_ml(facts),
+                    FillEvent::Back => self.last_ml.unwrap_or(self.size_ml),
                     _ => self.size_ml,
                 };
                 self.fill(event, size_ml, 1, facts)

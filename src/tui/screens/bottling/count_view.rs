@@ -53,7 +53,12 @@ pub(super) fn view(
     let caution = caution(run, told);
     let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
     let corks = corks(run, count, page);
-    cautions.extend(Page::wrapped(&corks, 2, theme.strong(), inner));
+    let mut corks = Page::wrapped(&corks, 2, theme.strong(), inner);
+    // On a small screen the digits need the room: how the corker is set was said as things were gathered.
+    if corks.len() > 1 && inner.height < LOW {
+        corks = Page::wrapped(SHORT_OF_CORKS, 2, theme.strong(), inner);
+    }
+    cautions.extend(corks);
     let foot = (cautions.len() + asked_rows) as u16;
     let main = Rect {
         y: inner.y + 1.min(inner.height),
@@ -179,6 +184,10 @@ fn span(seconds: i64) -> String {
         _ => format!("{} min", (seconds + 30) / 60),
     }
 }
+
+/// Rows below which the digits would shrink for it.
+const LOW: u16 = 14;
+const SHORT_OF_CORKS: &str = "Look at two corks first; k once they sit well.";
 
 /// How the corker is set, and the two corks to look at before the rest; once they sit well no more is said.
 fn corks(run: &Thing, count: &Count, page: &Page<'_>) -> String {

@@ -372,7 +372,7 @@ impl Bottling {
             Reply::Filled { run, .. } if self.run == Some(*run) => return self.reads(),
             Reply::Book { about, entries, .. } if about.is_some() && *about == self.run => {
                 self.told.clone_from(entries);
-                self.count.read(&self.told);
+                self.count.read(&self.told, facts);
             }
             Reply::Past(past) if self.step == Step::Done => {
                 self.done.past(past, self.vessel(facts));
