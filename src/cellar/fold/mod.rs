@@ -5,6 +5,7 @@
 //! It never fails: what breaks a rule is a [`Finding`], so that two copies that were merged can
 //! still be read and mended. Whether a finding refuses an entry is the store's to say.
 
+mod bottles;
 mod fault;
 mod pour;
 mod record;

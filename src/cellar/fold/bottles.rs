@@ -1,0 +1,183 @@
+//! Bottles: filled, moved, and how many are where. Their wine goes with them.
+
+use std::collections::BTreeMap;
+
+use crate::cellar::amount::Volume;
+use crate::cellar::entry::{BottleMove, FillEvent, Kept, Posture, Spot};
+use crate::cellar::state::{BottleLot, Deed, Wine};
+use crate::cellar::thing::{Account, Key};
+
+use super::{Fault, Step};
+
+/// Found in a vessel without a question at bottling: this part of what the book had (house
+/// estimate, the same tenth that may be lost at a racking).
+const FOUND_WITHOUT_QUESTION: i64 = 10;
+
+impl Step<'_> {
+    /// The presses at the filling spout of the run that this entry begins: bottles that stand, what
+    /// was spilled, what broke full.
+    pub(super) fn fill_bottles(&mut self) {
+        let Some((run, vessel)) = self.entry.draft.run_begun() else {
+            return;
+        };
+        let mut standing: BTreeMap<i64, i64> = BTreeMap::new();
+        let mut lost: BTreeMap<(Account, i64), i64> = BTreeMap::new();
+        for press in &self.entry.draft.fillings {
+            match press.event {
+                FillEvent::Filled => *standing.entry(press.size_ml).or_default() += press.count,
+                FillEvent::Back => *standing.entry(press.size_ml).or_default() -= press.count,
+                FillEvent::Broken => {
+                    *standing.entry(press.size_ml).or_default() -= press.count;
+                    *lost.entry((Account::Broken, press.size_ml)).or_default() += press.count;
+                }
+                FillEvent::Spilled => {
+                    *lost.entry((Account::Spills, press.size_ml)).or_default() += press.count;
+                }
+                FillEvent::Drawn => {
+                    *lost.entry((Account::Samples, press.size_ml)).or_default() += press.count;
+                }
+                FillEvent::Refused => {}
+            }
+        }
+        let bottled = standing.iter().map(|(size_ml, count)| size_ml * count);
+        let spent = lost.iter().map(|((_, size_ml), count)| size_ml * count);
+        self.find_more(vessel, Volume::millilitres(bottled.chain(spent).sum()));
+        for (size_ml, count) in standing {
+            if count > 0 {
+                self.pour(vessel, run, Volume::millilitres(size_ml * count), None);
+                let now = self.now();
+                let wine = self.wine(run);
+                wine.deeds.insert(Deed::Bottled, now);
+                let spot = BottleLot {
+                    size_ml,
+                    posture: Posture::Standing,
+                    at: String::new(),
+                    reserved: String::new(),
+                    found: String::new(),
+                    count,
+                };
+                wine.keep(spot);
+            }
+        }
+        for ((account, size_ml), count) in lost {
+            self.pour(
+                vessel,
+                account.key(),
+                Volume::millilitres(size_ml * count),
+                None,
+            );
+        }
+    }
+
+    /// Bottles counted are facts, and volumes are known to a glass or two: where more was filled
+    /// than the book had, the rest was in the vessel all along, up to a tenth of it.
+    fn find_more(&mut self, vessel: Key, filled: Volume) {
+        let held = self.held(vessel);
+        let missing = filled - held;
+        if missing > Volume::ZERO && missing <= held.share(1, FOUND_WITHOUT_QUESTION) {
+            self.pour(Account::Difference.key(), vessel, missing, None);
+        }
+    }
+
+    /// When the last bottle went, until one comes back.
+    fn note_used_up(&mut self, run: Key) {
+        let now = self.now();
+        let wine = self.wine(run);
+        if wine.bottle_count() > 0 || wine.unmeasured.is_some() {
+            wine.deeds.remove(&Deed::UsedUp);
+        } else {
+            wine.deeds.entry(Deed::UsedUp).or_insert(now);
+        }
+    }
+
+    pub(super) fn move_bottles(&mut self) {
+        for bottles in &self.entry.draft.bottles {
+            let leaving = Volume::millilitres(bottles.size_ml * bottles.count);
+            let nominal = self.wine(bottles.run).nominal();
+            if let Some(lot) = BottleLot::of(bottles, &bottles.from) {
+                let held = self.wine(bottles.run).unkeep(&lot);
+                if held < bottles.count {
+                    self.find(
+                        bottles.run,
+                        Fault::BottlesShort {
+                            held,
+                            taken: bottles.count,
+                        },
+                    );
+                }
+            }
+            if let Some(lot) = BottleLot::of(bottles, &bottles.to) {
+                self.wine(bottles.run).keep(lot);
+            }
+            // Wine leaves with its bottle: the run's volume over its nominal. Bottles that only
+            // change place, or were here before the book, carry none.
+            if let (Spot::Kept(_), Spot::Outside(to)) = (&bottles.from, &bottles.to) {
+                let held = self.held(bottles.run);
+                let wine = held.share(leaving.0.min(nominal.0), nominal.0);
+                if wine > Volume::ZERO {
+                    self.pour(bottles.run, *to, wine, None);
+                }
+            }
+            // Only now: what is poured back takes along what was done to it.
+            self.note_used_up(bottles.run);
+        }
+    }
+}
+
+impl BottleLot {
+    /// The lot that a bottle move takes from or adds to, if that end of it is in the cellar.
+    fn of(bottles: &BottleMove, spot: &Spot) -> Option<BottleLot> {
+        match spot {
+            Spot::Kept(kept) => Some(BottleLot {
+                size_ml: bottles.size_ml,
+                posture: kept.posture,
+                at: kept.at.clone(),
+                reserved: kept.reserved.clone(),
+                found: kept.found.clone(),
+                count: bottles.count,
+            }),
+            Spot::Outside(_) => None,
+        }
+    }
+
+    /// How and where they are kept.
+    pub(in crate::cellar) fn kept(&self) -> Kept {
+        Kept {
+            posture: self.posture,
+            at: self.at.clone(),
+            reserved: self.reserved.clone(),
+            found: self.found.clone(),
+        }
+    }
+
+    fn same_place(&self, other: &BottleLot) -> bool {
+        (self.size_ml, self.posture, &self.at) == (other.size_ml, other.posture, &other.at)
+            && (&self.reserved, &self.found) == (&other.reserved, &other.found)
+    }
+}
+
+impl Wine {
+    /// Puts bottles at a position.
+    fn keep(&mut self, lot: BottleLot) {
+        match self.bottles.iter_mut().find(|it| it.same_place(&lot)) {
+            Some(there) => there.count += lot.count,
+            None => self.bottles.push(lot),
+        }
+        self.bottles.retain(|it| it.count != 0);
+        self.bottles.sort();
+    }
+
+    /// Takes bottles from a position and says how many were there.
+    fn unkeep(&mut self, lot: &BottleLot) -> i64 {
+        let held = self
+            .bottles
+            .iter()
+            .find(|it| it.same_place(lot))
+            .map_or(0, |it| it.count);
+        self.keep(BottleLot {
+            count: -lot.count,
+            ..lot.clone()
+        });
+        held
+    }
+}
