@@ -89,7 +89,7 @@ fn stock(session: &Session) -> Result<Said, Failure> {
         page.line("There are no supplies yet; `leesline buy` writes one down.");
     }
     if let Some(glance) = glance {
-        page.line(format!("{}.", capital(&glance.words())));
+        page.line(format!("{}.", telling::capital(&glance.words())));
     }
     page.rows(
         &all.iter()
@@ -97,13 +97,6 @@ fn stock(session: &Session) -> Result<Said, Failure> {
             .collect::<Vec<_>>(),
     );
     Ok(page.into())
-}
-
-/// `Sulfite 142 g`.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }
 
 fn shopping(session: &Session) -> Result<Said, Failure> {

@@ -52,7 +52,7 @@ fn tastings(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let cellar = &opened.cellar;
     let mut all = opened.store.tastings(usize::MAX)?;
-    hide_blind(&mut all, cellar);
+    blind::keep_secret(&mut all, cellar);
     let names: Vec<&String> = matches.get_many("name").into_iter().flatten().collect();
     let asked = |it: &Tasted, name: &str| {
         let is = |key: Key| cellar.name(key).eq_ignore_ascii_case(name.trim());
@@ -96,15 +96,6 @@ fn tastings(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.rows(&tasted.iter().map(|it| row(it, cellar)).collect::<Vec<_>>());
     }
     Ok(page.into())
-}
-
-/// What was tasted blind is not listed before it is revealed: its name would say which it was.
-fn hide_blind(all: &mut Vec<Tasted>, cellar: &Snapshot) {
-    if let Some(flight) = Flight::of(cellar) {
-        all.retain(|it| {
-            blind::letter(&it.tasting.sheet).is_none() || !flight.places.contains(&it.tasting.place)
-        });
-    }
 }
 
 fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {

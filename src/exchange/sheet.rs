@@ -51,8 +51,7 @@ pub fn of_run(run: &Thing, cellar: &Snapshot, drafts: &[&Draft], reasons: &[Reas
         tastings += usize::from(heading == "tasted");
         let is_shown = !gone.contains(&heading) && (heading != "tasted" || tastings <= TASTINGS);
         if is_shown {
-            let capital = format!("{}{}", heading[..1].to_uppercase(), &heading[1..]);
-            item(&mut page, &capital, &words);
+            item(&mut page, &telling::capital(heading), &words);
         }
     }
     let policy = Policy::of(cellar);

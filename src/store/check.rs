@@ -10,6 +10,7 @@ use crate::cellar::entry::Entry;
 use crate::cellar::fold::{self, Ledger, Outcome};
 use crate::cellar::racks::{self, Racks};
 use crate::cellar::state::State;
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, Things};
 
 use super::columns::{key, to_json};
@@ -129,7 +130,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         for finding in &outcome.findings {
             broken.push(format!(
                 "{} breaks a rule: {}",
-                capital(&refusal::the_entry(entry)),
+                telling::capital(&refusal::the_entry(entry)),
                 finding.sentence(&ledger.things, "then")
             ));
         }
@@ -141,7 +142,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         State::Supply(_) => (*place, &[][..]),
     });
     for crowd in racks::crowds(&racks, runs) {
-        broken.push(capital(&crowd.sentence(&racks)));
+        broken.push(telling::capital(&crowd.sentence(&racks)));
     }
     for (place, (when_ms, state)) in last {
         contents.derived([place.0, when_ms, LATEST], &state.as_deref());
@@ -258,12 +259,4 @@ fn things_of_the_book(conn: &Connection) -> rusqlite::Result<Things> {
         all.extend(things::from_book(conn, at)?.map(|it| (at, Arc::new(it))));
     }
     Ok(all)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
 }

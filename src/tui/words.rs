@@ -9,18 +9,11 @@ use crate::cellar::attention::Reason;
 pub use crate::cellar::attention::words::{age, due, span};
 use crate::cellar::moment::Moment;
 use crate::cellar::telling;
+pub use crate::cellar::telling::capital;
 
 /// What an entry says, without its date, with its note.
 pub fn entry(told: &Told, facts: &Facts) -> String {
     telling::with_note(&told.entry.draft, &told.flows, &facts.cellar)
-}
-
-/// With its first letter large: the store's sentences begin small, to follow the program's name on
-/// the command line.
-pub fn capital(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }
 
 /// When it happened, in words: `Wed 25 Nov 2026, 14:02, 3 days ago`.

@@ -4,6 +4,7 @@
 use super::super::entry::Draft;
 use super::super::snapshot::Snapshot;
 use super::super::thing::{CELLAR, Key, Thing, field};
+use super::Tasted;
 
 /// Wines under letters.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,6 +75,14 @@ impl Flight {
             .map(|(letter, name)| format!("{letter} is {name}"))
             .collect();
         said.join(", ")
+    }
+}
+
+/// Takes out what was tasted blind and is not yet revealed: its name would say which it was.
+pub fn keep_secret(all: &mut Vec<Tasted>, cellar: &Snapshot) {
+    if let Some(flight) = Flight::of(cellar) {
+        let in_it = |it: &Tasted| flight.places.contains(&it.tasting.place);
+        all.retain(|it| letter(&it.tasting.sheet).is_none() || !in_it(it));
     }
 }
 

@@ -321,7 +321,9 @@ fn and(parts: &[String]) -> String {
     }
 }
 
-fn capital(word: &str) -> String {
+/// With its first letter large: the store's sentences begin small, to follow the program's name on the
+/// command line.
+pub fn capital(word: &str) -> String {
     let mut letters = word.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),

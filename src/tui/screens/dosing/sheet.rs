@@ -8,6 +8,7 @@ use leesline_calc::{Answer, CalcError};
 use super::entry;
 use super::figure::main_result;
 use crate::cellar::dosing::{self, Known, Look, Sign};
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::tui::message::Facts;
 use crate::tui::widgets::field::Field;
@@ -428,8 +429,5 @@ fn label(input: &Input) -> String {
         return known.to_owned();
     }
     let name = input.flags().pop().unwrap_or_default();
-    let name = name.replace('-', " ").replace("so2", "SO2");
-    let mut letters = name.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
+    telling::capital(&name.replace('-', " ").replace("so2", "SO2"))
 }

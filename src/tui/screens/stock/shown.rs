@@ -51,10 +51,7 @@ impl Shown {
         let cellar = &facts.cellar;
         let all = supplies::supplies(cellar, &facts.policy, &facts.reasons);
         let glance = supplies::sulfite(cellar, &facts.policy);
-        let head = glance.map_or("Supplies".to_owned(), |it| {
-            // A line begins with a capital letter.
-            it.words().replacen("sulfite", "Sulfite", 1)
-        });
+        let head = glance.map_or("Supplies".to_owned(), |it| telling::capital(&it.words()));
         Shown {
             head,
             rows: all.iter().flat_map(|it| rows(it, facts)).collect(),

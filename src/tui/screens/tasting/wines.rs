@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::cellar::attention::words::span;
 use crate::cellar::course::Point;
-use crate::cellar::tasting::{Flight, Marks, Tasted, blind};
+use crate::cellar::tasting::{Marks, Tasted, blind};
 use crate::cellar::thing::Key;
 use crate::tui::message::Facts;
 
@@ -32,15 +32,10 @@ pub(super) struct Said {
 /// The wines that were tasted, the one tasted last first. What was tasted blind is not among them before it
 /// is revealed.
 pub(super) fn of(all: &[Tasted], facts: &Facts) -> Vec<Wine> {
-    let flight = Flight::of(&facts.cellar);
-    let is_hidden = |it: &&Tasted| {
-        let is_in = flight
-            .as_ref()
-            .is_some_and(|flight| flight.places.contains(&it.tasting.place));
-        is_in && blind::letter(&it.tasting.sheet).is_some()
-    };
+    let mut all = all.to_vec();
+    blind::keep_secret(&mut all, &facts.cellar);
     let mut wines: BTreeMap<Key, Vec<Said>> = BTreeMap::new();
-    for tasted in all.iter().filter(|it| !is_hidden(it)) {
+    for tasted in &all {
         wines
             .entry(tasted.subject())
             .or_default()
