@@ -4,9 +4,9 @@ use super::fit::Look;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Mass;
+use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
-use crate::cellar::supplies::POWDERS;
-use crate::cellar::supplies::to_buy;
+use crate::cellar::supplies::{self, to_buy};
 use crate::cellar::thing::{Sort, Thing, field};
 
 /// Both rules read the same lots.
@@ -14,7 +14,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let lots: Vec<&Thing> = look
         .cellar
         .all()
-        .filter(|it| it.sort == Sort::Supply && POWDERS.contains(&it.text(field::SUBSTANCE)))
+        .filter(|it| it.sort == Sort::Supply && is_powder(it.text(field::SUBSTANCE)))
         .collect();
     let mut reasons: Vec<Found> = short(look, &lots).into_iter().collect();
     reasons.extend(lots.iter().filter_map(|it| old(look, it)));
@@ -73,11 +73,7 @@ fn short<'a>(look: &'a Look, lots: &[&Thing]) -> Option<Found<'a>> {
             Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => return None,
         }
     }
-    let litres: f64 = cellar
-        .open(Sort::Vessel)
-        .filter_map(|it| cellar.wine(it.key))
-        .map(|it| it.volume.in_litres().max(0.0))
-        .sum();
+    let litres = supplies::litres_in_vessels(cellar);
     let need = Mass::grams(litres * look.policy.next_dose_g_l);
     let why = move || {
         vec![

@@ -15,7 +15,7 @@ pub use known::{Known, Sign};
 pub use look::Look;
 pub use matters::by_weight;
 pub use plain::plain;
-pub use powder::{left_pct, lot, tablets};
+pub use powder::{is_powder, left_pct, lot, tablets};
 pub use told::{by_thumb, drawn_from, left_unknown, told};
 pub use tool::{bare, given, half_of_tablets};
 pub use wine::state;

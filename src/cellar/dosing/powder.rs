@@ -27,13 +27,14 @@ pub(super) fn salt(lot: &Thing) -> Option<Known> {
     Some(Known::from_book(*word, lot.name()))
 }
 
+/// Whether it is a powder that brings sulfite: one stands in for the other.
+pub fn is_powder(substance: &str) -> bool {
+    POWDERS.iter().any(|(powder, _)| *powder == substance)
+}
+
 /// The oldest open lot of sulfite powder that has something left.
 pub fn lot(cellar: &Snapshot) -> Option<&Thing> {
-    let is_powder = |lot: &Thing| {
-        let of = lot.text(field::SUBSTANCE);
-        POWDERS.iter().any(|(powder, _)| *powder == of)
-    };
-    oldest(cellar, is_powder)
+    oldest(cellar, |it| is_powder(it.text(field::SUBSTANCE)))
 }
 
 /// The oldest open lot of sulfite tablets that has something left.

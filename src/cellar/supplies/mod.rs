@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use super::attention::{Policy, Reason, words};
 use super::bottling::Closure;
-use super::dosing;
+use super::dosing::{self, is_powder};
 use super::entry::Dose;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
@@ -20,9 +20,6 @@ use super::thing::{Sort, Thing, field};
 
 pub use needs::Need;
 pub use pace::Pace;
-
-/// Powders that bring sulfite: one stands in for the other.
-pub const POWDERS: [&str; 2] = ["potassium-metabisulfite", "sodium-metabisulfite"];
 
 /// All lots of a substance together.
 #[derive(Clone, Debug)]
@@ -70,15 +67,11 @@ const FURTHEST_DAYS: f64 = 3_650.0;
 /// what needs someone now: the doses among them are work ahead.
 pub fn supplies<'a>(cellar: &'a Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Supply<'a>> {
     let mut needs = needs::all(cellar, policy, reasons);
-    let mut lots: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
-    for lot in cellar.open(Sort::Supply) {
-        lots.entry(lot.text(field::SUBSTANCE))
-            .or_default()
-            .push(lot);
-    }
-    let mut all: Vec<Supply> = lots
+    let mut all: Vec<Supply> = by_substance(cellar)
         .into_iter()
         .map(|(substance, mut lots)| {
+            let pace = pace(&lots, cellar);
+            lots.retain(|it| it.is_open());
             // The one that was opened first is used up first; one never opened waits.
             lots.sort_by_key(|it| {
                 let opened = it.int(field::OPENED);
@@ -91,20 +84,28 @@ pub fn supplies<'a>(cellar: &'a Snapshot, policy: &Policy, reasons: &[Reason]) -
                 left: together(lots.iter().map(|it| it.left)),
                 lots,
                 needs: needs.extract_if(.., |it| of_it(it)).collect(),
-                pace: pace(substance, cellar),
+                pace,
                 now: cellar.now,
             }
         })
+        .filter(|it| !it.lots.is_empty())
         .collect();
     all.sort_by_key(|it| (it.group(), it.substance));
     all
 }
 
+/// Every lot there is or was, by what it is.
+fn by_substance(cellar: &Snapshot) -> BTreeMap<&str, Vec<&Thing>> {
+    let mut lots: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
+    for lot in cellar.all().filter(|it| it.sort == Sort::Supply) {
+        let of_it = lots.entry(lot.text(field::SUBSTANCE)).or_default();
+        of_it.push(lot);
+    }
+    lots
+}
+
 /// How fast a substance goes, from all its lots, those used up among them.
-fn pace(substance: &str, cellar: &Snapshot) -> Option<Pace> {
-    let lots = cellar
-        .all()
-        .filter(|it| it.sort == Sort::Supply && it.text(field::SUBSTANCE) == substance);
+fn pace(lots: &[&Thing], cellar: &Snapshot) -> Option<Pace> {
     let mut since = None;
     let mut draws: Vec<Draw> = Vec::new();
     for lot in lots {
@@ -139,8 +140,7 @@ impl<'a> Lot<'a> {
         Lot {
             thing,
             left: cellar.stock(thing.key).and_then(|it| it.left),
-            strength: POWDERS
-                .contains(&thing.text(field::SUBSTANCE))
+            strength: is_powder(thing.text(field::SUBSTANCE))
                 .then(|| dosing::left_pct(thing, cellar.now))
                 .flatten(),
         }
@@ -155,15 +155,13 @@ impl Supply<'_> {
 
     /// Where it stands among the others.
     fn group(&self) -> usize {
-        let first = [
-            "potassium-metabisulfite",
-            "sodium-metabisulfite",
-            "sulfite-tablet",
-            "bottle",
-        ];
-        let at = first.iter().position(|it| *it == self.substance);
-        let closes = Closure::from_word(self.substance).is_some();
-        at.unwrap_or(if closes { first.len() } else { first.len() + 1 })
+        match self.substance {
+            it if is_powder(it) => 0,
+            "sulfite-tablet" => 1,
+            "bottle" => 2,
+            it if Closure::from_word(it).is_some() => 3,
+            _ => 4,
+        }
     }
 
     /// What the work ahead takes of it in all; what nobody can say the amount of is not in it.
@@ -243,9 +241,9 @@ pub struct SulfiteGlance {
 
 /// What there is of sulfite powder; `None` where none is weighed.
 pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
-    let lots = cellar
-        .open(Sort::Supply)
-        .filter(|it| POWDERS.contains(&it.text(field::SUBSTANCE)));
+    let mut powders = by_substance(cellar);
+    powders.retain(|it, _| is_powder(it));
+    let lots = powders.values().flatten().filter(|it| it.is_open());
     let weighed: Vec<f64> = lots
         .filter_map(|it| match cellar.stock(it.key)?.left? {
             Dose::Mass(mass) => Some(mass.in_grams().max(0.0)),
@@ -253,16 +251,11 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
         })
         .collect();
     let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;
-    let own = POWDERS.iter().filter_map(|it| pace(it, cellar));
+    let own = powders.values().filter_map(|it| pace(it, cellar));
     let own = own
         .min_by_key(|it| Reverse(it.uses))
         .map(|it| it.usual / 1e6);
-    let litres: f64 = cellar
-        .open(Sort::Vessel)
-        .filter_map(|it| cellar.wine(it.key))
-        .map(|it| it.volume.in_litres().max(0.0))
-        .sum();
-    let usual = litres * policy.next_dose_g_l;
+    let usual = litres_in_vessels(cellar) * policy.next_dose_g_l;
     let dose = own.or((usual > 0.0).then_some(usual));
     Some(SulfiteGlance {
         grams,
@@ -270,6 +263,15 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
         doses: dose.map(|it| grams / it),
         own: own.is_some(),
     })
+}
+
+/// Wine in all vessels together.
+pub fn litres_in_vessels(cellar: &Snapshot) -> f64 {
+    cellar
+        .open(Sort::Vessel)
+        .filter_map(|it| cellar.wine(it.key))
+        .map(|it| it.volume.in_litres().max(0.0))
+        .sum()
 }
 
 impl SulfiteGlance {

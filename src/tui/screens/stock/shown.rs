@@ -3,6 +3,7 @@
 
 use crate::cellar::attention::Rank;
 use crate::cellar::bottling::{Cleanness, Closure, Finish, Package};
+use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::supplies::to_buy::{ToBuy, to_buy};
@@ -177,7 +178,7 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
         } else {
             "Not opened yet, as far as the book knows.".to_owned()
         });
-    } else if supplies::POWDERS.contains(&supply.substance) {
+    } else if is_powder(supply.substance) {
         lines.push("Open for more than two years: nothing is known of its strength.".to_owned());
     }
     let needs: Vec<String> = supply
