@@ -9,11 +9,12 @@ use crate::cellar::thing::{Key, Sort};
 use crate::cellar::verbs::VERBS;
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::layers::detail::Detail;
+use crate::tui::layers::seek::seek;
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::field::Field;
-use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::scroll::Scroll;
 use crate::tui::widgets::{frame, text};
 
 /// Finds anything by part of its name.
@@ -148,18 +149,7 @@ impl Pane for Palette {
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],
             Input::Command(Id::Open) => return self.open(facts),
-            Input::Command(Id::Up) => self.marked = moved(self.marked, -1, total),
-            Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
-            Input::Command(Id::Empty) => {
-                self.typed = Field::default();
-                self.marked = 0;
-            }
-            Input::Type(press) if self.typed.typed(*press) => self.marked = 0,
-            Input::Paste(text) => {
-                self.typed.paste(text);
-                self.marked = 0;
-            }
-            _ => {}
+            _ => seek(input, &mut self.typed, &mut self.marked, total),
         }
         Vec::new()
     }

@@ -2,17 +2,16 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
-use ratatui::text::{Line, Span};
 
 use crate::cellar::snapshot::PutOff;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::listed::{self, Item};
 use crate::tui::layers::undo::Undo;
 use crate::tui::message::{Ask, Effect, Facts, Input};
 use crate::tui::screens::Pane;
-use crate::tui::theme::{MARK, Theme};
+use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
-use crate::tui::widgets::{frame, text};
 
 /// The list, one marked.
 #[derive(Default)]
@@ -60,39 +59,21 @@ impl Pane for PutOffs {
     }
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-        let inner = frame::boxed("Put off", (92, area.height.min(24)), theme, area, buf);
-        let cells = usize::from(inner.width);
-        let (cellar, mut shown) = (&facts.cellar, (0, 1));
-        let mut lines: Vec<Line<'_>> = Vec::new();
-        for (at, it) in cellar.silences.iter().enumerate() {
-            let from = lines.len();
-            let mark = if at == self.marked { MARK } else { " " };
+        let cellar = &facts.cellar;
+        let items = cellar.silences.iter().map(|it| {
             let subject = cellar.name(it.silence.subject);
-            let what = format!("{subject}: {}, {}", it.what(), it.until(cellar.now));
-            lines.push(Line::from(vec![
-                Span::raw(format!("{mark} ")),
-                Span::styled(text::cut(&what, cells.saturating_sub(2)), theme.strong()),
-            ]));
             let said = match it.why.as_str() {
                 "" => "No reason was given.".to_owned(),
                 why => format!("Because: {why}"),
             };
-            let why = format!("{said} (entry {}, {})", it.entry.0, it.said.day_words());
-            let parts = text::wrap(&why, cells.saturating_sub(6)).into_iter();
-            lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
-            if at == self.marked {
-                shown = (from, lines.len());
+            Item {
+                what: format!("{subject}: {}, {}", it.what(), it.until(cellar.now)),
+                why: format!("{said} (entry {}, {})", it.entry.0, it.said.day_words()),
             }
-        }
-        if lines.is_empty() {
-            let none = "Nothing is put off or dismissed.";
-            lines.push(Line::from(Span::styled(none, theme.dim())));
-        }
-        let height = usize::from(inner.height);
-        let top = self.scroll.follow(shown.0, shown.1, height, lines.len());
-        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        });
+        let none = "Nothing is put off or dismissed.";
+        let at = (self.marked, &self.scroll);
+        listed::draw("Put off", items, none, at, theme, area, buf);
         None
     }
 }

@@ -2,15 +2,14 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
-use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::{ReasonKind, Threshold};
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::listed::{self, Item};
 use crate::tui::message::{Ask, Call, Facts, Input};
 use crate::tui::screens::Pane;
-use crate::tui::theme::{MARK, Theme};
+use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
-use crate::tui::widgets::{frame, text};
 
 /// The thresholds, one marked.
 pub struct Thresholds {
@@ -83,39 +82,19 @@ impl Pane for Thresholds {
             Some(kind) => format!("Thresholds: {}", kind.label()),
             None => "Thresholds".to_owned(),
         };
-        let inner = frame::boxed(&title, (92, area.height.min(24)), theme, area, buf);
-        let cells = usize::from(inner.width);
-        let mut lines: Vec<Line<'_>> = Vec::new();
-        let mut shown = (0, 1);
-        for (at, it) in self.list(facts).iter().enumerate() {
-            let from = lines.len();
-            let mark = if at == self.marked { MARK } else { " " };
-            lines.push(Line::from(vec![
-                Span::raw(format!("{mark} ")),
-                Span::styled(
-                    format!("{}: {}", it.label(), it.value_words()),
-                    theme.strong(),
-                ),
-            ]));
+        let list = self.list(facts);
+        let items = list.iter().map(|it| {
             let range = it.range.map_or(String::new(), |(low, high)| {
                 format!(" Yours to set, {low} to {high}.")
             });
-            let why = format!("{} ({}){range}", it.why, it.source);
-            let parts = text::wrap(&why, cells.saturating_sub(6)).into_iter();
-            lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
-            if at == self.marked {
-                shown = (from, lines.len());
+            Item {
+                what: format!("{}: {}", it.label(), it.value_words()),
+                why: format!("{} ({}){range}", it.why, it.source),
             }
-        }
-        if lines.is_empty() {
-            let none = "No number decides about it: it is as the book says.";
-            lines.push(Line::from(Span::styled(none, theme.dim())));
-        }
-        let height = usize::from(inner.height);
-        let top = self.scroll.follow(shown.0, shown.1, height, lines.len());
-        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        });
+        let none = "No number decides about it: it is as the book says.";
+        let at = (self.marked, &self.scroll);
+        listed::draw(&title, items, none, at, theme, area, buf);
         None
     }
 }

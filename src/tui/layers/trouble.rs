@@ -12,6 +12,7 @@ use crate::cellar::thing::{Key, Thing};
 use crate::cellar::trouble::{self, Fault, Fit, fits};
 use crate::cellar::verbs;
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::seek::seek;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::{MARK, Theme};
@@ -134,18 +135,7 @@ impl Trouble {
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],
             Input::Command(Id::Open) => self.show(facts),
-            Input::Command(Id::Up) => self.marked = moved(self.marked, -1, total),
-            Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
-            Input::Command(Id::Empty) => {
-                self.typed = Field::default();
-                self.marked = 0;
-            }
-            Input::Type(press) if self.typed.typed(*press) => self.marked = 0,
-            Input::Paste(text) => {
-                self.typed.paste(text);
-                self.marked = 0;
-            }
-            _ => {}
+            _ => seek(input, &mut self.typed, &mut self.marked, total),
         }
         Vec::new()
     }

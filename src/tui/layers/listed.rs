@@ -1,0 +1,55 @@
+//! A list in a box: a line that says what, and below it why, as many lines as that takes.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use crate::tui::theme::{MARK, Theme};
+use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::{frame, text};
+
+/// Something in a list.
+pub(super) struct Item {
+    pub(super) what: String,
+    pub(super) why: String,
+}
+
+/// Draws the list so that the marked item is in sight; `none` is said where it is empty.
+pub(super) fn draw(
+    title: &str,
+    items: impl Iterator<Item = Item>,
+    none: &str,
+    (marked, scroll): (usize, &Scroll),
+    theme: Theme,
+    area: Rect,
+    buf: &mut Buffer,
+) {
+    let inner = frame::boxed(title, (92, area.height.min(24)), theme, area, buf);
+    let cells = usize::from(inner.width);
+    let mut lines: Vec<Line<'_>> = Vec::new();
+    let mut shown = (0, 1);
+    for (at, item) in items.enumerate() {
+        let from = lines.len();
+        let mark = if at == marked { MARK } else { " " };
+        lines.push(Line::from(vec![
+            Span::raw(format!("{mark} ")),
+            Span::styled(
+                text::cut(&item.what, cells.saturating_sub(2)),
+                theme.strong(),
+            ),
+        ]));
+        let parts = text::wrap(&item.why, cells.saturating_sub(6)).into_iter();
+        lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
+        if at == marked {
+            shown = (from, lines.len());
+        }
+    }
+    if lines.is_empty() {
+        lines.push(Line::from(Span::styled(none, theme.dim())));
+    }
+    let height = usize::from(inner.height);
+    let top = scroll.follow(shown.0, shown.1, height, lines.len());
+    for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
+        text::put(buf, inner, at, line);
+    }
+}
