@@ -9,6 +9,7 @@ pub mod ahead;
 pub mod amount;
 pub mod attention;
 pub mod bottling;
+mod chance;
 pub mod corkers;
 pub mod course;
 pub mod courses;

@@ -74,6 +74,7 @@ impl Pace {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::chance::Chance;
 
     const NOW: Moment = Moment {
         utc_ms: 1_795_608_000_000,
@@ -121,16 +122,12 @@ mod tests {
         assert!(width(3) > width(6) && width(6) > width(20));
     }
 
-    /// A general generator of even numbers between 0 and 1 (Steele, Lea and Flood, `SplitMix`, 2014).
-    struct Even(u64);
+    /// Numbers even between 0 and 1.
+    struct Even(Chance);
 
     impl Even {
         fn next(&mut self) -> f64 {
-            self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut it = self.0;
-            it = (it ^ (it >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            it = (it ^ (it >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            ((it ^ (it >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+            (self.0.next() >> 11) as f64 / (1_u64 << 53) as f64
         }
 
         /// Days to the next use, and how much it takes.
@@ -168,7 +165,7 @@ mod tests {
     // errors are 2.2 in a hundred, and the gamma law stands in for a sum of uses.
     #[test]
     fn four_in_five_supplies_run_out_within_the_band() {
-        let mut even = Even(20_261_125);
+        let mut even = Even(Chance(20_261_125));
         for per_year in [6.0, 15.0, 40.0] {
             let held: Vec<bool> = (0..1_000)
                 .filter_map(|_| held(&mut even, per_year, 9_000.0))

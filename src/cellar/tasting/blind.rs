@@ -1,6 +1,7 @@
 //! A blind tasting: wines with letters in random order, until it is revealed. It is kept in the book, so
 //! that it outlives the program.
 
+use super::super::chance::Chance;
 use super::super::entry::Draft;
 use super::super::snapshot::Snapshot;
 use super::super::thing::{CELLAR, Key, Thing, field};
@@ -22,11 +23,11 @@ impl Flight {
         let mut places = places.to_vec();
         places.sort_unstable();
         places.dedup();
-        let mut state = seed;
+        let mut chance = Chance(seed);
         // From the last to the second, each changes place with one before it or itself (Fisher and
         // Yates, by Durstenfeld 1964).
         for at in (1..places.len()).rev() {
-            places.swap(at, (next(&mut state) % (at as u64 + 1)) as usize);
+            places.swap(at, (chance.next() % (at as u64 + 1)) as usize);
         }
         Flight { places }
     }
@@ -94,15 +95,6 @@ pub fn sheet(letter: &str) -> String {
 /// The letter under which it was tasted, if it was blind.
 pub fn letter(sheet: &str) -> Option<&str> {
     sheet.strip_prefix(BLIND)
-}
-
-/// A number that no one foresees from the one before (Steele, Lea and Flood, `SplitMix`, 2014).
-fn next(state: &mut u64) -> u64 {
-    *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
-    let mut it = *state;
-    it = (it ^ (it >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    it = (it ^ (it >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    it ^ (it >> 31)
 }
 
 #[cfg(test)]
