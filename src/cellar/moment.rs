@@ -8,6 +8,9 @@ use chrono::{
 
 use super::dates;
 
+/// Milliseconds of a day.
+pub const DAY_MS: i64 = 86_400_000;
+
 /// An instant in UTC milliseconds with the offset of the wall clock in minutes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Moment {
@@ -64,9 +67,14 @@ impl Moment {
     /// The same wall clock so many days on, by this moment's own offset.
     pub fn plus_days(self, days: i64) -> Moment {
         Moment {
-            utc_ms: self.utc_ms + days * 86_400_000,
+            utc_ms: self.utc_ms + days * DAY_MS,
             ..self
         }
+    }
+
+    /// So many days on, not whole ones.
+    pub fn after(self, days: f64) -> Moment {
+        self.at(self.utc_ms + (days * DAY_MS as f64) as i64)
     }
 
     /// Another instant read on the same wall clock.

@@ -8,7 +8,7 @@ use leesline_calc::sulfite::free_needed_mg_l;
 
 use super::holding::Holding;
 use crate::cellar::entry::{Found, Property};
-use crate::cellar::moment::Moment;
+use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::{Known, So2Change, So2Event};
 use crate::cellar::thing::{Thing, VesselKind, Wine as WineKind, field};
 
@@ -58,7 +58,7 @@ pub struct Falls {
 }
 
 const TENTHS: [f64; 3] = [0.1, 0.5, 0.9];
-const DAY_MS: f64 = 86_400_000.0;
+const DAY_MS: f64 = moment::DAY_MS as f64;
 /// Standard normal deviate that one in ten exceeds.
 const ONE_IN_TEN: f64 = 1.281_552;
 /// An estimate made of the parts of a blend errs by so many times as much as a test.
@@ -98,7 +98,7 @@ impl Forecast {
     }
 
     fn day(&self, from_now: f64) -> Moment {
-        self.now.at(self.now.utc_ms + (from_now * DAY_MS) as i64)
+        self.now.after(from_now)
     }
 
     /// When it falls below that, at full grain.

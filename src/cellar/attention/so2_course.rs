@@ -2,14 +2,13 @@
 
 use super::holding::Holding;
 use crate::cellar::course::{Course, Expected, Point};
-use crate::cellar::moment::Moment;
+use crate::cellar::moment::{DAY_MS, Moment};
 use crate::cellar::state::{So2Change, So2Event};
 
 /// So far ahead of now free SO2 is shown, days.
 const AHEAD_DAYS: i64 = 120;
 /// Moments of the band; between them it goes straight.
 const MOMENTS: i64 = 48;
-const DAY_MS: i64 = 86_400_000;
 
 impl Holding<'_> {
     /// Free SO2 of this wine over time, and as expected from its last test, dose or racking to four months from now; `None` when

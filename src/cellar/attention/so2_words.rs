@@ -118,9 +118,7 @@ impl Holding<'_> {
         if let (Some(under), Some(air)) = (self.under_air(), self.headspace()) {
             let oxygen = self.headspace_oxygen_mg_l();
             let (takes, sd) = headspace_takes(oxygen);
-            let then = self
-                .now
-                .at(self.now.utc_ms + (under.day * 86_400_000.0) as i64);
+            let then = self.now.after(under.day);
             if then.utc_ms > tested_ms {
                 lines.push(format!(
                     "{air} of air stood above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L once (house estimate)."

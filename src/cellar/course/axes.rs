@@ -4,9 +4,7 @@
 use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::Course;
-use crate::cellar::moment::Moment;
-
-const DAY_MS: i64 = 86_400_000;
+use crate::cellar::moment::{DAY_MS, Moment};
 
 /// The frame of a chart.
 #[derive(Clone, Debug, PartialEq)]

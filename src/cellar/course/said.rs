@@ -180,8 +180,8 @@ impl Reaching {
 mod tests {
     use super::super::Point;
     use super::*;
+    use crate::cellar::moment::DAY_MS;
 
-    const DAY_MS: i64 = 86_400_000;
     /// 25 Nov 2026, 12:00 UTC.
     const NOW: Moment = Moment {
         utc_ms: 1_795_608_000_000,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Place, Rack, Racks, Slot};
+use super::{Place, Racks, Slot};
 use crate::cellar::state::BottleLot;
 use crate::cellar::thing::Key;
 
@@ -41,12 +41,6 @@ impl<'a> Stowed<'a> {
     /// Bottles in it.
     pub fn count(&self) -> i64 {
         self.all().map(|it| it.lot.count).sum()
-    }
-
-    /// Room left in a slot: what is free there, and no more than the whole rack has left.
-    pub fn free_in(&self, rack: &Rack, slot: Slot) -> i64 {
-        let free = (rack.holds - self.in_slot(slot)).max(0);
-        free.min((rack.room() - self.count()).max(0))
     }
 }
 

@@ -9,6 +9,7 @@ use crate::cellar::entry::{
     Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Silence, Spot, SupplyChange,
 };
 use crate::cellar::gifts;
+use crate::cellar::moment::DAY_MS;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
@@ -478,7 +479,7 @@ fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
 }
 
 fn days(ms: i64) -> String {
-    (ms as f64 / 86_400_000.0).round().to_string()
+    (ms as f64 / DAY_MS as f64).round().to_string()
 }
 
 fn pour(vessel: &str, amount: Amount) -> String {

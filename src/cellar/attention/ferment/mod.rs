@@ -15,12 +15,12 @@ use super::policy::Policy;
 use super::stage::Ferment;
 use crate::cellar::course::Expected;
 use crate::cellar::entry::Property;
-use crate::cellar::moment::Moment;
+use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::Deed;
 
 pub(super) use rule::rule;
 
-const DAY_MS: f64 = 86_400_000.0;
+const DAY_MS: f64 = moment::DAY_MS as f64;
 /// From less above its end there is nothing to follow.
 const LEAST_FALL: f64 = 0.010;
 /// Of a ferment with no day to be dry on, so much more is drawn.
