@@ -69,15 +69,22 @@ fn check_near(value: &Value, expected: f64, tolerance: f64) {
     );
 }
 
+/// When the demo is opened in the tests: it names its batches by their years, so that the day of the clock would
+/// not do.
+const DEMO_DAY: &str = "2026-11-25 18:00";
+
 /// A new cellar in a folder of its own.
 struct Cellar {
     folder: tempfile::TempDir,
+    /// The moment of what does not say its own; the clock's without it.
+    today: Option<&'static str>,
 }
 
 impl Cellar {
     fn new() -> Cellar {
         let cellar = Cellar {
             folder: tempfile::tempdir().unwrap(),
+            today: None,
         };
         cellar.done(&["init", "--name", "Test"]);
         cellar
@@ -87,8 +94,9 @@ impl Cellar {
     fn demo() -> Cellar {
         let cellar = Cellar {
             folder: tempfile::tempdir().unwrap(),
+            today: Some(DEMO_DAY),
         };
-        let (code, _, told) = run(&["demo", "--file", &cellar.file()]);
+        let (code, _, told) = run(&["--today", DEMO_DAY, "demo", "--file", &cellar.file()]);
         assert_eq!(code, 0, "{told}");
         cellar
     }
@@ -98,25 +106,34 @@ impl Cellar {
         path.to_str().unwrap().to_owned()
     }
 
+    /// Those arguments, asked of this cellar on its day.
+    fn asked(&self, arguments: &[&str]) -> Vec<String> {
+        let file = self.file();
+        let said = arguments.contains(&"--today");
+        let today = self.today.filter(|_| !said).map(|it| ["--today", it]);
+        let today = today.iter().flatten().copied();
+        let all = ["--cellar", &file].into_iter().chain(today);
+        all.chain(arguments.iter().copied())
+            .map(str::to_owned)
+            .collect()
+    }
+
     /// Runs it, and gives what it printed.
     #[track_caller]
     fn done(&self, arguments: &[&str]) -> String {
-        let file = self.file();
-        let (code, out, told) = run(&[&["--cellar", &file], arguments].concat());
+        let (code, out, told) = run(&borrowed(&self.asked(arguments)));
         assert_eq!(code, 0, "{arguments:?}: {told}");
         out
     }
 
     #[track_caller]
     fn json(&self, arguments: &[&str]) -> Value {
-        let file = self.file();
-        json(&[&["--cellar", &file], arguments, &["--json"]].concat())
+        json(&borrowed(&self.asked(&[arguments, &["--json"]].concat())))
     }
 
     #[track_caller]
     fn check_refused(&self, arguments: &[&str], code: i32, words: &str) {
-        let file = self.file();
-        check_refused(&[&["--cellar", &file], arguments].concat(), code, words);
+        check_refused(&borrowed(&self.asked(arguments)), code, words);
     }
 
     fn with_carboy(self) -> Cellar {
@@ -135,6 +152,10 @@ impl Cellar {
         ]);
         self
     }
+}
+
+fn borrowed(arguments: &[String]) -> Vec<&str> {
+    arguments.iter().map(String::as_str).collect()
 }
 
 #[track_caller]
