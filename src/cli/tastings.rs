@@ -99,10 +99,6 @@ fn tastings(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 }
 
 fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {
-    let score = it
-        .tasting
-        .score
-        .map_or_else(String::new, |it| it.to_string());
     let free = it.free_so2_mg_l.map(|it| format!("SO2 {it:.0}"));
     let gravity = it.gravity.map(|it| format!("{it:.3}"));
     let known: Vec<String> = free.into_iter().chain(gravity).collect();
@@ -115,8 +111,9 @@ fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {
     vec![
         it.when.day_words(),
         it.age_days.map_or_else(String::new, span),
-        score,
+        it.score_words().unwrap_or_default(),
         it.tasting.words.clone(),
+        it.verdict(),
         place.to_owned(),
         known.join(", "),
     ]
@@ -139,6 +136,7 @@ fn tasting(it: &Tasted, cellar: &Snapshot) -> Value {
         "at": json::time(it.when.utc_ms, cellar),
         "place": json::reference(it.tasting.place, cellar),
         "words": it.tasting.words,
+        "act": it.act,
         "score": it.tasting.score,
         "blind": blind::letter(&it.tasting.sheet),
         "marks": marks,

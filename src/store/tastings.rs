@@ -15,7 +15,8 @@ impl Store {
     /// The newest tastings that were not voided, newest first.
     pub fn tastings(&self, limit: usize) -> Result<Vec<Tasted>, StoreError> {
         let mut select = self.conn.prepare_cached(
-            "SELECT tasting.*, entry.when_ms, entry.offset_min, standing.state
+            "SELECT tasting.*, entry.when_ms, entry.offset_min, standing.state,
+                    (SELECT group_concat(job.title, '; ') FROM job WHERE job.entry = tasting.entry) AS act
                FROM tasting
                JOIN entry ON entry.key = tasting.entry
                JOIN standing ON standing.entry = tasting.entry AND standing.place = tasting.place
@@ -24,6 +25,22 @@ impl Store {
         )?;
         let limit = i64::try_from(limit).unwrap_or(i64::MAX);
         let rows = select.query_map(named_params! { ":limit": limit }, tasted)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The words of the newest tastings that were not voided, newest first.
+    pub fn tasting_words(&self, limit: usize) -> Result<Vec<String>, StoreError> {
+        let mut select = self.conn.prepare_cached(
+            "SELECT tasting.words
+               FROM tasting
+               JOIN entry ON entry.key = tasting.entry
+               JOIN standing ON standing.entry = tasting.entry AND standing.place = tasting.place
+              WHERE tasting.words != ''
+              ORDER BY entry.when_ms DESC, entry.key DESC, tasting.seq
+              LIMIT :limit",
+        )?;
+        let limit = i64::try_from(limit).unwrap_or(i64::MAX);
+        let rows = select.query_map(named_params! { ":limit": limit }, |row| row.get(0))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 }
@@ -50,6 +67,7 @@ fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
             score: row.get("score")?,
             sheet: row.get("sheet")?,
         },
+        act: row.get("act")?,
         free_so2_mg_l: wine.number(Property::FreeSo2),
         gravity: wine.number(Property::Gravity),
         ph: wine.number(Property::Ph),

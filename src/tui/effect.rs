@@ -67,6 +67,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
             })
         }
         Effect::ReadTastings => store.tastings(TASTINGS_LIMIT).map(Reply::Tastings),
+        Effect::ReadTastingWords => store.tasting_words(TASTINGS_LIMIT).map(Reply::TastingWords),
         Effect::Fill {
             run,
             event,

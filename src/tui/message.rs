@@ -74,6 +74,8 @@ pub enum Effect {
     },
     /// Read what was tasted, newest first.
     ReadTastings,
+    /// Read the words that tastings were told in, newest first.
+    ReadTastingWords,
     /// Write down a press at the spout.
     Fill {
         /// The run being filled.
@@ -144,6 +146,8 @@ pub enum Reply {
     },
     /// What was tasted, newest first.
     Tastings(Vec<Tasted>),
+    /// The words that tastings were told in, newest first.
+    TastingWords(Vec<String>),
     /// A press at the spout is on disk. `states` is what the places it reached now hold.
     Filled {
         /// The run.

@@ -22,6 +22,8 @@ pub struct Tasted {
     pub batch: Option<Key>,
     /// What was said.
     pub tasting: Tasting,
+    /// What it asked for, as the jobs it gave; `None` where the wine was kept as it was.
+    pub act: Option<String>,
     /// Free SO2 as last measured by then, mg/L.
     pub free_so2_mg_l: Option<f64>,
     /// Gravity as last measured by then.
@@ -36,5 +38,22 @@ impl Tasted {
     /// What it is listed under: its batch, else where it was.
     pub fn subject(&self) -> Key {
         self.batch.unwrap_or(self.tasting.place)
+    }
+
+    /// Keep, or act and how.
+    pub fn verdict(&self) -> String {
+        match &self.act {
+            Some(act) => format!("act: {act}"),
+            None => "keep".to_owned(),
+        }
+    }
+
+    /// `score 14`, or `91 of 100` where a sheet was filled in.
+    pub fn score_words(&self) -> Option<String> {
+        let score = self.tasting.score?;
+        Some(match Marks::stored(&self.tasting.sheet) {
+            Some(marks) => format!("{score} of {}", marks.sheet.most()),
+            None => format!("score {score}"),
+        })
     }
 }

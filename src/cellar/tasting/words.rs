@@ -2,8 +2,6 @@
 //! are what the trade says every day (common practice); the order is by what to do about it: what the
 //! fruit brought, what the yeast made of it, what was done to it, what time did, and what is wrong.
 
-use super::Tasted;
-
 /// Where a smell or taste comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum From {
@@ -141,7 +139,7 @@ pub fn completions(typed: &str, used: &[String]) -> Vec<String> {
 
 /// The words of earlier tastings, the newest first: what stands between commas, and each word of it
 /// that is longer than three letters.
-pub fn used(all: &[Tasted]) -> Vec<String> {
+pub fn used(all: &[String]) -> Vec<String> {
     let mut used: Vec<String> = Vec::new();
     let mut keep = |it: &str| {
         let it = it.trim();
@@ -149,8 +147,8 @@ pub fn used(all: &[Tasted]) -> Vec<String> {
             used.push(it.to_owned());
         }
     };
-    for tasted in all {
-        for part in tasted.tasting.words.split([',', ';', '.', ':']) {
+    for words in all {
+        for part in words.split([',', ';', '.', ':']) {
             keep(part);
             part.split_whitespace().for_each(&mut keep);
         }

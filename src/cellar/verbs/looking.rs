@@ -105,8 +105,8 @@ pub(super) static TASTE: Verb = Verb {
         ),
         flag(
             "act",
-            "To do",
-            "What it asks for, as a job for today; nothing to keep it as it is.",
+            "Keep or act",
+            "What it asks for, as a job for today; empty keeps it as it is.",
             Takes::Text,
         ),
         flag(

@@ -446,6 +446,7 @@ pub(super) fn tastings() -> Vec<Tasted> {
             score,
             sheet: sheet.to_owned(),
         },
+        act: (days == 90).then(|| "rack it off its lees".to_owned()),
         free_so2_mg_l: Some(22.0),
         gravity: Some(0.995),
         ph: None,

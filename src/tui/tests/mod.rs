@@ -88,6 +88,12 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                 Reply::Past(Box::new(past))
             }
             Effect::ReadTastings => Reply::Tastings(cellar::tastings()),
+            Effect::ReadTastingWords => Reply::TastingWords(
+                cellar::tastings()
+                    .into_iter()
+                    .map(|it| it.tasting.words)
+                    .collect(),
+            ),
             Effect::PreviewVoid(_) => Reply::Preview(Box::new(cellar::preview())),
             _ => continue,
         };

@@ -57,6 +57,9 @@ fn what_a_tasting_asks_for_is_a_job() {
         "trial of acid",
     ]);
     assert!(cellar.done(&["due"]).contains("trial of acid"));
+    let told = cellar.done(&["tastings", "Solaris 25"]);
+    let verdicts = ["act: trial of acid", "keep"];
+    assert!(verdicts.iter().all(|it| told.contains(it)), "{told}");
 }
 
 #[test]

@@ -135,7 +135,7 @@ impl Form {
         };
         let mut asks = form.prepare(facts);
         if form.rows.iter().any(|it| it.field.takes == Takes::Words) {
-            asks.push(Ask::Do(Effect::ReadTastings));
+            asks.push(Ask::Do(Effect::ReadTastingWords));
         }
         (form, asks)
     }
@@ -390,7 +390,7 @@ impl Pane for Form {
             Input::Reply(Reply::Written { .. }) if self.step == Step::Writing => {
                 return vec![Ask::Close];
             }
-            Input::Reply(Reply::Tastings(all)) => self.used = tasting::words::used(all),
+            Input::Reply(Reply::TastingWords(all)) => self.used = tasting::words::used(all),
             Input::Reply(Reply::Changes(lines)) if self.step == Step::Previewing => {
                 self.step = Step::Changes(lines.clone());
             }

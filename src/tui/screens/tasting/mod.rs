@@ -17,7 +17,7 @@ use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply};
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::{chart, text};
-use wines::Wine;
+use wines::{Said, Wine};
 
 /// Columns of the wines.
 const WINES: u16 = 26;
@@ -148,30 +148,38 @@ fn tastings(wine: &Wine, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buff
         };
         chart::draw(&course, facts.cellar.now, theme, plot, buf);
     }
+    // A tasting that would be cut is not begun, but for the first.
+    let room = usize::from(height);
     let mut row = 1;
     for said in &wine.said {
-        if row + 2 > usize::from(height) {
+        let lines = lines_of(said, theme, cells);
+        if row > 1 && row + lines.len() > room {
+            let more = Line::from(Span::styled("…", theme.dim()));
+            text::put(buf, area, row.min(room.saturating_sub(1)), more);
             break;
         }
-        let when = text::cut(&said.when, cells);
-        text::put(buf, area, row, Line::from(Span::styled(when, theme.dim())));
-        row += 1;
-        for (at, line) in text::wrap(&said.words, cells.saturating_sub(2))
-            .into_iter()
-            .enumerate()
-        {
-            if row >= usize::from(height) || at >= 3 {
-                break;
-            }
-            text::put(
-                buf,
-                area,
-                row,
-                Line::from(Span::styled(format!("  {line}"), theme.text())),
-            );
+        for line in lines.into_iter().take(room.saturating_sub(row)) {
+            text::put(buf, area, row, line);
             row += 1;
         }
     }
+}
+
+/// What it came to first, for that is what is looked for; then when, and the words.
+fn lines_of(said: &Said, theme: Theme, cells: usize) -> Vec<Line<'static>> {
+    let under = |words: &str, most: usize| {
+        let lines = text::wrap(words, cells.saturating_sub(2)).into_iter();
+        let lines: Vec<String> = lines.take(most).map(|it| format!("  {it}")).collect();
+        lines
+    };
+    let styled = |words: String, style| Line::from(Span::styled(words, style));
+    let verdict = text::cut(&said.verdict, cells);
+    let mut lines = vec![styled(verdict, theme.strong())];
+    let words = under(&said.words, 3).into_iter();
+    lines.extend(words.map(|it| styled(it, theme.text())));
+    let when = under(&said.when, 2).into_iter();
+    lines.extend(when.map(|it| styled(it, theme.dim())));
+    lines
 }
 
 impl Pane for Tasting {
@@ -218,6 +226,13 @@ impl Pane for Tasting {
                 format!(
                     " Blind tasting of {}: a tastes one by its letter, r reveals which was which",
                     letters.join(", ")
+                )
+            }
+            None if self.wines.len() > 1 => {
+                format!(
+                    " What was tasted: wine {} of {}",
+                    self.at + 1,
+                    self.wines.len()
                 )
             }
             None => " What was tasted".to_owned(),

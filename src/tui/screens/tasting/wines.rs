@@ -20,7 +20,9 @@ pub(super) struct Wine {
 /// A tasting.
 #[derive(Debug)]
 pub(super) struct Said {
-    /// `12 Sep 2026, 10 weeks old, SO2 20, 0.994, score 14`.
+    /// `score 14, keep`.
+    pub(super) verdict: String,
+    /// `12 Sep 2026, 10 weeks old, SO2 20, 0.994`.
     pub(super) when: String,
     pub(super) words: String,
     at_ms: i64,
@@ -59,7 +61,6 @@ fn said(tasted: &Tasted, facts: &Facts) -> Said {
         tasted.age_days.map(|it| format!("{} old", span(it))),
         tasted.free_so2_mg_l.map(|it| format!("SO2 {it:.0}")),
         tasted.gravity.map(|it| format!("{it:.3}")),
-        tasted.tasting.score.map(|it| format!("score {it}")),
         blind::letter(&tasted.tasting.sheet).map(|it| format!("blind, as {it}")),
     ];
     let mut words = tasted.tasting.words.clone();
@@ -69,7 +70,9 @@ fn said(tasted: &Tasted, facts: &Facts) -> Said {
         let glue = if words.is_empty() { "" } else { ". " };
         words = format!("{words}{glue}{}", items.join(", "));
     }
+    let verdict = tasted.score_words().into_iter().chain([tasted.verdict()]);
     Said {
+        verdict: verdict.collect::<Vec<String>>().join(", "),
         when: parts
             .into_iter()
             .flatten()
