@@ -9,6 +9,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::cellar::trouble::{self, Fault, Fit, Follows, Section, fits, follow};
+use crate::cellar::verbs;
 use crate::exchange::json;
 use crate::exchange::page::{Page, shell_word};
 use crate::store::{Filter, Listed};
@@ -155,12 +156,13 @@ fn asked<'a>(typed: &[&str], cellar: &'a Snapshot) -> Result<Asked<'a>, Failure>
     }
 }
 
-/// The vessel or run of that name, or what holds the batch of that name.
+/// The vessel or run of that name, the run in that slot, or what holds the batch of that name.
 fn named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
     let wanted = name.trim().to_lowercase();
     let is_called = |it: &&Thing| it.name().to_lowercase() == wanted;
     let of_sort = |sort| cellar.open(sort).find(is_called);
     let place = of_sort(Sort::Vessel).or_else(|| of_sort(Sort::Run));
+    let place = place.or_else(|| verbs::bottle(name, cellar).map(|it| it.0));
     place.or_else(|| {
         let batch = of_sort(Sort::Batch)?.key;
         let places = cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run));

@@ -39,6 +39,7 @@ mod window;
 
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
+pub use trouble::bottle;
 
 use std::collections::BTreeMap;
 

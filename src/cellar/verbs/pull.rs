@@ -19,25 +19,32 @@ pub(super) struct Bottles<'a> {
     pub(super) racks: Racks,
 }
 
+/// The run that is named, or told by its mark, or by a slot in which nothing else lies; with that slot.
+pub(super) fn meant<'a>(
+    named: &str,
+    racks: &Racks,
+    cellar: &'a Snapshot,
+) -> Result<(&'a Thing, Option<String>), Refusal> {
+    match cellar.find(Sort::Run, named) {
+        Ok(run) => Ok((run, None)),
+        Err(unknown) => match (marked(named, cellar), racks.read(named)) {
+            (Some(run), _) => Ok((run, None)),
+            (None, Place::Slot(rack, slot)) => {
+                let run = only_in(rack, slot, racks, cellar)?;
+                Ok((run, Some(rack.place(slot))))
+            }
+            (None, Place::NoSlot(rack)) => Err(no_slot("run", rack)),
+            _ => Err(Refusal::input("run", unknown.to_string())),
+        },
+    }
+}
+
 impl<'a> Bottles<'a> {
-    /// Those in the fields `run` and `from`. A run is named, or told by its mark, or by a slot in
-    /// which nothing else lies.
+    /// Those in the fields `run` and `from`.
     pub(super) fn of(form: &Form, cellar: &'a Snapshot) -> Result<Bottles<'a>, Refusal> {
-        let named = form.get("run").unwrap_or_default();
         let racks = Racks::of(&cellar.things);
-        let mut from = form.get("from").map(str::to_owned);
-        let run = match cellar.find(Sort::Run, named) {
-            Ok(run) => run,
-            Err(unknown) => match (marked(named, cellar), racks.read(named)) {
-                (Some(run), _) => run,
-                (None, Place::Slot(rack, slot)) => {
-                    from = Some(rack.place(slot));
-                    only_in(rack, slot, &racks, cellar)?
-                }
-                (None, Place::NoSlot(rack)) => return Err(no_slot("run", rack)),
-                _ => return Err(Refusal::input("run", unknown.to_string())),
-            },
-        };
+        let (run, slot) = meant(form.get("run").unwrap_or_default(), &racks, cellar)?;
+        let from = slot.or_else(|| form.get("from").map(str::to_owned));
         let Some(wine) = cellar.wine(run.key) else {
             return Err(Refusal::book(
                 Some("run"),

@@ -1,9 +1,11 @@
 //! Something is wrong with a wine, and is over again.
 
+use super::pull;
 use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
+use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::Thing;
@@ -103,7 +105,19 @@ pub(super) static OVER: Verb = Verb {
 
 /// The vessel or bottles, with what is in them.
 fn troubled<'a>(form: &Form, cellar: &'a Snapshot) -> Result<(&'a Thing, &'a Wine), Refusal> {
-    let place = place(form, "place", cellar)?;
+    let place = place(form, "place", cellar).map_err(|unknown| {
+        // A mark is of a wine, and what was found of one bottle stays with that bottle.
+        match bottle(form.get("place").unwrap_or_default(), cellar) {
+            Some((run, slot)) => Refusal::input(
+                "place",
+                format!(
+                    "{slot} holds a bottle of {0}: `trouble mark` with {0} marks them all, and `look` with {slot} keeps what was found of that one.",
+                    run.name()
+                ),
+            ),
+            None => unknown,
+        }
+    })?;
     let wine = cellar.wine(place.key).ok_or_else(|| {
         Refusal::book(
             Some("place"),
@@ -115,6 +129,12 @@ fn troubled<'a>(form: &Form, cellar: &'a Snapshot) -> Result<(&'a Thing, &'a Win
         )
     })?;
     Ok((place, wine))
+}
+
+/// The run of the bottle in a slot, with that slot; nothing if that is no slot with a bottle in it.
+pub fn bottle<'a>(slot: &str, cellar: &'a Snapshot) -> Option<(&'a Thing, String)> {
+    let (run, slot) = pull::meant(slot.trim(), &Racks::of(&cellar.things), cellar).ok()?;
+    Some((run, slot?))
 }
 
 /// Which of its faults is meant: the only one, or the one said.

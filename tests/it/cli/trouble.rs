@@ -43,6 +43,18 @@ fn a_word_finds_the_text_and_the_book_is_asked() {
 }
 
 #[test]
+fn a_bottle_in_its_slot_is_told_of_and_a_mark_is_for_them_all() {
+    let cellar = Cellar::demo();
+    let told = cellar.done(&["trouble", "Stair rack/C6", "fizz"]);
+    assert!(told.starts_with("Plum 25: "), "{told}");
+    cellar.check_refused(
+        &["trouble", "mark", "Stair rack/C6", "fizz"],
+        2,
+        "Stair rack/C6 holds a bottle of Plum 25: `trouble mark` with Plum 25 marks them all, and `look` with Stair rack/C6 keeps what was found of that one.",
+    );
+}
+
+#[test]
 fn without_words_the_book_says_what_is_likely_and_without_a_place_all_are_listed() {
     let cellar = Cellar::demo();
     let said = cellar.done(&["trouble", "Demijohn 2"]);
