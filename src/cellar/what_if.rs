@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use uuid::Uuid;
 
+use super::attention::Policy;
 use super::entry::{Draft, Entry, Kind};
 use super::fold::{Finding, Ledger};
 use super::plan::{self, Progress};
@@ -65,6 +66,21 @@ pub fn done(cellar: &Snapshot, draft: &Draft) -> Result<Supposed, String> {
     })
 }
 
+/// What that would make of the forecast of each vessel that holds wine after it, in a line:
+/// `Carboy A: free SO2 ~26 (22–29) mg/L instead of ~15 (10–18)`. Nothing where nothing changes, or where
+/// the book would refuse it.
+pub fn foreseen(draft: &Draft, cellar: &Snapshot, policy: &Policy) -> Vec<String> {
+    let Ok(supposed) = done(cellar, draft) else {
+        return Vec::new();
+    };
+    let said = supposed.places.iter().filter_map(|place| {
+        let beside = Beside::of(*place, cellar, &supposed.cellar, policy);
+        let words = beside.said().filter(|_| beside.then.is_full)?;
+        Some(format!("{}: {words}.", supposed.cellar.name(*place)))
+    });
+    said.collect()
+}
+
 /// The same cellar so many days later, with nothing done meanwhile.
 pub fn waited(cellar: &Snapshot, days: i64) -> Snapshot {
     let mut then = cellar.clone();
@@ -86,6 +102,24 @@ pub fn kept_at(cellar: &Snapshot, celsius: f64) -> Snapshot {
     let attributes = &mut Arc::make_mut(cellar).attributes;
     attributes.insert(field::TEMPERATURE.to_owned(), Value::Real(celsius));
     then
+}
+
+/// As it is and as it would be: with a deed done now if there is one, so many days on, and kept at a
+/// temperature if that is supposed too. Both are seen at the same moment, so that only what is supposed
+/// tells them apart; where it is only waiting, that is what is supposed.
+pub fn both_sides(
+    cellar: &Snapshot,
+    done: Option<&Snapshot>,
+    days: i64,
+    celsius: Option<f64>,
+) -> (Snapshot, Snapshot) {
+    let is_only_waiting = done.is_none() && celsius.is_none();
+    let is = waited(cellar, if is_only_waiting { 0 } else { days });
+    let then = waited(done.unwrap_or(cellar), days);
+    match celsius {
+        Some(celsius) => (is, kept_at(&then, celsius)),
+        None => (is, then),
+    }
 }
 
 /// Gives the draft's own things keys behind all that there are.

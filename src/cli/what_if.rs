@@ -91,7 +91,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             let name = inner.get_one::<String>("place").map_or("", String::as_str);
             let (thing, _) = show::find(&opened.cellar, name, None)?;
             Deed {
-                then: opened.cellar.clone(),
+                then: None,
                 places: vec![thing.key],
                 sentence: String::new(),
                 asks: Vec::new(),
@@ -153,7 +153,7 @@ fn wish(matches: &ArgMatches, opened: &Opened) -> Result<Wish, Failure> {
 
 /// A deed as it is supposed.
 struct Deed {
-    then: Snapshot,
+    then: Option<Snapshot>,
     places: Vec<Key>,
     sentence: String,
     asks: Vec<String>,
@@ -170,26 +170,15 @@ fn deed(opened: &Opened, verb: &Verb, matches: &ArgMatches) -> Result<Deed, Fail
     let prepared = record::prepare(opened, verb, &form, &when)?;
     let supposed = what_if::done(&opened.cellar, &prepared.draft).map_err(Failure::book)?;
     Ok(Deed {
-        then: supposed.cellar,
+        then: Some(supposed.cellar),
         places: supposed.places,
         asks: prepared.questions().cloned().collect(),
         sentence: prepared.sentence,
     })
 }
 
-/// Both sides at the same moment, so that only what is supposed tells them apart. Where it is only
-/// waiting, that is what is supposed.
 fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said {
-    let is_only_waiting = deed.sentence.is_empty() && wish.celsius.is_none();
-    let is = if is_only_waiting {
-        cellar.clone()
-    } else {
-        what_if::waited(cellar, wish.days)
-    };
-    let mut then = what_if::waited(&deed.then, wish.days);
-    if let Some(celsius) = wish.celsius {
-        then = what_if::kept_at(&then, celsius);
-    }
+    let (is, then) = what_if::both_sides(cellar, deed.then.as_ref(), wish.days, wish.celsius);
     let policy = Policy::of(cellar);
     let all: Vec<Beside> = deed
         .places
@@ -214,7 +203,8 @@ fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said 
     page.wrapped("", &supposition(deed, wish), 80);
     let later = match wish.days {
         0 => String::new(),
-        _ if is_only_waiting => String::new(),
+        // Where it is only waiting, the other side is now.
+        _ if is.now == cellar.now => String::new(),
         1 => ", in 1 day".to_owned(),
         days => format!(", in {days} days"),
     };

@@ -10,7 +10,7 @@ use crate::cellar::verbs::{self, Takes};
 use super::commands::{self, Id, Place};
 use super::layers::{
     form::Form, help::Help, palette::Palette, put_off::PutOffs, thresholds::Thresholds,
-    trouble::Trouble, undo::Undo, why::Why,
+    trouble::Trouble, undo::Undo, what_if::WhatIf, why::Why,
 };
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
@@ -137,6 +137,16 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         }
         Id::PutOffs => {
             state.layers.push(Box::new(PutOffs::default()));
+            Vec::new()
+        }
+        // A dose is known only to its own screen.
+        Id::WhatIf if state.place() != Place::Dosing => {
+            let facts = state.facts();
+            let pane = WhatIf::of(marked(state), marked_reason(state).as_ref(), facts);
+            match pane {
+                Some(pane) => state.layers.push(Box::new(pane)),
+                None => state.notice = Some(Notice::note("There is no wine in this to foresee.")),
+            }
             Vec::new()
         }
         Id::PutOff => silence(state, "snooze"),

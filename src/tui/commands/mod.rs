@@ -46,6 +46,8 @@ pub enum Place {
     Detail,
     /// The charts of one vessel or run.
     Charts,
+    /// What a deed, waiting or another temperature would make of the forecast.
+    WhatIf,
     /// All of one entry of the book.
     Entry,
     /// Why something needs you.
@@ -89,6 +91,7 @@ impl Place {
         Place::Tasting,
         Place::Detail,
         Place::Charts,
+        Place::WhatIf,
         Place::Entry,
         Place::Why,
         Place::Thresholds,
@@ -122,6 +125,7 @@ impl Place {
             Place::Finding => "Bottles, finding",
             Place::Detail => "Vessel",
             Place::Charts => "Charts",
+            Place::WhatIf => "What if",
             Place::Entry => "Entry",
             Place::Why => "Why",
             Place::Thresholds => "Thresholds",
@@ -220,6 +224,8 @@ pub enum Id {
     Details,
     /// Draw how it went and is expected to go on.
     Charts,
+    /// What it would make of the forecast.
+    WhatIf,
     /// Take the completion shown.
     Take,
     /// Empty a field.

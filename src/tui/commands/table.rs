@@ -48,6 +48,7 @@ const EASY: &[Place] = &[
     Place::Tasting,
     Place::Detail,
     Place::Charts,
+    Place::WhatIf,
     Place::Entry,
     Place::Why,
     Place::TroubleText,
@@ -68,12 +69,21 @@ const REASONS: &[Place] = &[
     Place::Stock,
     Place::Tasting,
 ];
+/// Where something to be done is looked at, so that what would come of it can be seen first.
+const WHAT_IF: &[Place] = &[
+    Place::Board,
+    Place::Calendar,
+    Place::Detail,
+    Place::Why,
+    Place::Dosing,
+];
 /// Where something is laid over a screen.
 const LAID_OVER: &[Place] = &[
     Place::DoseWrite,
     Place::Working,
     Place::Detail,
     Place::Charts,
+    Place::WhatIf,
     Place::Entry,
     Place::Why,
     Place::TroubleText,
@@ -175,6 +185,11 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Charts, &[Char('f')], &[Place::Detail], "forecast", "Draws free SO2, gravity and scores: as measured, and as they are expected to go on.", Group::Here)),
     foot(row(Id::Right, &[Right], &[Place::Charts], "next chart", "Shows the next chart.", Group::Here)),
     foot(row(Id::Left, &[Left], &[Place::Charts], "chart before", "Shows the chart before.", Group::Here)),
+    foot(row(Id::Right, &[Right], &[Place::WhatIf], "later", "Supposes that a week more goes by.", Group::Here)),
+    foot(row(Id::Left, &[Left], &[Place::WhatIf], "sooner", "Supposes that a week less goes by.", Group::Here)),
+    foot(row(Id::Up, &[Up], &[Place::WhatIf], "warmer", "Supposes that the cellar is kept a degree warmer.", Group::Here)),
+    foot(row(Id::Down, &[Down], &[Place::WhatIf], "colder", "Supposes that the cellar is kept a degree colder.", Group::Here)),
+    row(Id::First, &[Home], &[Place::WhatIf], "as it is", "Supposes no waiting and no other temperature.", Group::Here),
     foot(row(Id::Open, &[Enter], CALENDAR, "open", "Opens what is marked, or the list of the marked day.", Group::Here)),
     foot(row(Id::Agenda, &[Tab], CALENDAR, "agenda", "Shows all that falls due in order, or the month again.", Group::Here)),
     foot(row(Id::Years, &[Char('y')], CALENDAR, "years", "Shows the years of every wine, from must to drunk up, or the month again.", Group::Here)),
@@ -279,6 +294,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Thresholds, &[Char('T')], &[Place::Why], "thresholds", "Shows the thresholds behind the marked reason, each with its why and source.", Group::Here)),
     foot(row(Id::Thresholds, &[Char('T')], &[Place::Thresholds], "all", "Shows all thresholds.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Thresholds], "set", "Opens the settings with the marked threshold, where it is yours to set.", Group::Here)),
+    row(Id::WhatIf, &[Char('v')], WHAT_IF, "what if", "Shows what it would make of the forecast, with waiting and another temperature; nothing is written.", Group::Here),
     row(Id::PutOff, &[Char('z')], REASONS, "put off", "Puts a reason off for some days.", Group::Here),
     row(Id::Dismiss, &[Char('x')], REASONS, "dismiss", "Dismisses a reason for good, and asks why.", Group::Here),
     row(Id::PutOffs, &[Char('Z')], REASONS, "put off already", "Lists what was put off or dismissed, until when and why; each can be taken back.", Group::Here),

@@ -12,4 +12,5 @@ mod seek;
 pub mod thresholds;
 pub mod trouble;
 pub mod undo;
+pub mod what_if;
 pub mod why;

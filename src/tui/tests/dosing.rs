@@ -119,7 +119,9 @@ fn what_is_known_is_filled_in_and_says_where_it_comes_from() {
 fn labels(state: &State) -> Vec<String> {
     let drawn = shown(state);
     let lines = drawn.lines().skip_while(|it| !it.contains("────"));
-    let lines = lines.skip(1).take_while(|it| !it.starts_with(" !"));
+    let lines = lines
+        .skip(1)
+        .take_while(|it| !it.starts_with(" !") && !it.starts_with(" then "));
     let label = |it: &str| {
         let label: String = it.chars().skip(2).take(17).collect();
         label.trim().to_owned()

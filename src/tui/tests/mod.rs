@@ -219,6 +219,8 @@ fn states() -> Vec<(&'static str, State)> {
         ("entry", of("3 j Enter")),
         ("detail", of("j j j j Enter")),
         ("charts", of("j j j j Enter f")),
+        ("what if", of("j j j j v Right Up")),
+        ("what if, a dose", of("2 v")),
         ("years", of("4 y j")),
         ("years, far on", of("4 y PageDown PageDown PageDown")),
         ("why", of("w")),
@@ -386,7 +388,8 @@ fn the_board_in_pictures() {
 fn other_screens_in_pictures() {
     for (name, state) in states() {
         if [
-            "book", "entry", "detail", "charts", "why", "help", "palette", "undo", "form",
+            "book", "entry", "detail", "charts", "what if", "why", "help", "palette", "undo",
+            "form",
         ]
         .contains(&name)
         {

@@ -11,6 +11,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::tasting;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
+use crate::cellar::what_if;
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Reply};
 use crate::tui::press::Press;
@@ -38,6 +39,8 @@ pub struct Form {
     past: Option<Box<Snapshot>>,
     /// What it would write, or why it would not.
     outcome: Result<Prepared, Refusal>,
+    /// What it would make of the forecast, vessel by vessel.
+    then: Vec<String>,
     step: Step,
     /// Whether the person typed anything.
     touched: bool,
@@ -128,6 +131,7 @@ impl Form {
             past: None,
             focus: first.unwrap_or(0),
             outcome: Err(Refusal::input("", "")),
+            then: Vec::new(),
             step: Step::Filling,
             touched: false,
             used: Vec::new(),
@@ -161,6 +165,7 @@ impl Form {
 
     /// Works out what would be written. Asks for the cellar as it was when it happened.
     fn prepare(&mut self, facts: &Facts) -> Vec<Ask> {
+        self.then.clear();
         let form = self.typed();
         let now = facts.cellar.now;
         let mut said = match verbs::when(&form, now, facts.cellar.settings().zone) {
@@ -182,6 +187,10 @@ impl Form {
         let past = self.past.as_deref().filter(|it| it.now == said.moment);
         self.outcome = verbs::prepare(self.verb, &form, past.unwrap_or(&facts.cellar), &said);
         let is_now = said.moment == now && self.amends.is_none();
+        // What comes of a deed of the past is in the book already, as far as it is over.
+        if let (true, Ok(prepared)) = (is_now, &self.outcome) {
+            self.then = what_if::foreseen(&prepared.draft, &facts.cellar, &facts.policy);
+        }
         if past.is_some() || is_now {
             return Vec::new();
         }

@@ -215,6 +215,7 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
         }
         (_, Ok(prepared)) => {
             let mut lines = styled(&prepared.sentence, theme.strong());
+            lines.extend(foreseen(&form.then, theme, cells));
             for asked in prepared.questions() {
                 lines.extend(styled(&form.in_its_words(asked), theme.dim()));
             }
@@ -228,5 +229,24 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
         }
         (_, Err(refusal)) => styled(&form.in_its_words(&refusal.sentence), theme.dim()),
     });
+    lines
+}
+
+/// What it would make of the forecast, in two lines at most.
+fn foreseen(then: &[String], theme: Theme, cells: usize) -> Vec<Line<'static>> {
+    const LINES: usize = 2;
+    let each = LINES / then.len().clamp(1, LINES);
+    let mut lines = Vec::new();
+    for words in then.iter().take(LINES) {
+        let words = format!("then {words}");
+        let mut parts = text::wrap(&words, cells);
+        if parts.len() > each {
+            // What is left out is missed only where it says so.
+            let rest = parts.split_off(each - 1).join(" ");
+            parts.push(text::cut(&rest, cells));
+        }
+        let dim = |it| Line::from(Span::styled(it, theme.dim()));
+        lines.extend(parts.into_iter().map(dim));
+    }
     lines
 }

@@ -25,6 +25,7 @@ use crate::cellar::attention::Reason;
 use crate::cellar::dosing;
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::what_if::WhatIf;
 use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
 use crate::tui::press::Press;
 use crate::tui::theme::Theme;
@@ -197,6 +198,15 @@ impl Dosing {
             Id::Last => self.go(isize::MAX),
             Id::Left => self.other_vessel(-1, facts),
             Id::Right => self.other_vessel(1, facts),
+            Id::WhatIf => {
+                let dose = entry::prepare(sheet, Part::All, facts).ok();
+                return match sheet.vessel {
+                    Some(vessel) => vec![Ask::Lay(Box::new(WhatIf::done(vessel, dose)))],
+                    None => vec![Ask::Say(Notice::note(
+                        "Choose a vessel first, with the arrows.",
+                    ))],
+                };
+            }
             Id::Change => self.typing = Some(Typing::Over),
             Id::Restore => {
                 sheet.rows[self.at].restore();

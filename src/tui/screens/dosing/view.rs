@@ -8,7 +8,10 @@ use ratatui::text::{Line, Span};
 
 use super::Dosing;
 use super::digits::Size;
+use super::entry::{self, Part};
 use super::sheet::Sheet;
+use crate::cellar::what_if;
+use crate::tui::commands::{self, Id};
 use crate::tui::message::Facts;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
@@ -129,6 +132,9 @@ impl Page<'_> {
             return Vec::new();
         };
         let mut lines = Vec::new();
+        if height >= 19 {
+            lines.extend(self.foreseen());
+        }
         let of = |kind: CautionKind| answer.cautions.iter().filter(move |it| it.kind == kind);
         // What asks is said in full before anything is written; what does not, where there is room.
         let is_tall = height >= 28;
@@ -152,6 +158,26 @@ impl Page<'_> {
             lines.extend(self.wrapped("!", sentence, most, self.theme.text()));
         }
         lines
+    }
+
+    /// What the dose makes of the forecast, in a line.
+    fn foreseen(&self) -> Option<Line<'static>> {
+        let prepared = entry::prepare(self.sheet, Part::All, self.facts).ok()?;
+        let (cellar, policy) = (&self.facts.cellar, &self.facts.policy);
+        let then = what_if::foreseen(&prepared.draft, cellar, policy)
+            .into_iter()
+            .next()?;
+        let key = commands::of(Id::WhatIf).map_or(String::new(), |it| it.keys_words());
+        let more = "  what if";
+        let room = self.cells.saturating_sub(text::width(more) + key.len() + 3);
+        Some(Line::from(vec![
+            Span::styled(
+                format!(" {}", text::cut(&format!("then {then}"), room)),
+                self.theme.dim(),
+            ),
+            Span::styled(format!("  {key}"), self.theme.key()),
+            Span::styled(" what if", self.theme.dim()),
+        ]))
     }
 
     fn rule(&self, below: usize, hidden: usize) -> Line<'static> {
