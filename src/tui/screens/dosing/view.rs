@@ -167,7 +167,7 @@ impl Page<'_> {
         let then = what_if::foreseen(&prepared.draft, cellar, policy)
             .into_iter()
             .next()?;
-        let key = commands::of(Id::WhatIf).map_or(String::new(), |it| it.keys_words());
+        let key = commands::of(Id::WhatIf).map_or(String::new(), commands::Command::keys_words);
         let more = "  what if";
         let room = self.cells.saturating_sub(text::width(more) + key.len() + 3);
         Some(Line::from(vec![
