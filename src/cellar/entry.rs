@@ -48,6 +48,7 @@ words! {
         Lose "lose" "lost",
         Buy "buy" "bought",
         StockTake "stock-take" "took stock",
+        Sanitise "sanitise" "sanitised",
         Adjust "adjust" "adjusted",
         Note "note" "noted",
         Jot "jot" "jotted",

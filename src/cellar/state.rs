@@ -261,23 +261,29 @@ pub struct Stock {
 
 /// Something taken out of a lot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(from = "(i64, i64)", into = "(i64, i64)")]
+#[serde(from = "(i64, i64, bool)", into = "(i64, i64, bool)")]
 pub struct Draw {
     /// When, UTC ms.
     pub at_ms: i64,
     /// How much, in the unit of the lot (µg, µL, pieces or thousandths of a tablet).
     pub amount: i64,
+    /// Whether it went into wine, and not into a bottling or sanitizer.
+    pub into_wine: bool,
 }
 
-impl From<(i64, i64)> for Draw {
-    fn from((at_ms, amount): (i64, i64)) -> Draw {
-        Draw { at_ms, amount }
+impl From<(i64, i64, bool)> for Draw {
+    fn from((at_ms, amount, into_wine): (i64, i64, bool)) -> Draw {
+        Draw {
+            at_ms,
+            amount,
+            into_wine,
+        }
     }
 }
 
-impl From<Draw> for (i64, i64) {
-    fn from(it: Draw) -> (i64, i64) {
-        (it.at_ms, it.amount)
+impl From<Draw> for (i64, i64, bool) {
+    fn from(it: Draw) -> (i64, i64, bool) {
+        (it.at_ms, it.amount, it.into_wine)
     }
 }
 

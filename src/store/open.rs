@@ -29,6 +29,7 @@ const STEPS: &[(&str, &str)] = &[
         "5-findings",
         include_str!("../../migrations/5-findings/up.sql"),
     ),
+    ("6-lots", include_str!("../../migrations/6-lots/up.sql")),
 ];
 
 /// Every migration, oldest first.

@@ -17,7 +17,7 @@ use leesline_calc::bottling::{Size, fill};
 use leesline_calc::quantity::Units;
 use leesline_calc::registry;
 
-use super::amount::Volume;
+use super::amount::{Mass, Volume};
 use super::corkers::set_words;
 use super::snapshot::Snapshot;
 use super::thing::{Key, Thing, field};
@@ -26,7 +26,7 @@ pub use chores::Chore;
 pub use closure::{Closure, Finish};
 pub use corks::{Corks, closure_lots};
 pub use fit::{Misfit, fits, package_of};
-pub use needs::{Short, contact_ms};
+pub use needs::{Short, contact_ms, sanitizer_of};
 pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
 pub use package::{Package, bar};
 pub use sign::{Sign, sign};
@@ -144,6 +144,18 @@ pub struct Sanitizer {
     pub citric_g: f64,
     /// How long it stays on what is sanitised.
     pub minutes: f64,
+}
+
+impl Sanitizer {
+    /// The powder as it is weighed out, to a tenth of a gram.
+    pub fn powder(self) -> Mass {
+        Mass::grams((self.metabisulfite_g * 10.0).round() / 10.0)
+    }
+
+    /// The acid as it is weighed out, to a gram.
+    pub fn citric(self) -> Mass {
+        Mass::grams(self.citric_g.round())
+    }
 }
 
 impl<'a> Plan<'a> {

@@ -27,10 +27,13 @@ pub(super) fn with_spare(bottles: i64) -> i64 {
     }
 }
 
-/// Rinser, hose and corks, and what each bottle carries off: 1.5 L and 20 mL a bottle (common practice), made up as the
-/// calculation of sanitizer has it.
+/// Rinser, hose and corks, and what each bottle carries off: 1.5 L and 20 mL a bottle (common practice).
 pub(super) fn sanitizer(bottles: i64) -> Sanitizer {
-    let litres = 1.5 + 0.02 * bottles as f64;
+    sanitizer_of(1.5 + 0.02 * bottles as f64)
+}
+
+/// So many litres, made up as the calculation of sanitizer has it.
+pub fn sanitizer_of(litres: f64) -> Sanitizer {
     let make = format!("{litres} L");
     let answer = registry::find("sanitizer")
         .and_then(|it| it.ask(&[("make_l", &make)], &Units::default()).ok());

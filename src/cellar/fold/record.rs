@@ -101,7 +101,7 @@ impl Step<'_> {
         let now = self.now();
         for addition in &self.entry.draft.additions {
             if let (Some(lot), Some(dose)) = (addition.lot, addition.dose) {
-                self.draw_down(lot, dose);
+                self.draw_down(lot, dose, true);
             }
             let Some(wine) = self.spoken_of(addition.place) else {
                 continue;
@@ -138,7 +138,7 @@ impl Step<'_> {
         for supply in &self.entry.draft.supplies {
             match supply.change {
                 SupplyChange::By(dose) if dose.amount() < 0 => {
-                    self.draw_down(supply.lot, dose.times(-1));
+                    self.draw_down(supply.lot, dose.times(-1), false);
                 }
                 SupplyChange::By(dose) => {
                     let stock = self.stock(supply.lot);
@@ -170,12 +170,13 @@ impl Step<'_> {
         }
     }
 
-    fn draw_down(&mut self, lot: Key, dose: Dose) {
+    fn draw_down(&mut self, lot: Key, dose: Dose, into_wine: bool) {
         let at_ms = self.now();
         let stock = self.stock(lot);
         stock.draws.push(Draw {
             at_ms,
             amount: dose.amount(),
+            into_wine,
         });
         let surplus = stock.draws.len().saturating_sub(DRAWS_KEPT);
         stock.draws.drain(..surplus);

@@ -251,10 +251,11 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
         })
         .collect();
     let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;
-    let own = powders.values().filter_map(|it| pace(it, cellar));
-    let own = own
+    let paces = powders.values().filter_map(|it| pace(it, cellar));
+    // Of what is left, sanitizer takes its share as before.
+    let own = paces
         .min_by_key(|it| Reverse(it.uses))
-        .map(|it| it.usual / 1e6);
+        .and_then(|it| Some(it.dose? / 1e6 / it.into_wine));
     let usual = litres_in_vessels(cellar) * policy.next_dose_g_l;
     let dose = own.or((usual > 0.0).then_some(usual));
     Some(SulfiteGlance {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
-use crate::cellar::bottling::{self, Closure, Plan, Wish};
+use crate::cellar::bottling::{self, Chore, Closure, Plan, Wish};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan;
@@ -149,8 +149,14 @@ fn for_bottling(
     let powder_g = sum(|it| {
         let dose = it.sulfite.as_ref();
         let dose = dose.and_then(|it| it.number("metabisulfite_g"));
-        it.sanitizer.metabisulfite_g + dose.unwrap_or_default()
+        dose.unwrap_or_default()
     });
+    // What was made for a bottling under way is in the book.
+    let to_make = plans
+        .iter()
+        .filter(|it| !is_sanitised(it.vessel.key, cellar));
+    let made: Vec<_> = to_make.map(|it| it.sanitizer).collect();
+    let powder_g = powder_g + made.iter().map(|it| it.metabisulfite_g).sum::<f64>();
     // Where too few empties are counted, the rest of the wine wants bottles too.
     let bottles = plans.iter().map(|it| {
         let lacking = it.lacking().map_or(0, |it| it.0);
@@ -163,7 +169,7 @@ fn for_bottling(
         .closure
         .supply()
         .map(|it| (it.to_owned(), Dose::Count(closures)));
-    let citric_g = sum(|it| it.sanitizer.citric_g);
+    let citric_g = made.iter().map(|it| it.citric_g).sum();
     let wanted = closes.into_iter().chain([
         (first.package.word().to_owned(), Dose::Count(bottles)),
         (powder(cellar), grams(powder_g)),
@@ -177,6 +183,12 @@ fn for_bottling(
         due,
     };
     wanted.map(need).collect()
+}
+
+/// Whether that vessel is being bottled, and what it takes was sanitised.
+fn is_sanitised(vessel: Key, cellar: &Snapshot) -> bool {
+    let run = cellar.filling.and_then(|it| cellar.thing(it));
+    run.is_some_and(|it| it.int(field::VESSEL) == Some(vessel.0) && Chore::of(it) > Chore::Sanitise)
 }
 
 /// Substances that a step names. A kit brings its own.

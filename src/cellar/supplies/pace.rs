@@ -16,8 +16,10 @@ const ONE_IN_TEN: f64 = 1.281_552;
 pub struct Pace {
     /// Taken out in a day, on average, in the unit of the lot.
     pub per_day: f64,
-    /// The middle of what was taken out at once.
-    pub usual: f64,
+    /// The middle of what went into wine at once; `None` where too little did.
+    pub dose: Option<f64>,
+    /// Of what was taken out, how much went into wine, 0–1.
+    pub into_wine: f64,
     /// How often something was taken out.
     pub uses: usize,
     /// Over so many days.
@@ -33,21 +35,25 @@ impl Pace {
     /// From what was taken out, and since when there was any to take. `None` while that is too little.
     pub fn of(draws: &[Draw], since_ms: i64, now: Moment) -> Option<Pace> {
         let first = now.plus_days(-LOOKED_AT_DAYS).utc_ms.max(since_ms);
-        let mut taken: Vec<f64> = draws
+        let counts = |it: &&Draw| it.at_ms >= first && it.amount > 0;
+        let taken: Vec<f64> = draws
             .iter()
-            .filter(|it| it.at_ms >= first && it.amount > 0)
+            .filter(counts)
             .map(|it| it.amount as f64)
             .collect();
+        let doses = draws.iter().filter(counts).filter(|it| it.into_wine);
+        let mut doses: Vec<f64> = doses.map(|it| it.amount as f64).collect();
         let days = now.days_since(now.at(first));
         if taken.len() < LEAST_USES || days < LEAST_DAYS {
             return None;
         }
-        taken.sort_by(f64::total_cmp);
+        doses.sort_by(f64::total_cmp);
         let sum: f64 = taken.iter().sum();
         let squares: f64 = taken.iter().map(|it| it * it).sum();
         Some(Pace {
             per_day: sum / days as f64,
-            usual: taken[taken.len() / 2],
+            dose: (doses.len() >= LEAST_USES).then(|| doses[doses.len() / 2]),
+            into_wine: doses.iter().sum::<f64>() / sum,
             uses: taken.len(),
             days,
             uneven: squares / (sum * sum),
@@ -85,6 +91,7 @@ mod tests {
         let draw = |&(days_ago, amount): &(i64, i64)| Draw {
             at_ms: NOW.plus_days(-days_ago).utc_ms,
             amount,
+            into_wine: true,
         };
         uses.iter().map(draw).collect()
     }
@@ -92,7 +99,10 @@ mod tests {
     fn check(since_days_ago: i64, uses: &[(i64, i64)], expected: Option<(f64, f64, usize)>) {
         let since = NOW.plus_days(-since_days_ago).utc_ms;
         let pace = Pace::of(&taken(uses), since, NOW);
-        assert_eq!(pace.map(|it| (it.per_day, it.usual, it.uses)), expected);
+        assert_eq!(
+            pace.map(|it| (it.per_day, it.dose.unwrap(), it.uses)),
+            expected
+        );
     }
 
     #[test]

@@ -15,6 +15,7 @@ fn said(grams: f64, opened_days_ago: i64, draws: &[(i64, f64)]) -> (String, Stri
     let draw = |&(days, grams): &(i64, f64)| Draw {
         at_ms: days_ago(days),
         amount: (grams * 1e6) as i64,
+        into_wine: true,
     };
     let stock = Stock {
         left: cellar.0.stock(POWDER).and_then(|it| it.left),

@@ -202,7 +202,11 @@ impl Telling<'_> {
         });
         match begun.filter(|_| self.draft.run_begun().is_none()) {
             Some(Chore::Sanitise) => return format!("Gathered what the bottling of {run} takes"),
-            Some(Chore::Dose) => return format!("Sanitised bottles and gear for {run}"),
+            Some(Chore::Dose) => {
+                let taken = self.taken();
+                let with = if taken.is_empty() { "" } else { " with " };
+                return format!("Sanitised bottles and gear for {run}{with}{taken}");
+            }
             Some(_) => return format!("Made {run} ready to fill"),
             None => {}
         }

@@ -145,6 +145,10 @@ impl<'a> Telling<'a> {
                 Some(to) => self.washed(to),
                 None => format!("Took stock of {}", self.supplies()),
             },
+            Kind::Sanitise if self.draft.supplies.is_empty() => {
+                format!("Sanitised: {}", self.draft.note)
+            }
+            Kind::Sanitise => format!("Sanitised with {}: {}", self.taken(), self.draft.note),
             Kind::Note => self.noted(),
             Kind::Jot => format!("Jotted: {}", self.draft.note),
             Kind::Plan => self.planned(),
@@ -223,6 +227,17 @@ impl<'a> Telling<'a> {
                 SupplyChange::Found(amount) => format!("{lot}: {} left", dose(amount)),
                 SupplyChange::Unknown => lot,
             }
+        });
+        and(&parts.collect::<Vec<String>>())
+    }
+
+    /// What was weighed or poured out of a supply: `1.8 g of Sulfite 1 and 15 g of Citric`.
+    fn taken(&self) -> String {
+        let parts = self.draft.supplies.iter().filter_map(|it| match it.change {
+            SupplyChange::By(amount) if amount.amount() < 0 && amount.unit() != "count" => Some(
+                format!("{} of {}", dose(amount.times(-1)), self.name(it.lot)),
+            ),
+            _ => None,
         });
         and(&parts.collect::<Vec<String>>())
     }

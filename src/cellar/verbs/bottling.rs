@@ -6,6 +6,7 @@ use super::empties::{sanitise, use_up};
 use super::packages::Filled;
 use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
 use super::read::{count, full_vessel, thing, thing_if_given, word};
+use super::sanitise::{powder_said, sour_water};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
@@ -211,7 +212,15 @@ pub(super) static NEXT: Verb = Verb {
     name: "bottle ready",
     sentence: "Tick off what comes before filling: gathered, sanitised, dosed.",
     group: Group::Bottles,
-    fields: &[RUN],
+    fields: &[
+        RUN,
+        flag(
+            "powder",
+            "Powder",
+            "Metabisulfite that went into the sanitizer; as the plan says if left out.",
+            Takes::Dose,
+        ),
+    ],
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
         let chore = Chore::of(run);
@@ -222,6 +231,14 @@ pub(super) static NEXT: Verb = Verb {
             );
             return Err(Refusal::book(Some("run"), why));
         }
+        if chore != Chore::Sanitise && form.get("powder").is_some() {
+            let why = format!(
+                "{} is what is ticked off for {} now; powder goes with sanitising.",
+                chore.label(),
+                run.name()
+            );
+            return Err(Refusal::book(Some("powder"), why));
+        }
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
@@ -230,6 +247,8 @@ pub(super) static NEXT: Verb = Verb {
         if let Some(plan) = plan.filter(|_| chore == Chore::Sanitise) {
             let fills = plan.fills.iter().map(|it| (it.size_ml, it.bottles));
             sanitise(&mut draft, run, fills, cellar);
+            let powder = powder_said(form, "powder", cellar)?;
+            sour_water(&mut draft, plan.sanitizer, powder, cellar);
         }
         done(
             draft,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use leesline_calc::quantity::Quantity;
 
+use super::lots::{open, take};
 use super::packages;
 use super::read::{count, number, thing, word};
 use super::things::done;
@@ -304,41 +305,13 @@ pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snaps
     let (package, closure) = (Package::of(run), Closure::of(run));
     for (size, bottles) in &sizes {
         let of_size = drawn_for(package, *size, closure, cellar);
-        take(draft, of_size.into_iter(), *bottles, cellar);
+        take(draft, of_size, Dose::Count(*bottles), cellar);
     }
     let Some(closure) = closure.filter(|it| it.is_used_up()) else {
         return;
     };
-    let closures = closure_lots(closure, cellar);
-    let before = draft.supplies.len();
-    take(draft, closures.into_iter(), sizes.values().sum(), cellar);
+    let bottles = Dose::Count(sizes.values().sum());
+    let used = take(draft, closure_lots(closure, cellar), bottles, cellar);
     // A packet is opened by its first use.
-    let used: Vec<Key> = draft.supplies[before..].iter().map(|it| it.lot).collect();
-    for lot in used.into_iter().filter_map(|it| cellar.thing(it)) {
-        if lot.int(field::OPENED).is_none() {
-            draft.set(lot.key, field::OPENED, Value::Int(cellar.now.utc_ms));
-        }
-    }
-}
-
-/// Takes so many from lots, one after the other, as far as they go.
-fn take<'a>(
-    draft: &mut Draft,
-    lots: impl Iterator<Item = &'a Thing>,
-    mut wanted: i64,
-    cellar: &Snapshot,
-) {
-    for lot in lots {
-        if let Some(there) = left_count(lot.key, cellar) {
-            let taken = wanted.min(there);
-            if taken > 0 {
-                let change = SupplyChange::By(Dose::Count(-taken));
-                draft.supplies.push(SupplyMove {
-                    lot: lot.key,
-                    change,
-                });
-                wanted -= taken;
-            }
-        }
-    }
+    open(draft, &used, cellar);
 }

@@ -2,7 +2,8 @@
 
 use super::additions::{substance_named, unit_of};
 use super::{Form, Refusal};
-use crate::cellar::entry::{Dose, Draft};
+use crate::cellar::dosing::is_powder;
+use crate::cellar::entry::{Dose, Draft, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 
@@ -89,10 +90,52 @@ pub(super) fn oldest_with<'a>(
         })
 }
 
-/// A lot is opened by its first use.
+/// Sulfite powders, in the order in which they are taken from.
+pub(super) fn powders(cellar: &Snapshot) -> Vec<&Thing> {
+    let mut lots: Vec<&Thing> = cellar
+        .open(Sort::Supply)
+        .filter(|it| is_powder(it.text(field::SUBSTANCE)) && is_here(it, cellar))
+        .collect();
+    lots.sort_by_key(|it| (it.int(field::BOUGHT), it.key));
+    lots
+}
+
+/// Takes so much from lots, one after the other, as far as they go, and says from which. What the book
+/// does not count in that unit is not missed.
+pub(super) fn take<'a>(
+    draft: &mut Draft,
+    lots: impl IntoIterator<Item = &'a Thing>,
+    mut wanted: Dose,
+    cellar: &Snapshot,
+) -> Vec<Key> {
+    let mut from = Vec::new();
+    for lot in lots {
+        let left = cellar.stock(lot.key).and_then(|it| it.left);
+        let Some(left) = left.filter(|it| it.unit() == wanted.unit()) else {
+            continue;
+        };
+        let taken = wanted.amount().min(left.amount());
+        if taken > 0 {
+            draft.supplies.push(SupplyMove {
+                lot: lot.key,
+                change: SupplyChange::By(wanted.with(-taken)),
+            });
+            wanted = wanted.with(wanted.amount() - taken);
+            from.push(lot.key);
+        }
+    }
+    from
+}
+
+/// The lots of additions are opened by their first use.
 pub(super) fn opened(draft: &mut Draft, cellar: &Snapshot) {
     let lots: Vec<Key> = draft.additions.iter().filter_map(|it| it.lot).collect();
-    for lot in lots {
+    open(draft, &lots, cellar);
+}
+
+/// A lot is opened by its first use.
+pub(super) fn open(draft: &mut Draft, lots: &[Key], cellar: &Snapshot) {
+    for &lot in lots {
         if cellar
             .thing(lot)
             .is_some_and(|it| it.int(field::OPENED).is_none())

@@ -28,6 +28,7 @@ mod pull;
 mod rack;
 mod read;
 mod receive;
+mod sanitise;
 mod settings;
 mod shelves;
 mod slips;
@@ -111,6 +112,7 @@ pub static VERBS: &[&Verb] = &[
     &window::WINDOW,
     &supplies::BUY,
     &supplies::STOCK_TAKE,
+    &sanitise::SANITISE,
     &empties::EMPTIES_ADD,
     &empties::EMPTIES_WASH,
     &notes::JOT,

@@ -46,3 +46,108 @@ fn what_the_next_bottling_lacks_is_to_be_bought() {
     let wanted = cellar.done(&["stock", "--to-buy"]);
     assert!(!wanted.contains("empty bottles"), "{wanted}");
 }
+
+/// What is left of the powder, mg.
+#[track_caller]
+fn check_powder(cellar: &Cellar, expected_mg: i64) {
+    let stock = cellar.json(&["stock"]);
+    let left = substance(&stock, "potassium-metabisulfite")["left_ug"].as_i64();
+    assert_eq!(left, Some(expected_mg * 1_000));
+}
+
+fn with_powder(grams: &str) -> Cellar {
+    let cellar = Cellar::new();
+    let bought = ["buy", "sulfite", "--amount", grams, "--name", "Sulfite"];
+    cellar.done(&[&bought[..], &["--at", "-9d"]].concat());
+    cellar
+}
+
+// 100 mg/L in 4 L are 400 mg of SO2, of which the salt is 0.5762 by weight: 0.69 g, weighed as 0.7
+// (Fugelsang and Edwards, Wine Microbiology, for the strength and for 3 g/L of citric acid; atomic weights).
+#[test]
+fn sanitising_draws_down_powder_and_undoing_it_gives_it_back() {
+    let cellar = with_powder("50g");
+    cellar.done(&["buy", "citric-acid", "--amount", "20 g", "--name", "Citric"]);
+    let said = cellar.done(&["sanitise", "hose and rinser", "--make", "4L"]);
+    assert!(
+        said.contains("Sanitised with 0.7 g of Sulfite and 12 g of Citric: hose and rinser."),
+        "{said}"
+    );
+    check_powder(&cellar, 49_300);
+    let opened = cellar.json(&["stock"])["supplies"][0]["opened"].clone();
+    assert!(opened.is_string(), "{opened}");
+    cellar.done(&["undo", "--yes"]);
+    check_powder(&cellar, 50_000);
+    cellar.done(&["sanitise", "bucket", "--amount", "5 g"]);
+    check_powder(&cellar, 45_000);
+    cellar.done(&[
+        "sanitise",
+        "bucket",
+        "--sanitizer",
+        "percarbonate",
+        "--amount",
+        "10 g",
+    ]);
+    check_powder(&cellar, 45_000);
+    cellar.check_refused(&["sanitise", "bucket"], 2, "How much was made");
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn more_powder_than_the_book_has_empties_its_lots_oldest_first() {
+    let cellar = with_powder("3g");
+    cellar.done(&["buy", "sulfite", "--amount", "10g", "--name", "New"]);
+    cellar.done(&["sanitise", "bucket", "--amount", "5 g"]);
+    check_powder(&cellar, 8_000);
+    let (code, _, told) = super::run(&[
+        "--cellar",
+        &cellar.file(),
+        "sanitise",
+        "vats",
+        "--amount",
+        "9 g",
+    ]);
+    assert!(
+        code == 0 && told.contains("The book had 8 g of it left"),
+        "{told}"
+    );
+    assert!(told.contains("open a window"), "{told}");
+    check_powder(&cellar, 0);
+    cellar.done(&["check"]);
+}
+
+// 29 bottles of 22.4 L: 1.5 + 29 × 0.02 = 2.08 L at 100 mg/L are 208 mg of SO2, 0.36 g of the salt: 0.4 g.
+#[test]
+fn a_bottling_draws_down_what_its_sanitizer_takes() {
+    let bottling = |powder: &[&str], expected_mg: i64| {
+        let cellar = with_powder("50g");
+        let here = [
+            "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--wine", "fruit",
+        ];
+        cellar.done(&[&here[..], &["--amount", "22.4 L"]].concat());
+        let start = [
+            "bottle",
+            "start",
+            "Carboy",
+            "--overrule",
+            "a trial",
+            "--chores",
+            "yes",
+        ];
+        cellar.done(&start);
+        cellar.check_refused(
+            &["bottle", "ready", "Damson", "--powder", "1g"],
+            1,
+            "Gather",
+        );
+        cellar.done(&["bottle", "ready", "Damson"]);
+        check_powder(&cellar, 50_000);
+        cellar.done(&[&["bottle", "ready", "Damson"], powder].concat());
+        check_powder(&cellar, expected_mg);
+        cellar.done(&["undo", "--yes"]);
+        check_powder(&cellar, 50_000);
+    };
+    bottling(&[], 49_600);
+    bottling(&["--powder", "2 g"], 48_000);
+    bottling(&["--powder", "0 g"], 50_000);
+}
