@@ -296,6 +296,8 @@ pub mod field {
     pub const SHAPE: &str = "shape";
     /// Slots in each row of a rack from the top, as `6,6,6` or `9,7,5`.
     pub const COLUMNS: &str = "columns";
+    /// The largest bottle that a slot of a rack takes, mL.
+    pub const LARGEST: &str = "largest_ml";
     /// Bottles that a slot, bin or case has room for.
     pub const ROOM_FOR: &str = "room_for";
     /// When the bottles of a run may be drunk, as a person said, UTC ms.

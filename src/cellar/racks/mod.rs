@@ -35,6 +35,15 @@ impl RackKind {
             RackKind::Bins | RackKind::Case => 12,
         }
     }
+
+    /// The largest bottle of a slot unless it is said, mL: racks are made for bottles of 750 mL (common
+    /// practice).
+    pub const fn usual_largest_ml(self) -> Option<i64> {
+        match self {
+            RackKind::Grid => Some(750),
+            RackKind::Bins | RackKind::Case => None,
+        }
+    }
 }
 
 /// A slot of a rack, or one of its bins: the row from the top, the column from the left.
@@ -81,6 +90,8 @@ pub struct Rack {
     pub columns: Vec<u16>,
     /// Bottles that each slot has room for.
     pub holds: i64,
+    /// The largest bottle that a slot takes, mL; `None` of bins and cases, which take what goes in.
+    pub largest_ml: Option<i64>,
 }
 
 impl Rack {
@@ -99,6 +110,7 @@ impl Rack {
                 .int(field::ROOM_FOR)
                 .unwrap_or(kind.usual_room())
                 .max(1),
+            largest_ml: thing.int(field::LARGEST).or(kind.usual_largest_ml()),
         })
     }
 

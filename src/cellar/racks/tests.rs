@@ -11,6 +11,7 @@ fn rack(key: i64, name: &str, kind: RackKind, shape: &str, holds: i64) -> Rack {
         kind,
         columns: columns(shape).unwrap(),
         holds,
+        largest_ml: kind.usual_largest_ml(),
     }
 }
 

@@ -473,6 +473,7 @@ fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
         "colour" => field::COLOUR,
         "shape" => field::SHAPE,
         "columns" => field::COLUMNS,
+        "largest" => field::LARGEST,
         "holds" if verb.name.starts_with("shelves") => field::ROOM_FOR,
         _ => return None,
     })

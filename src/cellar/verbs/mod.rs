@@ -438,6 +438,8 @@ pub fn prepare(
     }
     let mut prepared = (verb.draft)(form, cellar)?;
     names_can_be_said(&prepared.draft)?;
+    let too_large = shelves::too_large(&prepared.draft, cellar);
+    prepared = prepared.only_if(too_large);
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

@@ -1,10 +1,12 @@
 //! Racks, bins and cases: what shape they have.
 
-use super::read::{count, thing, word};
+use leesline_calc::quantity::Quantity;
+
+use super::read::{count, number, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Kind};
-use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Rack, RackKind, Racks};
+use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Spot};
+use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Place, Rack, RackKind, Racks};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Value, field};
 
@@ -28,6 +30,13 @@ const HOLDS: Field = flag(
     "Bottles in each slot (1 if left out), bin or case (12).",
     Takes::Count,
 );
+const LARGEST: Field = flag(
+    "largest",
+    "Largest",
+    "The largest bottle that a slot takes: 750 mL in a rack if left out.",
+    Takes::Volume,
+);
+const RENAME: Field = flag("name", "New name", "What it is to be called.", Takes::Text);
 const ROOM: Field = flag("room", "Room", "Where it stands.", Takes::Text);
 
 pub(super) static ADD: Verb = Verb {
@@ -45,18 +54,12 @@ pub(super) static ADD: Verb = Verb {
         ROWS,
         COLUMNS,
         HOLDS,
+        LARGEST,
         ROOM,
     ],
     draft: |form, cellar| {
         let name = form.get("name").unwrap_or_default();
-        if name.contains('/') {
-            return Err(Refusal::input(
-                "name",
-                format!(
-                    "`{name}` has a `/` in it, and that parts a rack from its slot; leave it out."
-                ),
-            ));
-        }
+        can_be_called(name)?;
         let kind = kind(form)?.unwrap_or(RackKind::Grid);
         let Some(columns) = shape(form, None)?.or((kind == RackKind::Case).then(|| vec![1])) else {
             return Err(Refusal::input(
@@ -74,6 +77,7 @@ pub(super) static ADD: Verb = Verb {
             kind,
             columns,
             holds,
+            largest_ml: largest(form, cellar)?.or(kind.usual_largest_ml()),
         };
         fits(&rack, cellar)?;
         set(&mut draft, &rack, form);
@@ -83,9 +87,9 @@ pub(super) static ADD: Verb = Verb {
 
 pub(super) static CHANGE: Verb = Verb {
     name: "shelves change",
-    sentence: "Correct the shape of a rack.",
+    sentence: "Correct the name or shape of a rack.",
     group: Group::Bottles,
-    fields: &[RACK, KIND, ROWS, COLUMNS, HOLDS, ROOM],
+    fields: &[RACK, RENAME, KIND, ROWS, COLUMNS, HOLDS, LARGEST, ROOM],
     draft: |form, cellar| {
         let thing = thing(form, "rack", Sort::Rack, cellar)?;
         let Some(mut rack) = Rack::of(thing) else {
@@ -94,14 +98,28 @@ pub(super) static CHANGE: Verb = Verb {
                 format!("{} is no rack.", thing.name()),
             ));
         };
-        rack.kind = kind(form)?.unwrap_or(rack.kind);
+        if let Some(kind) = kind(form)? {
+            rack.kind = kind;
+            rack.largest_ml = kind.usual_largest_ml();
+        }
         rack.columns = shape(form, Some(&rack))?.unwrap_or(rack.columns);
         rack.holds = count(form, "holds")?.map_or(rack.holds, |it| it.0);
+        rack.largest_ml = largest(form, cellar)?.or(rack.largest_ml);
         fits(&rack, cellar)?;
         let mut draft = Draft::new(Kind::Shelves, cellar.now);
         draft.subject = Some(rack.key);
         set(&mut draft, &rack, form);
-        done(draft, format!("{} is now {}.", rack.name, rack.shape()))
+        let mut named = String::new();
+        if let Some(name) = form.get("name").filter(|it| *it != rack.name) {
+            can_be_called(name)?;
+            draft.set(rack.key, field::NAME, name);
+            draft.bottles = renamed(&rack, name, cellar);
+            named = format!(" called {name},");
+        }
+        done(
+            draft,
+            format!("{} is now{named} {}.", rack.name, rack.shape()),
+        )
     },
 };
 
@@ -135,6 +153,74 @@ pub(super) static RETIRE: Verb = Verb {
         done(draft, format!("Retire {}.", rack.name()))
     },
 };
+
+/// A place is told as `Rack A/B3`.
+fn can_be_called(name: &str) -> Result<(), Refusal> {
+    if name.contains('/') {
+        return Err(Refusal::input(
+            "name",
+            format!("`{name}` has a `/` in it, and that parts a rack from its slot; leave it out."),
+        ));
+    }
+    Ok(())
+}
+
+/// What lies in a rack lies there under its new name.
+fn renamed(rack: &Rack, name: &str, cellar: &Snapshot) -> Vec<BottleMove> {
+    let racks = Racks::of(&cellar.things);
+    let all = racks::stowed(&racks, cellar.lots());
+    let there = all.get(&rack.key).into_iter().flat_map(racks::Stowed::all);
+    let moves = there.map(|held| {
+        let from = held.lot.kept();
+        let at = match racks.read(&from.at) {
+            Place::Slot(_, slot) => Rack {
+                name: name.to_owned(),
+                ..rack.clone()
+            }
+            .place(slot),
+            _ => name.to_owned(),
+        };
+        BottleMove {
+            run: held.run,
+            size_ml: held.lot.size_ml,
+            count: held.lot.count,
+            from: Spot::Kept(from.clone()),
+            to: Spot::Kept(Kept { at, ..from }),
+            about: false,
+        }
+    });
+    moves.collect()
+}
+
+fn largest(form: &Form, cellar: &Snapshot) -> Result<Option<i64>, Refusal> {
+    let size = number(
+        form,
+        "largest",
+        Quantity::SmallVolume,
+        (100.0, 30_000.0),
+        cellar,
+    )?;
+    Ok(size.map(|it| it.round() as i64))
+}
+
+/// Asks about bottles that go into slots made for smaller ones, rack by rack.
+pub(super) fn too_large(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let racks = Racks::of(&cellar.things);
+    let rack = |spot: &Spot| match spot {
+        Spot::Kept(kept) => racks.read(&kept.at).rack(),
+        Spot::Outside(_) => None,
+    };
+    let found = draft.bottles.iter().find_map(|it| {
+        let into = rack(&it.to).filter(|into| rack(&it.from) != Some(into))?;
+        let largest = into.largest_ml.filter(|most| it.size_ml > *most)?;
+        Some((into, largest, it.size_ml))
+    });
+    let (rack, largest, size) = found?;
+    let name = &rack.name;
+    Some(format!(
+        "A slot of {name} is for bottles up to {largest} mL and these are {size} mL: do they fit? `shelves change \"{name}\" --largest {size}mL` says so for good."
+    ))
+}
 
 fn kind(form: &Form) -> Result<Option<RackKind>, Refusal> {
     let word = word(form, "kind", RackKind::WORDS)?;
@@ -189,6 +275,9 @@ fn set(draft: &mut Draft, rack: &Rack, form: &Form) {
     let columns: Vec<String> = rack.columns.iter().map(u16::to_string).collect();
     draft.set(rack.key, field::COLUMNS, columns.join(",").as_str());
     draft.set(rack.key, field::ROOM_FOR, Value::Int(rack.holds));
+    if let Some(largest) = rack.largest_ml {
+        draft.set(rack.key, field::LARGEST, Value::Int(largest));
+    }
     if let Some(room) = form.get("room") {
         draft.set(rack.key, field::ROOM, room);
     }

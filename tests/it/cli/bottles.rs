@@ -120,3 +120,16 @@ fn racks_gifts_and_the_nameless_speak_json() {
     assert_eq!(which["allergens_in_all"].as_array().unwrap().len(), 0);
     assert_eq!(which["other_allergens"], "unknown");
 }
+
+#[test]
+fn a_rack_is_renamed_with_what_lies_in_it_and_voiding_takes_that_back() {
+    let cellar = Cellar::demo();
+    let places = || cellar.done(&["bottles"]);
+    let before = places();
+    assert!(before.contains("Stair rack/B8"), "{before}");
+    cellar.done(&["shelves", "change", "Stair rack", "--name", "North wall"]);
+    assert_eq!(places(), before.replace("Stair rack", "North wall"));
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(places(), before);
+    cellar.done(&["check"]);
+}

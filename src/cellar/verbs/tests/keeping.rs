@@ -335,6 +335,60 @@ fn a_rack_keeps_the_slots_that_bottles_lie_in() {
         );
 }
 
+#[test]
+fn what_lies_in_a_rack_lies_there_under_its_new_name() {
+    let mut cellar = shifted(&[["Plum", "Rack A/B3", "1"], ["Regent", "Rack A/A1", "1"]]);
+    cellar.check(
+        "shelves change",
+        &[("rack", "Rack A"), ("name", "North/wall")],
+        "refused: `North/wall` has a `/` in it, and that parts a rack from its slot; leave it out.",
+    );
+    let renamed = [("rack", "Rack A"), ("name", "North wall")];
+    cellar.check(
+        "shelves change",
+        &renamed,
+        "Rack A is now called North wall, a rack of 2 by 3, room for 6 bottles.",
+    );
+    cellar.write("shelves change", &renamed);
+    cellar.check("open", &[("run", "North wall/B3")], "Open 1 of Plum.");
+    cellar.check(
+        "shift",
+        &[("run", "Plum"), ("to", "North wall/A1"), ("count", "1")],
+        "refused: North wall/A1 is taken; give another slot, or only North wall for the next that is free.",
+    );
+}
+
+#[test]
+fn a_bottle_larger_than_its_slot_is_asked_about() {
+    let magnums = [
+        ("name", "Magnums"),
+        ("bottles", "2"),
+        ("size", "1.5 L"),
+        ("where", "pantry"),
+    ];
+    let mut cellar = cellar();
+    cellar.write("here", &magnums);
+    let check = |to: &str, expected: Option<&str>| {
+        let form = [("run", "Magnums"), ("to", to), ("count", "1")];
+        let prepared = cellar.prepare("shift", &form).unwrap();
+        assert_eq!(prepared.loses.as_deref(), expected, "{to}");
+    };
+    check(
+        "Rack A",
+        Some(
+            "A slot of Rack A is for bottles up to 750 mL and these are 1500 mL: do they fit? `shelves change \"Rack A\" --largest 1500mL` says so for good.",
+        ),
+    );
+    check("Bins", None);
+    check("shelf 3", None);
+    cellar.write(
+        "shelves change",
+        &[("rack", "Rack A"), ("largest", "1500 mL")],
+    );
+    let form = [("run", "Magnums"), ("to", "Rack A"), ("count", "1")];
+    assert_eq!(cellar.prepare("shift", &form).unwrap().loses, None);
+}
+
 fn bottles(cellar: &Cellar) -> i64 {
     cellar
         .snapshot
