@@ -75,18 +75,20 @@ impl Shape {
                 (-(-inner).exp_m1(), slopes)
             }
             Self::Michaelis => {
-                // In u = ln p the left side is convex and rises, so Newton's steps from u = 0 never overshoot.
+                // In u = ln p the left side is convex and rises, so it lies below where its tangent at u = 0 leads, and, since p is
+                // not less than nothing, below (1 − t/T)/κ. From there by Halley's steps, each leaving less than its cube.
                 let gone = day.max(0.0) / a;
-                let mut u = 0.0_f64;
+                let mut u = (-gone / (1.0 + b)).min((1.0 - gone) / b);
+                let mut p = u.exp();
                 for _ in 0..60 {
-                    let p = u.exp();
-                    let step = (p + b * u - 1.0 + gone) / (p + b);
+                    let (off, slope) = (p + b * u - 1.0 + gone, p + b);
+                    let step = off / (slope - 0.5 * off * p / slope);
                     u -= step;
-                    if step.abs() < 1e-13 {
+                    p = u.exp();
+                    if step.abs() < 1e-5 {
                         break;
                     }
                 }
-                let p = u.exp();
                 (p, [gone * p / (p + b), -b * u * p / (p + b)])
             }
         }

@@ -22,8 +22,8 @@ pub struct Fit {
 }
 
 const MOST_STEPS: usize = 100;
-/// A step that betters the cost by less of it than this is the last.
-const CLOSE_ENOUGH: f64 = 1e-14;
+/// A step that promises to better the cost by less of it than this is the last.
+const CLOSE_ENOUGH: f64 = 1e-16;
 
 /// The parameters that make Σ((y − f)/σ)² + Σ((θ − μ)/s)² least, by Levenberg and Marquardt's steps from the priors' middles.
 ///
@@ -35,68 +35,84 @@ pub fn fit(
     readings: &[(f64, f64)],
     sd: f64,
 ) -> Option<Fit> {
-    let cost = |at: &Parameters| -> f64 {
-        let off = readings
-            .iter()
-            .map(|(x, y)| ((curve(at, *x).0 - y) / sd).powi(2));
-        let held = (0..4).map(|i| ((at[i] - priors[i].mean) / priors[i].sd).powi(2));
-        off.chain(held).sum()
-    };
     let mut at = priors.map(|it| it.mean);
-    let (mut now, mut damping) = (cost(&at), 1e-3);
+    let (mut now, mut damping) = (Around::of(&curve, priors, readings, sd, &at), 1e-3);
     for _ in 0..MOST_STEPS {
-        let (curvature, slope) = normal_equations(&curve, priors, readings, sd, &at);
-        let mut damped = curvature;
+        let mut damped = now.curvature;
         for (i, row) in damped.iter_mut().enumerate() {
             row[i] *= 1.0 + damping;
         }
-        let step = solve(damped, slope)?;
+        let step = solve(damped, now.slope)?;
         let tried: Parameters = std::array::from_fn(|i| at[i] + step[i]);
-        let then = cost(&tried);
-        if then <= now {
-            let done = now - then <= CLOSE_ENOUGH * now;
+        let then = Around::of(&curve, priors, readings, sd, &tried);
+        // What the step promises is known before it is tried; at the bottom the cost itself rises and falls by its last digits.
+        let promised: f64 = (0..4).map(|i| step[i] * now.slope[i]).sum();
+        let done = promised <= CLOSE_ENOUGH * now.cost;
+        if then.cost <= now.cost {
             (at, now, damping) = (tried, then, damping / 10.0);
-            if done {
-                break;
-            }
         } else {
             damping *= 10.0;
         }
+        if done {
+            break;
+        }
     }
-    let (curvature, _) = normal_equations(&curve, priors, readings, sd, &at);
     let mut covariance = [[0.0; 4]; 4];
     for (i, column) in covariance.iter_mut().enumerate() {
         let mut unit = [0.0; 4];
         unit[i] = 1.0;
-        *column = solve(curvature, unit)?;
+        *column = solve(now.curvature, unit)?;
     }
-    (now.is_finite() && at.iter().all(|it| it.is_finite())).then_some(Fit { at, covariance })
+    (now.cost.is_finite() && at.iter().all(|it| it.is_finite())).then_some(Fit { at, covariance })
 }
 
-/// The products of the slopes with each other and with what is left over, priors included.
-fn normal_equations(
-    curve: &impl Fn(&Parameters, f64) -> (f64, Parameters),
-    priors: &[Prior; 4],
-    readings: &[(f64, f64)],
-    sd: f64,
-    at: &Parameters,
-) -> ([Parameters; 4], Parameters) {
-    let (mut curvature, mut slope) = ([[0.0; 4]; 4], [0.0; 4]);
-    for i in 0..4 {
-        let weight = (priors[i].sd * priors[i].sd).recip();
-        curvature[i][i] = weight;
-        slope[i] = weight * (priors[i].mean - at[i]);
-    }
-    for (x, y) in readings {
-        let (height, slopes) = curve(at, *x);
+/// The cost of a place, and where it leads down.
+struct Around {
+    cost: f64,
+    /// The products of the slopes with each other, and with what is left over; priors included.
+    curvature: [Parameters; 4],
+    slope: Parameters,
+}
+
+impl Around {
+    fn of(
+        curve: &impl Fn(&Parameters, f64) -> (f64, Parameters),
+        priors: &[Prior; 4],
+        readings: &[(f64, f64)],
+        sd: f64,
+        at: &Parameters,
+    ) -> Self {
+        let (mut cost, mut curvature, mut slope) = (0.0, [[0.0; 4]; 4], [0.0; 4]);
         for i in 0..4 {
-            slope[i] += slopes[i] * (y - height) / (sd * sd);
-            for j in 0..4 {
-                curvature[i][j] += slopes[i] * slopes[j] / (sd * sd);
+            let weight = (priors[i].sd * priors[i].sd).recip();
+            let off = priors[i].mean - at[i];
+            cost += weight * off * off;
+            curvature[i][i] = weight;
+            slope[i] = weight * off;
+        }
+        let weight = (sd * sd).recip();
+        for (x, y) in readings {
+            let (height, slopes) = curve(at, *x);
+            let off = y - height;
+            cost += weight * off * off;
+            for i in 0..4 {
+                slope[i] += weight * slopes[i] * off;
+                for j in 0..=i {
+                    curvature[i][j] += weight * slopes[i] * slopes[j];
+                }
             }
         }
+        for i in 0..4 {
+            for j in 0..i {
+                curvature[j][i] = curvature[i][j];
+            }
+        }
+        Self {
+            cost,
+            curvature,
+            slope,
+        }
     }
-    (curvature, slope)
 }
 
 /// Solves four equations by elimination, the largest left in a column first. `None` where they leave something open.

@@ -5,6 +5,9 @@
 use divan::{AllocProfiler, Bencher, black_box};
 use leesline_calc::decline::{Decline, Event, Quick, What, keeping};
 use leesline_calc::density::{self, Solutes};
+use leesline_calc::ferment_state::{self, State};
+use leesline_calc::gravity_curve::{Before, Ferment, START_SD, USUAL_END};
+use leesline_calc::least_squares::Prior;
 use leesline_calc::quantity::Units;
 use leesline_calc::{
     acid, carboy, expansion, ferment, hydrometer, must, nitrogen, oxygen, refraction, registry,
@@ -134,6 +137,10 @@ fn ratios() {
         milliseconds(a_hundred_chances),
         milliseconds(days_of_one)
     );
+    println!(
+        "the dry days of a hundred ferments of eleven readings: {:.2} ms (budget 16, a frame)",
+        milliseconds(a_hundred_ferments)
+    );
 }
 
 /// A year of a wine: six tests, three doses, two rackings.
@@ -190,6 +197,43 @@ fn days_of_one() {
 #[divan::bench]
 fn forecasts_of_a_hundred_vessels() {
     a_hundred_bands();
+}
+
+/// What the board asks of a hundred ferments: three shapes through eleven readings of each, no two of the same pace or lag, and
+/// the days of being dry.
+fn a_hundred_ferments() {
+    for which in 0..100 {
+        let (middle, width) = (
+            4.0 + 0.04 * f64::from(which),
+            1.2 + 0.1 * f64::from(which % 10),
+        );
+        let readings: [(f64, f64); 11] = std::array::from_fn(|at| {
+            let day = 1.0 + 0.9 * at as f64;
+            // By a hydrometer that is read to 0.001, and falls slower at its end than any shape that is fitted.
+            let left = (1.0 + 1.6 * ((day - middle) / width).exp()).powf(-1.0 / 1.6);
+            (day, (994.0 + 96.0 * left).round() / 1000.0)
+        });
+        let before = Before {
+            start: Prior {
+                mean: 1.090,
+                sd: START_SD,
+            },
+            end: USUAL_END,
+            pace: 1.0,
+        };
+        let found = Ferment::of(&before, black_box(&readings));
+        black_box(ferment_state::dry(
+            State::Moving,
+            found.as_ref(),
+            &readings,
+            USUAL_END.mean,
+        ));
+    }
+}
+
+#[divan::bench]
+fn dry_days_of_a_hundred_ferments() {
+    a_hundred_ferments();
 }
 
 /// Milliseconds of one call, the least of several.
