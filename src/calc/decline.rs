@@ -102,12 +102,12 @@ pub fn addition_mg_l(sd: f64) -> f64 {
     2.0 * std::f64::consts::SQRT_2 * sd
 }
 
-/// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down: chance makes one in
-/// seven hundred.
+/// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down, and one as far below
+/// after a dose that the dose did not do what it was reckoned to: chance makes one in seven hundred of either.
 const UNEXPLAINED: f64 = 3.0;
 
 /// The events in order of days, with an addition of unknown size before each test that lies above what the tests and additions
-/// before it explain.
+/// before it explain, and before each that lies as far below what a dose since the last test would have left.
 pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
     let mut all = Vec::with_capacity(events.len() + 1);
     let mut last: Option<f64> = None;
@@ -116,12 +116,14 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
         let here = known.map(|it| it.roughly_on(event.day, keeping));
         if let What::Test { free_mg_l, sd } = event.what {
             let rises = last.is_some_and(|before| free_mg_l - before > addition_mg_l(sd));
-            let tops = here.is_some_and(|it| {
-                free_mg_l - it.mean > UNEXPLAINED * (it.variance + sd * sd).sqrt()
+            let off = here.map_or(0.0, |it| {
+                (free_mg_l - it.mean) / (it.variance + sd * sd).sqrt()
             });
+            // After a dose `last` is forgotten, so that its test is compared with nothing but what was to be expected.
+            let falls_short = last.is_none() && off < -UNEXPLAINED;
+            let anew = rises || off > UNEXPLAINED || falls_short;
             let what = What::AddedUnknown;
-            all.extend((rises || tops).then_some(Event { what, ..*event }));
-            let anew = rises || tops;
+            all.extend(anew.then_some(Event { what, ..*event }));
             let test = Known {
                 day: event.day,
                 mean: free_mg_l,

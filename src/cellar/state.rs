@@ -186,6 +186,9 @@ pub enum So2Change {
     /// So much SO2 went in, micrograms per litre of the wine: whole, so that it is read back as it was written.
     #[serde(rename = "a")]
     Added(i64),
+    /// So much SO2 went into wine that nobody had measured yet.
+    #[serde(rename = "w")]
+    AddedToUnmeasured(Mass),
     /// Sulfite went in, nobody knows how much.
     #[serde(rename = "u")]
     AddedUnknown,

@@ -6,7 +6,6 @@ use super::widgets::text;
 use super::widgets::vessel::Picture;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Fermentation, Holding, Reason, Stage};
-use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{self, Thing};
 
@@ -124,15 +123,12 @@ impl Glance<'_> {
 
     /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured; `<10` as read.
     pub fn free_so2(&self) -> Option<String> {
-        let (holding, wine) = (self.holding?, self.wine?);
+        let holding = self.holding?;
         let band = holding.expected_free_so2()?;
-        let read = wine.known.get(&Property::FreeSo2)?;
-        let is_fresh = holding.days(read.at_ms) == 0 && wine.so2_since_reading.0 == 0;
-        Some(if is_fresh && band.below.is_none() {
-            format!("={:.0}", band.mid)
-        } else {
-            band.to_string()
-        })
+        let as_read = holding
+            .free_so2_of_today()
+            .filter(|it| band.below.is_none() && band.agrees(*it));
+        Some(as_read.map_or_else(|| band.to_string(), |it| format!("={it:.0}")))
     }
 
     /// What free SO2 should be: `aim 26 mg/L`; nothing while the pH is not known.

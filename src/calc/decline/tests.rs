@@ -299,6 +299,20 @@ fn a_rise_beyond_what_error_makes_is_an_addition_nobody_wrote_down() {
     assert!((found(&anew).begins() - 31.0).abs() < 1e-12);
 }
 
+/// Of a dose of 30 mg/L 20 stay free: 33 are expected, and 16 says that the dose was not what was reckoned with. Without a dose
+/// a low test is a fast loss, and narrows that.
+#[test]
+fn a_test_far_below_what_a_dose_would_leave_begins_anew() {
+    let events = [test(0.0, 13.0), added(19.0, 30.0), test(25.0, 16.0)];
+    let all = with_rises(AIRLOCK, &events);
+    assert_eq!(all[2].what, What::AddedUnknown);
+    assert!((found(&all).free_mg_l(0.0, 0.5) - 16.0).abs() < 0.01);
+    let events = [test(0.0, 33.0), test(25.0, 16.0)];
+    assert_eq!(with_rises(AIRLOCK, &events), events);
+    let events = [test(0.0, 13.0), added(19.0, 30.0), test(25.0, 26.0)];
+    assert_eq!(with_rises(AIRLOCK, &events), events);
+}
+
 /// 23 mg/L stay free of a dose of 34, and eight months later most of that is gone: 38 mg/L are of another dose.
 #[test]
 fn a_test_above_all_that_the_account_explains_begins_anew() {

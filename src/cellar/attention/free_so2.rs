@@ -27,6 +27,13 @@ pub struct Band {
     pub below: Option<f64>,
 }
 
+impl Band {
+    /// Whether what a test found is its middle, as whole numbers.
+    pub fn agrees(&self, found: f64) -> bool {
+        (self.mid - found).abs() < 1.0
+    }
+}
+
 /// `~15 (12–19)`; `<10` after a test that found no more.
 impl fmt::Display for Band {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -156,10 +163,17 @@ impl Holding<'_> {
         tests.find_map(|it| Some((it.at_ms, it.what.found()?)))
     }
 
+    /// What a test of today found, if nothing went in since, mg/L.
+    pub fn free_so2_of_today(&self) -> Option<f64> {
+        let read = self.wine.known.get(&Property::FreeSo2)?;
+        let stands = !read.estimated && self.wine.so2_since_reading.0 == 0;
+        let is_new = stands && self.days(read.at_ms) == 0;
+        read.found.number().filter(|_| is_new)
+    }
+
     /// What a test found no more than, if nothing went in since.
     fn found_no_more_than(&self) -> Option<f64> {
-        let adds =
-            |it: &&So2Event| matches!(it.what, So2Change::Added(_) | So2Change::AddedUnknown);
+        let adds = |it: &&So2Event| it.what.adds();
         let is_test = |it: &&So2Event| it.what.found().is_some();
         let last = self.wine.so2.iter().rfind(|it| adds(it) || is_test(it))?;
         match last.what.found()? {
@@ -218,8 +232,10 @@ impl Holding<'_> {
                 So2Change::Tested(found) => self.test(found, 1.0)?,
                 So2Change::Estimated(found) => self.test(found, ESTIMATE_ERROR)?,
                 So2Change::Added(ug_l) => What::Added(*ug_l as f64 / 1e3),
-                So2Change::AddedUnknown if at > tested => return None,
-                So2Change::AddedUnknown => What::AddedUnknown,
+                So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) if at > tested => {
+                    return None;
+                }
+                So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) => What::AddedUnknown,
                 So2Change::Aired => What::Aired,
                 So2Change::Moved => What::Moved,
             };

@@ -24,7 +24,9 @@ impl Holding<'_> {
         };
         let mark = |it: &So2Event| {
             let word = match it.what {
-                So2Change::Added(_) | So2Change::AddedUnknown => "dose",
+                So2Change::Added(_) | So2Change::AddedToUnmeasured(_) | So2Change::AddedUnknown => {
+                    "dose"
+                }
                 So2Change::Aired => "air",
                 So2Change::Moved => "moved",
                 So2Change::Tested(_) | So2Change::Estimated(_) => return None,

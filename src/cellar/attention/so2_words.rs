@@ -94,9 +94,7 @@ impl Holding<'_> {
         }
         let dosed_before = self.wine.so2.iter().any(|it| {
             let hours = (tested_ms - it.at_ms) as f64 / 3_600_000.0;
-            matches!(it.what, So2Change::Added(_) | So2Change::AddedUnknown)
-                && hours > 0.0
-                && hours < BINDING_DAYS * 24.0
+            it.what.adds() && hours > 0.0 && hours < BINDING_DAYS * 24.0
         });
         if dosed_before {
             lines.push(format!(

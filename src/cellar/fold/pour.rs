@@ -102,7 +102,9 @@ impl Step<'_> {
             }
             _ => {}
         }
-        self.wine(place).about = movement.about;
+        let wine = self.wine(place);
+        wine.about = movement.about;
+        wine.so2_is_measured();
         true
     }
 

@@ -71,10 +71,23 @@ impl So2Change {
         }
     }
 
+    /// Whether sulfite went in.
+    pub fn adds(&self) -> bool {
+        matches!(
+            self,
+            So2Change::Added(_) | So2Change::AddedToUnmeasured(_) | So2Change::AddedUnknown
+        )
+    }
+
     /// Whether the wine met air by it.
     pub fn meets_air(&self) -> bool {
         matches!(self, So2Change::Aired | So2Change::Moved)
     }
+}
+
+/// Micrograms per litre.
+fn per_litre(so2: Mass, volume: Volume) -> i64 {
+    (i128::from(so2.0) * 1_000_000 / i128::from(volume.0)) as i64
 }
 
 impl Wine {
@@ -89,12 +102,22 @@ impl Wine {
     pub(super) fn sulfited(&mut self, at_ms: i64, so2: Mass) {
         let change = match (so2.0, self.volume) {
             (0, _) => return,
-            (so2, volume) if volume > Volume::ZERO && self.unmeasured.is_none() => {
-                So2Change::Added((i128::from(so2) * 1_000_000 / i128::from(volume.0)) as i64)
+            (_, volume) if volume > Volume::ZERO && self.unmeasured.is_none() => {
+                So2Change::Added(per_litre(so2, volume))
             }
-            _ => So2Change::AddedUnknown,
+            _ => So2Change::AddedToUnmeasured(so2),
         };
         self.met(at_ms, change);
+    }
+
+    /// What went in before anybody knew how much wine there is, now that it is known.
+    pub(super) fn so2_is_measured(&mut self) {
+        let volume = self.volume;
+        for event in self.so2.iter_mut().filter(|_| volume > Volume::ZERO) {
+            if let So2Change::AddedToUnmeasured(so2) = event.what {
+                event.what = So2Change::Added(per_litre(so2, volume));
+            }
+        }
     }
 
     /// What was tested before it met another wine, or water, is of another wine: it begins anew with the estimate made of the

@@ -314,3 +314,46 @@ fn what_speaks_against_a_dose_is_said_before_the_dose() {
         "give none until it is finished",
     );
 }
+
+#[test]
+fn a_dose_written_late_counts_however_the_wine_came_into_the_book() {
+    let expected = |brought: &[&str]| {
+        let cellar = Cellar::new();
+        cellar.done(&["vessel", "add", "V", "--mark", "23 L"]);
+        cellar.done(brought);
+        let measure = [
+            "measure",
+            "V",
+            "--free-so2",
+            "13",
+            "--ph",
+            "3.4",
+            "--at",
+            "-25d",
+        ];
+        cellar.done(&measure);
+        cellar.done(&["add", "V", "sulfite", "--amount", "1.1g", "--at", "-6d"]);
+        let forecast = &holds(&cellar, "V")["forecast"];
+        forecast["free_so2_mg_l"].as_f64().unwrap()
+    };
+    let received = expected(&[
+        "receive", "V", "--amount", "22 L", "--batch", "Damson", "--wine", "fruit", "--at", "-60d",
+    ]);
+    let here = expected(&[
+        "here",
+        "V",
+        "--amount",
+        "22 L",
+        "--holds",
+        "Damson",
+        "--wine",
+        "fruit",
+        "--since",
+        "8 months ago",
+    ]);
+    // 1.1 g are 28.8 mg/L of 22 L, of which a third is bound (common practice).
+    assert!(
+        (here - received).abs() < 0.5 && here > 25.0,
+        "{here}, {received}"
+    );
+}

@@ -41,6 +41,7 @@ impl Book {
                     So2Change::Tested(found) => format!("{:.0}", found.number().unwrap()),
                     So2Change::Estimated(found) => format!("~{:.0}", found.number().unwrap()),
                     So2Change::Added(ug_l) => format!("+{:.1}", *ug_l as f64 / 1e3),
+                    So2Change::AddedToUnmeasured(so2) => format!("+{} µg", so2.0),
                     So2Change::AddedUnknown => "+?".to_owned(),
                     So2Change::Aired => "air".to_owned(),
                     So2Change::Moved => "moved".to_owned(),
