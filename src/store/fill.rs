@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use rusqlite::{OptionalExtension, named_params};
 
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::{FillEvent, Filling};
 use crate::cellar::fold::{self, Ledger};
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, field};
 
 use super::project::{self, Causes};
 use super::read::LIVING;
@@ -33,11 +34,17 @@ impl Store {
         let mut memory = self.recall()?;
         if !memory.things.get(&run).is_some_and(|it| it.is_filling()) {
             let name = fold::name(&memory.things, run);
+            let thing = memory.things.get(&run);
+            let why = if thing.is_some_and(|it| it.int(field::FINISHED).is_some()) {
+                "is finished already; void that entry to go on with it, or begin another with `bottle start`"
+            } else {
+                "is not being filled; start a bottling first"
+            };
             self.remember(memory);
-            return Err(StoreError::Refused(format!(
-                "{name} is not being filled; start a bottling first."
-            )));
+            return Err(StoreError::Refused(format!("{name} {why}.")));
         }
+        let package = memory.things.get(&run).map(|it| Package::of(it));
+        let package = package.unwrap_or_default();
         let sql = format!(
             "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
              WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
@@ -59,7 +66,11 @@ impl Store {
         let filled = standing(&entry.draft.fillings, size_ml);
         if takes_back && count > filled {
             return Err(StoreError::Refused(format!(
-                "{filled} bottles of {size_ml} mL are filled and {count} cannot be taken back; give {filled} or fewer."
+                "{} filled and {count} cannot be taken back; give {filled} or fewer.",
+                match filled {
+                    1 => format!("{} is", package.times(1, size_ml)),
+                    _ => format!("{} are", package.times(filled, size_ml)),
+                }
             )));
         }
         let filling = Filling {

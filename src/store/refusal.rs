@@ -2,8 +2,10 @@
 
 use rusqlite::Connection;
 
-use crate::cellar::entry::Entry;
-use crate::cellar::fold::{Finding, name};
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{Package, Tally};
+use crate::cellar::entry::{Entry, FillEvent};
+use crate::cellar::fold::{Fault, Finding, name};
 use crate::cellar::thing::{Key, Things};
 
 use super::pointing::Pointing;
@@ -29,6 +31,9 @@ pub(super) fn broken(
         return Ok(finding.sentence(things, "then"));
     };
     if fresh.contains(&finding.entry) {
+        if let Some(too_many) = too_many_filled(things, &entry, finding) {
+            return Ok(too_many);
+        }
         let day = format!("on {}", entry.draft.when.day_words());
         return Ok(finding.sentence(things, &day));
     }
@@ -37,6 +42,48 @@ pub(super) fn broken(
         the_entry(&entry),
         finding.sentence(things, "then")
     ))
+}
+
+/// More bottles than the vessel held: either the count is wrong or the volume was, and only the person
+/// knows which.
+fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<String> {
+    let (run, vessel) = entry.draft.run_begun()?;
+    let Fault::BelowZero { held, taken } = finding.fault else {
+        return None;
+    };
+    let fillings = &entry.draft.fillings;
+    let standing = Tally::of(fillings).standing.into_iter();
+    let mut filled = standing.filter(|_| finding.place == vessel);
+    let (size_ml, count) = filled.find(|(ml, count)| Volume::millilitres(ml * count) == taken)?;
+    let package = things.get(&run).map(|it| Package::of(it));
+    let package = package.unwrap_or_default();
+    let enough = match held.0 / Volume::millilitres(size_ml).0 {
+        0 => format!("too little for {}", package.times(1, size_ml)),
+        fits => format!(
+            "enough for {}, not for {count}",
+            package.times(fits, size_ml)
+        ),
+    };
+    // Broken bottles were filled before they broke.
+    let out = fillings.iter().map(|it| match it.event {
+        FillEvent::Filled | FillEvent::Spilled | FillEvent::Drawn => it.size_ml * it.count,
+        FillEvent::Back => -it.size_ml * it.count,
+        FillEvent::Broken | FillEvent::Refused => 0,
+    });
+    let vessel = name(things, vessel);
+    Some(format!(
+        "{vessel} held {held} by the book, {enough}: count fewer, or if more was in it say how much with `leesline \
+         adjust \"{vessel}\" --level \"{}\" --at \"{}\"` and count again.",
+        Volume::millilitres(out.sum()),
+        minute_before(entry),
+    ))
+}
+
+/// The minute before an entry, as a date is typed: what is written of it goes before.
+fn minute_before(entry: &Entry) -> String {
+    let when = entry.draft.when;
+    let before = when.at(when.utc_ms - 1).local();
+    before.format("%Y-%m-%d %H:%M").to_string()
 }
 
 /// Why an entry cannot be voided yet.

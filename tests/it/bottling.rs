@@ -61,7 +61,7 @@ fn what_was_counted_survives_a_kill_and_the_count_goes_on_where_it_stopped() {
     terminal.see("bottling under way: 13").press("5");
     terminal.see("to go  12 of 750 mL");
     // Far more than is left in the vessel.
-    terminal.press("#90\r").see("Carboy B holds");
+    terminal.press("#90\r").see("Carboy B held");
     terminal.press("\x1b").see("NEEDS YOU").press("5");
     terminal.see("to go  12 of 750 mL").press("\r");
     terminal.see("What is left").press("\r");

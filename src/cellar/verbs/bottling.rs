@@ -224,7 +224,8 @@ pub(super) static NEXT: Verb = Verb {
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
         let chore = Chore::of(run);
-        if chore == Chore::Fill || run.int(field::FINISHED).is_some() {
+        not_finished(run)?;
+        if chore == Chore::Fill {
             let why = format!(
                 "{} is past that; it is filled with `bottle count`.",
                 run.name()
@@ -272,6 +273,7 @@ pub(super) static CORKS: Verb = Verb {
     ],
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
+        not_finished(run)?;
         let closure = Closure::of(run);
         if !closure.is_none_or(Closure::is_driven) {
             return Err(Refusal::book(
@@ -292,6 +294,20 @@ pub(super) static CORKS: Verb = Verb {
         done(draft, format!("Two corks of {} sit well.", run.name()))
     },
 };
+
+/// What was finished is past, unless its finish is voided.
+fn not_finished(run: &Thing) -> Result<(), Refusal> {
+    if run.int(field::FINISHED).is_none() {
+        return Ok(());
+    }
+    Err(Refusal::book(
+        Some("run"),
+        format!(
+            "{} is finished already; void that entry to go on with it, or begin another with `bottle start`.",
+            run.name()
+        ),
+    ))
+}
 
 /// What speaks against bottling. What may burst a bottle is refused with the one thing to do about
 /// it unless a reason is given, which the book keeps; the rest is asked once.
@@ -501,12 +517,7 @@ pub(super) static FINISH: Verb = Verb {
     ],
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
-        if run.int(field::FINISHED).is_some() {
-            return Err(Refusal::book(
-                Some("run"),
-                format!("{} is finished already.", run.name()),
-            ));
-        }
+        not_finished(run)?;
         let bottles = cellar.wine(run.key).map_or(0, Wine::bottle_count);
         if bottles == 0 {
             return Err(Refusal::book(

@@ -48,7 +48,10 @@ impl<'a> Bottles<'a> {
         let Some(wine) = cellar.wine(run.key) else {
             return Err(Refusal::book(
                 Some("run"),
-                format!("no bottle of {} is left by the book.", run.name()),
+                format!(
+                    "no bottle of {} is left by the book: opened, given or moved already; if you find one, write it down with `here`.",
+                    run.name()
+                ),
             ));
         };
         Ok(Bottles {

@@ -56,7 +56,9 @@ fn a_bottle_more_than_the_vessel_can_fill_is_said_at_once_and_not_counted() {
     let mut it = bottling(1.0);
     it.press(FillEvent::Filled, 1).unwrap();
     let said = refusal(it.press(FillEvent::Filled, 1));
-    assert!(said.starts_with("Carboy A holds 1.0 L on"), "{said}");
+    let enough =
+        "Carboy A held 1.0 L by the book, enough for 1 × 750 mL, not for 2: count fewer, or";
+    assert!(said.starts_with(enough), "{said}");
     assert_eq!(it.cellar.holds(11, it.vessel), Volume::litres(0.25));
     // Saying that more was in it makes room for the next bottle.
     it.cellar.receive(2, it.vessel, 1.25);
@@ -83,7 +85,7 @@ fn a_finished_run_is_filled_no_more() {
     let said = refusal(it.press(FillEvent::Filled, 1));
     assert_eq!(
         said,
-        "red 2024 is not being filled; start a bottling first."
+        "red 2024 is finished already; void that entry to go on with it, or begin another with `bottle start`."
     );
     assert_eq!(it.cellar.store.snapshot(day(11)).unwrap().filling, None);
 }

@@ -371,7 +371,7 @@ fn more_than_the_vessel_can_fill_is_said_and_not_counted() {
     let mut session = Session::at_spout();
     session.press("#").type_in("40").press("Enter");
     assert_eq!(session.filled(), 0);
-    session.shows("Carboy A holds 18.9 L");
+    session.shows("Carboy A held 18.9 L by the book, enough for 25 × 750 mL, not for 40");
     session.press("#").type_in("25").press("Enter");
     assert_eq!(session.filled(), 25);
 }

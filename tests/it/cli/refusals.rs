@@ -152,3 +152,149 @@ fn help_and_version_are_no_failure() {
     assert!(run(&["--help"]).1.contains("Usage: leesline"));
     assert!(run(&["--version"]).1.starts_with("leesline "));
 }
+
+/// 22.4 L written down, and a bottling of it begun a day later.
+fn at_the_spout(more: &[&str]) -> Cellar {
+    let cellar = Cellar::new();
+    cellar.done(&[
+        "here",
+        "Carboy",
+        "--mark",
+        "23 L",
+        "--holds",
+        "Damson",
+        "--amount",
+        "22.4 L",
+        "--at",
+        "2026-11-01 10:00",
+    ]);
+    let start = [
+        "bottle",
+        "start",
+        "Carboy",
+        "--overrule",
+        "a trial",
+        "--yes",
+        "--at",
+        "2026-11-02 14:00",
+    ];
+    cellar.done(&[&start[..], more].concat());
+    cellar
+}
+
+/// By hand: 22.4 L are 29 × 0.75 and a glass; 33 are 24.75 L, 2.35 L more than there was, and a tenth of
+/// it is 2.24 L; 32 are 24 L. A void or a level found earlier is the way out, and the book stays whole.
+#[test]
+fn more_bottles_than_there_was_wine_for_are_refused_with_both_ways_out() {
+    let cellar = at_the_spout(&["--filled", "20"]);
+    let says = |count: &str, sentence: &str| {
+        cellar.check_refused(&["bottle", "count", "Damson", "--", count], 1, sentence);
+    };
+    says(
+        "13",
+        "Carboy held 22.4 L by the book, enough for 29 × 750 mL, not for 33: count fewer, or if more was in it say how \
+         much with `leesline adjust \"Carboy\" --level \"24.8 L\" --at \"2026-11-02 13:59\"` and count again.",
+    );
+    says(
+        "-21",
+        "20 × 750 mL are filled and 21 cannot be taken back; give 20 or fewer.",
+    );
+    cellar.done(&["bottle", "count", "Damson", "12"]);
+    let adjust = [
+        "adjust",
+        "Carboy",
+        "--level",
+        "24.8 L",
+        "--at",
+        "2026-11-02 13:59",
+    ];
+    cellar.done(&[&adjust[..], &["--yes"]].concat());
+    cellar.done(&["bottle", "count", "Damson", "1"]);
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
+#[test]
+fn a_typed_count_is_held_to_the_wine_like_a_counted_one() {
+    let cellar = Cellar::new();
+    cellar.done(&[
+        "here",
+        "Jug",
+        "--holds",
+        "Mead",
+        "--amount",
+        "0.7 L",
+        "--at",
+        "2026-11-01 10:00",
+    ]);
+    let start = [
+        "bottle",
+        "start",
+        "Jug",
+        "--overrule",
+        "a trial",
+        "--yes",
+        "--filled",
+    ];
+    let typed = |filled| [&start[..], &[filled, "--at", "2026-11-02 14:00"]].concat();
+    cellar.check_refused(
+        &typed("2"),
+        1,
+        "Jug held 700 mL by the book, too little for 1 × 750 mL: count fewer, or if more was in it say how much with \
+         `leesline adjust \"Jug\" --level \"1.5 L\" --at \"2026-11-02 13:59\"` and count again.",
+    );
+    // Half a glass more than was written down: it was there all along, and nothing is below zero.
+    cellar.done(&typed("1"));
+    let held = cellar.json(&["board"])["vessels"][0]["holds"].clone();
+    assert!(held.is_null() || held["volume_ul"] == 0, "{held}");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
+#[test]
+fn a_finished_run_takes_no_more() {
+    let cellar = at_the_spout(&["--filled", "20"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let says = "Damson is finished already; void that entry to go on with it, or begin another with `bottle start`.";
+    for verb in [
+        &["bottle", "finish", "Damson"][..],
+        &["bottle", "count", "Damson", "1"],
+        &["bottle", "ready", "Damson"],
+        &["bottle", "corks", "Damson"],
+    ] {
+        cellar.check_refused(verb, 1, says);
+    }
+}
+
+#[test]
+fn a_bottle_that_is_gone_is_not_opened_again() {
+    let cellar = Cellar::new();
+    cellar.done(&["shelves", "add", "Rack A", "--columns", "2"]);
+    cellar.done(&["here", "Plum", "--bottles", "2", "--where", "Rack A"]);
+    cellar.done(&["here", "Regent", "--bottles", "1", "--where", "pantry"]);
+    let says = |arguments: &[&str], sentence: &str| {
+        cellar.check_refused(arguments, 1, sentence);
+    };
+    says(
+        &["shift", "Regent", "--to", "Rack A"],
+        "Rack A is full; give another rack, or shift some bottles first.",
+    );
+    cellar.done(&["open", "Rack A/A1"]);
+    says(
+        &["open", "Rack A/A1"],
+        "nothing lies in Rack A/A1 by the book: what lay there is opened, given or moved already; `leesline bottles` \
+         lists where bottles are.",
+    );
+    says(
+        &["shift", "Regent", "--to", "Rack A/A2"],
+        "Rack A/A2 is taken; give another slot, or only Rack A for the next that is free.",
+    );
+    says(
+        &["open", "Plum", "--count", "2"],
+        "1 of Plum are there, not 2; if you find more, write them down with `here`.",
+    );
+    cellar.done(&["open", "Plum"]);
+    says(
+        &["open", "Plum"],
+        "no bottle of Plum is left by the book: opened, given or moved already; if you find one, write it down with \
+         `here`.",
+    );
+}
