@@ -257,9 +257,20 @@ pub struct Stock {
     /// Last counted or weighed, UTC ms.
     #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
     pub counted_ms: Option<i64>,
+    /// How much more (or less, negative) was found then than the book had, in the unit of the lot; `None`
+    /// where nobody knew what to expect.
+    #[serde(rename = "m", default, skip_serializing_if = "Option::is_none")]
+    pub unexpected: Option<i64>,
     /// What was taken out of it, oldest first, the last sixty times.
     #[serde(rename = "d", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<Draw>,
+}
+
+impl Stock {
+    /// How much more, or less (negative), the last count found than the book had.
+    pub fn unexpected_dose(&self) -> Option<Dose> {
+        Some(self.left?.with(self.unexpected?))
+    }
 }
 
 /// Something taken out of a lot.

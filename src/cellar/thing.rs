@@ -260,6 +260,8 @@ pub mod field {
     pub const OPENED: &str = "opened_ms";
     /// The maker's own lot number.
     pub const MAKERS_LOT: &str = "makers_lot";
+    /// Why the last count found something else than the book had, in the person's words.
+    pub const COUNTED_BECAUSE: &str = "counted_because";
     /// Cost in minor units of money.
     pub const COST: &str = "cost_minor";
     /// Vessel a run is filled from, a key.

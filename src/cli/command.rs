@@ -106,7 +106,7 @@ pub(super) fn second(verb: &Verb) -> Option<&'static Field> {
     else {
         return None;
     };
-    ["count", "words", "yeast", "with"]
+    ["count", "words", "yeast", "with", "also"]
         .iter()
         .find_map(|key| verb.fields.iter().find(|it| it.key == *key))
 }
@@ -117,6 +117,7 @@ fn of_second(field: &'static Field) -> Arg {
         .help(format!("The same as --{}.", field.key));
     match field.takes {
         Takes::Text | Takes::Words => arg.num_args(1..),
+        _ if field.need == Need::Many => arg.num_args(1..),
         _ => arg.num_args(1),
     }
 }

@@ -112,6 +112,7 @@ impl Cellar {
             State::Supply(Stock {
                 left: Some(Dose::Mass(Mass::grams(grams))),
                 counted_ms: None,
+                unexpected: None,
                 draws: Vec::new(),
             })
             .into(),

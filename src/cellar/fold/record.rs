@@ -146,6 +146,7 @@ impl Step<'_> {
                 }
                 SupplyChange::Found(dose) => {
                     let stock = self.stock(supply.lot);
+                    stock.unexpected = stock.left.map(|it| dose.amount() - it.amount());
                     stock.left = Some(dose);
                     stock.counted_ms = Some(now);
                 }

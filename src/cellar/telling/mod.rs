@@ -143,7 +143,7 @@ impl<'a> Telling<'a> {
             Kind::Buy => format!("Bought {}", self.supplies()),
             Kind::StockTake => match self.washed_to() {
                 Some(to) => self.washed(to),
-                None => format!("Took stock of {}", self.supplies()),
+                None => self.took_stock(),
             },
             Kind::Sanitise if self.draft.supplies.is_empty() => {
                 format!("Sanitised: {}", self.draft.note)
@@ -229,6 +229,16 @@ impl<'a> Telling<'a> {
             }
         });
         and(&parts.collect::<Vec<String>>())
+    }
+
+    /// `Took stock of Sulfite: 180 g left, spilled`.
+    fn took_stock(&self) -> String {
+        let because = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Text(why)) if field == field::COUNTED_BECAUSE => Some(format!(", {why}")),
+            _ => None,
+        });
+        let because = because.unwrap_or_default();
+        format!("Took stock of {}{because}", self.supplies())
     }
 
     /// What was weighed or poured out of a supply: `1.8 g of Sulfite 1 and 15 g of Citric`.

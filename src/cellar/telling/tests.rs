@@ -412,6 +412,7 @@ fn stock_of(grams: f64) -> State {
     State::Supply(Stock {
         left: Some(Dose::Mass(Mass::grams(grams))),
         counted_ms: None,
+        unexpected: None,
         draws: Vec::new(),
     })
 }

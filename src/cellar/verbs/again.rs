@@ -5,8 +5,10 @@
 use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
 use crate::cellar::corkers::{self, Setting};
+use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::{
-    Amount, BottleMove, Change, Draft, Due, Entry, Kind, Movement, Silence, Spot, SupplyChange,
+    Amount, BottleMove, Change, Dose, Draft, Due, Entry, Kind, Movement, Silence, Spot,
+    SupplyChange,
 };
 use crate::cellar::gifts;
 use crate::cellar::moment::DAY_MS;
@@ -219,6 +221,14 @@ impl Told<'_> {
             (_, "lot") if addition.is_some() => {
                 one(addition.and_then(|it| it.lot).map(|it| self.name(it)))
             }
+            (Kind::StockTake, "lot" | "also" | "amount") => self.counted(asked.key),
+            (Kind::Sanitise, "gear") => vec![draft.note.clone()],
+            (Kind::Sanitise, "sanitizer") => one(supply
+                .and_then(|it| self.cellar.thing(it.lot))
+                .map(|it| it.text(field::SUBSTANCE))
+                .filter(|it| !is_powder(it))
+                .map(telling::substance)),
+            (Kind::Sanitise, "amount") | (Kind::Bottle, "powder") => one(self.drawn()),
             (_, "lot") => one(supply.map(|it| self.name(it.lot))),
             (Kind::Buy, "substance") => one(self
                 .change(field::SUBSTANCE)
@@ -342,6 +352,42 @@ impl Told<'_> {
         }
     }
 
+    /// Lots that were counted; more than one with what was found of each.
+    fn counted(&self, key: &str) -> Vec<String> {
+        let found = self.draft.supplies.iter().filter_map(|it| match it.change {
+            SupplyChange::Found(dose) if dose.amount() == 0 => Some((it.lot, "none".to_owned())),
+            SupplyChange::Found(dose) => Some((it.lot, telling::dose(dose))),
+            SupplyChange::By(_) | SupplyChange::Unknown => None,
+        });
+        let found: Vec<(Key, String)> = found.collect();
+        let both = |it: &(Key, String)| format!("{}={}", self.name(it.0), it.1);
+        match (found.as_slice(), key) {
+            ([only], "lot") => vec![self.name(only.0)],
+            ([only], "amount") => vec![only.1.clone()],
+            ([first, _, ..], "lot") => vec![both(first)],
+            ([_, others @ ..], "also") => others.iter().map(both).collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// What sanitising took of the first supply it took from, and of what stands in for it: all its powder.
+    fn drawn(&self) -> Option<String> {
+        let substance = |lot: Key| self.cellar.thing(lot).map(|it| it.text(field::SUBSTANCE));
+        let weighed = self.draft.supplies.iter().filter_map(|it| match it.change {
+            SupplyChange::By(dose) if dose.amount() < 0 && dose.unit() != "count" => {
+                Some((substance(it.lot)?, dose.times(-1)))
+            }
+            _ => None,
+        });
+        let weighed: Vec<(&str, Dose)> = weighed.collect();
+        let (first, _) = weighed.first()?;
+        let same = weighed
+            .iter()
+            .filter(|it| it.0 == *first || is_powder(it.0) && is_powder(first));
+        let sum = same.map(|it| it.1).reduce(Dose::plus);
+        sum.map(telling::dose)
+    }
+
     /// The day of an instant, as a field takes it.
     fn date(&self, ms: i64) -> String {
         let day = self.cellar.now.at(ms);
@@ -428,7 +474,7 @@ impl Told<'_> {
 /// Whether the note is the entry itself, and has a field of its own.
 fn note_is_told(verb: &Verb) -> bool {
     let mut fields = verb.fields.iter();
-    fields.any(|it| matches!(it.key, "text" | "yeast"))
+    fields.any(|it| matches!(it.key, "text" | "yeast" | "gear"))
 }
 
 /// Which attribute a field sets.
@@ -455,6 +501,7 @@ fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
         "strength" => field::STRENGTH,
         "tablet-so2" => field::TABLET_SO2,
         "makers-lot" => field::MAKERS_LOT,
+        "because" => field::COUNTED_BECAUSE,
         "opened" => field::OPENED,
         "step" => field::STEPS,
         "zone" => field::ZONE,

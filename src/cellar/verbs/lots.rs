@@ -13,7 +13,15 @@ pub(super) fn lot<'a>(
     key: &'static str,
     cellar: &'a Snapshot,
 ) -> Result<&'a Thing, Refusal> {
-    let name = form.get(key).unwrap_or_default();
+    lot_named(form.get(key).unwrap_or_default(), key, cellar)
+}
+
+/// The lot that was named in a field.
+pub(super) fn lot_named<'a>(
+    name: &str,
+    key: &'static str,
+    cellar: &'a Snapshot,
+) -> Result<&'a Thing, Refusal> {
     let unknown = match cellar.find(Sort::Supply, name) {
         Ok(lot) => return Ok(lot),
         Err(unknown) => unknown,

@@ -32,6 +32,7 @@ mod sanitise;
 mod settings;
 mod shelves;
 mod slips;
+mod stock_take;
 mod supplies;
 mod things;
 mod timer;
@@ -111,7 +112,7 @@ pub static VERBS: &[&Verb] = &[
     &corker::CORKER,
     &window::WINDOW,
     &supplies::BUY,
-    &supplies::STOCK_TAKE,
+    &stock_take::STOCK_TAKE,
     &sanitise::SANITISE,
     &empties::EMPTIES_ADD,
     &empties::EMPTIES_WASH,

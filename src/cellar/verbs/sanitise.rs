@@ -22,7 +22,7 @@ pub(super) static SANITISE: Verb = Verb {
     sentence: "Write down gear sanitised, and what of the supplies it took.",
     group: Group::Supplies,
     fields: &[
-        ask("what", "What", "What was sanitised.", Takes::Text),
+        ask("gear", "Gear", "What was sanitised.", Takes::Text),
         flag(
             "make",
             "Made",
@@ -44,7 +44,7 @@ pub(super) static SANITISE: Verb = Verb {
     ],
     draft: |form, cellar| {
         let mut draft = Draft::new(Kind::Sanitise, cellar.now);
-        let what = form.get("what").unwrap_or_default();
+        let what = form.get("gear").unwrap_or_default();
         let with = substance_named(form.get("sanitizer").unwrap_or("metabisulfite"));
         let sulfite = is_powder(&with);
         let said = if sulfite {

@@ -1,10 +1,9 @@
-//! Supplies bought and counted.
+//! Supplies bought.
 
 use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
 use super::doses::{dose, dose_with_unit};
-use super::lots::lot;
 use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
@@ -118,39 +117,6 @@ pub(super) static BUY: Verb = Verb {
     },
 };
 
-pub(super) static STOCK_TAKE: Verb = Verb {
-    name: "stock take",
-    sentence: "Count or weigh what is left of a supply; the book derives the difference.",
-    group: Group::Supplies,
-    fields: &[
-        ask("lot", "Lot", "Which lot.", Takes::Thing(Sort::Supply)),
-        flag(
-            "amount",
-            "Found",
-            "How much or how many are left.",
-            Takes::Dose,
-        ),
-    ],
-    draft: |form, cellar| {
-        let lot = lot(form, "lot", cellar)?;
-        let found = dose(form, "amount", lot.text(field::UNIT), cellar)?
-            .ok_or_else(|| Refusal::input("amount", "How much is left?"))?;
-        let mut draft = Draft::new(Kind::StockTake, cellar.now);
-        draft.subject = Some(lot.key);
-        draft.supplies.push(SupplyMove {
-            lot: lot.key,
-            change: SupplyChange::Found(found),
-        });
-        if found.amount() == 0 {
-            draft.set(lot.key, field::CLOSED, Value::Int(cellar.now.utc_ms));
-        }
-        done(
-            draft,
-            format!("{} left in {}.", how_much(Some(found), "it"), lot.name()),
-        )
-    },
-};
-
 /// `38x24`, `38 × 24 mm`, `38`: a cork is 20 to 60 mm long and 15 to 35 mm thick (common practice).
 fn set_cork_size(draft: &mut Draft, lot: Key, substance: &str, typed: &str) -> Result<(), Refusal> {
     let wrong = |why: &str| Err(Refusal::input("size", format!("`{typed}` {why}")));
@@ -187,11 +153,8 @@ fn set_cork_size(draft: &mut Draft, lot: Key, substance: &str, typed: &str) -> R
 
 fn how_much(amount: Option<Dose>, what: &str) -> String {
     match amount {
-        Some(Dose::Mass(mass)) => format!("{mass} of {what}"),
-        Some(Dose::Volume(volume)) => format!("{volume} of {what}"),
-        Some(Dose::Count(count)) => format!("{count} of {what}"),
-        Some(tablets @ Dose::Tablets(_)) if what == "it" => telling::dose(tablets),
         Some(tablets @ Dose::Tablets(_)) => format!("{} of sulfite", telling::dose(tablets)),
+        Some(amount) => format!("{} of {what}", telling::dose(amount)),
         None => format!("An unknown amount of {what}"),
     }
 }

@@ -9,7 +9,7 @@ use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{BottleLot, SulfiteSoFar, Wine};
+use crate::cellar::state::{BottleLot, Stock, SulfiteSoFar, Wine};
 use crate::cellar::thing::{Key, Thing, field};
 use crate::cellar::trouble;
 use crate::cellar::window::window;
@@ -124,7 +124,9 @@ pub fn supply(lot: &Thing, cellar: &Snapshot) -> Object {
         .put(
             "counted",
             time_if(stock.and_then(|it| it.counted_ms), cellar),
-        );
+        )
+        .dose("counted_unexpected", stock.and_then(Stock::unexpected_dose))
+        .put("counted_because", text(lot, field::COUNTED_BECAUSE));
     object
 }
 

@@ -199,6 +199,7 @@ fn states() -> Vec<(Key, State)> {
     let stock = Stock {
         left: Some(Dose::Mass(Mass::grams(142.0))),
         counted_ms: None,
+        unexpected: None,
         draws: Vec::new(),
     };
     vec![

@@ -1,6 +1,9 @@
 //! The stock screen.
 
+use std::sync::Arc;
+
 use super::*;
+use crate::cellar::thing::{Key, Thing, Value, field};
 
 fn shown(state: &State) -> String {
     picture(&draw(state, COLOR, 120, 40))
@@ -37,6 +40,38 @@ fn enter_takes_stock_of_the_marked_lot_and_a_key_writes_down_one_bought() {
     }
     check("8 Enter", "Lot 3");
     check("8 Enter", "Found");
+}
+
+/// A cellar with so many supplies more.
+fn with_supplies(more: i64) -> Facts {
+    let mut facts = cellar::facts();
+    let first = Arc::clone(&facts.cellar.things[&Key(240)]);
+    for at in 0..more {
+        let mut lot = Thing::clone(&first);
+        lot.key = Key(600 + at);
+        let mut set = |field: &str, to: String| {
+            lot.attributes.insert(field.to_owned(), Value::Text(to));
+        };
+        set(field::NAME, format!("Fining {at}"));
+        set(field::SUBSTANCE, format!("fining-{at}"));
+        facts.cellar.things.insert(lot.key, Arc::new(lot));
+    }
+    facts
+}
+
+#[test]
+fn a_small_screen_says_that_there_is_more_of_a_list() {
+    let check = |more: i64, words: &str, expected: &str| {
+        let state = after(with_supplies(more), &keys(words));
+        let drawn = picture(&draw(&state, MONO, 60, 16));
+        let sign = drawn.lines().find(|it| it.contains(" more "));
+        assert_eq!(sign.map_or("", str::trim), expected, "{drawn}");
+    };
+    check(3, "8", "");
+    check(4, "8", "");
+    check(5, "8", "2 more below");
+    check(5, "8 j j j j j", "2 more above");
+    check(9, "8 j j j j j", "2 more above, 4 below");
 }
 
 #[test]

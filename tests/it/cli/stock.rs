@@ -151,3 +151,77 @@ fn a_bottling_draws_down_what_its_sanitizer_takes() {
     bottling(&["--powder", "2 g"], 48_000);
     bottling(&["--powder", "0 g"], 50_000);
 }
+
+#[test]
+fn several_lots_are_counted_at_once_with_a_reason() {
+    let cellar = with_powder("200g");
+    cellar.done(&["buy", "cork", "--amount", "60", "--name", "Corks"]);
+    let said = cellar.done(&[
+        "stock",
+        "take",
+        "Sulfite=180g",
+        "Corks=55",
+        "--because",
+        "spilled",
+    ]);
+    let expected = "Took stock of Sulfite: 180 g left and Corks: 55 left, spilled.";
+    assert!(said.contains(expected), "{said}");
+    assert!(cellar.done(&["book"]).contains(expected));
+    let lot = |name: &str| {
+        let stock = cellar.json(&["stock"]);
+        let lots = stock["supplies"].as_array().unwrap();
+        lots.iter().find(|it| it["name"] == name).unwrap().clone()
+    };
+    let (powder, corks) = (lot("Sulfite"), lot("Corks"));
+    assert_eq!(
+        (
+            &powder["left_ug"],
+            &powder["counted_unexpected_ug"],
+            &powder["counted_because"]
+        ),
+        (
+            &180_000_000.into(),
+            &(-20_000_000).into(),
+            &"spilled".into()
+        )
+    );
+    assert_eq!(
+        (&corks["left_count"], &corks["counted_unexpected_count"]),
+        (&55.into(), &(-5).into())
+    );
+    // A count without a reason has none.
+    cellar.done(&["stock", "take", "Corks", "--amount", "57"]);
+    let corks = lot("Corks");
+    assert_eq!(
+        (
+            &corks["counted_unexpected_count"],
+            &corks["counted_because"]
+        ),
+        (&2.into(), &Value::Null)
+    );
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn a_count_that_cannot_be_is_refused() {
+    let cellar = with_powder("200g");
+    cellar.done(&["buy", "cork", "--amount", "60", "--name", "Corks"]);
+    let check = |words: &[&str], expected: &str| {
+        cellar.check_refused(&[&["stock", "take"], words].concat(), 2, expected);
+    };
+    check(&["Sulfite"], "How much is left of Sulfite");
+    check(&["Sulfite=180g", "Corks"], "How much is left of Corks");
+    check(
+        &["Sulfite=180g", "--amount", "5g"],
+        "its own amount already",
+    );
+    check(&["Sulfite=180g", "Sulfite=170g"], "counted twice");
+    check(&["Sulfite=180g", "Labels=3"], "Labels");
+    check(&["Sulfite=180 stones"], "180 stones");
+    assert_eq!(
+        substance(&cellar.json(&["stock"]), "cork")["left_count"],
+        60
+    );
+    cellar.done(&["stock", "take", "Corks=none", "Sulfite=0"]);
+    assert_eq!(cellar.json(&["stock"])["supplies"], serde_json::json!([]));
+}

@@ -17,12 +17,18 @@ use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
 use crate::tui::theme::{MARK, Theme, sign};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::text;
-use shown::{Row, Shown};
+use shown::{Row, Shown, Wanted};
 
 /// Cells of the bar.
 const BAR: usize = 10;
-/// Lines of what is said of the marked lot.
-const ABOUT: usize = 5;
+/// Lines of what is said of the marked lot, an empty one before it, by the height there is.
+const fn about_lines(height: usize) -> usize {
+    match height {
+        0..=10 => 0,
+        11..=24 => 5,
+        _ => 10,
+    }
+}
 
 /// Narrower than this nothing is said of how long it lasts.
 const LEAST_LASTS: usize = 12;
@@ -36,6 +42,9 @@ pub(super) struct Stock {
     /// Derived from the cellar when it is first looked at after a change.
     shown: RefCell<Option<Rc<Shown>>>,
     scroll: Scroll,
+    /// The marked line of what is to be bought.
+    wanted: usize,
+    wanted_scroll: Scroll,
 }
 
 impl Stock {
@@ -50,7 +59,12 @@ impl Stock {
     }
 
     fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
-        let total = self.shown(facts).rows.len();
+        let shown = self.shown(facts);
+        let total = if self.to_buy {
+            shown.to_buy.len()
+        } else {
+            shown.rows.len()
+        };
         let by = match id {
             Id::Up => -1,
             Id::Down => 1,
@@ -70,17 +84,28 @@ impl Stock {
             Id::StepBack => return vec![Ask::Go(Place::Board, Call::default())],
             _ => 0,
         };
-        self.at = moved(self.at, by, total);
+        // The other list keeps its mark.
+        let mark = match (self.to_buy, id) {
+            (_, Id::ToBuy | Id::StepBack) => return Vec::new(),
+            (true, _) => &mut self.wanted,
+            (false, _) => &mut self.at,
+        };
+        *mark = moved(*mark, by, total);
         Vec::new()
     }
 
     /// Takes stock of the marked lot, or buys what is wanted.
     fn count(&self, facts: &Facts) -> Vec<Ask> {
         if self.to_buy {
-            return vec![Ask::Verb(Call {
-                name: "buy".to_owned(),
-                ..Call::default()
-            })];
+            let shown = self.shown(facts);
+            let wanted = shown.to_buy.get(self.wanted);
+            return vec![Ask::Verb(wanted.map_or_else(
+                || Call {
+                    name: "buy".to_owned(),
+                    ..Call::default()
+                },
+                Wanted::call,
+            ))];
         }
         let Some(lot) = self.marked(facts) else {
             let sentence = "There are no supplies yet; B writes one down.";
@@ -104,34 +129,111 @@ impl Stock {
             return;
         }
         let columns = Columns::of(cells);
-        let heading = columns.line("What there is", "left", "", "work ahead", "lasts");
-        let heading = Span::styled(text::cut(&heading, cells), theme.dim());
+        let lasts = if columns.lasts > 0 { "lasts" } else { "" };
+        let heading = columns.line("What there is", "left", "", "work ahead", lasts);
+        let heading = Span::styled(text::cut(heading.trim_end(), cells), theme.dim());
         text::put(buf, area, 0, Line::from(heading));
-        let about = if height > ABOUT + 5 { ABOUT } else { 0 };
-        let rows = height.saturating_sub(1 + about).max(1);
+        let about = about_lines(height);
         let total = shown.rows.len();
+        let room = height.saturating_sub(1 + about).max(1);
+        let rows = rows_beside_sign(room, total);
         let top = self.scroll.follow(self.at, self.at + 1, rows, total);
         for (at, row) in shown.rows.iter().enumerate().skip(top).take(rows) {
             let line = columns.row(row, at == self.at, theme);
             text::put(buf, area, 1 + at - top, line);
         }
-        let marked = shown.rows.get(self.at).filter(|_| about > 0);
-        for (at, words) in marked
-            .iter()
-            .flat_map(|it| &it.about)
-            .take(ABOUT - 1)
-            .enumerate()
-        {
-            let words = text::cut(&format!("   {words}"), cells);
+        more(
+            top,
+            total.saturating_sub(top + rows),
+            1 + rows,
+            theme,
+            area,
+            buf,
+        );
+        let Some(marked) = shown.rows.get(self.at).filter(|_| about > 0) else {
+            return;
+        };
+        let words = marked.about.iter().enumerate().flat_map(|(at, words)| {
             let style = if at == 0 {
                 theme.strong()
             } else {
                 theme.text()
             };
+            let lines = text::wrap(words, cells.saturating_sub(4));
+            lines.into_iter().map(move |it| (it, style))
+        });
+        let words: Vec<_> = words.collect();
+        // Close under the list, where there is room to spare.
+        let begin = (height - about).min(1 + total) + 1;
+        let cut = words.len() >= about;
+        for (at, (words, style)) in words.into_iter().take(about - 1).enumerate() {
+            let sign = if cut && at == about - 2 { " …" } else { "" };
+            let words = text::cut(&format!("   {words}{sign}"), cells);
             let line = Line::from(Span::styled(words, style));
-            text::put(buf, area, height - about + 1 + at, line);
+            text::put(buf, area, begin + at, line);
         }
     }
+
+    /// What is to be bought, and for what.
+    fn shopping(&self, shown: &Shown, theme: Theme, area: Rect, buf: &mut Buffer) {
+        let cells = usize::from(area.width);
+        let heading = Span::styled("   To buy for the work ahead", theme.strong());
+        text::put(buf, area, 0, Line::from(heading));
+        if shown.to_buy.is_empty() {
+            let words = "   Nothing: what there is lasts for all of it.";
+            text::put(buf, area, 2, Line::from(Span::styled(words, theme.dim())));
+        }
+        let total = shown.to_buy.len();
+        let room = usize::from(area.height).saturating_sub(2);
+        let rows = if total * 2 > room {
+            (room.saturating_sub(1) / 2).max(1)
+        } else {
+            total
+        };
+        let at = self.wanted;
+        let top = self.wanted_scroll.follow(at, at + 1, rows, total);
+        let wanted = shown.to_buy.iter().enumerate().skip(top).take(rows);
+        for (row, (at, wanted)) in wanted.enumerate() {
+            let is_marked = at == self.wanted;
+            let name = if is_marked {
+                theme.selected()
+            } else {
+                theme.text()
+            };
+            let what = Line::from(vec![
+                Span::raw(if is_marked { MARK } else { " " }),
+                Span::raw("  "),
+                Span::styled(text::cut(&wanted.what, cells.saturating_sub(3)), name),
+            ]);
+            let why = text::cut(&format!("      {}", wanted.why), cells);
+            let why = Line::from(Span::styled(why, theme.dim()));
+            text::put(buf, area, 2 + 2 * row, what);
+            text::put(buf, area, 3 + 2 * row, why);
+        }
+        let below = total.saturating_sub(top + rows);
+        more(top, below, 2 + 2 * rows, theme, area, buf);
+    }
+}
+
+/// How many lines of a list are shown where one may be wanted to say that there are more.
+fn rows_beside_sign(room: usize, total: usize) -> usize {
+    if total > room {
+        room.saturating_sub(1).max(1)
+    } else {
+        room
+    }
+}
+
+/// Says on that line that there are more above or below.
+fn more(above: usize, below: usize, row: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let said = match (above, below) {
+        (0, 0) => return,
+        (0, below) => format!("{below} more below "),
+        (above, 0) => format!("{above} more above "),
+        (above, below) => format!("{above} more above, {below} below "),
+    };
+    let said = text::fit_right(&said, usize::from(area.width));
+    text::put(buf, area, row, Line::from(Span::styled(said, theme.dim())));
 }
 
 /// Widths of the columns.
@@ -196,32 +298,6 @@ impl Columns {
     }
 }
 
-/// What is to be bought, and for what.
-fn shopping(shown: &Shown, theme: Theme, area: Rect, buf: &mut Buffer) {
-    let cells = usize::from(area.width);
-    let heading = Span::styled("   To buy for the work ahead", theme.strong());
-    text::put(buf, area, 0, Line::from(heading));
-    if shown.to_buy.is_empty() {
-        let words = "   Nothing: what there is lasts for all of it.";
-        text::put(buf, area, 2, Line::from(Span::styled(words, theme.dim())));
-    }
-    let mut row = 2;
-    for wanted in &shown.to_buy {
-        let what = format!("   {}", wanted.what);
-        let lines = [
-            Span::styled(text::cut(&what, cells), theme.text()),
-            Span::styled(
-                text::cut(&format!("      {}", wanted.why), cells),
-                theme.dim(),
-            ),
-        ];
-        for line in lines {
-            text::put(buf, area, row, Line::from(line));
-            row += 1;
-        }
-    }
-}
-
 impl Pane for Stock {
     fn place(&self) -> Place {
         Place::Stock
@@ -251,7 +327,9 @@ impl Pane for Stock {
             }
             Input::Reply(Reply::Stale) => {
                 self.shown.replace(None);
-                self.at = moved(self.at, 0, self.shown(facts).rows.len());
+                let shown = self.shown(facts);
+                self.at = moved(self.at, 0, shown.rows.len());
+                self.wanted = moved(self.wanted, 0, shown.to_buy.len());
             }
             _ => {}
         }
@@ -269,7 +347,7 @@ impl Pane for Stock {
             ..area
         };
         if self.to_buy {
-            shopping(&shown, theme, below, buf);
+            self.shopping(&shown, theme, below, buf);
         } else {
             self.list(&shown, theme, below, buf);
         }

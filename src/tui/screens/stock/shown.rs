@@ -10,7 +10,7 @@ use crate::cellar::supplies::to_buy::{ToBuy, to_buy};
 use crate::cellar::supplies::{self, Lot, Supply};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, field};
-use crate::tui::message::Facts;
+use crate::tui::message::{Call, Facts};
 
 /// Everything on the screen.
 #[derive(Debug)]
@@ -43,6 +43,7 @@ pub(super) struct Row {
 /// Something to buy.
 #[derive(Debug)]
 pub(super) struct Wanted {
+    substance: String,
     pub(super) what: String,
     pub(super) why: String,
 }
@@ -65,8 +66,31 @@ impl Shown {
 }
 
 impl Wanted {
+    /// Writes it down as bought; how much, the person says. Empty bottles have a verb of their own.
+    pub(super) fn call(&self) -> Call {
+        let (verb, values, need) = match Package::from_word(&self.substance) {
+            Some(package) => (
+                "empties add",
+                vec![("package".to_owned(), package.word().to_owned())],
+                "count",
+            ),
+            None => (
+                "buy",
+                vec![("substance".to_owned(), self.substance.clone())],
+                "amount",
+            ),
+        };
+        Call {
+            about: None,
+            name: verb.to_owned(),
+            values,
+            needs: vec![need.to_owned()],
+        }
+    }
+
     fn of(it: &ToBuy) -> Wanted {
         Wanted {
+            substance: it.substance.clone(),
             what: format!("{} {}", it.how_much, it.what).trim().to_owned(),
             why: format!("for {}; {}", it.for_what, it.there),
         }
@@ -170,6 +194,7 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
     kept.extend(Finish::of(thing).map(|it| it.label().to_owned()));
     kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
     let mut lines = vec![name(lot), kept.join(", ")];
+    lines.extend(counted(lot, cellar));
     if let Some([low, usual, high]) = lot.strength {
         lines.push(if low < high {
             format!(
@@ -198,6 +223,27 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
         );
     }
     lines
+}
+
+/// `Counted 26 Nov 2026: 20 g less than the book had, spilled.`
+fn counted(lot: &Lot, cellar: &Snapshot) -> Option<String> {
+    let stock = cellar.stock(lot.thing.key)?;
+    let day = cellar.now.at(stock.counted_ms?).day_words();
+    let than = match stock.unexpected_dose() {
+        Some(less) if less.amount() < 0 => {
+            format!(": {} less than the book had", telling::dose(less.times(-1)))
+        }
+        Some(more) if more.amount() > 0 => {
+            format!(": {} more than the book had", telling::dose(more))
+        }
+        Some(_) => ", as the book had it".to_owned(),
+        None => String::new(),
+    };
+    let because = match lot.thing.text(field::COUNTED_BECAUSE) {
+        "" => String::new(),
+        why => format!(", {why}"),
+    };
+    Some(format!("Counted {day}{than}{because}."))
 }
 
 #[cfg(test)]

@@ -1,0 +1,134 @@
+//! Supplies counted: one lot or many, and why they are not what the book had.
+
+use super::doses::dose;
+use super::lots::lot_named;
+use super::things::done;
+use super::{Field, Form, Group, Need, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::entry::{Change, Dose, Draft, Kind, SupplyChange, SupplyMove};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
+use crate::cellar::thing::{Sort, Thing, Value, field};
+
+/// Why there is less or more than the book had; any other words will do.
+const BECAUSE: &[&str] = &["spilled", "given", "used unwritten", "miscounted"];
+
+pub(super) static STOCK_TAKE: Verb = Verb {
+    name: "stock take",
+    sentence: "Count or weigh what is left of supplies; the book derives the difference.",
+    group: Group::Supplies,
+    fields: &[
+        ask(
+            "lot",
+            "Lot",
+            "Which lot; with what is left of it, `Sulfite=180 g`, as many may follow as were counted.",
+            Takes::Thing(Sort::Supply),
+        ),
+        flag(
+            "amount",
+            "Found",
+            "How much or how many are left of that lot; `none` if it is used up.",
+            Takes::Dose,
+        ),
+        Field {
+            key: "also",
+            label: "Also",
+            help: "Another lot with what is left of it: `Corks=55`.",
+            takes: Takes::Thing(Sort::Supply),
+            need: Need::Many,
+        },
+        flag(
+            "because",
+            "Because",
+            "Why it is not what the book had.",
+            Takes::Suggest(BECAUSE),
+        ),
+    ],
+    draft: |form, cellar| {
+        let counted = counted(form, cellar)?;
+        let mut draft = Draft::new(Kind::StockTake, cellar.now);
+        draft.subject = counted.first().map(|it| it.0.key);
+        let because = form.get("because");
+        for (lot, found) in &counted {
+            draft.supplies.push(SupplyMove {
+                lot: lot.key,
+                change: SupplyChange::Found(*found),
+            });
+            if found.amount() == 0 {
+                draft.set(lot.key, field::CLOSED, Value::Int(cellar.now.utc_ms));
+            }
+            // The reason is that of the last count.
+            if because.is_some() || !lot.text(field::COUNTED_BECAUSE).is_empty() {
+                draft.changes.push(Change {
+                    thing: lot.key,
+                    field: field::COUNTED_BECAUSE.to_owned(),
+                    value: because.map(|it| Value::Text(it.to_owned())),
+                });
+            }
+        }
+        let said: Vec<String> = counted
+            .iter()
+            .map(|(lot, found)| format!("{} left in {}", telling::dose(*found), lot.name()))
+            .collect();
+        done(draft, format!("{}.", said.join(", ")))
+    },
+};
+
+/// Each lot with what was found of it, once.
+fn counted<'a>(form: &Form, cellar: &'a Snapshot) -> Result<Vec<(&'a Thing, Dose)>, Refusal> {
+    let mut counted: Vec<(&Thing, Dose)> = Vec::new();
+    let mut lone = form.get("amount");
+    for key in ["lot", "also"] {
+        let texts = form.all(key).iter().flat_map(|it| it.split(';'));
+        for text in texts.map(str::trim).filter(|it| !it.is_empty()) {
+            let (name, amount) = match text.split_once('=') {
+                Some((name, amount)) => (name.trim(), Some(amount.trim())),
+                None => (text, lone.take()),
+            };
+            let lot = lot_named(name, key, cellar)?;
+            let name = lot.name();
+            let Some(amount) = amount else {
+                let at = if key == "lot" { "amount" } else { key };
+                let why = format!("How much is left of {name}? Write `{name}=…` with it.");
+                return Err(Refusal::input(at, why));
+            };
+            if counted.iter().any(|it| it.0.key == lot.key) {
+                let why = format!("{name} is counted twice; leave one of them out.");
+                return Err(Refusal::input(key, why));
+            }
+            counted.push((lot, found(key, amount, lot, cellar)?));
+        }
+    }
+    match lone {
+        Some(amount) => Err(Refusal::input(
+            "amount",
+            format!("Of what is `{amount}` left? Each lot has its own amount already."),
+        )),
+        None => Ok(counted),
+    }
+}
+
+/// What was found of a lot, in the unit that it is counted in.
+fn found(key: &'static str, amount: &str, lot: &Thing, cellar: &Snapshot) -> Result<Dose, Refusal> {
+    let unit = lot.text(field::UNIT);
+    if matches!(amount, "0" | "none" | "nothing") {
+        return Ok(match unit {
+            "count" => Dose::Count(0),
+            "millitablet" => Dose::Tablets(0),
+            "ul" => Dose::Volume(Volume::ZERO),
+            _ => Dose::Mass(Mass::ZERO),
+        });
+    }
+    let form = Form::of([("amount", amount)]);
+    let found = dose(&form, "amount", unit, cellar).map_err(|it| Refusal {
+        field: Some(if key == "lot" { "amount" } else { key }),
+        ..it
+    })?;
+    found.ok_or_else(|| {
+        let why = format!(
+            "`{amount}` says nothing of how much is left of {}.",
+            lot.name()
+        );
+        Refusal::input("amount", why)
+    })
+}
