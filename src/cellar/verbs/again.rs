@@ -222,7 +222,6 @@ impl Told<'_> {
                 one(addition.and_then(|it| it.lot).map(|it| self.name(it)))
             }
             (Kind::StockTake, "lot" | "also" | "amount") => self.counted(asked.key),
-            (Kind::Sanitise, "gear") => vec![draft.note.clone()],
             (Kind::Sanitise, "sanitizer") => one(supply
                 .and_then(|it| self.cellar.thing(it.lot))
                 .map(|it| it.text(field::SUBSTANCE))
@@ -246,7 +245,9 @@ impl Told<'_> {
             (Kind::Taste, "score") => one(tasting.and_then(|it| it.score).map(|it| it.to_string())),
             (Kind::Taste, "place") => one(tasting.map(|it| self.name(it.place))),
             (Kind::SterileFilter, "sterile") => vec!["yes".to_owned()],
-            (Kind::Jot | Kind::Note, "text") | (Kind::Pitch, "yeast") => vec![draft.note.clone()],
+            (Kind::Jot | Kind::Note, "text")
+            | (Kind::Pitch, "yeast")
+            | (Kind::Sanitise, "gear") => vec![draft.note.clone()],
             _ => self.of_bottles(asked),
         }
     }
