@@ -107,6 +107,11 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
     if parts.iter().all(|it| it.asked.is_empty()) {
         return Progress::Open;
     }
+    // What is asked for about bottles is not done by their being bottles; only `done` says that it is.
+    let of_bottles = cellar.thing(open.job.subject);
+    if of_bottles.is_some_and(|it| it.sort == Sort::Run) {
+        return Progress::Open;
+    }
     let wines = wines(open.job.subject, cellar);
     let is_vessel =
         |it: &&(Key, &Wine)| cellar.thing(it.0).is_some_and(|it| it.sort == Sort::Vessel);

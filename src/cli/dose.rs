@@ -91,7 +91,15 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut first: Vec<&str> = Vec::new();
     let policy = Policy::of(cellar);
     if let Some(holding) = Holding::of(cellar, vessel.key, &policy).filter(|_| !sets("state")) {
-        first.extend(match state(&holding).text.as_str() {
+        let state = state(&holding);
+        // The rule of thumb knows nothing of a ferment, and would give an amount beside the warning.
+        if wanted == "sulfite-by-spoon" && state.text == "fermenting" {
+            return Err(Failure::book(format!(
+                "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
+                vessel.name()
+            )));
+        }
+        first.extend(match state.text.as_str() {
             "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
             "malo-running" | "malo-wanted" => {
                 Some("Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.")

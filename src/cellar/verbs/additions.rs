@@ -303,6 +303,18 @@ pub(super) static OAK_OUT: Verb = Verb {
 
 fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prepared, Refusal> {
     let (vessel, wine) = full_vessel(form, "place", cellar)?;
+    // An amount typed with the name would be taken as part of it, and then counts for nothing.
+    let number = what
+        .split_whitespace()
+        .find(|it| it.starts_with(|it: char| it.is_ascii_digit()));
+    if number.is_some() && form.get("amount").is_none() {
+        return Err(Refusal::input(
+            "amount",
+            format!(
+                "`{what}` has the amount in the name; give the name alone, and the amount with --amount."
+            ),
+        ));
+    }
     let named = substance_named(what);
     let substance = in_its_form(&named, form, "amount").to_owned();
     let mut draft = Draft::new(kind, cellar.now);
@@ -373,7 +385,7 @@ pub(super) fn substance_named(typed: &str) -> String {
         .trim_end_matches("-powder")
         .to_owned();
     let everyday = match name.as_str() {
-        "sulfite" | "sulfites" | "sulfur" | "metabisulfite" | "meta" | "k-meta" => {
+        "sulfite" | "sulfites" | "sulfur" | "metabisulfite" | "meta" | "k-meta" | "kmbs" => {
             Some("potassium-metabisulfite")
         }
         // Campden is the trade's word for the tablet.

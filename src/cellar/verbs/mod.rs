@@ -440,7 +440,8 @@ pub fn prepare(
     let mut prepared = (verb.draft)(form, cellar)?;
     names_can_be_said(&prepared.draft)?;
     let too_large = shelves::too_large(&prepared.draft, cellar);
-    prepared = prepared.only_if(too_large);
+    let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
+    prepared = prepared.only_if(too_large.into_iter().chain(at_risk));
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

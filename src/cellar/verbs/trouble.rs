@@ -1,10 +1,12 @@
 //! Something is wrong with a wine, and is over again.
 
+use leesline_calc::hazards::RISING_CORK;
+
 use super::pull;
 use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
+use crate::cellar::entry::{Draft, Found, Kind, Property, Reading, Spot};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -102,6 +104,30 @@ pub(super) static OVER: Verb = Verb {
         done(draft, format!("{}: {name} is over.", place.name()))
     },
 };
+
+/// Asks before bottles that may burst, or that may not be drunk as they are, are opened, given or laid down.
+pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let handled = [Kind::Open, Kind::Give, Kind::LayDown].contains(&draft.kind);
+    let run = draft.subject.filter(|_| handled)?;
+    let wine = cellar.wine(run)?;
+    let of_run = wine.known.get(&Property::Corks).map(|it| &it.found);
+    let of_these = draft.bottles.iter().any(|it| match &it.from {
+        Spot::Kept(kept) => kept.found.contains("rising"),
+        Spot::Outside(_) => false,
+    });
+    if of_these || of_run == Some(&Found::Word("rising".to_owned())) {
+        return Some(RISING_CORK.sentence.to_owned());
+    }
+    let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));
+    let mut marked = marked.filter(|it| it.safety != Safety::Safe);
+    let fault = marked.next()?;
+    Some(format!(
+        "{} is marked as troubled: {}. {}",
+        cellar.name(run),
+        fault.name,
+        fault.drink
+    ))
+}
 
 /// The vessel or bottles, with what is in them.
 fn troubled<'a>(form: &Form, cellar: &'a Snapshot) -> Result<(&'a Thing, &'a Wine), Refusal> {

@@ -187,6 +187,14 @@ impl Trouble {
         let cursor = self.typed.view("", true, theme, line, buf);
         let found = self.found(facts);
         let cells = usize::from(inner.width);
+        let typed = !self.typed.text().trim().is_empty();
+        if typed && !found.iter().any(Fit::is_said) {
+            let words = text::cut(
+                "Nothing is known by that; here are all.",
+                usize::from(inner.width),
+            );
+            text::put(buf, inner, 1, Line::from(Span::styled(words, theme.warn())));
+        }
         // What the book says of the marked one stands below the list.
         let book = found.get(self.marked).and_then(Fit::sentence);
         let book = book.map_or(Vec::new(), |it| text::wrap(&it, cells));

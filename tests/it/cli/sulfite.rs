@@ -308,6 +308,9 @@ fn what_speaks_against_a_dose_is_said_before_the_dose() {
     ]);
     cellar.done(&["pitch", "Bucket", "--at", "-3d"]);
     cellar.done(&["measure", "Bucket", "--gravity", "1.040"]);
+    // By the rule of thumb no amount is told at all; by the calculator it stands before the amount.
+    cellar.check_refused(&["dose", "Bucket"], 1, "give none until it is finished");
+    cellar.done(&["measure", "Bucket", "--ph", "3.4"]);
     let said = cellar.done(&["dose", "Bucket"]);
     check_says(
         said.lines().next().unwrap_or_default(),
@@ -356,4 +359,16 @@ fn a_dose_written_late_counts_however_the_wine_came_into_the_book() {
         (here - received).abs() < 0.5 && here > 25.0,
         "{here}, {received}"
     );
+}
+
+#[test]
+fn an_amount_typed_with_the_name_is_no_name() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.check_refused(
+        &["add", "Carboy A", "sulfite 1.5 g"],
+        2,
+        "`sulfite 1.5 g` has the amount in the name",
+    );
+    let said = cellar.done(&["add", "Carboy A", "KMBS", "--amount", "1g", "--at", "-1d"]);
+    assert!(said.contains("potassium metabisulfite"), "{said}");
 }

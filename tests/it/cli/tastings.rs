@@ -63,6 +63,23 @@ fn what_a_tasting_asks_for_is_a_job() {
 }
 
 #[test]
+fn what_a_tasting_of_bottles_asks_for_is_a_job_until_it_is_said_done() {
+    let cellar = Cellar::demo();
+    let asked = [
+        "taste",
+        "Plum 25",
+        "--words",
+        "flat",
+        "--act",
+        "rack back to bulk",
+    ];
+    cellar.done(&asked);
+    assert!(cellar.done(&["due"]).contains("rack back to bulk"));
+    cellar.done(&["done", "rack back to bulk"]);
+    assert!(!cellar.done(&["due"]).contains("rack back to bulk"));
+}
+
+#[test]
 fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
     let cellar = Cellar::demo();
     cellar.done(&["blind", "start", "Carboy B; Plum 25; Demijohn 1"]);

@@ -55,6 +55,21 @@ fn a_bottle_in_its_slot_is_told_of_and_a_mark_is_for_them_all() {
 }
 
 #[test]
+fn bottles_that_may_burst_are_opened_given_and_laid_down_only_with_a_yes() {
+    let cellar = Cellar::demo();
+    cellar.done(&["trouble", "mark", "Plum 25", "rising"]);
+    let check =
+        |arguments: &[&str]| cellar.check_refused(arguments, 1, "Plum 25 is marked as troubled");
+    check(&["open", "Plum 25"]);
+    check(&["give", "Plum 25", "--to", "Ines"]);
+    cellar.done(&["open", "Plum 25", "--yes"]);
+    cellar.done(&["trouble", "over", "Plum 25"]);
+    cellar.done(&["open", "Plum 25"]);
+    cellar.done(&["look", "Regent 25", "--corks", "rising", "--yes"]);
+    cellar.check_refused(&["lay-down", "Regent 25"], 1, "gloves");
+}
+
+#[test]
 fn without_words_the_book_says_what_is_likely_and_without_a_place_all_are_listed() {
     let cellar = Cellar::demo();
     let said = cellar.done(&["trouble", "Demijohn 2"]);
@@ -150,7 +165,7 @@ fn marking_finds_the_bottles_and_the_friends_and_lasts_until_it_is_lifted() {
     assert!(told.contains("Bottles of Plum 25: "), "{told}");
     // Two were given to the harvest helpers and came back empty; so nobody is to be told yet.
     assert!(told.contains("None of Plum 25 was given away"), "{told}");
-    cellar.done(&["give", "Plum 25", "2", "--to", "Ines"]);
+    cellar.done(&["give", "Plum 25", "2", "--to", "Ines", "--yes"]);
     let shown = cellar.done(&["trouble", "Plum 25"]);
     assert!(
         shown.contains("Tell Ines: 2 bottles of Plum 25 given"),
