@@ -4,6 +4,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use crate::cellar::entry::Kind;
 use crate::cellar::moment;
+use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::exchange::json;
 use crate::exchange::page::Page;
@@ -53,6 +54,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let (filter, asked) = filter(session, &opened, matches)?;
     let mut listed = opened.store.entries(&filter)?;
+    let of_one = filter.thing.is_some();
+    listed.retain(|it| !(of_one && blind::is_secret(&it.entry.draft, &opened.cellar)));
     if session.json {
         let uids = record::uids(&opened, &listed)?;
         let entries: Vec<_> = listed

@@ -6,6 +6,7 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::{Holding, Look, Policy, about};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
+use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing};
 use crate::cellar::trouble;
@@ -129,7 +130,9 @@ pub(super) fn entries(thing: &Thing, opened: &Opened) -> Result<Vec<Listed>, Fai
         thing: Some(thing.key),
         ..Filter::default()
     };
-    Ok(opened.store.entries(&filter)?)
+    let mut entries = opened.store.entries(&filter)?;
+    entries.retain(|it| !blind::is_secret(&it.entry.draft, &opened.cellar));
+    Ok(entries)
 }
 
 fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {

@@ -5,6 +5,7 @@ use super::words;
 use crate::cellar::attention::Policy;
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::moment::Moment;
+use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::store::{Clock, Filter, Listed, Store, StoreError};
@@ -41,18 +42,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 Ok(Reply::Written { entry, said, told })
             })
         }
-        Effect::ReadBook { about, limit } => {
-            let filter = Filter {
-                thing: about,
-                limit: Some(limit),
-                ..Filter::default()
-            };
-            store.entries(&filter).map(|listed| Reply::Book {
-                about,
-                limit,
-                entries: listed.into_iter().map(told).collect(),
-            })
-        }
+        Effect::ReadBook { about, limit } => book(store, about, limit, now),
         Effect::ReadGifts => gifts(store),
         Effect::ReadDays { from_ms, until_ms } => {
             let filter = Filter {
@@ -102,6 +92,25 @@ fn load(store: &Store, now: Moment) -> Result<Reply, StoreError> {
     let policy = Policy::of(&cellar);
     let facts = Facts::of(cellar, policy);
     Ok(Reply::Loaded(Box::new(facts)))
+}
+
+fn book(store: &Store, about: Option<Key>, limit: usize, now: Moment) -> Result<Reply, StoreError> {
+    let filter = Filter {
+        thing: about,
+        limit: Some(limit),
+        ..Filter::default()
+    };
+    let mut listed = store.entries(&filter)?;
+    // Only a blind tasting asks for the cellar, to see whether it is revealed.
+    if about.is_some() && listed.iter().any(|it| blind::is_blind(&it.entry.draft)) {
+        let cellar = store.snapshot(now)?;
+        listed.retain(|it| !blind::is_secret(&it.entry.draft, &cellar));
+    }
+    Ok(Reply::Book {
+        about,
+        limit,
+        entries: listed.into_iter().map(told).collect(),
+    })
 }
 
 fn gifts(store: &Store) -> Result<Reply, StoreError> {

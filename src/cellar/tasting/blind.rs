@@ -87,6 +87,20 @@ pub fn keep_secret(all: &mut Vec<Tasted>, cellar: &Snapshot) {
     }
 }
 
+/// Whether an entry is of a blind tasting.
+pub fn is_blind(draft: &Draft) -> bool {
+    draft.tastings.iter().any(|it| letter(&it.sheet).is_some())
+}
+
+/// Whether that is not yet revealed: among the entries of one wine it would say which that is.
+pub fn is_secret(draft: &Draft, cellar: &Snapshot) -> bool {
+    let Some(flight) = Flight::of(cellar).filter(|_| is_blind(draft)) else {
+        return false;
+    };
+    let mut places = draft.tastings.iter().map(|it| it.place);
+    places.any(|it| flight.places.contains(&it))
+}
+
 /// How a sheet says that the wine was tasted blind, under that letter.
 pub fn sheet(letter: &str) -> String {
     format!("{BLIND}{}", letter.trim().to_uppercase())

@@ -111,6 +111,15 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
         );
     }
     assert!(!cellar.done(&["tastings"]).contains("a word of its own"));
+    // Nor do the entries of any one wine say which it was.
+    for wine in ["Carboy B", "Plum 25", "Demijohn 1"] {
+        for asked in [&["show", wine][..], &["book", "--of", wine]] {
+            assert!(
+                !cellar.done(asked).contains("a word of its own"),
+                "{asked:?}"
+            );
+        }
+    }
     let who = cellar.done(&["blind", "who"]);
     cellar.done(&["blind", "reveal"]);
     assert!(
