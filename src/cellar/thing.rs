@@ -258,10 +258,14 @@ pub mod field {
     pub const BOUGHT: &str = "bought_ms";
     /// When opened, UTC ms.
     pub const OPENED: &str = "opened_ms";
+    /// The last day on which it is as good as its maker says, UTC ms of that day's end.
+    pub const BEST_BEFORE: &str = "best_before_ms";
     /// The maker's own lot number.
     pub const MAKERS_LOT: &str = "makers_lot";
     /// Why the last count found something else than the book had, in the person's words.
     pub const COUNTED_BECAUSE: &str = "counted_because";
+    /// What costs are in, three letters of ISO 4217: `EUR`.
+    pub const CURRENCY: &str = "currency";
     /// Cost in minor units of money.
     pub const COST: &str = "cost_minor";
     /// Vessel a run is filled from, a key.

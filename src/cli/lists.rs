@@ -108,14 +108,7 @@ fn shopping(session: &Session) -> Result<Said, Failure> {
     );
     if session.json {
         let mut document = json::heading(&opened.cellar);
-        let all = wanted.iter().map(|it| {
-            value!({
-                "substance": it.substance,
-                "how_much": it.how_much,
-                "there": it.there,
-                "for": it.for_what,
-            })
-        });
+        let all = wanted.iter().map(|it| json::to_buy(it, &opened.cellar));
         document.put("to_buy", all.collect::<Vec<Value>>());
         return Ok(Said::json(&document.value()));
     }
@@ -128,7 +121,7 @@ fn shopping(session: &Session) -> Result<Said, Failure> {
         .map(|it| {
             vec![
                 it.what.clone(),
-                it.how_much.clone(),
+                it.how_much(),
                 it.there.clone(),
                 format!("for {}", it.for_what),
             ]
@@ -251,9 +244,13 @@ fn supply(supply: &Supply, cellar: &Snapshot) -> Vec<Vec<String>> {
             .left
             .map_or("amount not known".to_owned(), telling::dose);
         let bought = lot.thing.int(field::BOUGHT);
-        let bought = bought.map_or_else(String::new, |it| {
-            format!("bought {}", cellar.now.at(it).day_words())
-        });
+        let bought = bought.map(|it| format!("bought {}", cellar.now.at(it).day_words()));
+        let cost = lot.cost(cellar).map(|it| format!("cost {it}"));
+        let kept = bought
+            .into_iter()
+            .chain(lot.best_before(cellar))
+            .chain(cost);
+        let kept: Vec<String> = kept.collect();
         let strength = lot.strength.filter(|it| it[1] < 100.0);
         let strength = strength.map_or_else(String::new, |[low, usual, high]| {
             format!("~{usual:.0} % strong ({low:.0}–{high:.0})")
@@ -269,7 +266,7 @@ fn supply(supply: &Supply, cellar: &Snapshot) -> Vec<Vec<String>> {
             planned,
             lasting,
             strength,
-            bought,
+            kept.join(", "),
         ]
     };
     lots.map(row).collect()

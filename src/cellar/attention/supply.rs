@@ -7,7 +7,7 @@ use crate::cellar::amount::Mass;
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
 use crate::cellar::supplies::{self, to_buy};
-use crate::cellar::thing::{Sort, Thing, field};
+use crate::cellar::thing::{Key, Sort, Thing, field};
 
 /// Both rules read the same lots.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
@@ -18,8 +18,44 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
         .collect();
     let mut reasons: Vec<Found> = short(look, &lots).into_iter().collect();
     reasons.extend(lots.iter().filter_map(|it| old(look, it)));
+    // Of powder it is said once that it is old.
+    let said: Vec<Key> = reasons.iter().map(|it| it.reason.subject).collect();
+    let past = look.cellar.open(Sort::Supply);
+    let past = past.filter(|it| !said.contains(&it.key));
+    reasons.extend(past.filter_map(|it| past_its_day(look, it)));
     reasons.extend(for_jobs(look));
     reasons
+}
+
+/// Past the day that its maker printed on it.
+fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
+    let now = look.cellar.now;
+    let end = now.at(lot.int(field::BEST_BEFORE)?);
+    let left = look.cellar.stock(lot.key).and_then(|it| it.left);
+    let used_up = left.is_some_and(|it| it.amount() <= 0);
+    let day = end.day_words();
+    let sentence = format!("{} was best before {day}: replace it", lot.name());
+    let why = move || {
+        vec![
+            format!("Best before {day}, as its maker says."),
+            "Past that day yeast and enzymes do less, and corks dry out (common practice). If you go on with it, dismiss this and say why."
+                .to_owned(),
+        ]
+    };
+    (end < now && !used_up).then(|| {
+        Reason {
+            subject: lot.key,
+            kind: ReasonKind::SupplyOld,
+            due: end,
+            rank: Rank::Soon,
+            weight: 0.0,
+            sentence,
+            suggestion: Suggestion::of("stock take")
+                .with("lot", lot.name())
+                .with("amount", "none"),
+        }
+        .because(why)
+    })
 }
 
 /// What the jobs of the next weeks take and the book lacks, a line for each wine.
@@ -38,7 +74,10 @@ fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
             .map(|it| {
                 format!(
                     "{} {}, {}: for {}.",
-                    it.how_much, it.what, it.there, it.for_what
+                    it.how_much(),
+                    it.what,
+                    it.there,
+                    it.for_what
                 )
                 .trim()
                 .to_owned()

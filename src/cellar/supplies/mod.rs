@@ -16,7 +16,7 @@ use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::state::Draw;
 use super::telling;
-use super::thing::{Sort, Thing, field};
+use super::thing::{CELLAR, Sort, Thing, field};
 
 pub use needs::Need;
 pub use pace::Pace;
@@ -147,6 +147,24 @@ impl<'a> Lot<'a> {
     }
 }
 
+impl Lot<'_> {
+    /// What it cost, in the cellar's currency: `12.50 EUR`; `None` where nobody said.
+    pub fn cost(&self, cellar: &Snapshot) -> Option<String> {
+        let cost = self.thing.int(field::COST)? as f64 / 100.0;
+        let currency = cellar
+            .thing(CELLAR)
+            .map_or("", |it| it.text(field::CURRENCY));
+        Some(format!("{cost:.2} {currency}").trim_end().to_owned())
+    }
+
+    /// The last day on which it is as good as its maker says, in words.
+    pub fn best_before(&self, cellar: &Snapshot) -> Option<String> {
+        let end = cellar.now.at(self.thing.int(field::BEST_BEFORE)?);
+        let past = if end < cellar.now { ", past" } else { "" };
+        Some(format!("best before {}{past}", end.day_words()))
+    }
+}
+
 impl Supply<'_> {
     /// As people call it: `corks`, `potassium metabisulfite`.
     pub fn name(&self) -> String {
@@ -237,6 +255,8 @@ pub struct SulfiteGlance {
     /// Whether a dose is taken as the middle of this cellar's own, else as the usual one for all its
     /// wine.
     pub own: bool,
+    /// How often it was put into wine, as far as the book remembers.
+    pub given: usize,
 }
 
 /// What there is of sulfite powder; `None` where none is weighed.
@@ -263,6 +283,13 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
         strength: dosing::lot(cellar).and_then(|it| dosing::left_pct(it, cellar.now)),
         doses: dose.map(|it| grams / it),
         own: own.is_some(),
+        given: powders
+            .values()
+            .flatten()
+            .filter_map(|it| cellar.stock(it.key))
+            .flat_map(|it| &it.draws)
+            .filter(|it| it.into_wine)
+            .count(),
     })
 }
 
@@ -278,19 +305,22 @@ pub fn litres_in_vessels(cellar: &Snapshot) -> f64 {
 impl SulfiteGlance {
     /// `sulfite 211 g, about 92 % strong, 190 more doses`.
     pub fn words(&self) -> String {
-        // One never opened is as strong as it was bought.
-        let opened = self.strength.filter(|it| it[0] < it[2]);
-        let strength = opened.map(|it| format!(", about {:.0} % strong", it[1]));
+        let strength = match self.strength {
+            Some([low, usual, high]) if low < high => format!(", about {usual:.0} % strong"),
+            // One never opened is as strong as it was bought.
+            Some(_) => String::new(),
+            None => ", strength not known".to_owned(),
+        };
+        let few = match self.given {
+            0 => ", no dose yet",
+            _ => ", few doses yet",
+        };
         let doses = match (self.doses, self.own) {
             (Some(doses), true) => format!(", {doses:.0} more doses like yours"),
-            (Some(doses), false) => format!(", {doses:.0} usual doses of all vessels"),
-            (None, _) => String::new(),
+            (Some(doses), false) => format!("{few}, {doses:.0} usual ones of all vessels"),
+            (None, _) => few.to_owned(),
         };
-        format!(
-            "sulfite {:.0} g{}{doses}",
-            self.grams,
-            strength.unwrap_or_default()
-        )
+        format!("sulfite {:.0} g{strength}{doses}", self.grams)
     }
 }
 

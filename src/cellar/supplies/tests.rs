@@ -42,7 +42,7 @@ fn sulfite_says_how_strong_it_is_and_for_how_many_doses_it_lasts() {
         365,
         &[],
         "too few uses to say how long it lasts",
-        "sulfite 50 g, about 85 % strong, 50 usual doses of all vessels",
+        "sulfite 50 g, about 85 % strong, no dose yet, 50 usual ones of all vessels",
     );
     // Past two years nothing is known of its strength.
     check(
@@ -50,7 +50,14 @@ fn sulfite_says_how_strong_it_is_and_for_how_many_doses_it_lasts() {
         800,
         &[],
         "too few uses to say how long it lasts",
-        "sulfite 50 g, 50 usual doses of all vessels",
+        "sulfite 50 g, strength not known, no dose yet, 50 usual ones of all vessels",
+    );
+    // Two doses are no pace.
+    let draws = [(190, 1.0), (150, 2.0)];
+    let (_, words) = said(50.0, 365, &draws);
+    assert_eq!(
+        words,
+        "sulfite 50 g, about 85 % strong, few doses yet, 50 usual ones of all vessels"
     );
     // 8 g in 200 days; 8 g last 200 days more, and 2 g is the middle dose.
     let draws = [(190, 1.0), (150, 2.0), (100, 3.0), (40, 2.0)];
@@ -101,4 +108,37 @@ fn what_doses_take_is_planned_and_the_rest_remains() {
     };
     assert!(!planned(50.0));
     assert!(planned(0.5));
+}
+
+// Three doses of 2 g and 6 g of sanitizer: half of it goes into wine, so that of 8 g left two doses do.
+#[test]
+fn sanitizer_is_no_dose_but_takes_its_share() {
+    let draw = |days: i64, grams: i64, into_wine: bool| Draw {
+        at_ms: days_ago(days),
+        amount: grams * 1_000_000,
+        into_wine,
+    };
+    let all = [
+        draw(190, 2, true),
+        draw(150, 6, false),
+        draw(100, 2, true),
+        draw(40, 2, true),
+    ];
+    let now = Moment {
+        utc_ms: days_ago(0),
+        offset_min: 0,
+    };
+    let pace = Pace::of(&all, days_ago(200), now).unwrap();
+    assert_eq!((pace.dose, pace.into_wine, pace.uses), (Some(2e6), 0.5, 4));
+    let mut cellar = Cellar::with_vessel(23.0, 20.0);
+    cellar.powder(8.0);
+    cellar.set(POWDER, field::BOUGHT, Value::Int(days_ago(200)));
+    let stock = Stock {
+        left: cellar.0.stock(POWDER).and_then(|it| it.left),
+        draws: all.to_vec(),
+        ..Stock::default()
+    };
+    cellar.0.states.insert(POWDER, State::Supply(stock).into());
+    let glance = sulfite(&cellar.0, &policy()).unwrap();
+    assert_eq!(glance.words(), "sulfite 8 g, 2 more doses like yours");
 }

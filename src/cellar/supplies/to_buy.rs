@@ -18,8 +18,8 @@ pub struct ToBuy {
     pub substance: String,
     /// In words: `corks`.
     pub what: String,
-    /// How much, with its unit; empty where nobody can say.
-    pub how_much: String,
+    /// How much; `None` where nobody can say.
+    pub amount: Option<Dose>,
     /// How much the book has of it: `12 there`, `none in the book`.
     pub there: String,
     /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
@@ -28,6 +28,13 @@ pub struct ToBuy {
     pub subject: Key,
     /// When it is wanted.
     pub due: Moment,
+}
+
+impl ToBuy {
+    /// How much, with its unit; empty where nobody can say.
+    pub fn how_much(&self) -> String {
+        self.amount.map_or_else(String::new, telling::dose)
+    }
 }
 
 /// What open jobs of the next weeks take and the book has too little of, the soonest first.
@@ -48,19 +55,19 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
         let there = left
             .entry(&need.substance)
             .or_insert_with(|| there(&need.substance, cellar));
-        let how_much = match (*there, need.amount) {
-            (None, None) => (lots(&need.substance, cellar).next().is_none()).then(String::new),
+        let lacks = match (*there, need.amount) {
+            (None, None) => (lots(&need.substance, cellar).next().is_none()).then_some(None),
             (Some(has), Some(wants)) if has.unit() == wants.unit() => {
                 let rest = has.plus(wants.times(-1));
                 *there = Some(rest);
                 let short = wants.amount().min(-rest.amount());
-                (short > 0).then(|| telling::dose(wants.with(short)))
+                (short > 0).then(|| Some(wants.with(short)))
             }
             // Something is there, and how much it takes nobody can say.
             (Some(_), _) => None,
-            (None, Some(wants)) => is_missed(&need.substance).then(|| telling::dose(wants)),
+            (None, Some(wants)) => is_missed(&need.substance).then_some(Some(wants)),
         };
-        let Some(how_much) = how_much else {
+        let Some(amount) = lacks else {
             continue;
         };
         let said = match (*there, need.amount) {
@@ -74,7 +81,7 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
         all.push(ToBuy {
             substance: need.substance.clone(),
             what: many(&need.substance),
-            how_much,
+            amount,
             there: said,
             for_what: need.for_what.clone(),
             subject: need.subject,
@@ -133,7 +140,10 @@ mod tests {
             .map(|it| {
                 format!(
                     "{} {} ({}) for {}",
-                    it.how_much, it.what, it.there, it.for_what
+                    it.how_much(),
+                    it.what,
+                    it.there,
+                    it.for_what
                 )
             })
             .collect();

@@ -501,6 +501,8 @@ fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
         "since" => field::SINCE_WORDS,
         "strength" => field::STRENGTH,
         "tablet-so2" => field::TABLET_SO2,
+        "best-before" => field::BEST_BEFORE,
+        "currency" => field::CURRENCY,
         "makers-lot" => field::MAKERS_LOT,
         "because" => field::COUNTED_BECAUSE,
         "opened" => field::OPENED,

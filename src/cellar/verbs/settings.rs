@@ -70,6 +70,12 @@ pub(super) static SETTINGS: Verb = Verb {
             Takes::Number("°C"),
         ),
         flag(
+            "currency",
+            "Currency",
+            "What costs are in: three letters such as EUR; nothing is converted.",
+            Takes::Text,
+        ),
+        flag(
             "corker",
             "Corker",
             "How the one corker is set; `corker` has a setting for each cork and bottle.",
@@ -100,6 +106,18 @@ pub(super) static SETTINGS: Verb = Verb {
                 ));
             }
             draft.set(CELLAR, field::ZONE, zone);
+        }
+        if let Some(typed) = form.get("currency") {
+            let code = typed.to_uppercase();
+            if code.len() != 3 || !code.bytes().all(|it| it.is_ascii_uppercase()) {
+                return Err(Refusal::input(
+                    "currency",
+                    format!(
+                        "`{typed}` is no code of a currency; write three letters (ISO 4217), such as EUR."
+                    ),
+                ));
+            }
+            draft.set(CELLAR, field::CURRENCY, code.as_str());
         }
         if let Some(corker) = form.get("corker") {
             if let Some(named) = cellar.open(Sort::Corker).next() {

@@ -1,5 +1,6 @@
 //! Supplies bought.
 
+use chrono::{Duration, Months, NaiveDate, NaiveTime};
 use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
@@ -9,7 +10,8 @@ use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::bottling::Closure;
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
-use crate::cellar::moment;
+use crate::cellar::moment::{self, DAY_MS};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::substance;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Value, field};
@@ -43,6 +45,12 @@ pub(super) static BUY: Verb = Verb {
             "opened",
             "Opened",
             "When it was opened, if it was.",
+            Takes::Date,
+        ),
+        flag(
+            "best-before",
+            "Best before",
+            "As printed on it: `2027-03-31`, or `2027-03` for the end of that month.",
             Takes::Date,
         ),
         flag(
@@ -99,6 +107,13 @@ pub(super) static BUY: Verb = Verb {
                 .map_err(|it| Refusal::input("opened", it.to_string()))?;
             draft.set(lot, field::OPENED, Value::Int(said.moment.utc_ms));
         }
+        if let Some(day) = form.get("best-before") {
+            draft.set(
+                lot,
+                field::BEST_BEFORE,
+                Value::Int(best_before(day, cellar)?),
+            );
+        }
         if let Some(size) = form.get("size") {
             set_cork_size(&mut draft, lot, &substance, size)?;
         }
@@ -116,6 +131,28 @@ pub(super) static BUY: Verb = Verb {
         )
     },
 };
+
+/// The end of the day that is printed on it. A month alone lasts to its end (Regulation (EU) 1169/2011,
+/// Annex X, from memory).
+fn best_before(typed: &str, cellar: &Snapshot) -> Result<i64, Refusal> {
+    let zone = cellar.settings().zone;
+    let first = NaiveDate::parse_from_str(&format!("{typed}-01"), "%Y-%m-%d");
+    let of_month = first
+        .ok()
+        .and_then(|it| it.checked_add_months(Months::new(1)));
+    let day = match of_month {
+        Some(next) => next.pred_opt().unwrap_or(next),
+        None => moment::read(typed, cellar.now, zone)
+            .map_err(|it| Refusal::input("best-before", it.to_string()))?
+            .moment
+            .date(),
+    };
+    let noon = day.and_time(NaiveTime::MIN) + Duration::hours(12);
+    let (noon, _) = zone
+        .wall(noon)
+        .map_err(|it| Refusal::input("best-before", it.to_string()))?;
+    Ok(noon.utc_ms + DAY_MS / 2 - 1)
+}
 
 /// `38x24`, `38 × 24 mm`, `38`: a cork is 20 to 60 mm long and 15 to 35 mm thick (common practice).
 fn set_cork_size(draft: &mut Draft, lot: Key, substance: &str, typed: &str) -> Result<(), Refusal> {

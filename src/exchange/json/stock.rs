@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Object, reference, supply as lot_object, time};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::supplies::to_buy::ToBuy;
 use crate::cellar::supplies::{Lot, Need, SulfiteGlance, Supply};
 
 /// All lots of a substance together.
@@ -52,6 +53,21 @@ fn need(need: &Need, cellar: &Snapshot) -> Value {
         .put("for", need.for_what.as_str())
         .put("subject", reference(need.subject, cellar))
         .put("due", time(need.due.utc_ms, cellar));
+    object.value()
+}
+
+/// Something to buy: how much as a whole number in the unit of its key, and in words.
+pub fn to_buy(wanted: &ToBuy, cellar: &Snapshot) -> Value {
+    let mut object = Object::default();
+    object
+        .put("substance", wanted.substance.as_str())
+        .put("what", wanted.what.as_str())
+        .dose("amount", wanted.amount)
+        .put("how_much", wanted.how_much())
+        .put("there", wanted.there.as_str())
+        .put("for", wanted.for_what.as_str())
+        .put("subject", reference(wanted.subject, cellar))
+        .put("due", time(wanted.due.utc_ms, cellar));
     object.value()
 }
 

@@ -10,7 +10,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Stock, SulfiteSoFar, Wine};
-use crate::cellar::thing::{Key, Thing, field};
+use crate::cellar::thing::{CELLAR, Key, Thing, field};
 use crate::cellar::trouble;
 use crate::cellar::window::window;
 
@@ -118,8 +118,15 @@ pub fn supply(lot: &Thing, cellar: &Snapshot) -> Object {
         .put("makers_lot", text(lot, field::MAKERS_LOT))
         .put("bought", time_if(lot.int(field::BOUGHT), cellar))
         .put("opened", time_if(lot.int(field::OPENED), cellar))
+        .put("best_before", time_if(lot.int(field::BEST_BEFORE), cellar))
         .put("strength_pct", json!(lot.real(field::STRENGTH)))
         .put("cost_minor", json!(lot.int(field::COST)))
+        .put(
+            "currency",
+            cellar
+                .thing(CELLAR)
+                .map_or(Value::Null, |it| text(it, field::CURRENCY)),
+        )
         .dose("left", stock.and_then(|it| it.left))
         .put(
             "counted",

@@ -225,3 +225,44 @@ fn a_count_that_cannot_be_is_refused() {
     cellar.done(&["stock", "take", "Corks=none", "Sulfite=0"]);
     assert_eq!(cellar.json(&["stock"])["supplies"], serde_json::json!([]));
 }
+
+#[test]
+fn what_is_to_be_bought_is_a_number_with_its_day() {
+    let cellar = Cellar::demo();
+    let wanted = cellar.json(&["stock", "--to-buy"]);
+    let first = &wanted["to_buy"][0];
+    assert_eq!(
+        (&first["substance"], &first["what"]),
+        (&"bottle".into(), &"empty bottles".into())
+    );
+    let count = first["amount_count"].as_i64().unwrap();
+    assert_eq!(first["how_much"], count.to_string());
+    assert!(first["for"].as_str().unwrap().contains("Carboy B"));
+    assert!(first["due"].as_str().unwrap().starts_with("2026-11-"));
+}
+
+#[test]
+fn a_lot_past_its_day_is_said_and_a_cost_has_its_currency() {
+    let cellar = Cellar::new();
+    let on = |day: &str, words: &[&str]| cellar.done(&[&["--today", day], words].concat());
+    let buy = [
+        "buy", "yeast", "--amount", "5 g", "--name", "Packet", "--cost", "12.5",
+    ];
+    on(
+        "2026-06-01",
+        &[&buy[..], &["--best-before", "2026-10"]].concat(),
+    );
+    assert!(on("2026-06-02", &["stock"]).contains("best before 31 Oct 2026, cost 12.50\n"));
+    on("2026-06-02", &["settings", "--currency", "chf"]);
+    assert!(on("2026-06-02", &["stock"]).contains("cost 12.50 CHF"));
+    cellar.check_refused(&["settings", "--currency", "francs"], 2, "ISO 4217");
+    let said = "Packet was best before 31 Oct 2026: replace it";
+    assert!(!on("2026-10-31", &["due"]).contains(said));
+    assert!(on("2026-11-01", &["due"]).contains(said));
+    assert!(on("2026-11-01", &["stock"]).contains("best before 31 Oct 2026, past"));
+    on(
+        "2026-11-01",
+        &["stock", "take", "Packet", "--amount", "none"],
+    );
+    assert!(!on("2026-11-01", &["due"]).contains(said));
+}

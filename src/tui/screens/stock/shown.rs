@@ -91,7 +91,7 @@ impl Wanted {
     fn of(it: &ToBuy) -> Wanted {
         Wanted {
             substance: it.substance.clone(),
-            what: format!("{} {}", it.how_much, it.what).trim().to_owned(),
+            what: format!("{} {}", it.how_much(), it.what).trim().to_owned(),
             why: format!("for {}; {}", it.for_what, it.there),
         }
     }
@@ -186,11 +186,8 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
     kept.extend(day(field::OPENED).map(|it| format!("opened {it}")));
     let number = thing.text(field::MAKERS_LOT);
     kept.extend((!number.is_empty()).then(|| format!("maker's lot {number}")));
-    kept.extend(
-        thing
-            .int(field::COST)
-            .map(|it| format!("cost {:.2}", it as f64 / 100.0)),
-    );
+    kept.extend(lot.best_before(cellar));
+    kept.extend(lot.cost(cellar).map(|it| format!("cost {it}")));
     kept.extend(Finish::of(thing).map(|it| it.label().to_owned()));
     kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
     let mut lines = vec![name(lot), kept.join(", ")];
