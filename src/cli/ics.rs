@@ -17,7 +17,7 @@ use super::{Own, Said, agree};
 
 pub(super) static ICS: Own = Own {
     name: "ics",
-    sentence: "Print what falls due in the next half year as a calendar file (RFC 5545); taken in again it changes its events and doubles none.",
+    sentence: "Print what falls due in the next half year as a calendar file (RFC 5545); taken in again it changes its events and doubles none. What was done since stays in your calendar: take the file into a calendar of its own, and clear that one first.",
     heading: super::files::OUT,
     arguments: |it| {
         it.arg(

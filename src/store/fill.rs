@@ -43,8 +43,15 @@ impl Store {
             self.remember(memory);
             return Err(StoreError::Refused(format!("{name} {why}.")));
         }
-        let package = memory.things.get(&run).map(|it| Package::of(it));
-        let package = package.unwrap_or_default();
+        let thing = memory.things.get(&run);
+        let package = thing.map(|it| Package::of(it)).unwrap_or_default();
+        let holds_ml = thing.and_then(|it| it.int(field::SIZE)).unwrap_or(size_ml);
+        if event == FillEvent::Filled
+            && let Some(overfilled) = package.overfilled(holds_ml, size_ml)
+        {
+            self.remember(memory);
+            return Err(StoreError::Refused(overfilled));
+        }
         let sql = format!(
             "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
              WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
@@ -65,12 +72,13 @@ impl Store {
         let takes_back = matches!(event, FillEvent::Back | FillEvent::Broken);
         let filled = standing(&entry.draft.fillings, size_ml);
         if takes_back && count > filled {
+            let filled = match filled {
+                0 => format!("Nothing of {} is filled", package.size_words(size_ml)),
+                1 => format!("Only {} is filled", package.times(1, size_ml)),
+                _ => format!("Only {} are filled", package.times(filled, size_ml)),
+            };
             return Err(StoreError::Refused(format!(
-                "{} filled and {count} cannot be taken back; give {filled} or fewer.",
-                match filled {
-                    1 => format!("{} is", package.times(1, size_ml)),
-                    _ => format!("{} are", package.times(filled, size_ml)),
-                }
+                "{filled}, and {count} cannot be taken back; take back no more than that."
             )));
         }
         let filling = Filling {

@@ -3,6 +3,8 @@
 use super::fit::Look;
 use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::bottling::Closure;
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{CELLAR, Sort};
 
 /// Weekly, while any vessel holds wine.
@@ -21,15 +23,22 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let last_said = last.map_or("not yet done".to_owned(), |it| {
         format!("last {} ago", span(cellar.now.days_since(it)))
     });
+    let (corks, level) = if may_have_corks(cellar) {
+        (", corks", " corks level,")
+    } else {
+        ("", "")
+    };
     let why = move || {
         vec![
-        format!(
-            "Every {:.0} days (common practice), over {} with wine.",
-            policy.round_days,
-            count(holding, "vessel")
-        ),
-        "Airlocks filled, no film on the wine, corks level, nothing leaks; note what is not so.".to_owned(),
-    ]
+            format!(
+                "Every {:.0} days (common practice), over {} with wine.",
+                policy.round_days,
+                count(holding, "vessel")
+            ),
+            format!(
+                "Airlocks filled, no film on the wine,{level} nothing leaks; note what is not so."
+            ),
+        ]
     };
     vec![
         Reason {
@@ -38,11 +47,24 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
             due,
             rank: Rank::Soon,
             weight: litres * policy.loss_round,
-            sentence: format!("cellar round: airlocks, film, corks; {last_said}"),
+            sentence: format!("cellar round: airlocks, film{corks}; {last_said}"),
             suggestion: Suggestion::of("round"),
         }
         .because(why),
     ]
+}
+
+/// Whether any wine may be under cork: not where all of it that is bottled has taps, lids or caps.
+fn may_have_corks(cellar: &Snapshot) -> bool {
+    let runs = cellar.open(Sort::Run);
+    let held = runs.filter(|it| cellar.wine(it.key).is_some_and(|it| it.bottle_count() > 0));
+    let mut corked = held.map(|it| {
+        let closure = Closure::of(it);
+        closure.is_none_or(|it| it.is_driven() || it == Closure::Stopper)
+    });
+    corked
+        .next()
+        .is_none_or(|first| first || corked.any(|it| it))
 }
 
 #[cfg(test)]

@@ -91,6 +91,19 @@ impl Package {
         !matches!(self, Package::Bottle)
     }
 
+    /// Why one of a size is not filled with so much: a keg of 19 L does not hold 20 L. A bottle of
+    /// another size is another bottle.
+    pub fn overfilled(self, size_ml: i64, wanted_ml: i64) -> Option<String> {
+        (self.may_be_part_full() && wanted_ml > size_ml).then(|| {
+            format!(
+                "A {} of {} does not hold {}; fill less into it, or give its --size.",
+                self.label(),
+                self.size_words(size_ml),
+                self.size_words(wanted_ml)
+            )
+        })
+    }
+
     /// Whether wine keeps in one that is not full: a bag has its air squeezed out, a keg driven out (common practice).
     pub const fn keeps_part_full(self) -> bool {
         matches!(self, Package::Bag | Package::Keg)

@@ -3,11 +3,12 @@
 use leesline_calc::quantity::Quantity;
 
 use super::loose::{self, Loose};
+use super::packages;
 use super::pull::stow;
 use super::read::{Level, count, level, number, size, word};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::Closure;
+use crate::cellar::bottling::{Closure, Package, package_of};
 use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
@@ -44,9 +45,15 @@ pub(super) static HERE: Verb = Verb {
             Takes::Count,
         ),
         flag(
+            "package",
+            "What",
+            "Kegs, bags or jugs, if they are no bottles.",
+            Takes::Choice(Package::WORDS),
+        ),
+        flag(
             "size",
             "Size",
-            "Bottle size in mL; 750 if left out.",
+            "Of a bottle in mL, 750 if left out; of a jug, bag or keg such as `19 L`.",
             Takes::Number("mL"),
         ),
         flag(
@@ -71,6 +78,10 @@ pub(super) static HERE: Verb = Verb {
     ],
     draft: |form, cellar| match form.get("bottles") {
         Some(said) => bottles_here(form, said, cellar),
+        None if form.get("package").is_some() => Err(Refusal::input(
+            "bottles",
+            "How many are there? Give --bottles 2, or --bottles ? if nobody counted.",
+        )),
         None => vessel_here(form, cellar),
     },
 };
@@ -227,12 +238,27 @@ fn since(
     Ok(None)
 }
 
+/// What it is in and what closes that, as far as it is known: a bag has its tap and a keg its lid.
+fn packaged(form: &Form) -> Result<(Package, Option<Closure>), Refusal> {
+    let closure = word(form, "bottle-closure", Closure::WORDS)?;
+    let (package, closure) =
+        package_of(word(form, "package", Package::WORDS)?, closure).map_err(|it| {
+            let sentence = it.replace("--closure", "--bottle-closure");
+            Refusal::book(Some("bottle-closure"), sentence)
+        })?;
+    Ok(match package.closures() {
+        [only] => (package, Some(*only)),
+        _ => (package, closure),
+    })
+}
+
 fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let name = form.get("name").unwrap_or_default();
+    let (package, closure) = packaged(form)?;
     let of_size = loose::bottles_of_size(said);
     let size_ml = match of_size {
         Some((_, size_ml)) if form.get("size").is_none() => size_ml,
-        _ => bottle_size(form, cellar)?,
+        _ => packages::size(form, package, cellar)?,
     };
     let loosely = match of_size {
         Some((many, _)) => Some(Loose::Exactly(many as f64)),
@@ -247,15 +273,18 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
             (Some(many), about, None)
         }
     };
+    let what = package.label();
     let mut draft = Draft::new(Kind::Here, cellar.now);
     let run = draft.begin(Sort::Run, name);
     draft.subject = Some(run);
     let batch = batch_named(&mut draft, form.get("holds").unwrap_or(name), form, cellar)?;
     draft.set(run, field::SIZE, Value::Int(size_ml));
     draft.set(run, field::FINISHED, Value::Int(cellar.now.utc_ms));
-    let closure = word(form, "bottle-closure", Closure::WORDS)?;
     if let Some(closure) = closure {
-        draft.set(run, field::CLOSURE, closure);
+        draft.set(run, field::CLOSURE, closure.word());
+    }
+    if package != Package::Bottle {
+        draft.set(run, field::PACKAGE, package.word());
     }
     if let Some(words) = form.get("since") {
         if moment::is_to_come(words) {
@@ -280,7 +309,10 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         batch: Some(batch),
     });
     let Some(many) = counted else {
-        let sentence = format!("Bottles of {name} are here, not counted.");
+        let sentence = match package {
+            Package::Bottle => format!("Bottles of {name} are here, not counted."),
+            _ => format!("{name} is here in {what}s, not counted."),
+        };
         return asked(draft, sentence, wine_said(form));
     };
     let moved = vec![BottleMove {
@@ -288,7 +320,10 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         size_ml,
         count: many,
         from: Spot::Outside(Account::Before.key()),
-        to: Spot::Kept(Kept::at(Posture::usual(closure.unwrap_or_default()), at)),
+        to: Spot::Kept(Kept::at(
+            Posture::usual(closure.map_or("", Closure::word)),
+            at,
+        )),
         about,
     }];
     // Bottles known only about have no slots of their own.
@@ -302,18 +337,17 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
     let place = place.map_or_else(String::new, |it| format!(", in {it}"));
     let words = if about { "About " } else { "" };
     let noun = if many == 1 && !about {
-        "bottle of {} is"
+        format!("{what} of {name} is")
     } else {
-        "bottles of {} are"
+        format!("{what}s of {name} are")
     };
-    let noun = noun.replace("{}", name);
     let span = between.map_or_else(String::new, |(low, high)| {
         format!(" ({low:.0} to {high:.0})")
     });
     if loose::names_a_case(said) {
         draft.note = format!("{said}, a case taken as 12 bottles (common practice)");
     } else if between.is_some() {
-        draft.note = format!("{said} bottles");
+        draft.note = format!("{said} {what}s");
     }
     let sentence = format!("{words}{many}{span} {noun} here{place}.");
     asked(draft, sentence, wine_said(form))

@@ -84,20 +84,12 @@ impl Filled {
         }
     }
 
-    /// Refuses to fill one with more than it holds, or a bottle with less.
+    /// Refuses to fill one with more than it holds.
     pub(super) fn holds(&self, size_ml: i64) -> Result<(), Refusal> {
-        if self.package.may_be_part_full() && size_ml > self.size_ml {
-            return Err(Refusal::book(
-                Some("filled"),
-                format!(
-                    "A {} of {} does not hold {}; fill less into it, or give its --size.",
-                    self.package.label(),
-                    self.package.size_words(self.size_ml),
-                    self.package.size_words(size_ml)
-                ),
-            ));
+        match self.package.overfilled(self.size_ml, size_ml) {
+            Some(sentence) => Err(Refusal::book(Some("filled"), sentence)),
+            None => Ok(()),
         }
-        Ok(())
     }
 }
 

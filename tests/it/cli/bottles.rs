@@ -47,6 +47,38 @@ fn what_cannot_be_is_refused_in_one_sentence() {
     check("bottles|--year|none", 2, "none");
 }
 
+/// Kegs that were there before the book are kegs in every list, and have no corks to look at.
+#[test]
+fn kegs_that_are_here_are_no_bottles() {
+    let cellar = Cellar::new().with_carboy();
+    let kegs = ["here", "Cider", "--bottles", "2", "--package", "keg"];
+    let with = |more: &[&'static str]| [&kegs[..], more].concat();
+    cellar.check_refused(
+        &with(&["--bottle-closure", "cork"]),
+        1,
+        "A keg is not closed by a cork; give --bottle-closure lid.",
+    );
+    cellar.check_refused(&with(&["--size", "500 L"]), 2, "outside 1000 to 60000");
+    cellar.check_refused(
+        &["here", "Cider", "--package", "keg"],
+        2,
+        "How many are there? Give --bottles 2, or --bottles ? if nobody counted.",
+    );
+    let lists = |arguments: &[&str], words: &str| {
+        let page = cellar.done(arguments);
+        assert!(page.contains(words), "{words}: {page}");
+    };
+    lists(&["due"], "cellar round: airlocks, film, corks;");
+    cellar.done(&with(&["--size", "9.5 L"]));
+    lists(&["bottles"], "2 × 9.5 L kegs");
+    lists(&["book"], "Took over 2 × 9.5 L kegs of Cider");
+    lists(&["due"], "cellar round: airlocks, film;");
+    cellar.check_refused(&["lay-down", "Cider"], 1, "a keg is not laid down");
+    cellar.done(&["here", "Plum", "--bottles", "5"]);
+    lists(&["due"], "cellar round: airlocks, film, corks;");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
 #[test]
 fn an_undone_move_does_not_come_back_into_a_slot_taken_since() {
     let cellar = cellar();

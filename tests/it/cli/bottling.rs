@@ -360,6 +360,16 @@ fn a_keg_is_held_to_its_size_and_its_rating() {
         ]
         .concat(),
     );
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "1", "--size", "20000"],
+        1,
+        "A keg of 19 L does not hold 20 L; fill less into it, or give its --size.",
+    );
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "--", "-2"],
+        1,
+        "Nothing of 19 L is filled, and 2 cannot be taken back; take back no more than that.",
+    );
     let plan = cellar.done(&[
         "bottle",
         "plan",

@@ -197,7 +197,7 @@ fn more_bottles_than_there_was_wine_for_are_refused_with_both_ways_out() {
     );
     says(
         "-21",
-        "20 × 750 mL are filled and 21 cannot be taken back; give 20 or fewer.",
+        "Only 20 × 750 mL are filled, and 21 cannot be taken back; take back no more than that.",
     );
     cellar.done(&["bottle", "count", "Damson", "12"]);
     let adjust = [

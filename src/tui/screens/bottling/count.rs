@@ -93,8 +93,15 @@ impl Count {
     }
 
     fn keeps_part_full(&self, facts: &Facts) -> bool {
+        self.filled(facts).0.keeps_part_full()
+    }
+
+    /// What the run is filled into, and what each holds, mL.
+    fn filled(&self, facts: &Facts) -> (Package, i64) {
         let run = self.run.and_then(|it| facts.cellar.thing(it));
-        run.is_some_and(|it| Package::of(it).keeps_part_full())
+        let holds_ml = run.and_then(|it| it.int(field::SIZE));
+        let package = run.map(Package::of).unwrap_or_default();
+        (package, holds_ml.unwrap_or(self.size_ml))
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
@@ -109,23 +116,23 @@ impl Count {
             Id::Fewer => FillEvent::Back,
             Id::RefusedCork => FillEvent::Refused,
             Id::Size => {
-                self.ask(Asked::Size);
+                self.ask(Asked::Size, facts);
                 return Vec::new();
             }
             Id::Spilled => {
-                self.ask(Asked::Spilled);
+                self.ask(Asked::Spilled, facts);
                 return Vec::new();
             }
             Id::Drawn => {
-                self.ask(Asked::Drawn);
+                self.ask(Asked::Drawn, facts);
                 return Vec::new();
             }
             Id::Broken => {
-                self.ask(Asked::Broken);
+                self.ask(Asked::Broken, facts);
                 return Vec::new();
             }
             Id::Number => {
-                self.ask(Asked::Many);
+                self.ask(Asked::Many, facts);
                 return Vec::new();
             }
             _ => return Vec::new(),
@@ -208,21 +215,29 @@ impl Count {
         self.run.into_iter().map(press).collect()
     }
 
-    fn ask(&mut self, asked: Asked) {
-        let size = self.size_ml.to_string();
+    fn ask(&mut self, asked: Asked, facts: &Facts) {
+        let (package, holds_ml) = self.filled(facts);
+        let (what, size) = (package.label(), package.size_words(self.size_ml));
         let row = match asked {
             Asked::Size => {
-                let sizes = details::SIZES;
-                let at = sizes.iter().position(|it| *it == size);
-                let next = sizes[at.map_or(0, |it| (it + 1) % sizes.len())];
+                let own = self.size_ml.to_string();
+                let mut sizes = details::sizes(package);
+                let fits = |it: &String| {
+                    let wanted = it.parse().unwrap_or(holds_ml);
+                    package.overfilled(holds_ml, wanted).is_none()
+                };
+                sizes.retain(fits);
+                let at = sizes.iter().position(|it| *it == own);
+                let at = at.map_or(0, |it| (it + 1) % sizes.len());
+                let next = sizes.get(at).cloned().unwrap_or(own);
                 Row::new(
                     "number",
                     "Size, mL",
                     "Arrows take another size; any may be typed.",
                     Takes::Number,
                 )
-                .filled(next)
-                .choosing(sizes.iter().map(|it| (*it).to_owned()))
+                .filled(&next)
+                .choosing(sizes)
             }
             Asked::Spilled => Row::new(
                 "number",
@@ -243,14 +258,23 @@ impl Count {
             Asked::Broken => Row::new(
                 "number",
                 "Broken, full",
-                format!("So many full bottles of {size} mL broke. Gloves for the glass (common practice)."),
+                if package.keeps_part_full() {
+                    format!("So many full {what}s of {size} broke.")
+                } else {
+                    format!("So many full {what}s of {size} broke. Gloves for the glass (common practice).")
+                },
                 Takes::Number,
             )
             .filled("1"),
             Asked::Many => Row::new(
                 "number",
-                "Bottles at once",
-                format!("So many bottles of {size} mL, filled and closed."),
+                match package {
+                    Package::Bottle => "Bottles at once",
+                    Package::Jug => "Jugs at once",
+                    Package::Bag => "Bags at once",
+                    Package::Keg => "Kegs at once",
+                },
+                format!("So many {what}s of {size}, filled and closed."),
                 Takes::Number,
             ),
         };
@@ -288,6 +312,12 @@ impl Count {
             let say = format!("`{typed}` is not a whole number from {least} to {most}; type one.");
             return vec![Ask::Say(Notice::refused(say))];
         };
+        let (package, holds_ml) = self.filled(facts);
+        if *asked == Asked::Size
+            && let Some(overfilled) = package.overfilled(holds_ml, number)
+        {
+            return vec![Ask::Say(Notice::refused(overfilled))];
+        }
         let asked = *asked;
         self.asked = None;
         match asked {

@@ -15,7 +15,7 @@ use crate::tui::message::Facts;
 
 /// Nominal quantities of still wine in the trade, mL (Directive 2007/45/EC, annex; from memory), the
 /// usual one first; any other may be typed.
-pub(super) const SIZES: &[&str] = &["750", "1000", "1500", "100", "187", "250", "375", "500"];
+const SIZES: &[&str] = &["750", "1000", "1500", "100", "187", "250", "375", "500"];
 
 /// As far as anything is known the fields are filled: one key goes on.
 pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
@@ -93,7 +93,7 @@ fn words(of: &[&str]) -> Vec<String> {
 }
 
 /// Usual sizes of a package, mL; those of jugs, bags and kegs are common practice.
-fn sizes(package: Package) -> Vec<String> {
+pub(super) fn sizes(package: Package) -> Vec<String> {
     words(match package {
         Package::Bottle => SIZES,
         Package::Jug => &["3785", "4000", "4500", "5000"],
