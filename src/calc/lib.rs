@@ -29,6 +29,7 @@ pub mod hazards;
 pub mod hydrometer;
 pub mod least_squares;
 pub mod limits;
+pub mod malolactic;
 pub mod must;
 pub mod nitrogen;
 pub mod normal;

@@ -317,7 +317,8 @@ impl Holding<'_> {
                 ),
             }
         };
-        let evidence = vec![line.to_owned()];
+        let mut evidence = vec![line.to_owned()];
+        evidence.extend(self.malo_course().and_then(|it| it.end_line(self)));
         self.item(
             "Malolactic finished or not wanted?",
             answer,

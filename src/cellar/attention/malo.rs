@@ -1,16 +1,16 @@
-//! Malolactic conversion: finished and unprotected, or not seen to finish for long.
+//! Malolactic conversion: finished and unprotected, or wanted and not begun, likely finished by now, or stuck.
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::malo_course::Stands;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 
-/// Protection once it is finished; a test when it has run for long.
+/// Protection once it is finished; until then what its course asks for.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     if holding.malo_is_open() {
-        unseen(holding)
+        open(holding)
     } else {
         unprotected(holding)
     }
@@ -46,42 +46,53 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     )
 }
 
-fn unseen<'a>(holding: &'a Holding) -> Option<Found<'a>> {
+/// How it goes, and what to do: begin it, find out why it stands, or look whether it is done.
+fn open<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     if !holding.ferment().is_over() {
         return None;
     }
-    let tested = holding.wine.known.get(&Property::Malic).map(|it| it.at_ms);
-    let begun = holding
-        .wine
-        .when(Deed::MaloStarted)
-        .or(holding.wine.when(Deed::Pitched))
-        .or(holding.wine.when(Deed::Begun))?;
-    let since = tested.map_or(begun, |it| it.max(begun));
-    let days = holding.days(since);
-    let wait = holding.policy.malo_days;
-    if (days as f64) < wait {
+    let course = holding.malo_course()?;
+    let policy = holding.policy;
+    let looked = course
+        .looked
+        .map(|it| holding.now.at(it).plus_days(policy.malo_look_days as i64));
+    let due = looked.map_or(course.due, |it| it.max(course.due));
+    let is_ahead = due.days_since(holding.now) > 0;
+    if is_ahead && (looked.is_some() || due.days_since(holding.now) as f64 > policy.horizon_days) {
         return None;
     }
-    let why = move || {
-        vec![
-        "It is wanted or was started, and was not found finished; until then the wine goes without sulfite.".to_owned(),
-        format!("Worth a test after {wait:.0} days (house estimate); if it will not run, decide against it and protect the wine."),
-    ]
+    let place = holding.place.name();
+    let test = || {
+        Suggestion::of("measure")
+            .with("place", place)
+            .asking("malic")
     };
+    let suggestion = match (course.stands, course.hindered.first()) {
+        (Stands::NotBegun, None) => Suggestion::of("start-malo").with("place", place),
+        (Stands::NotBegun | Stands::Stuck, Some(first)) if first.is_cold => {
+            Suggestion::of("measure")
+                .with("place", place)
+                .asking("temperature")
+                .asking("malic")
+        }
+        _ => test(),
+    };
+    let sentence = course.sentence(holding);
+    let rank = if is_ahead || course.stands == Stands::NotBegun {
+        Rank::Later
+    } else {
+        Rank::Soon
+    };
+    let why = move || course.working(holding);
     Some(
         Reason {
             subject: holding.place.key,
             kind: ReasonKind::MaloOpen,
-            due: holding.now.at(since).plus_days(wait as i64),
-            rank: Rank::Soon,
-            weight: holding.litres() * holding.policy.loss_malo_open,
-            sentence: format!(
-                "malolactic not seen to finish, {} on: test malic",
-                span(holding.days(begun))
-            ),
-            suggestion: Suggestion::of("measure")
-                .with("place", holding.place.name())
-                .asking("malic"),
+            due,
+            rank,
+            weight: holding.litres() * policy.loss_malo_open,
+            sentence,
+            suggestion,
         }
         .because(why),
     )
@@ -91,6 +102,7 @@ fn unseen<'a>(holding: &'a Holding) -> Option<Found<'a>> {
 mod tests {
     use super::super::trial::{BATCH, Cellar};
     use super::*;
+    use crate::cellar::entry::Property;
     use crate::cellar::thing::field;
 
     fn check(kind: ReasonKind, build: impl Fn(&mut Cellar), expected: &str) {
@@ -120,35 +132,141 @@ mod tests {
         );
     }
 
+    const OPEN: ReasonKind = ReasonKind::MaloOpen;
+
+    /// Wanted, with bacteria so many days ago, at 20 °C and nothing in their way.
+    fn begun(days: i64) -> impl Fn(&mut Cellar) {
+        move |it| {
+            it.set(BATCH, field::MALO, "wanted");
+            it.never(Deed::Sulfited).did(Deed::MaloStarted, days);
+            it.knows(Property::Temperature, 20.0, 5);
+        }
+    }
+
+    /// That, and something more.
+    fn and(days: i64, more: impl Fn(&mut Cellar)) -> impl Fn(&mut Cellar) {
+        move |it| {
+            begun(days)(it);
+            more(it);
+        }
+    }
+
     #[test]
-    fn wanted_and_long_unseen_is_tested() {
-        let kind = ReasonKind::MaloOpen;
+    fn wanted_without_bacteria_is_not_begun() {
         let wanted = |it: &mut Cellar| _ = it.set(BATCH, field::MALO, "wanted");
+        check(OPEN, wanted, "  malolactic wanted, not begun");
+        check(OPEN, |_| (), "");
+        // A strip that fades says that it began by itself.
         check(
-            kind,
-            wanted,
-            "› malolactic not seen to finish, 4 months on: test malic",
-        );
-        check(
-            kind,
-            move |it| {
+            OPEN,
+            |it| {
                 wanted(it);
                 it.says(Property::Malic, "faint", 10);
             },
             "",
         );
-        check(kind, |_| (), "");
-        let tested = |days| {
-            move |it: &mut Cellar| {
-                wanted(it);
-                it.says(Property::Malic, "faint", days);
-            }
-        };
-        check(kind, tested(59), "");
         check(
-            kind,
-            tested(60),
-            "› malolactic not seen to finish, 4 months on: test malic",
+            OPEN,
+            |it| {
+                wanted(it);
+                it.knows(Property::TotalSo2, 60.0, 5);
+            },
+            "  malolactic wanted, not begun: total SO2 60 mg/L, over 30",
         );
+    }
+
+    /// By the usual time at 20 °C: one in ten is finished by day 18, half by day 35, nine in ten by day 66.
+    #[test]
+    fn begun_it_is_looked_at_when_it_is_likely_finished() {
+        check(OPEN, begun(2), "");
+        check(
+            OPEN,
+            begun(10),
+            "  malolactic likely finished 4 Dec–20 Jan: test malic",
+        );
+        check(
+            OPEN,
+            begun(19),
+            "› malolactic may be finished (25 Nov–11 Jan): test malic",
+        );
+        check(
+            OPEN,
+            begun(100),
+            "› malolactic not seen to finish, 3 months on: test malic",
+        );
+        // A look is not asked for again at once.
+        check(
+            OPEN,
+            and(40, |it| _ = it.says(Property::Malic, "faint", 13)),
+            "",
+        );
+    }
+
+    #[test]
+    fn what_bacteria_cannot_bear_is_said_and_undone() {
+        check(
+            OPEN,
+            and(40, |it| _ = it.knows(Property::Temperature, 14.0, 5)),
+            "› malolactic likely stuck: 14 °C, under 18",
+        );
+        check(
+            OPEN,
+            and(40, |it| _ = it.knows(Property::Ph, 3.1, 5)),
+            "› malolactic likely stuck: pH 3.10, under 3.2",
+        );
+        check(
+            OPEN,
+            and(40, |it| {
+                it.knows(Property::Ph, 3.1, 5)
+                    .knows(Property::TotalSo2, 45.0, 5);
+            }),
+            "› malolactic likely stuck: total SO2 45 mg/L, over 30; pH 3.10, under 3.2",
+        );
+        check(
+            OPEN,
+            and(150, |it| _ = it.says(Property::Malic, "strong", 15)),
+            "› malolactic stuck: malic acid still there 4 months after the bacteria",
+        );
+        let reason = |build: &dyn Fn(&mut Cellar)| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished();
+            build(&mut cellar);
+            cellar.reason(OPEN).map(|it| it.suggestion.needs)
+        };
+        let cold = and(40, |it| _ = it.knows(Property::Temperature, 14.0, 5));
+        assert_eq!(reason(&cold), Some(vec!["temperature", "malic"]));
+        assert_eq!(reason(&begun(40)), Some(vec!["malic"]));
+    }
+
+    #[test]
+    fn its_why_names_the_limits_and_their_source() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        and(40, |it| _ = it.knows(Property::Ph, 3.1, 5))(&mut cellar);
+        let why = cellar.working(OPEN).join("\n");
+        for said in ["pH 3.10", "3.2", "from memory", "no sulfite"] {
+            assert!(why.contains(said), "{said}: {why}");
+        }
+    }
+
+    /// Sulfite would stop the bacteria that are asked for.
+    #[test]
+    fn free_so2_is_not_asked_for_while_it_is_open() {
+        let asks = |kind| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished();
+            begun(40)(&mut cellar);
+            cellar
+                .knows(Property::FreeSo2, 2.0, 30)
+                .knows(Property::Ph, 3.5, 30);
+            cellar.says_why(kind)
+        };
+        for kind in [
+            ReasonKind::SulfiteLow,
+            ReasonKind::SulfiteOld,
+            ReasonKind::Untested,
+        ] {
+            assert_eq!(asks(kind), "", "{kind:?}");
+        }
     }
 }

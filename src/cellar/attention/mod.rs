@@ -19,6 +19,7 @@ mod lay_down;
 mod lees;
 mod look;
 mod malo;
+mod malo_course;
 pub mod policy;
 mod put_off;
 mod refermenting;

@@ -211,8 +211,16 @@ policy! {
         FINISHED, "A sweet wine is watched so long after it was stabilised.";
     stable_alcohol_pct_vol = 18.0, "% vol" CommonPractice,
         FINISHED, "Alcohol at which yeast stays still.";
-    malo_days = 60.0, "d" HouseEstimate,
-        &[MaloOpen], "Malolactic conversion unseen to finish for so long is worth a test.", 14.0 to 180.0;
+    malo_look_days = 14.0, "d" HouseEstimate,
+        &[MaloOpen], "Malic acid is not tested again sooner.", 7.0 to 90.0;
+    malo_least_c = 18.0, "°C" FromMemory("suppliers' sheets: 18–24 °C"),
+        &[MaloOpen], "Malolactic bacteria hardly work in colder wine.", 12.0 to 20.0;
+    malo_least_ph = 3.2, "" FromMemory("suppliers' sheets: above 3.2"),
+        &[MaloOpen], "Nor at a lower pH.", 2.9 to 3.5;
+    malo_most_so2_mg_l = 30.0, "mg/L" FromMemory("suppliers' sheets: 30–50 mg/L"),
+        &[MaloOpen], "Nor with more total SO2, free and bound.", 10.0 to 60.0;
+    malo_most_alcohol_pct_vol = 14.0, "% vol" FromMemory("suppliers' sheets: below 14 % vol"),
+        &[MaloOpen], "Nor with more alcohol.", 12.0 to 16.0;
 
     round_days = 7.0, "d" CommonPractice,
         &[Round], "Airlocks, film and corks are looked at every week.", 1.0 to 31.0;

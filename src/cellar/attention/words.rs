@@ -35,6 +35,19 @@ pub fn due(due: Moment, now: Moment) -> String {
     }
 }
 
+/// Days and months from `29 Nov` to `6 Dec`; the month once where it is the same.
+pub(super) fn from_to(low: Moment, high: Moment) -> String {
+    let day = |it: Moment| it.date().format("%-d %b").to_string();
+    let (one, other) = (low.date(), high.date());
+    if one == other {
+        day(high)
+    } else if one.format("%b %Y").to_string() == other.format("%b %Y").to_string() {
+        format!("{}–{}", one.format("%-d"), day(high))
+    } else {
+        format!("{}–{}", day(low), day(high))
+    }
+}
+
 impl Reason {
     /// When it falls due, as every list says it: `due in 7 days`, `due today`, `36 days overdue`;
     /// of a state that holds already, `since 20 Oct`.

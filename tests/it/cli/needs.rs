@@ -29,6 +29,7 @@ const SAID: &[(&str, &str, &str)] = &[
     ("*", "gravity", "0.994"),
     ("*", "sugar", "1"),
     ("*", "malic", "gone"),
+    ("*", "temperature", "20C"),
     ("*", "corks", "level"),
     ("*", "bubbles", "none"),
     ("lay-down", "where", "cellar floor"),

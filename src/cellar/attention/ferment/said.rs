@@ -5,8 +5,7 @@ use leesline_calc::gravity_curve::{START_SD, USUAL_START};
 
 use super::{DAY_MS, DryDay, Fermentation};
 use crate::cellar::attention::holding::Holding;
-use crate::cellar::attention::words::gravity;
-use crate::cellar::moment::Moment;
+use crate::cellar::attention::words::{from_to, gravity};
 
 /// What to do about a ferment that is slow or stands still, in this order.
 const REMEDIES: &[&str] = &[
@@ -17,19 +16,6 @@ const REMEDIES: &[&str] = &[
     "5. Restart, if it stands still after all that: rack it off its lees, wake a yeast that bears alcohol in a little sugared water, and give it the wine in steps, doubling each time it works (common practice).",
     "Never sorbate, sulfite or bottle it meanwhile: sorbate cures nothing here and keeps new yeast from working, and a stuck wine in bottles can begin again and burst them (common practice).",
 ];
-
-/// Days and months from `29 Nov` to `6 Dec`; the month once where it is the same.
-fn from_to(low: Moment, high: Moment) -> String {
-    let day = |it: Moment| it.date().format("%-d %b").to_string();
-    let (one, other) = (low.date(), high.date());
-    if one == other {
-        day(high)
-    } else if one.format("%b %Y").to_string() == other.format("%b %Y").to_string() {
-        format!("{}–{}", one.format("%-d"), day(high))
-    } else {
-        format!("{}–{}", day(low), day(high))
-    }
-}
 
 impl DryDay {
     /// `~2 Dec (29 Nov–6 Dec)`.
