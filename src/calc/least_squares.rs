@@ -97,14 +97,9 @@ impl Around {
             cost += weight * off * off;
             for i in 0..4 {
                 slope[i] += weight * slopes[i] * off;
-                for j in 0..=i {
+                for j in 0..4 {
                     curvature[i][j] += weight * slopes[i] * slopes[j];
                 }
-            }
-        }
-        for i in 0..4 {
-            for j in 0..i {
-                curvature[j][i] = curvature[i][j];
             }
         }
         Self {

@@ -74,12 +74,12 @@ fn chance_of(seen: &Seen, takes: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn seen(day: f64, low_g_l: f64, high_g_l: f64) -> Option<Seen> {
-        Some(Seen {
+    fn seen(day: f64, low_g_l: f64, high_g_l: f64) -> Seen {
+        Seen {
             day,
             low_g_l,
             high_g_l,
-        })
+        }
     }
 
     /// Without a look it is the log-normal itself: 35 · e^(±1.2816 · 0.5), cut at two and a half deviations.
@@ -110,9 +110,9 @@ mod tests {
     fn a_look_narrows_it_and_it_ends_after_the_look() {
         let wide = |it: Spread| (it.high / it.low).ln();
         let unseen = days(20.0, None).unwrap();
-        let strong = days(20.0, seen(20.0, 0.3, 20.0)).unwrap();
-        let faint = days(20.0, seen(20.0, 0.1, 0.3)).unwrap();
-        let measured = days(20.0, seen(20.0, 0.9, 1.1)).unwrap();
+        let strong = days(20.0, Some(seen(20.0, 0.3, 20.0))).unwrap();
+        let faint = days(20.0, Some(seen(20.0, 0.1, 0.3))).unwrap();
+        let measured = days(20.0, Some(seen(20.0, 0.9, 1.1))).unwrap();
         assert!(faint.value < measured.value && measured.value < strong.value);
         assert!(wide(faint) < wide(measured) && wide(measured) < wide(unseen));
         // A third is left of the usual 3 g/L, so that it would end on day 30; unseen, on day 35.
@@ -124,9 +124,9 @@ mod tests {
 
     #[test]
     fn malic_acid_after_far_too_long_stands_still() {
-        assert!(days(20.0, seen(60.0, 0.3, 20.0)).is_some());
-        assert!(days(20.0, seen(140.0, 0.3, 20.0)).is_none());
-        assert!(days(10.0, seen(140.0, 0.3, 20.0)).is_some());
+        assert!(days(20.0, Some(seen(60.0, 0.3, 20.0))).is_some());
+        assert!(days(20.0, Some(seen(140.0, 0.3, 20.0))).is_none());
+        assert!(days(10.0, Some(seen(140.0, 0.3, 20.0))).is_some());
     }
 
     /// Truths of another law: acid that falls as a logistic does, begun at 2 to 4.5 g/L and done on the day given, seen once on the way.
@@ -143,7 +143,7 @@ mod tests {
             let middle = done - width * (begun / DONE_G_L - 1.0).ln();
             let then = begun / (1.0 + ((look - middle) / width).exp());
             let read = draws.normal(then, 0.1).max(DONE_G_L);
-            if let Some(band) = days(20.0, seen(look, read - 0.1, read + 0.1)) {
+            if let Some(band) = days(20.0, Some(seen(look, read - 0.1, read + 0.1))) {
                 inside += usize::from((band.low..=band.high).contains(&done));
             }
             all += 1;

@@ -216,12 +216,13 @@ impl Course {
             "Bacteria want {} °C or more, pH {} or more, total SO2 of {} mg/L or less and alcohol of {} % vol or less (from memory: suppliers' sheets agree broadly).",
             policy.malo_least_c, policy.malo_least_ph, policy.malo_most_so2_mg_l, policy.malo_most_alcohol_pct_vol
         ));
-        lines.extend(self.hindered.iter().map(|it| match it.is_cold {
-            true => format!("{}: warm it, then measure.", it.words),
-            false => format!(
-                "{}: that stays, so decide against it if malic acid does not fall.",
-                it.words
-            ),
+        lines.extend(self.hindered.iter().map(|it| {
+            let what_to_do = if it.is_cold {
+                "warm it, then measure"
+            } else {
+                "that stays, so decide against it if malic acid does not fall"
+            };
+            format!("{}: {what_to_do}.", it.words)
         }));
         lines.push("It is finished when malic acid is below 0.1 g/L or gone from the strip (from memory); until then the wine gets no sulfite, and no sorbate, which bacteria turn into geranium taint (common practice).".to_owned());
         lines.push(

@@ -15,6 +15,10 @@ use crate::tui::words;
 
 /// Columns of a gauge.
 const GAUGE: usize = 8;
+/// From so many cells on there is room for what it holds, its age and its readings.
+const WIDE: usize = 76;
+/// Cells before the next step, in a wide row and in a narrow one.
+const BEFORE_NEXT: [usize; 2] = [71, 33];
 
 pub(super) fn draw(
     facts: &Facts,
@@ -25,7 +29,7 @@ pub(super) fn draw(
     buf: &mut Buffer,
 ) {
     let cells = usize::from(area.width);
-    let wide = cells >= 76;
+    let wide = cells >= WIDE;
     let heading = if wide {
         format!(
             "   {} {} {}  {}{} {} Next",
@@ -59,7 +63,7 @@ pub(super) fn draw(
     let at = marked.unwrap_or(0);
     let top = scroll.follow(at, at + 1, height, facts.vessels.len());
     for (at, glance) in glance::vessels(facts, top, height) {
-        let line = row(&glance, facts, marked == Some(at), wide, theme);
+        let line = row(&glance, facts, marked == Some(at), cells, theme);
         text::put(buf, list, at - top, line);
     }
 }
@@ -68,9 +72,10 @@ fn row(
     glance: &Glance<'_>,
     facts: &Facts,
     marked: bool,
-    wide: bool,
+    cells: usize,
     theme: Theme,
 ) -> Line<'static> {
+    let wide = cells >= WIDE;
     let sign = glance.reason.map_or(" ", |it| theme::sign(it.rank));
     let sign_style = glance.reason.map_or(theme.text(), |it| theme.rank(it.rank));
     let name = if marked {
@@ -82,6 +87,12 @@ fn row(
     let measured = glance.wine.filter(|it| it.unmeasured.is_none());
     let held = measured.map(|it| it.volume.in_litres());
     let capacity = glance.thing.capacity().map(Volume::in_litres);
+    let next = glance.reason.map(glance::next);
+    let taken = next
+        .as_ref()
+        .map_or(0, |(key, verb)| text::width(key) + 1 + text::width(verb));
+    let before = BEFORE_NEXT[usize::from(!wide)];
+    let dry = glance.dry(cells.saturating_sub(before + taken + 2));
     let mut spans = vec![
         Span::raw(if marked { MARK } else { " " }),
         Span::styled(format!("{sign} "), sign_style),
@@ -116,13 +127,20 @@ fn row(
         };
         spans.push(Span::raw(text::fit(&volume, 10)));
         let age = glance.days(facts).map_or(String::new(), words::age);
-        spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
         let so2 = match &glance.ferment {
             Some(_) => glance.gravity(),
             None => glance.free_so2().or(glance.gravity()),
         };
         let so2 = so2.unwrap_or_default();
-        spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
+        // Behind the next step it would be cut off; the day on which it is dry tells more than its age.
+        if let (None, Some(dry)) = (&dry, glance.dry(11)) {
+            let cells = 19 - text::width(&dry);
+            spans.push(Span::raw(text::fit_right(&format!("{so2} "), cells)));
+            spans.push(Span::styled(format!("{dry} "), theme.forecast()));
+        } else {
+            spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
+            spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
+        }
     } else {
         let unknown = glance.wine.is_some() && held.is_none();
         let volume = if unknown {
@@ -132,12 +150,11 @@ fn row(
         };
         spans.push(Span::raw(format!("{} ", text::fit_right(&volume, 5))));
     }
-    if let Some(reason) = glance.reason {
-        let (key, verb) = glance::next(reason);
+    if let Some((key, verb)) = next {
         spans.push(Span::styled(key, theme.key()));
         spans.push(Span::raw(format!(" {verb}")));
     }
-    if wide && let Some(dry) = glance.dry(usize::MAX) {
+    if let Some(dry) = dry {
         spans.push(Span::styled(format!("  {dry}"), theme.forecast()));
     }
     Line::from(spans)
