@@ -41,12 +41,10 @@ fn arguments(command: Command) -> Command {
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches
-        .get_one::<String>("place")
-        .map_or("", String::as_str);
+    let name = matches.get_one::<String>("place");
     let opened = session.open()?;
     let cellar = &opened.cellar;
-    let vessel = cellar.find(Sort::Vessel, name)?;
+    let vessel = cellar.find(Sort::Vessel, name.map_or("", String::as_str))?;
     if cellar.wine(vessel.key).is_none() {
         return Err(Failure::book(format!(
             "{} is empty by the book; if there is wine in it, write it down with `here` or `receive`.",
