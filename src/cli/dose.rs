@@ -8,7 +8,8 @@ use leesline_calc::registry;
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, state, told};
 use crate::cellar::entry::Property;
-use crate::cellar::thing::Sort;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Sort, Thing};
 
 use super::failure::Failure;
 use super::session::Session;
@@ -86,25 +87,12 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
     let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
     // What speaks against any dose comes before the dose, by whichever calculation.
-    let mut first: Vec<&str> = Vec::new();
-    let policy = Policy::of(cellar);
-    if let Some(holding) = Holding::of(cellar, vessel.key, &policy).filter(|_| !sets("state")) {
-        let state = state(&holding);
-        // The rule of thumb knows nothing of a ferment, and would give an amount beside the warning.
-        if wanted == "sulfite-by-spoon" && state.text == "fermenting" {
-            return Err(Failure::book(format!(
-                "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
-                vessel.name()
-            )));
-        }
-        first.extend(match state.text.as_str() {
-            "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
-            "malo-running" | "malo-wanted" => {
-                Some("Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.")
-            }
-            _ => None,
-        });
-    }
+    let against = if sets("state") {
+        None
+    } else {
+        against(vessel, wanted == "sulfite-by-spoon", cellar)?
+    };
+    let mut first: Vec<&str> = against.into_iter().collect();
     if left_unknown.is_some() {
         first.push("Sulfite went in and what is left of it is not known: test before giving more.");
     }
@@ -146,6 +134,32 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     Ok(said)
+}
+
+/// What in the state of a wine speaks against sulfite. By the rule of thumb, which knows nothing of a ferment and would give an
+/// amount beside the warning, a ferment is given none.
+fn against(
+    vessel: &Thing,
+    by_thumb: bool,
+    cellar: &Snapshot,
+) -> Result<Option<&'static str>, Failure> {
+    let policy = Policy::of(cellar);
+    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
+        return Ok(None);
+    };
+    Ok(match state(&holding).text.as_str() {
+        "fermenting" if by_thumb => {
+            return Err(Failure::book(format!(
+                "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
+                vessel.name()
+            )));
+        }
+        "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
+        "malo-running" | "malo-wanted" => Some(
+            "Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.",
+        ),
+        _ => None,
+    })
 }
 
 /// `KEY=VALUE`s as flags and text.
