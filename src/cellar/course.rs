@@ -24,6 +24,8 @@ pub struct Course {
     pub level: Option<(f64, &'static str)>,
     /// What was done that changed it, with a word for each: `dose`, `racked`.
     pub marks: Vec<(i64, String)>,
+    /// What one more reading would narrow, in a sentence; empty where that is not known.
+    pub next: String,
     /// Now, UTC ms.
     pub now_ms: i64,
 }

@@ -1,12 +1,16 @@
 //! The charts of a vessel or run: what was measured of its wine, and what is expected.
 
-use super::attention::Holding;
+use super::attention::{Fermentation, Holding};
 use super::course::{Course, Point};
 use super::state::Deed;
 
 /// Every chart that has something to show, free SO2 first.
 pub fn courses(holding: &Holding) -> Vec<Course> {
-    let all = [holding.so2_course(), Some(gravity(holding))];
+    let free_so2 = holding.so2_course().map(|it| Course {
+        next: holding.next_so2_test().unwrap_or_default(),
+        ..it
+    });
+    let all = [free_so2, Some(gravity(holding))];
     let has_something = |it: &Course| !it.readings.is_empty() || !it.expected.is_empty();
     all.into_iter().flatten().filter(has_something).collect()
 }
@@ -24,14 +28,18 @@ fn gravity(holding: &Holding) -> Course {
         (Deed::Racked, "racked"),
         (Deed::Sweetened, "sweetened"),
     ];
+    let ferment = holding.fermentation();
     Course {
         title: "Gravity".to_owned(),
         unit: "",
         decimals: 3,
         readings: readings.collect(),
-        expected: holding
-            .fermentation()
-            .map_or_else(Vec::new, |it| it.expected()),
+        expected: ferment
+            .as_ref()
+            .map_or_else(Vec::new, Fermentation::expected),
+        next: ferment
+            .and_then(|it| it.next_reading(holding))
+            .unwrap_or_default(),
         level: Some((holding.policy.dry_gravity, "dry")),
         marks: marks(holding, &deeds),
         now_ms: holding.now.utc_ms,

@@ -470,6 +470,27 @@ mod tests {
         assert!(spread(&tested) < spread(&forecast));
     }
 
+    /// The test that is promised to narrow the days does so by as much once it is made.
+    #[test]
+    fn the_next_test_narrows_the_days_as_it_was_said_to() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.knows(Property::Ph, 3.2, 40);
+        cellar
+            .knows(Property::FreeSo2, 35.0, 60)
+            .knows(Property::FreeSo2, 31.0, 30);
+        let policy = policy();
+        let wide = |cellar: &Cellar| {
+            let falls = cellar.holding(&policy).falls_below_aim().unwrap();
+            falls.high.days_since(falls.low)
+        };
+        let said = cellar.holding(&policy).next_so2_test().unwrap();
+        let is = wide(&cellar);
+        let found = cellar.holding(&policy).expected_free_so2().unwrap().mid;
+        cellar.knows(Property::FreeSo2, found, 0);
+        let words = format!("the {is} days from early to late to {}:", wide(&cellar));
+        assert!(said.contains(&words), "{said} has not `{words}`");
+    }
+
     #[test]
     fn air_met_since_takes_some_and_the_headspace_more() {
         let mid = |what: Option<So2Change>, litres: f64| {

@@ -56,6 +56,7 @@ impl Holding<'_> {
             expected: expected.collect(),
             level: self.free_so2_aim().map(|it| (it, "aim")),
             marks: self.wine.so2.iter().filter_map(mark).collect(),
+            next: String::new(),
             now_ms: self.now.utc_ms,
         })
     }

@@ -141,7 +141,7 @@ impl Holding<'_> {
             return Vec::new();
         };
         let mut lines = vec![self.falls_line(falls, aim)];
-        lines.extend(self.narrowed_line(&forecast, aim, falls));
+        lines.extend(self.narrowed_line(&forecast, Some((aim, falls))));
         lines
     }
 
@@ -164,21 +164,43 @@ impl Holding<'_> {
         }
     }
 
+    /// What one more test of free SO2 today would narrow; `None` without a test before it.
+    pub(in crate::cellar) fn next_so2_test(&self) -> Option<String> {
+        let forecast = self.forecast()?;
+        let aim = self.free_so2_aim();
+        let falls = aim.and_then(|aim| Some((aim, forecast.falls_below(aim)?)));
+        self.narrowed_line(&forecast, falls)
+    }
+
     /// What one more test today would narrow, as far as can be said before it is made.
-    fn narrowed_line(&self, forecast: &Forecast, aim: f64, falls: Falls) -> Option<String> {
+    fn narrowed_line(&self, forecast: &Forecast, falls: Option<(f64, Falls)>) -> Option<String> {
         let [low, mid, high] = forecast.at(self.now);
         let tested = forecast.with_a_test(self.policy.reading_sd_mg_l)?;
         let [test_low, _, test_high] = tested.at(self.now);
-        let after = tested.falls_below(aim)?;
-        let days = if falls.high > self.now {
-            let (low, high) = (self.far_day(after.low), self.far_day(after.high));
-            format!(", and the days to {low} to {high}")
-        } else {
-            String::new()
+        let days = match falls {
+            Some((aim, falls)) if falls.high > self.now => {
+                self.days_narrowed(falls, tested.falls_below(aim)?)
+            }
+            _ => String::new(),
         };
         Some(format!(
             "A test today that finds {mid:.0} would narrow {low:.1}–{high:.1} mg/L to {test_low:.1}–{test_high:.1}{days}."
         ))
+    }
+
+    /// How many days lie between early and late, as they do now and as they would.
+    fn days_narrowed(&self, falls: Falls, after: Falls) -> String {
+        let (low, high) = (self.far_day(after.low), self.far_day(after.high));
+        let wide = |it: Falls| it.high.days_since(it.low);
+        if falls.high.days_since(self.now) > FAR_DAYS {
+            return format!(", and the days to {low} to {high}");
+        }
+        match (wide(falls), wide(after)) {
+            (is, then) if then < is => {
+                format!(", and the {is} days from early to late to {then}: {low} to {high}")
+            }
+            (is, _) => format!("; the {is} days from early to late would stay as they are"),
+        }
     }
 
     fn far_day(&self, day: Moment) -> String {

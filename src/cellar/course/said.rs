@@ -4,11 +4,13 @@ use super::{Course, Expected};
 use crate::cellar::moment::Moment;
 
 impl Course {
-    /// What was found last, what is expected now, and when the level is met. `now` says the wall clock.
+    /// What was found last, what is expected now, what one more reading would narrow, and when the level is met: the last
+    /// stays longest where there is little room. `now` says the wall clock.
     pub fn said(&self, now: Moment) -> Vec<String> {
         let mut said = Vec::new();
         said.extend(self.last_found(now));
         said.extend(self.expected_now());
+        said.extend(Some(self.next.clone()).filter(|it| !it.is_empty()));
         said.extend(self.meets_level(now));
         said
     }

@@ -18,19 +18,26 @@ use crate::tui::widgets::{chart, frame, text};
 /// The charts of one vessel or run.
 pub struct Charts {
     key: Key,
+    /// Worked out once and when the cellar changed: what a test more would narrow takes longer than a frame may.
+    courses: Vec<Course>,
     shown: usize,
 }
 
 impl Charts {
     /// Of that vessel or run.
-    pub fn about(key: Key) -> Charts {
-        Charts { key, shown: 0 }
+    pub fn about(key: Key, facts: &Facts) -> Charts {
+        let courses = drawn(key, facts);
+        Charts {
+            key,
+            courses,
+            shown: 0,
+        }
     }
+}
 
-    fn courses(&self, facts: &Facts) -> Vec<Course> {
-        let holding = Holding::of(&facts.cellar, self.key, &facts.policy);
-        holding.map_or_else(Vec::new, |it| courses(&it))
-    }
+fn drawn(key: Key, facts: &Facts) -> Vec<Course> {
+    let holding = Holding::of(&facts.cellar, key, &facts.policy);
+    holding.map_or_else(Vec::new, |it| courses(&it))
 }
 
 impl Pane for Charts {
@@ -49,15 +56,18 @@ impl Pane for Charts {
             Input::Command(Id::Right | Id::Down | Id::PageDown) => 1,
             Input::Command(Id::First) => -(self.shown as isize),
             Input::Command(Id::Last) => isize::MAX / 2,
-            Input::Reply(_) => 0,
+            Input::Reply(_) => {
+                self.courses = drawn(self.key, facts);
+                0
+            }
             _ => return Vec::new(),
         };
-        self.shown = moved(self.shown, step, self.courses(facts).len());
+        self.shown = moved(self.shown, step, self.courses.len());
         Vec::new()
     }
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-        let courses = self.courses(facts);
+        let courses = &self.courses;
         let name = facts.cellar.name(self.key);
         let title = match courses.len() {
             0 | 1 => name.to_owned(),

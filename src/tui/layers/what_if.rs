@@ -36,6 +36,8 @@ pub struct WhatIf {
     /// What is to be known where there is none.
     lacks: Option<&'static str>,
     days: i64,
+    /// Days until what it is about falls due; nothing where that is today or past.
+    due: i64,
     celsius: Option<f64>,
 }
 
@@ -47,16 +49,19 @@ impl WhatIf {
             deed: deed.map(|it| (Box::new(it.draft), it.sentence)),
             lacks: None,
             days: 0,
+            due: 0,
             celsius: None,
         }
     }
 
-    /// Of what a reason asks for, if all of that is known; else of the thing that it is about. `None`
-    /// where no wine is meant.
+    /// Of what a reason asks for, if all of that is known; else of the thing that it is about. What falls due
+    /// later is seen on that day first. `None` where no wine is meant.
     pub fn of(marked: Option<Key>, reason: Option<&Reason>, facts: &Facts) -> Option<WhatIf> {
         let key = reason.map(|it| it.subject).or(marked)?;
         let prepared = reason.and_then(|it| prepared(it, facts));
         let mut pane = WhatIf::done(key, prepared);
+        pane.due = reason.map_or(0, |it| it.due.days_since(facts.cellar.now).max(0));
+        pane.days = pane.due;
         pane.lacks = match reason.map(|it| it.suggestion.verb) {
             _ if pane.deed.is_some() => None,
             Some("dose") => Some("How much goes in is worked out first: d, and v again there."),
@@ -96,6 +101,9 @@ impl WhatIf {
         put(&deed, theme.strong());
         let days = match self.days {
             0 => "now".to_owned(),
+            1 if self.due == 1 => "tomorrow, when it falls due".to_owned(),
+            days if days == self.due => format!("{days} days from now, when it falls due"),
+            1 => "tomorrow".to_owned(),
             days => format!("{days} days from now"),
         };
         let kept = self.celsius.map_or_else(

@@ -1,5 +1,6 @@
 //! A ferment as its readings tell it: how it stands, how fast it falls, and when it will be dry.
 
+mod next;
 mod rule;
 mod said;
 #[cfg(test)]
@@ -42,6 +43,7 @@ pub struct Fermentation {
     /// Warmth of the must, °C, if it was measured since it began.
     pub celsius: Option<f64>,
     read: Readings,
+    before: Before,
     curve: Option<gravity_curve::Ferment>,
     /// The moment that its days count from, UTC ms.
     from_ms: f64,
@@ -143,6 +145,7 @@ impl Holding<'_> {
             end_sg: end.mean,
             celsius,
             read,
+            before,
             curve,
             from_ms,
         })

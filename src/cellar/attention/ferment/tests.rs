@@ -315,3 +315,31 @@ fn the_chart_has_a_band_that_falls_to_its_end() {
     assert!(last.mid < 0.9965 && last.high < 1.002, "{last:?}");
     assert!(goes(&must(6, &FALLING[..2])).unwrap().expected().is_empty());
 }
+
+/// The reading that is promised to narrow the days does so by as much once it is made.
+#[test]
+fn the_next_reading_narrows_as_it_was_said_to() {
+    let said = |cellar: &Cellar| {
+        let policy = policy();
+        let holding = cellar.holding(&policy);
+        let said = holding.fermentation()?.next_reading(&holding)?;
+        let word = |before: &str| said.split(before).nth(1)?.split([' ', ';']).next();
+        let is: i64 = word("dry lie ")?.parse().ok()?;
+        let found: f64 = word("that finds ")?.parse().ok()?;
+        let then: i64 = word("make it ")?.trim_end_matches('.').parse().ok()?;
+        Some((is, found, then))
+    };
+    let check = |gravities: &[(i64, f64)]| {
+        let (is, found, then) = said(&must(6, gravities)).unwrap();
+        assert!(then < is, "{then} is no less than {is}");
+        let made = must(6, &[gravities, &[(0, found)]].concat());
+        let dry = goes(&made).unwrap().dry.unwrap();
+        let days = (dry.high.utc_ms - dry.low.utc_ms) as f64 / DAY_MS;
+        assert!((days - then as f64).abs() <= 0.5, "{days} is not {then}");
+    };
+    check(&FALLING);
+    check(&FALLING[1..]);
+    // Of one reading no day can be said, and of one that is stuck there is none.
+    assert_eq!(said(&must(6, &FALLING[..1])), None);
+    assert_eq!(said(&must(10, &STUCK)), None);
+}
