@@ -6,6 +6,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::{Holding, Reason};
+use crate::cellar::course::Course;
 use crate::cellar::entry::Draft;
 use crate::cellar::moment::Said;
 use crate::cellar::snapshot::Snapshot;
@@ -39,11 +40,28 @@ pub struct WhatIf {
     /// Days until what it is about falls due; nothing where that is today or past.
     due: i64,
     celsius: Option<f64>,
+    /// Both sides, or why the book would refuse the deed. Worked out when what is supposed or the cellar changes: two forecasts
+    /// take longer than a frame may.
+    seen: Result<Seen, String>,
+}
+
+/// What is compared.
+struct Seen {
+    besides: Vec<Beside>,
+    then: Snapshot,
+    /// How it would go on.
+    course: Option<Course>,
 }
 
 impl WhatIf {
     /// Of a deed that a screen has ready; of waiting and warmth alone where there is none.
-    pub fn done(key: Key, deed: Option<Prepared>) -> WhatIf {
+    pub fn done(key: Key, deed: Option<Prepared>, facts: &Facts) -> WhatIf {
+        let mut pane = WhatIf::unseen(key, deed);
+        pane.seen = pane.sides(facts);
+        pane
+    }
+
+    fn unseen(key: Key, deed: Option<Prepared>) -> WhatIf {
         WhatIf {
             key,
             deed: deed.map(|it| (Box::new(it.draft), it.sentence)),
@@ -51,6 +69,7 @@ impl WhatIf {
             days: 0,
             due: 0,
             celsius: None,
+            seen: Err(String::new()),
         }
     }
 
@@ -59,7 +78,7 @@ impl WhatIf {
     pub fn of(marked: Option<Key>, reason: Option<&Reason>, facts: &Facts) -> Option<WhatIf> {
         let key = reason.map(|it| it.subject).or(marked)?;
         let prepared = reason.and_then(|it| prepared(it, facts));
-        let mut pane = WhatIf::done(key, prepared);
+        let mut pane = WhatIf::unseen(key, prepared);
         pane.due = reason.map_or(0, |it| it.due.days_since(facts.cellar.now).max(0));
         pane.days = pane.due;
         pane.lacks = match reason.map(|it| it.suggestion.verb) {
@@ -70,11 +89,11 @@ impl WhatIf {
             }
             None => None,
         };
+        pane.seen = pane.sides(facts);
         (facts.cellar.wine(key).is_some() || pane.deed.is_some()).then_some(pane)
     }
 
-    /// Places, and the cellar on both sides; or why the book would refuse the deed.
-    fn sides(&self, facts: &Facts) -> Result<(Vec<Key>, Snapshot, Snapshot), String> {
+    fn sides(&self, facts: &Facts) -> Result<Seen, String> {
         let cellar = &facts.cellar;
         let supposed = match &self.deed {
             Some((draft, _)) => Some(what_if::done(cellar, draft)?),
@@ -85,7 +104,15 @@ impl WhatIf {
         let mut places = supposed.map_or_else(|| vec![self.key], |it| it.places);
         // Where wine comes to be is what one asks after; what is left empty says so already.
         places.sort_by_key(|it| then.wine(*it).is_none());
-        Ok((places, is, then))
+        let beside = |it: &Key| Beside::of(*it, &is, &then, &facts.policy);
+        let besides = places.iter().map(beside).collect();
+        let shown = places.first().copied().unwrap_or(self.key);
+        let course = Holding::of(&then, shown, &facts.policy).and_then(|it| it.so2_course());
+        Ok(Seen {
+            besides,
+            then,
+            course,
+        })
     }
 
     fn head(&self, theme: Theme, cells: usize) -> Vec<Line<'static>> {
@@ -208,8 +235,10 @@ impl Pane for WhatIf {
             Input::Command(Id::Up) => warm(1.0),
             Input::Command(Id::Down) => warm(-1.0),
             Input::Command(Id::First) => (self.days, self.celsius) = (0, None),
-            _ => {}
+            Input::Reply(_) => {}
+            _ => return Vec::new(),
         }
+        self.seen = self.sides(facts);
         Vec::new()
     }
 
@@ -225,25 +254,20 @@ impl Pane for WhatIf {
         let height = usize::from(inner.height);
         let mut all = self.head(theme, cells);
         let mut course = None;
-        match self.sides(facts) {
-            Ok((places, is, then)) => {
-                let besides: Vec<Beside> = places
-                    .iter()
-                    .map(|it| Beside::of(*it, &is, &then, &facts.policy))
-                    .collect();
+        match &self.seen {
+            Ok(seen) => {
                 let told = |only_changes: bool| {
-                    let of = |it| lines(it, &then, only_changes, theme, cells);
-                    besides.iter().flat_map(of).collect::<Vec<_>>()
+                    let of = |it| lines(it, &seen.then, only_changes, theme, cells);
+                    seen.besides.iter().flat_map(of).collect::<Vec<_>>()
                 };
                 let whole = told(false);
                 // Where not all has room, what stays as it is is left out.
                 let has_room = all.len() + whole.len() <= height;
                 all.extend(if has_room { whole } else { told(true) });
-                let shown = places.first().copied().unwrap_or(self.key);
-                course = Holding::of(&then, shown, &facts.policy).and_then(|it| it.so2_course());
+                course.clone_from(&seen.course);
             }
             Err(refused) => {
-                let parts = text::wrap(&refused, cells).into_iter();
+                let parts = text::wrap(refused, cells).into_iter();
                 all.extend(parts.map(|it| Line::from(Span::styled(it, theme.warn()))));
             }
         }

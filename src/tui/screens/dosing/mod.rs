@@ -201,7 +201,7 @@ impl Dosing {
             Id::WhatIf => {
                 let dose = entry::prepare(sheet, Part::All, facts).ok();
                 return match sheet.vessel {
-                    Some(vessel) => vec![Ask::Lay(Box::new(WhatIf::done(vessel, dose)))],
+                    Some(vessel) => vec![Ask::Lay(Box::new(WhatIf::done(vessel, dose, facts)))],
                     None => vec![Ask::Say(Notice::note(
                         "Choose a vessel first, with the arrows.",
                     ))],
