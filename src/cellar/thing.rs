@@ -302,6 +302,8 @@ pub mod field {
     pub const SHAPE: &str = "shape";
     /// Slots in each row of a rack from the top, as `6,6,6` or `9,7,5`.
     pub const COLUMNS: &str = "columns";
+    /// Names that a rack had before, one a line: places written down then still mean it.
+    pub const FORMER_NAMES: &str = "former_names";
     /// The largest bottle that a slot of a rack takes, mL.
     pub const LARGEST: &str = "largest_ml";
     /// Bottles that a slot, bin or case has room for.

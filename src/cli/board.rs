@@ -7,6 +7,7 @@ use serde_json::Value;
 use crate::cellar::attention::{Holding, Look, Policy, Reason, about, glance, words};
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::Property;
+use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::exchange::json;
@@ -46,11 +47,12 @@ fn document(cellar: &Snapshot, reasons: &[Reason]) -> Value {
         object.put("reasons", of(it.key));
         object.value()
     });
+    let racks = Racks::of(&cellar.things);
     let runs = cellar
         .open(Sort::Run)
         .filter(|it| cellar.wine(it.key).is_some())
         .map(|it| {
-            let mut object = json::run(it, cellar, &policy);
+            let mut object = json::run(it, &racks, cellar, &policy);
             object.put("reasons", of(it.key));
             object.value()
         });

@@ -75,6 +75,7 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         reserved: matches.get_flag("reserved"),
     };
     let found = on_hand(&sought, cellar);
+    let racks = Racks::of(&cellar.things);
     // Without a question the list has the runs that are drunk up as well.
     let gone = cellar
         .open(Sort::Run)
@@ -83,15 +84,14 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let policy = Policy::of(&opened.cellar);
         let mut document = json::heading(cellar);
         let left = found.iter().map(|it| {
-            let mut object = json::run(it.run, cellar, &policy);
-            json::lots(&mut object, it.lots.iter().copied(), it.uncounted);
+            let mut object = json::run(it.run, &racks, cellar, &policy);
+            json::lots(&mut object, it.lots.iter().copied(), it.uncounted, &racks);
             object.value()
         });
-        let gone = gone.map(|it| json::run(it, cellar, &policy).value());
+        let gone = gone.map(|it| json::run(it, &racks, cellar, &policy).value());
         document.put("bottles", left.chain(gone).collect::<Vec<Value>>());
         return Ok(Said::json(&document.value()));
     }
-    let racks = Racks::of(&cellar.things);
     let mut rows: Vec<Vec<String>> = found.iter().map(|it| row(it, &racks, cellar)).collect();
     rows.extend(gone.map(|it| vec![it.name().to_owned(), "none left".to_owned()]));
     let mut page = Page::default();

@@ -4,6 +4,7 @@ use clap::{Arg, ArgMatches};
 use serde_json::Value;
 
 use crate::cellar::attention::Policy;
+use crate::cellar::racks::Racks;
 use crate::cellar::thing::{Sort, Thing};
 use crate::exchange::{csv, json};
 use crate::store::{Direction, Filter};
@@ -62,6 +63,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             object.value()
         })
         .collect();
+    let racks = Racks::of(&cellar.things);
     let mut document = json::heading(cellar);
     document
         .put("things", things)
@@ -73,7 +75,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         )
         .put(
             "bottles",
-            of(Sort::Run, &|it| json::run(it, cellar, &policy).value()),
+            of(Sort::Run, &|it| {
+                json::run(it, &racks, cellar, &policy).value()
+            }),
         )
         .put(
             "supplies",

@@ -4,6 +4,7 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Holding, Look, Policy, about};
+use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
 use crate::cellar::tasting::blind;
@@ -184,7 +185,10 @@ fn document(
     object.put("sort", thing.sort.word());
     match thing.sort {
         Sort::Vessel => object.put("vessel", json::vessel(thing, cellar, &policy).value()),
-        Sort::Run => object.put("run", json::run(thing, cellar, &policy).value()),
+        Sort::Run => object.put(
+            "run",
+            json::run(thing, &Racks::of(&cellar.things), cellar, &policy).value(),
+        ),
         Sort::Supply => object.put("supply", json::supply(thing, cellar).value()),
         _ => object.put(
             "thing",

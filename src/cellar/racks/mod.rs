@@ -5,6 +5,7 @@
 
 mod stowed;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -84,6 +85,8 @@ pub struct Rack {
     pub key: Key,
     /// What it is called.
     pub name: String,
+    /// What it was called before, and no rack is called now.
+    pub former: Vec<String>,
     /// How it is divided.
     pub kind: RackKind,
     /// Slots in each row, from the top; under the stairs they may differ.
@@ -104,6 +107,11 @@ impl Rack {
         Some(Rack {
             key: thing.key,
             name: thing.name().to_owned(),
+            former: thing
+                .text(field::FORMER_NAMES)
+                .lines()
+                .map(str::to_owned)
+                .collect(),
             kind,
             columns: columns(thing.text(field::COLUMNS)).unwrap_or_else(|| vec![1]),
             holds: thing
@@ -112,6 +120,11 @@ impl Rack {
                 .max(1),
             largest_ml: thing.int(field::LARGEST).or(kind.usual_largest_ml()),
         })
+    }
+
+    /// Forgets that it was ever called so.
+    pub fn forget(&mut self, name: &str) {
+        self.former.retain(|it| folded(it) != folded(name));
     }
 
     /// Its slots in reading order: the top row from left to right, then the next.
@@ -245,9 +258,13 @@ impl<'a> Place<'a> {
     }
 }
 
-/// Racks in use, found by name.
+/// Racks in use, found by the name that they have or had.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Racks(BTreeMap<String, Rack>);
+pub struct Racks {
+    by_name: BTreeMap<String, Rack>,
+    /// Names that racks had, with the name that each has now.
+    former: BTreeMap<String, String>,
+}
 
 impl Racks {
     /// Those among all things.
@@ -258,27 +275,30 @@ impl Racks {
 
     /// In order of name.
     pub fn iter(&self) -> impl Iterator<Item = &Rack> {
-        self.0.values()
+        self.by_name.values()
     }
 
     /// Whether there is none.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.by_name.is_empty()
     }
 
     /// The rack with that key.
     pub fn get(&self, key: Key) -> Option<&Rack> {
-        self.0.values().find(|it| it.key == key)
+        self.iter().find(|it| it.key == key)
     }
 
-    fn named(&self, name: &str) -> Option<&Rack> {
-        self.0.get(&name.trim().to_lowercase())
+    /// The rack of that name, or the one that had it if none has it now.
+    pub fn named(&self, name: &str) -> Option<&Rack> {
+        let name = folded(name);
+        let now = self.by_name.get(&name);
+        now.or_else(|| self.by_name.get(self.former.get(&name)?))
     }
 
     /// What the text of a place means. A slot stands behind a stroke or a blank: `Rack A/B3`,
     /// `Rack A B3`. Whatever names no rack is loose, and as good a place as any.
     pub fn read(&self, text: &str) -> Place<'_> {
-        if self.0.is_empty() || text.is_empty() {
+        if self.is_empty() || text.is_empty() {
             return Place::Loose;
         }
         if let Some(rack) = self.named(text) {
@@ -306,15 +326,27 @@ impl Racks {
 }
 
 impl Racks {
+    /// The text of a place under the name that its rack has now.
+    pub fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
+        match self.read(text) {
+            Place::Slot(rack, slot) => rack.place(slot).into(),
+            Place::Rack(rack) => rack.name.clone().into(),
+            Place::NoSlot(_) | Place::Loose => text.into(),
+        }
+    }
+
     /// Places in words, slots of one rack together: `Rack A/A1 to A6 and shelf 2`.
     pub fn together<'a>(&self, places: impl Iterator<Item = &'a str>) -> String {
         let mut said: Vec<String> = Vec::new();
         let mut slots: BTreeMap<Key, Vec<Slot>> = BTreeMap::new();
         for place in places {
-            match self.read(place) {
-                Place::Slot(rack, slot) => slots.entry(rack.key).or_default().push(slot),
-                _ if said.iter().any(|it| it == place) => {}
-                _ => said.push(place.to_owned()),
+            if let Place::Slot(rack, slot) = self.read(place) {
+                slots.entry(rack.key).or_default().push(slot);
+                continue;
+            }
+            let told = self.told(place);
+            if !said.iter().any(|it| *it == told) {
+                said.push(told.into_owned());
             }
         }
         let racks = self.iter().filter_map(|it| Some((it, slots.get(&it.key)?)));
@@ -342,9 +374,19 @@ impl Racks {
 
 impl FromIterator<Rack> for Racks {
     fn from_iter<T: IntoIterator<Item = Rack>>(racks: T) -> Racks {
-        let named = |it: Rack| (it.name.trim().to_lowercase(), it);
-        Racks(racks.into_iter().map(named).collect())
+        let named = |it: Rack| (folded(&it.name), it);
+        let by_name: BTreeMap<String, Rack> = racks.into_iter().map(named).collect();
+        let former = by_name
+            .iter()
+            .flat_map(|(now, rack)| rack.former.iter().map(|it| (folded(it), now.clone())))
+            .collect();
+        Racks { by_name, former }
     }
+}
+
+/// A name as it is looked for: case and surrounding blanks do not matter.
+fn folded(name: &str) -> String {
+    name.trim().to_lowercase()
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ fn rack(key: i64, name: &str, kind: RackKind, shape: &str, holds: i64) -> Rack {
     Rack {
         key: Key(key),
         name: name.to_owned(),
+        former: Vec::new(),
         kind,
         columns: columns(shape).unwrap(),
         holds,

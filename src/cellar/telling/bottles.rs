@@ -158,13 +158,7 @@ impl Telling<'_> {
             Spot::Kept(kept) if !kept.at.is_empty() => Some(kept.at.as_str()),
             _ => None,
         });
-        let mut places: Vec<&str> = to.collect();
-        places.dedup();
-        match places.as_slice() {
-            [] => String::new(),
-            [one] => (*one).to_owned(),
-            several => Racks::of(&self.cellar.things).together(several.iter().copied()),
-        }
+        Racks::of(&self.cellar.things).together(to)
     }
 
     pub(super) fn bottles_here(&self) -> String {

@@ -6,7 +6,7 @@ use super::read::{count, number, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Spot};
-use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Place, Rack, RackKind, Racks};
+use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Rack, RackKind, Racks};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Value, field};
 
@@ -74,6 +74,7 @@ pub(super) static ADD: Verb = Verb {
         let rack = Rack {
             key,
             name: name.to_owned(),
+            former: Vec::new(),
             kind,
             columns,
             holds,
@@ -81,6 +82,7 @@ pub(super) static ADD: Verb = Verb {
         };
         fits(&rack, cellar)?;
         set(&mut draft, &rack, form);
+        take_name(&mut draft, name, cellar);
         done(draft, format!("Add {name}, {}.", rack.shape()))
     },
 };
@@ -91,13 +93,7 @@ pub(super) static CHANGE: Verb = Verb {
     group: Group::Bottles,
     fields: &[RACK, RENAME, KIND, ROWS, COLUMNS, HOLDS, LARGEST, ROOM],
     draft: |form, cellar| {
-        let thing = thing(form, "rack", Sort::Rack, cellar)?;
-        let Some(mut rack) = Rack::of(thing) else {
-            return Err(Refusal::book(
-                Some("rack"),
-                format!("{} is no rack.", thing.name()),
-            ));
-        };
+        let mut rack = named(form, cellar)?;
         if let Some(kind) = kind(form)? {
             rack.kind = kind;
             rack.largest_ml = kind.usual_largest_ml();
@@ -112,8 +108,12 @@ pub(super) static CHANGE: Verb = Verb {
         let mut named = String::new();
         if let Some(name) = form.get("name").filter(|it| *it != rack.name) {
             can_be_called(name)?;
+            // What lies there stays where it is written down: the old name still means this rack.
+            rack.forget(name);
+            rack.former.push(rack.name.clone());
+            take_name(&mut draft, name, cellar);
             draft.set(rack.key, field::NAME, name);
-            draft.bottles = renamed(&rack, name, cellar);
+            set_former(&mut draft, &rack);
             named = format!(" called {name},");
         }
         done(
@@ -129,7 +129,7 @@ pub(super) static RETIRE: Verb = Verb {
     group: Group::Bottles,
     fields: &[RACK],
     draft: |form, cellar| {
-        let rack = thing(form, "rack", Sort::Rack, cellar)?;
+        let rack = named(form, cellar)?;
         let racks = Racks::of(&cellar.things);
         let there = racks::stowed(&racks, cellar.lots());
         let there = there.get(&rack.key).map_or(0, racks::Stowed::count);
@@ -143,14 +143,14 @@ pub(super) static RETIRE: Verb = Verb {
                     } else {
                         format!("{there} bottles lie")
                     },
-                    rack.name()
+                    rack.name
                 ),
             ));
         }
         let mut draft = Draft::new(Kind::Shelves, cellar.now);
         draft.subject = Some(rack.key);
         draft.set(rack.key, field::CLOSED, Value::Int(cellar.now.utc_ms));
-        done(draft, format!("Retire {}.", rack.name()))
+        done(draft, format!("Retire {}.", rack.name))
     },
 };
 
@@ -165,31 +165,51 @@ fn can_be_called(name: &str) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// What lies in a rack lies there under its new name.
-fn renamed(rack: &Rack, name: &str, cellar: &Snapshot) -> Vec<BottleMove> {
+/// The rack in the field `rack`, by the name that it has or had.
+fn named(form: &Form, cellar: &Snapshot) -> Result<Rack, Refusal> {
+    let name = form.get("rack").unwrap_or_default();
+    if let Some(rack) = Racks::of(&cellar.things).named(name) {
+        return Ok(rack.clone());
+    }
+    let thing = thing(form, "rack", Sort::Rack, cellar)?;
+    Rack::of(thing)
+        .ok_or_else(|| Refusal::book(Some("rack"), format!("{} is no rack.", thing.name())))
+}
+
+/// A rack gets a name that another had. What lies in the other by that name is written down under
+/// its present one, and the old name means the other no more.
+fn take_name(draft: &mut Draft, name: &str, cellar: &Snapshot) {
     let racks = Racks::of(&cellar.things);
+    // By its present name it is refused anyway.
+    let other = racks.named(name).filter(|it| Some(it.key) != draft.subject);
+    let Some(mut other) = other.cloned() else {
+        return;
+    };
     let all = racks::stowed(&racks, cellar.lots());
-    let there = all.get(&rack.key).into_iter().flat_map(racks::Stowed::all);
-    let moves = there.map(|held| {
+    let there = all.get(&other.key).into_iter().flat_map(racks::Stowed::all);
+    let moves = there.filter_map(|held| {
         let from = held.lot.kept();
-        let at = match racks.read(&from.at) {
-            Place::Slot(_, slot) => Rack {
-                name: name.to_owned(),
-                ..rack.clone()
-            }
-            .place(slot),
-            _ => name.to_owned(),
-        };
-        BottleMove {
+        let at = racks.told(&from.at).into_owned();
+        (at != from.at).then(|| BottleMove {
             run: held.run,
             size_ml: held.lot.size_ml,
             count: held.lot.count,
             from: Spot::Kept(from.clone()),
             to: Spot::Kept(Kept { at, ..from }),
             about: false,
-        }
+        })
     });
-    moves.collect()
+    draft.bottles = moves.collect();
+    other.forget(name);
+    set_former(draft, &other);
+}
+
+fn set_former(draft: &mut Draft, rack: &Rack) {
+    draft.set(
+        rack.key,
+        field::FORMER_NAMES,
+        rack.former.join("\n").as_str(),
+    );
 }
 
 fn largest(form: &Form, cellar: &Snapshot) -> Result<Option<i64>, Refusal> {

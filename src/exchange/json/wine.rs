@@ -8,6 +8,7 @@ use crate::cellar::attention::{Falls, Holding, Policy};
 use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
+use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Stock, SulfiteSoFar, Wine};
 use crate::cellar::thing::{CELLAR, Key, Thing, field};
@@ -32,7 +33,7 @@ pub fn vessel(vessel: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
 }
 
 /// A bottling run: what it is, and the bottles left of it.
-pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
+pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Object {
     let mut object = Object::default();
     object
         .put("uid", run.uid.to_string())
@@ -51,7 +52,7 @@ pub fn run(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
     let uncounted = cellar
         .wine(run.key)
         .is_some_and(|it| it.unmeasured.is_some());
-    lots(&mut object, bottles.iter(), uncounted);
+    lots(&mut object, bottles.iter(), uncounted, racks);
     object.put("holds", holding(run.key, cellar, policy));
     object
 }
@@ -81,6 +82,7 @@ pub fn lots<'a>(
     object: &mut Object,
     lots: impl Iterator<Item = &'a BottleLot> + Clone,
     uncounted: bool,
+    racks: &Racks,
 ) {
     let count: i64 = lots.clone().map(|it| it.count).sum();
     let kept = lots.clone().filter(|it| !it.reserved.is_empty());
@@ -91,7 +93,7 @@ pub fn lots<'a>(
                 "size_ml": it.size_ml,
                 "count": it.count,
                 "posture": it.posture.word(),
-                "at": it.at,
+                "at": racks.told(&it.at),
                 "reserved": it.reserved,
                 "found": it.found,
             })

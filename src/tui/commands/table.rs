@@ -227,6 +227,7 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Verb("unbottle"), &[Char('p')], BOTTLES, "pour back", "Pours bottles back into a vessel.", Group::Write),
     row(Id::Verb("bottles describe"), &[Char('i')], BOTTLES, "looks", "Writes down what the bottles look like, so that one can be told.", Group::Write),
     row(Id::Verb("shelves add"), &[Char('n')], BOTTLES, "new rack", "Writes down a new rack, bins or a case.", Group::Write),
+    row(Id::Verb("shelves change"), &[Char('e')], BOTTLES, "change rack", "Gives the marked rack another name, shape, or largest bottle.", Group::Write),
     foot(row(Id::Verb("taste"), &[Char('t')], TASTING, "taste", "Writes down what it tasted of.", Group::Write)),
     foot(row(Id::Across, &[Tab], TASTING, "compare", "Keeps the marked wine beside the next one marked, or lets it go.", Group::Here)),
     foot(row(Id::Open, &[Enter], TASTING, "details", "Shows all of the wine where it is now.", Group::Here)),

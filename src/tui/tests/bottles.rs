@@ -234,6 +234,8 @@ fn a_key_takes_the_bottle_out_of_the_marked_slot_or_puts_some_into_a_free_one() 
     check_form("Tab Down Right m", &["Stair rack/B2"]);
     check_form("o", &["Plum 25", "Open 1 of Plum 25."]);
     check_form("n", &["Columns"]);
+    check_form("Tab PageDown e", &["Rack", "Bins", "New name", "Largest"]);
+    check_form("e", &["Which rack.", "→ Stair rack  Bins  Case 1"]);
 }
 
 fn check_again(kind: Kind, from: Spot, to: Spot, note: &str, expected: &[&str]) {

@@ -153,6 +153,100 @@ fn racks_gifts_and_the_nameless_speak_json() {
     assert_eq!(which["other_allergens"], "unknown");
 }
 
+/// Rack A of one row of three with three of Plum since the 2nd, and five more on the floor; it is
+/// called North wall since the 20th.
+fn renamed() -> Cellar {
+    let cellar = Cellar {
+        today: Some("2026-06-30"),
+        ..Cellar::new()
+    };
+    for line in [
+        "shelves|add|Rack A|--columns|3|--at|2026-06-01",
+        "here|Plum|--bottles|8|--where|floor|--at|2026-06-01",
+        "shift|Plum|--count|3|--to|Rack A|--at|2026-06-02",
+        "shelves|change|Rack A|--name|North wall|--at|2026-06-20",
+    ] {
+        cellar.done(&line.split('|').collect::<Vec<_>>());
+    }
+    cellar
+}
+
+#[test]
+fn an_entry_names_a_rack_by_its_old_name_or_its_new_one_whenever_it_is_dated() {
+    let left = "North wall/A1, A3 and floor";
+    let check = |lines: &[&str], expected: &str| {
+        let cellar = renamed();
+        for line in lines {
+            cellar.done(&line.split('|').collect::<Vec<_>>());
+        }
+        let places = cellar.done(&["bottles"]);
+        assert!(places.contains(expected), "{lines:?}: {places}");
+        assert!(cellar.done(&["check"]).contains("agree"));
+    };
+    for name in ["Rack A", "North wall"] {
+        for date in ["2026-06-10", "2026-06-25"] {
+            let open = format!("open|{name}/A2|--at|{date}");
+            check(&[&open], left);
+            let back = format!("shift|Plum|--from|floor|--count|1|--to|{name}/A2|--at|{date}");
+            check(&[&open, &back], "North wall/A1 to A3");
+            check(
+                &[&format!(
+                    "shift|Plum|--from|{name}/A2|--to|floor|--at|{date}"
+                )],
+                left,
+            );
+        }
+        check(
+            &[&format!("shelves|change|{name}|--columns|4")],
+            "North wall/A1 to A3",
+        );
+        check(
+            &[&format!("shelves|change|{name}|--name|Stairs")],
+            "Stairs/A1 to A3",
+        );
+    }
+    // Back to the first name, and what lies there still lies there.
+    check(
+        &["shelves|change|North wall|--name|Rack A"],
+        "Rack A/A1 to A3",
+    );
+}
+
+#[test]
+fn a_slot_is_taken_by_whichever_name_it_was_written_down() {
+    let cellar = renamed();
+    for name in ["Rack A", "North wall"] {
+        let to = format!("{name}/A1");
+        let shift = [
+            "shift", "Plum", "--from", "floor", "--count", "1", "--to", &to,
+        ];
+        cellar.check_refused(&shift, 1, "North wall is full");
+        let late = [&shift[..], &["--at", "2026-06-01"]].concat();
+        cellar.check_refused(&late, 1, "slot A1 of North wall is taken");
+    }
+}
+
+/// The old name means the rack that has it now, and what lay in the other stays where it lies.
+#[test]
+fn a_name_that_another_rack_takes_is_that_racks() {
+    let take = |line: &str| {
+        let cellar = renamed();
+        for line in ["shelves|add|Rack B|--columns|3", line] {
+            cellar.done(&line.split('|').collect::<Vec<_>>());
+        }
+        let places = cellar.done(&["bottles"]);
+        assert!(places.contains("North wall/A1 to A3"), "{places}");
+        let shift = ["shift", "Plum", "--from", "floor", "--count", "1"];
+        cellar.done(&[&shift[..], &["--to", "Rack A"]].concat());
+        let places = cellar.done(&["bottles"]);
+        assert!(places.contains("North wall/A1 to A3"), "{places}");
+        assert!(places.to_lowercase().contains("rack a/a1"), "{places}");
+        assert!(cellar.done(&["check"]).contains("agree"));
+    };
+    take("shelves|add|Rack A|--columns|3");
+    take("shelves|change|Rack B|--name|rack a");
+}
+
 #[test]
 fn a_rack_is_renamed_with_what_lies_in_it_and_voiding_takes_that_back() {
     let cellar = Cellar::demo();

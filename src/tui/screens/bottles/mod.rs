@@ -247,8 +247,8 @@ impl Pane for Bottles {
         self.marked_run(facts)
     }
 
-    /// A bottle is taken out of the marked slot; into a free one bottles are put. One that is opened
-    /// is tasted: typing begins there.
+    /// A bottle is taken out of the marked slot; into a free one bottles are put, and its rack is the
+    /// one that is changed. One that is opened is tasted: typing begins there.
     fn fills(&self, verb: &str, facts: &Facts) -> Vec<(String, String)> {
         let one = (verb == "open").then(|| ("count".to_owned(), "1".to_owned()));
         let mut known: Vec<(String, String)> = one.into_iter().collect();
@@ -259,6 +259,10 @@ impl Pane for Bottles {
         let asks = |key: &str| {
             verbs::find(verb).is_some_and(|it| it.fields.iter().any(|it| it.key == key))
         };
+        if verb == "shelves change" {
+            known.push(("rack".to_owned(), shown.rack.name.clone()));
+            return known;
+        }
         let key = match (lots.is_empty(), verb) {
             (false, _) if asks("from") => "from",
             (true, "shift") => "to",

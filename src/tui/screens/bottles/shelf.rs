@@ -89,11 +89,11 @@ impl Shelf {
         let known: BTreeMap<Key, &OnHand> = all.iter().map(|it| (it.run.key, it)).collect();
         let filled = stowed(&racks, cellar.lots());
         let none = Stowed::default();
-        let racks = racks.iter().map(|rack| {
+        let shown = racks.iter().map(|rack| {
             let there = filled.get(&rack.key).unwrap_or(&none);
             let lot = |held: &crate::cellar::racks::Held| {
                 let of = known.get(&held.run)?;
-                Some(Lot::of(of, held.lot, &words, cellar))
+                Some(Lot::of(of, held.lot, &words, &racks, cellar))
             };
             let lots = |held: &[crate::cellar::racks::Held]| held.iter().filter_map(lot).collect();
             let thing = cellar.thing(rack.key);
@@ -110,14 +110,18 @@ impl Shelf {
             }
         });
         // In the order in which they were written down.
-        let mut racks: Vec<Shown> = racks.collect();
-        racks.sort_by_key(|it| it.rack.key);
+        let mut shown: Vec<Shown> = shown.collect();
+        shown.sort_by_key(|it| it.rack.key);
         let apart = if words.iter().any(|it| which::clue(it).is_some()) {
             apart(&runs, cellar)
         } else {
             String::new()
         };
-        Shelf { runs, racks, apart }
+        Shelf {
+            runs,
+            racks: shown,
+            apart,
+        }
     }
 }
 
@@ -127,7 +131,7 @@ impl Run {
         let kept = OnHand {
             run: all.run,
             year: all.year,
-            lots: lots.filter(|it| is_sought(all, it, words)).collect(),
+            lots: lots.filter(|it| is_sought(all, it, words, racks)).collect(),
             uncounted: all.uncounted && words.is_empty(),
             about: all.about,
         };
@@ -174,7 +178,13 @@ impl Run {
 }
 
 impl Lot {
-    fn of(all: &OnHand, lot: &BottleLot, words: &[String], cellar: &Snapshot) -> Lot {
+    fn of(
+        all: &OnHand,
+        lot: &BottleLot,
+        words: &[String],
+        racks: &Racks,
+        cellar: &Snapshot,
+    ) -> Lot {
         Lot {
             run: all.run.key,
             mark: mark(all.run),
@@ -183,7 +193,7 @@ impl Lot {
             count: lot.count,
             reserved: lot.reserved.clone(),
             found: lot.found.clone(),
-            sought: is_sought(all, lot, words),
+            sought: is_sought(all, lot, words, racks),
         }
     }
 }
@@ -209,13 +219,13 @@ fn clues(words: &[String]) -> Vec<&'static str> {
 }
 
 /// Whether every word fits something of these bottles: name, mark, year, size, place, closure, colour,
-/// shape, what they are kept
-/// for, or what was found amiss. A closure, colour or shape that nobody wrote down may be any. `kept` finds all that are kept, `amiss` all with something amiss.
-fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String]) -> bool {
+/// shape, what they are kept for, or what was found amiss. A closure, colour or shape that nobody wrote
+/// down may be any. `kept` finds all that are kept, `amiss` all with something amiss.
+fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String], racks: &Racks) -> bool {
     let run = all.run;
     let said = [
         run.name(),
-        &lot.at,
+        &racks.told(&lot.at),
         &lot.reserved,
         &lot.found,
         run.text(field::CLOSURE),
