@@ -169,6 +169,15 @@ pub(super) fn is_bottling(open: &OpenJob) -> bool {
     parts(open).iter().any(bottled)
 }
 
+/// The day to come for which a vessel's bottling is planned; the first, if there are several.
+pub fn bottling_day(vessel: Key, cellar: &Snapshot) -> Option<Moment> {
+    let open = cellar.jobs.iter().filter(|it| is_bottling(it));
+    let open = open.filter(|it| vessels(it, cellar).contains(&vessel));
+    let open = open.filter(|it| progress(it, cellar) != Progress::Done);
+    let days = open.filter_map(|it| falls_due(it, cellar)).map(|it| it.0);
+    days.filter(|it| it.days_since(cellar.now) > 0).min()
+}
+
 /// Whether a job asks for more than one thing, such as `degas, stabilise`.
 pub(super) fn names_several(open: &OpenJob) -> bool {
     parts(open).len() > 1

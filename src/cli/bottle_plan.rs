@@ -8,6 +8,7 @@ use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::bottling::{Closure, Package, Plan, Tally, Wish, package_of};
 use crate::cellar::entry::Kind;
 use crate::cellar::moment::{self, Moment};
+use crate::cellar::plan;
 use crate::cellar::thing::Sort;
 use crate::exchange::{bottling, json};
 use crate::store::Filter;
@@ -43,7 +44,7 @@ fn arguments(command: Command) -> Command {
         .arg(
             value("closure", "CLOSURE", "What closes them; cork for bottles if left out.").value_parser(Closure::WORDS.to_vec()),
         )
-        .arg(value("on", "DATE", "The day it will be bottled; whether it is protected is asked of that day. Today if left out."))
+        .arg(value("on", "DATE", "The day it will be bottled; whether it is rested and protected is asked of that day. The day planned if left out, today where none is."))
         .arg(
             Arg::new("sheet")
                 .long("sheet")
@@ -74,13 +75,14 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         )));
     };
     let policy = Policy::of(cellar);
-    let day = text("on").map_or(Ok(cellar.now), |it| day(it, &opened))?;
+    let planned = || plan::bottling_day(vessel.key, cellar).unwrap_or(cellar.now);
+    let day = text("on").map_or_else(|| Ok(planned()), |it| day(it, &opened))?;
     let holding = Holding::of(cellar, vessel.key, &policy);
     let gate = holding.map_or_else(Vec::new, |it| it.gate_on(day));
     Ok(if session.json {
-        Said::json(&json::bottling_plan(&plan, &gate, cellar))
+        Said::json(&json::bottling_plan(&plan, (day, &gate), cellar))
     } else {
-        bottling::page(&plan, &gate, cellar, matches.get_flag("sheet")).into()
+        bottling::page(&plan, (day, &gate), cellar, matches.get_flag("sheet")).into()
     })
 }
 

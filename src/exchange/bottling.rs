@@ -6,12 +6,18 @@ use super::page::Page;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
 use crate::cellar::bottling::{Closure, Fill, Package, Plan};
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
 const WIDTH: usize = 80;
 
 /// What a plan says, the answer first; `to_tick` puts a box before each line for a pencil.
-pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool) -> Page {
+pub fn page(
+    plan: &Plan<'_>,
+    (day, gate): (Moment, &[GateItem]),
+    cellar: &Snapshot,
+    to_tick: bool,
+) -> Page {
     let mut page = Page::default();
     let tick = if to_tick { "[ ] " } else { "" };
     page.line(format!("{}: {}", plan.vessel.name(), head(plan)));
@@ -59,6 +65,9 @@ pub fn page(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot, to_tick: bool
         );
     }
     page.line("");
+    if day.days_since(cellar.now) > 0 {
+        page.line(format!("If it is bottled on {}:", day.day_words()));
+    }
     questions(&mut page, gate);
     for hazard in [plan.package.hazard(), SOUR_SULFITE, SULFITE_FUMES] {
         page.wrapped("! ", hazard.short, WIDTH);

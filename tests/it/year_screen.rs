@@ -284,6 +284,8 @@ fn bottling(cellar: &Cellar) {
         .see("D5");
     keys.terminal.press(ENTER).see("> Gather");
     keys.terminal.press(ENTER).see("> Sanitise");
+    // Nobody waits ten minutes here, so it asks.
+    keys.terminal.press(ENTER).see("Bottles stay wet until");
     keys.terminal.press(ENTER).see("> Dose");
     keys.terminal
         .press(ENTER)

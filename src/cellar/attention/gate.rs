@@ -61,14 +61,15 @@ impl Holding<'_> {
         self.gate_on(self.now)
     }
 
-    /// The same before bottling on that day: whether it is protected is asked of what is expected then.
+    /// The same before bottling on that day: it goes on resting until then, and whether it is
+    /// protected is asked of what is expected then.
     pub fn gate_on(&self, day: Moment) -> Vec<GateItem> {
         vec![
             self.ask_finished(),
             self.ask_degassed(),
             self.ask_stable(),
             self.ask_clear(),
-            self.ask_settled(),
+            self.ask_settled(day),
             self.ask_protected(day),
             self.ask_malo(),
         ]
@@ -183,7 +184,7 @@ impl Holding<'_> {
         )
     }
 
-    fn ask_settled(&self) -> GateItem {
+    fn ask_settled(&self, day: Moment) -> GateItem {
         let wait = self.policy.settle_days;
         let (answer, line, what_to_do) = match self.wine.when(Deed::Racked) {
             Some(at) => {
@@ -191,7 +192,7 @@ impl Holding<'_> {
                     "Racked on {}; {wait:.0} days of rest are asked (common practice).",
                     self.day(at)
                 );
-                if self.days(at) as f64 >= wait {
+                if day.days_since(self.now.at(at)) as f64 >= wait {
                     (Answer::Yes, line, "")
                 } else {
                     (Answer::No, line, "Wait until it has rested.")

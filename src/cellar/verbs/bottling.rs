@@ -251,12 +251,23 @@ pub(super) static NEXT: Verb = Verb {
             let powder = powder_said(form, "powder", cellar)?;
             sour_water(&mut draft, plan.sanitizer, powder, cellar);
         }
-        done(
-            draft,
-            format!("{} is done for {}.", chore.label(), run.name()),
-        )
+        let said = format!("{} is done for {}.", chore.label(), run.name());
+        let early = still_wet(run, cellar).filter(|_| chore == Chore::Sanitise);
+        Ok(done(draft, said)?.only_if(early))
     },
 };
+
+/// What to wait for, where the sanitizer has not been on the bottles for its minutes yet.
+fn still_wet(run: &Thing, cellar: &Snapshot) -> Option<String> {
+    let until = cellar.now.at(run.int(field::CHORE_SINCE)? + contact_ms());
+    let minutes = contact_ms() / 60_000;
+    (cellar.now < until).then(|| {
+        let clock = until.local().format("%H:%M");
+        format!(
+            "Bottles stay wet until {clock}, {minutes} minutes from when they were begun; go on sooner only if they were wet before."
+        )
+    })
+}
 
 pub(super) static CORKS: Verb = Verb {
     name: "bottle corks",

@@ -6,10 +6,15 @@ use super::{Object, heading, reference};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
 use crate::cellar::bottling::Plan;
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
 /// A plan with the questions to answer first. Lees, bottles and what remains add up to the wine.
-pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> Value {
+pub fn bottling_plan(
+    plan: &Plan<'_>,
+    (day, gate): (Moment, &[GateItem]),
+    cellar: &Snapshot,
+) -> Value {
     let mut object = heading(cellar);
     object
         .put("vessel", reference(plan.vessel.key, cellar))
@@ -49,6 +54,7 @@ pub fn bottling_plan(plan: &Plan<'_>, gate: &[GateItem], cellar: &Snapshot) -> V
                 .map(|it| json!({ "what": it.what, "wanted": it.wanted, "there": it.there }))
                 .collect::<Vec<_>>(),
         )
+        .put("asked_of", day.date().to_string())
         .put("questions", gate.iter().map(question).collect::<Vec<_>>());
     object.value()
 }

@@ -197,6 +197,8 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::NextDay, &[Char('n')], CALENDAR, "next", "Goes to the next day with something on it.", Group::Move)),
     foot(row(Id::Open, &[Enter, Char(' ')], BOTTLING, "go on", "Goes on to the next step.", Group::Here)),
     foot(row(Id::Mend, &[Char('f')], GATE, "put right", "Opens what would answer the marked question.", Group::Here)),
+    foot(row(Id::Right, &[Right], GATE, "later", "Asks the questions of a bottling a week later.", Group::Here)),
+    row(Id::Left, &[Left], GATE, "sooner", "Asks the questions of a bottling a week sooner.", Group::Here),
     foot(row(Id::Write, &[Enter], BOTTLING_TEXT, "go on", "Takes what is typed and goes on; at a choice or a number Space does too.", Group::Here)),
     row(Id::Next, &[Tab, Down], BOTTLING_TEXT, "next", "Goes to the next field.", Group::Here),
     row(Id::Previous, &[BackTab, Up], BOTTLING_TEXT, "previous", "Goes to the previous field.", Group::Here),

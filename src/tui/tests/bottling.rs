@@ -3,6 +3,7 @@
 
 use super::{COLOR, check_picture, draw, keys, picture};
 use crate::cellar::amount::Volume;
+use crate::cellar::bottling::contact_ms;
 use crate::cellar::entry::Kind;
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::state::Wine;
@@ -217,10 +218,20 @@ impl Session {
         cellar.wine(run).map_or(0, Wine::bottle_count)
     }
 
+    /// Ticks off what comes before filling, with bottles wet for as long as they should be.
+    fn ticks_off(&mut self) -> &mut Session {
+        self.press("Space").stays_wet();
+        self.press("Space Space")
+    }
+
+    fn stays_wet(&mut self) {
+        self.now.utc_ms += contact_ms();
+    }
+
     /// At the spout, nothing filled.
     pub(super) fn at_spout() -> Session {
         let mut session = Session::new();
-        session.press("5 Enter Enter Enter Space Space Space");
+        session.press("5 Enter Enter Enter").ticks_off();
         assert_eq!(session.state.place(), Place::Count, "{}", session.screen());
         session
     }
@@ -242,6 +253,7 @@ fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
         session.press(key).shows("Bottle Solaris 25 from Carboy A.");
         session.press(key).shows("> Gather");
         session.press(key).shows("> Sanitise");
+        session.stays_wet();
         session.press(key).shows("> Dose");
         session
             .press(key)
@@ -269,7 +281,7 @@ fn what_may_burst_takes_a_reason_that_the_book_keeps() {
     session.type_in("in sparkling glass").press("Enter Enter");
     let newest = session.store.newest_living().unwrap().unwrap();
     assert_eq!(newest.draft.note, "overruled: in sparkling glass");
-    session.press("Space Space Space");
+    session.ticks_off();
     assert_eq!(session.state.place(), Place::Count);
     session.shows("Overruled: if one leaks");
 }
@@ -292,7 +304,45 @@ fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
     session.press("Esc 5").shows("> Sanitise");
     let newest = session.store.newest_living().unwrap().unwrap();
     assert_eq!(newest.draft.kind, Kind::Bottle);
-    session.press("Space Esc u Enter 5").shows("> Sanitise");
+    session
+        .press("Space Space Esc u Enter 5")
+        .shows("> Sanitise");
+}
+
+#[test]
+fn bottles_taken_out_of_the_sanitizer_too_soon_are_asked_about_once() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Enter Space")
+        .shows("> Sanitise");
+    session.press("Space").shows("Bottles stay wet until");
+    session.shows("> Sanitise");
+    session.press("Space").shows("> Dose");
+
+    let mut session = Session::new();
+    session.press("5 Enter Enter Enter Space").stays_wet();
+    session.press("Space").shows("> Dose");
+}
+
+#[test]
+fn the_gate_is_asked_of_the_day_planned_or_of_another() {
+    let mut session = Session::new();
+    session.press("5 Enter").shows("If it is bottled today:");
+    session
+        .press("Right")
+        .shows("If it is bottled on 2 Dec 2026, in 7 days:");
+    session.shows("begins today all the same");
+    session.press("Left Left").shows("If it is bottled today:");
+
+    let mut session = Session::new();
+    let plan = [("name", "Winter"), ("step", "day 15: bottle")];
+    write(&mut session.store, session.now, "plan add", &plan);
+    let start = [("plan", "Winter"), ("place", "Carboy A")];
+    write(&mut session.store, session.now, "plan start", &start);
+    session.send(Message::Stale);
+    session
+        .press("5 Enter")
+        .shows("If it is bottled on 9 Dec 2026, as planned, in 14 days:");
 }
 
 #[test]
@@ -476,7 +526,8 @@ fn the_vessel_that_the_board_marks_is_bottled_with_one_letter() {
 fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
     let mut session = Session::new();
     session.press("5 Down Enter Enter").type_in("for vinegar");
-    session.press("Enter Enter Space Space Space Space Enter Enter");
+    session.press("Enter Enter").ticks_off();
+    session.press("Space Enter Enter");
     session.shows("It adds up.");
     session.shows("These bottles may ferment again and burst.");
 }
@@ -579,7 +630,10 @@ fn leaving_asks_while_a_reason_is_typed_and_not_written() {
 #[test]
 fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
     let mut session = Session::new();
-    session.press("5 Enter Enter Tab Tab Right Enter Space Space Space Space Enter Enter");
+    session
+        .press("5 Enter Enter Tab Tab Right Enter")
+        .ticks_off();
+    session.press("Space Enter Enter");
     session.shows("only corks are laid down, and these are closed by screw cap");
     let cellar = &session.state.facts().cellar;
     let run = cellar.open(Sort::Run).next().unwrap();
@@ -623,7 +677,7 @@ fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {
     session.shows("1 keg of 18.9 L");
     session.shows("try the relief valve");
     session.speaks_of_no("cork");
-    session.press("Space Space Space");
+    session.ticks_off();
     session.shows("Space when a keg is full and closed.");
     session.shows("CO2 fills low rooms");
     session.speaks_of_no("bottle is");

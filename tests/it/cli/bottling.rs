@@ -527,7 +527,10 @@ fn ticking_off_the_sanitising_moves_the_bottles_to_be_filled() {
         "yes",
     ]);
     cellar.done(&["bottle", "ready", "Damson"]);
-    cellar.done(&["bottle", "ready", "Damson"]);
+    // Nobody waits ten minutes here, so it asks.
+    let too_soon = ["bottle", "ready", "Damson"];
+    cellar.check_refused(&too_soon, 1, "Bottles stay wet until");
+    cellar.done(&["bottle", "ready", "Damson", "--yes"]);
     let counts: Vec<i64> = stock(&cellar).into_iter().map(|it| it.1).collect();
     assert_eq!(counts, [25, 11, 4], "{:?}", stock(&cellar));
 }
@@ -549,6 +552,13 @@ fn a_plan_asks_whether_the_wine_is_protected_on_its_day() {
         day.format("%Y-%m-%d").to_string()
     };
     assert_eq!(answer(&["--on", &day(100)]), "no");
+    // The day planned is asked about where none is given.
+    cellar.done(&["plan", "add", "Spring", "--step", "day 101: bottle"]);
+    cellar.done(&["plan", "start", "Spring", "Carboy"]);
+    assert_eq!(answer(&[]), "no");
+    assert_eq!(answer(&["--on", &day(0)]), "yes");
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(page.contains("If it is bottled on"), "{page}");
     let past = ["bottle", "plan", "Carboy", "--on", &day(-3)];
     cellar.check_refused(&past, 2, "is past");
 }

@@ -142,7 +142,7 @@ fn a_bottling_draws_down_what_its_sanitizer_takes() {
         );
         cellar.done(&["bottle", "ready", "Damson"]);
         check_powder(&cellar, 50_000);
-        cellar.done(&[&["bottle", "ready", "Damson"], powder].concat());
+        cellar.done(&[&["bottle", "ready", "Damson", "--yes"], powder].concat());
         check_powder(&cellar, expected_mg);
         cellar.done(&["undo", "--yes"]);
         check_powder(&cellar, 50_000);

@@ -6,7 +6,10 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use super::page::Page;
+use crate::cellar::attention::words::span;
 use crate::cellar::attention::{Answer, GateItem, Holding};
+use crate::cellar::moment::Moment;
+use crate::cellar::plan;
 use crate::cellar::thing::Key;
 use crate::tui::commands::Id;
 use crate::tui::glance;
@@ -21,32 +24,45 @@ use crate::tui::widgets::text;
 pub(super) struct Gate {
     pub(super) vessel: Option<Key>,
     at: usize,
+    /// The day asked about, where another than the one planned was taken.
+    day: Option<Moment>,
 }
 
 impl Gate {
     pub(super) fn of(vessel: Key) -> Gate {
         Gate {
             vessel: Some(vessel),
-            at: 0,
+            ..Gate::default()
         }
     }
 
-    fn items(&self, facts: &Facts) -> Vec<GateItem> {
+    /// The day asked about: the one planned, today where none is.
+    fn day(&self, facts: &Facts) -> Moment {
+        let now = facts.cellar.now;
+        let planned = || plan::bottling_day(self.vessel?, &facts.cellar);
+        self.day.or_else(planned).unwrap_or(now).max(now)
+    }
+
+    fn items(&self, day: Moment, facts: &Facts) -> Vec<GateItem> {
         let holding = self
             .vessel
             .and_then(|it| Holding::of(&facts.cellar, it, &facts.policy));
-        holding.map_or_else(Vec::new, |it| it.gate())
+        holding.map_or_else(Vec::new, |it| it.gate_on(day))
     }
 
-    /// Whether going on takes a reason.
+    /// Whether going on, which is today whatever day was asked about, takes a reason.
     pub(super) fn may_burst(&self, facts: &Facts) -> bool {
-        self.items(facts).iter().any(GateItem::risks_bursting)
+        let items = self.items(facts.cellar.now, facts);
+        items.iter().any(GateItem::risks_bursting)
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
-        let items = self.items(facts);
+        let day = self.day(facts);
+        let items = self.items(day, facts);
         let total = items.len();
         match id {
+            Id::Left => self.day = Some(day.plus_days(-7).max(facts.cellar.now)),
+            Id::Right => self.day = Some(day.plus_days(7)),
             Id::Up => self.at = moved(self.at, -1, total),
             Id::Down => self.at = moved(self.at, 1, total),
             Id::First | Id::PageUp => self.at = 0,
@@ -71,12 +87,20 @@ impl Gate {
 
     pub(super) fn view(&self, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
         let theme = page.theme;
-        let items = self.items(page.facts);
+        let day = self.day(page.facts);
+        let is_later = day.days_since(page.facts.cellar.now) > 0;
+        let items = self.items(day, page.facts);
         let open = items.iter().filter(|it| it.answer != Answer::Yes).count();
         let hint = match open {
+            0 if is_later => {
+                "All is answered yes for that day. Enter or Space begins today all the same."
+            }
             0 => "All is answered yes. Enter or Space goes on to the bottles.",
             _ if items.iter().any(GateItem::risks_bursting) => {
                 "Not yet. f puts the marked question right. Enter goes on only with a reason."
+            }
+            _ if is_later => {
+                "Enter or Space begins today all the same. f puts the marked question right."
             }
             _ => "Enter or Space goes on all the same. f puts the marked question right.",
         };
@@ -84,6 +108,8 @@ impl Gate {
             .vessel
             .map_or(String::new(), |it| named(it, page.facts));
         let inner = page.frame(&of, hint, area, buf);
+        let asked = Span::styled(self.asked_of(day, page.facts), theme.dim());
+        text::put(buf, inner, 0, Line::from(asked));
         let cells = usize::from(inner.width);
         let questions = items.iter().map(|it| text::width(it.question)).max();
         let questions = questions.unwrap_or(0).min(cells / 2);
@@ -119,6 +145,24 @@ impl Gate {
         }
     }
 
+    /// `If it is bottled on 9 Dec 2026, as planned, in 14 days:`
+    fn asked_of(&self, day: Moment, facts: &Facts) -> String {
+        let days = day.days_since(facts.cellar.now);
+        if days == 0 {
+            return "   If it is bottled today:".to_owned();
+        }
+        let words = day.day_words();
+        let planned = if self.day.is_none() {
+            ", as planned"
+        } else {
+            ""
+        };
+        format!(
+            "   If it is bottled on {words}{planned}, in {}:",
+            span(days)
+        )
+    }
+
     /// Why it is bottled all the same; the hazard stands above in full.
     pub(super) fn reason_view(
         &self,
@@ -133,7 +177,7 @@ impl Gate {
             .map_or(String::new(), |it| named(it, page.facts));
         let hint = "Enter goes on; your reason goes into the book. Esc steps back.";
         let inner = page.frame(&of, hint, area, buf);
-        let items = self.items(page.facts);
+        let items = self.items(page.facts.cellar.now, page.facts);
         let bursting: Vec<&GateItem> = items.iter().filter(|it| it.risks_bursting()).collect();
         let mut row = 1;
         for item in &bursting {
