@@ -20,6 +20,14 @@ pub const SULFITE_FUMES: Hazard = Hazard {
     source: "NIOSH, sulfur dioxide: 5 ppm at most for 15 minutes; common practice",
 };
 
+/// More sulfite in a wine than it should have.
+pub const TOO_MUCH_SULFITE: Hazard = Hazard {
+    sentence: "Wine with far too much sulfite stings, and in someone with asthma or sensitive to sulfite it can bring on an \
+               attack: give it to nobody until a test of total SO2 shows what is in it.",
+    short: "Far too much sulfite can bring on an asthma attack: test total SO2 before anyone drinks it.",
+    source: "27 CFR 4.32(e), declaration of sulfites; common practice",
+};
+
 /// A sweet or unfinished wine in bottles.
 pub const REFERMENTING: Hazard = Hazard {
     sentence: "Sugar left in a bottle can ferment again, and the bottle bursts. Finished means three equal readings over 14 \

@@ -71,25 +71,31 @@ pub fn too_much(substance: &str, grams: f64, volume_l: f64) -> Option<String> {
 /// What speaks against so much SO2 (mg/L) at once, on top of so much added before, in a wine of that kind.
 pub fn too_much_sulfite(wine: &str, before_mg_l: f64, added_mg_l: f64) -> Option<String> {
     let total = before_mg_l + added_mg_l;
-    let ceiling = ceiling_mg_l(wine);
-    let kind = if wine == "unknown" { "" } else { wine };
     let at_once = (added_mg_l > MOST_AT_ONCE_MG_L * (1.0 + 1e-6)).then(|| {
         format!(
             "This brings {added_mg_l:.0} mg/L of SO2 at once, and more than {MOST_AT_ONCE_MG_L:.0} is tasted and \
              cannot be taken out again: check the amount and its unit."
         )
     });
-    let in_all = (total > ceiling * (1.0 + 1e-6)).then(|| {
-        let bottled = ["bottled", kind, "wine"].map(str::to_owned);
-        let bottled: Vec<String> = bottled.into_iter().filter(|it| !it.is_empty()).collect();
+    let in_all = over_ceiling(wine, total).map(|over| {
         format!(
-            "With it the wine has had {total:.0} mg/L of SO2, over the {ceiling:.0} that {} may hold in the EU: give \
-             less. Your local code holds, not this figure.",
-            bottled.join(" ")
+            "With it the wine has had {total:.0} mg/L of SO2, {over}: give less. Your local code holds, not this figure."
         )
     });
     let all: Vec<String> = at_once.into_iter().chain(in_all).collect();
     (!all.is_empty()).then(|| all.join(" "))
+}
+
+/// Which ceiling so much total SO2 (mg/L) is over in a wine of that kind: `over the 150 that bottled red wine may hold in
+/// the EU`.
+pub fn over_ceiling(wine: &str, total_mg_l: f64) -> Option<String> {
+    let ceiling = ceiling_mg_l(wine);
+    let kind = match wine {
+        "unknown" => String::new(),
+        kind => format!("{kind} "),
+    };
+    (total_mg_l > ceiling * (1.0 + 1e-6))
+        .then(|| format!("over the {ceiling:.0} that bottled {kind}wine may hold in the EU"))
 }
 
 fn weight(grams: f64) -> String {

@@ -157,6 +157,10 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
 
 /// Most that a dose may bring at once before it is asked about, mg/L (common practice).
 pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
+/// Free SO2 (mg/L) above which it is tasted (common practice).
+pub const TASTED_FREE_MG_L: f64 = 50.0;
+/// Total SO2 (mg/L) that no wine may go over in the US: 27 CFR 4.22(b)(1) (opened).
+pub const US_CEILING_MG_L: f64 = 350.0;
 /// Total SO2 (mg/L) that bottled wine of this kind (`red`, `sweet`, another) may hold: Delegated Regulation (EU)
 /// 2019/934, Annex I Part B (opened), the stricter beside 27 CFR 4.22(b)(1).
 pub fn ceiling_mg_l(wine: &str) -> f64 {

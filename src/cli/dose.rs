@@ -86,6 +86,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
     let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
+    if !sets("added-so-far") && !sets("added-so-far-mg-l") {
+        had_enough(vessel, cellar)?;
+    }
     // What speaks against any dose comes before the dose, by whichever calculation.
     let against = if sets("state") {
         None
@@ -134,6 +137,20 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     Ok(said)
+}
+
+/// Refuses a wine that is over its ceiling already: no figure stands beside that.
+fn had_enough(vessel: &Thing, cellar: &Snapshot) -> Result<(), Failure> {
+    let policy = Policy::of(cellar);
+    let too_much =
+        Holding::of(cellar, vessel.key, &policy).and_then(|holding| holding.too_much_so2());
+    match too_much {
+        Some(said) => Err(Failure::book(format!(
+            "{} is to have no more: {said}; test total SO2 (`leesline measure \"{0}\" --total-so2 …`), or put a wrong entry right with `leesline amend`.",
+            vessel.name()
+        ))),
+        None => Ok(()),
+    }
 }
 
 /// What in the state of a wine speaks against sulfite. By the rule of thumb, which knows nothing of a ferment and would give an

@@ -30,6 +30,7 @@ mod so2_words;
 mod stable;
 pub mod stage;
 mod sulfite;
+mod sulfite_high;
 mod supply;
 pub mod threshold;
 mod too_full;
@@ -66,6 +67,7 @@ type OfTheCellar = for<'a> fn(&'a Look) -> Vec<Found<'a>>;
 /// Rules about what one vessel holds.
 const OF_A_VESSEL: &[OfAPlace] = &[
     trouble::rule,
+    sulfite_high::rule,
     sulfite::rule,
     headspace::rule,
     too_full::rule,
@@ -77,6 +79,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
 /// Rules about the bottles of one run.
 const OF_A_RUN: &[OfAPlace] = &[
     trouble::rule,
+    sulfite_high::rule,
     refermenting::rule,
     look::amiss,
     look::due,
@@ -366,6 +369,7 @@ words! {
     ReasonKind {
         Filling "filling" "a bottling is under way",
         SulfiteLow "sulfite-low" "free SO2 low for its pH",
+        SulfiteHigh "sulfite-high" "more SO2 than wine may hold",
         SulfiteOld "sulfite-old" "free SO2 not measured for long",
         Untested "so2-untested" "free SO2 never measured",
         Headspace "headspace" "too much headspace",

@@ -81,7 +81,7 @@ fn own(cellar: &Thing) -> impl Iterator<Item = (&str, f64)> {
 }
 
 /// Rules that read the forecast of free SO2.
-const FREE_SO2: &[ReasonKind] = &[SulfiteLow, SulfiteOld];
+const FREE_SO2: &[ReasonKind] = &[SulfiteLow, SulfiteHigh, SulfiteOld];
 /// Rules that ask whether the ferment is over.
 const FERMENT: &[ReasonKind] = &[
     SulfiteLow,
@@ -132,6 +132,9 @@ policy! {
         &[SulfiteOld], "A free SO2 reading older than this says little.", 30.0 to 240.0;
     least_free_mg_l = 10.0, "mg/L" FromMemory("closure trials of white wine"),
         &[SulfiteOld], "Free SO2 below this protects hardly any wine, whatever its pH.";
+
+    tasted_free_mg_l = sulfite::TASTED_FREE_MG_L, "mg/L" CommonPractice,
+        &[SulfiteHigh], "Free SO2 above this is tasted, unless the wine's pH asks for more.";
 
     dry_gravity = 0.996, "" CommonPractice,
         FINISHED, "A dry wine's gravity is at or below this.";

@@ -75,6 +75,7 @@ impl ReasonKind {
             | ReasonKind::Lees => false,
             ReasonKind::Filling
             | ReasonKind::SulfiteLow
+            | ReasonKind::SulfiteHigh
             | ReasonKind::SulfiteOld
             | ReasonKind::Untested
             | ReasonKind::Headspace

@@ -25,6 +25,7 @@ const SAID: &[(&str, &str, &str)] = &[
     ("buy", "amount", "100 g"),
     ("add", "amount", "0.2 g"),
     ("*", "free-so2", "34"),
+    ("*", "total-so2", "90"),
     ("*", "ph", "3.4"),
     ("*", "gravity", "0.994"),
     ("*", "sugar", "1"),

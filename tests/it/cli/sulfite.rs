@@ -372,3 +372,22 @@ fn an_amount_typed_with_the_name_is_no_name() {
     let said = cellar.done(&["add", "Carboy A", "KMBS", "--amount", "1g", "--at", "-1d"]);
     assert!(said.contains("potassium metabisulfite"), "{said}");
 }
+
+#[test]
+fn a_dose_that_was_far_too_much_is_said_until_it_is_tested_and_no_more_is_reckoned() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&[
+        "add", "Carboy A", "sulfite", "--amount", "600 g", "--yes", "--at", "-1d",
+    ]);
+    // 600 g × 576.3 / 22 L (yield from IUPAC atomic masses) is far over 350 (27 CFR 4.22(b)(1)).
+    for list in [&["due"][..], &["board"], &["show", "Carboy A"]] {
+        check_says(&cellar.done(list), "drink none before total SO2 is tested");
+    }
+    check_says(&cellar.done(&["due", "--why"]), "asthma");
+    for words in ["Carboy A is to have no more", "leesline amend"] {
+        cellar.check_refused(&["dose", "Carboy A"], 1, words);
+    }
+    cellar.done(&["measure", "Carboy A", "--total-so2", "120"]);
+    let due = cellar.done(&["due"]);
+    assert!(!due.contains("is tested"), "{due}");
+}

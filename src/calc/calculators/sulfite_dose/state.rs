@@ -9,7 +9,7 @@ use crate::hazards::{REFERMENTING, SULFITE_FUMES};
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::{Quantity, Value};
-use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L, ceiling_mg_l};
+use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L, TASTED_FREE_MG_L, ceiling_mg_l};
 
 pub(super) const STATE: Input = Input::new(
     "state",
@@ -37,7 +37,11 @@ pub(super) const ADDED_SO_FAR: Input = Input::new(
     Quantity::MassPerVolume,
     "SO2 added since the must, free and bound together",
 )
-.allowed(0.0, 1000.0, "no wine was given more, nor less than none");
+.allowed(
+    0.0,
+    1000.0,
+    "a wine that had more is tested for total SO2 and given none, and no wine had less than none",
+);
 
 const EU: &str = "Delegated Regulation (EU) 2019/934, Annex I Part B";
 const EU_CEILING: Source = Source {
@@ -144,12 +148,12 @@ pub(super) fn warn(
     {
         let sentence = high_ph_sentence(*ph, *mg_l, aim.free_mg_l, constants.pk1());
         answer.caution(CautionKind::Limit, "common practice", sentence);
-    } else if aim.free_mg_l > 50.0 {
+    } else if aim.free_mg_l > TASTED_FREE_MG_L {
         answer.caution(
             CautionKind::Limit,
             "common practice",
             format!(
-                "Above about 50 mg/L free SO2 is tasted, and this aims at {:.0}: let it fall before the \
+                "Above about {TASTED_FREE_MG_L:.0} mg/L free SO2 is tasted, and this aims at {:.0}: let it fall before the \
                  wine is served.",
                 aim.free_mg_l
             ),
