@@ -18,7 +18,10 @@ pub fn width(text: &str) -> usize {
     if is_plain(text) {
         return text.len();
     }
-    pieces(text).iter().map(|it| it.width()).sum()
+    let text = text.replace(['\n', '\t'], " ");
+    let span = Span::raw(text.as_str());
+    let pieces = span.styled_graphemes(Style::new());
+    pieces.map(|it| it.symbol.width()).sum()
 }
 
 /// What a terminal draws as one: a letter with its accents. Control characters are left out.
@@ -82,8 +85,7 @@ pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     let mut line = String::new();
     let mut used = 0;
     for word in text.split_whitespace() {
-        let word = pieces(word);
-        let long: usize = word.iter().map(|it| it.width()).sum();
+        let long = width(word);
         if used > 0 && used + 1 + long > cells {
             lines.push(std::mem::take(&mut line));
             used = 0;
@@ -92,7 +94,13 @@ pub fn wrap(text: &str, cells: usize) -> Vec<String> {
             line.push(' ');
             used += 1;
         }
-        for piece in word {
+        // Most words are plain and fit: they need not be taken to pieces.
+        if used + long <= cells && is_plain(word) {
+            line.push_str(word);
+            used += long;
+            continue;
+        }
+        for piece in pieces(word) {
             if used + piece.width() > cells && used > 0 {
                 lines.push(std::mem::take(&mut line));
                 used = 0;

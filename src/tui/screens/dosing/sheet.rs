@@ -5,11 +5,12 @@ use leesline_calc::quantity::{Quantity, Units};
 use leesline_calc::registry::{Calculator, Input, Inputs, Need, find};
 use leesline_calc::{Answer, CalcError};
 
-use super::entry;
+use super::entry::{self, Part};
 use super::figure::main_result;
 use crate::cellar::dosing::{self, Known, Look, Sign};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing};
+use crate::cellar::what_if;
 use crate::tui::message::Facts;
 use crate::tui::widgets::field::Field;
 
@@ -34,6 +35,9 @@ pub(super) struct Sheet {
     pub(super) band: Option<(f64, f64)>,
     /// The rule of thumb, for a wine too little is known of.
     pub(super) thumb: Option<Answer>,
+    /// What the dose makes of the forecast, in a line. A dose is folded and the wine foreseen twice for
+    /// it, which takes longer than a frame may, so it is worked out with the answer.
+    pub(super) then: Option<String>,
 }
 
 /// One line.
@@ -114,6 +118,7 @@ impl Sheet {
             stop: None,
             band: None,
             thumb: None,
+            then: None,
         };
         sheet.fill(facts);
         sheet
@@ -190,6 +195,14 @@ impl Sheet {
         self.band = main.and_then(|it| self.band_of(it, facts));
         self.thumb = self.rule_of_thumb(facts);
         self.stop = self.stop_said();
+        self.then = self.foreseen(facts);
+    }
+
+    fn foreseen(&self, facts: &Facts) -> Option<String> {
+        let prepared = entry::prepare(self, Part::All, facts).ok()?;
+        let (cellar, policy) = (&facts.cellar, &facts.policy);
+        let foreseen = what_if::foreseen(&prepared.draft, cellar, policy);
+        foreseen.into_iter().next()
     }
 
     /// What speaks against sulfite in this state: said by the dose's own rules, whichever calculator

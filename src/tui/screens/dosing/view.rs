@@ -8,9 +8,7 @@ use ratatui::text::{Line, Span};
 
 use super::Dosing;
 use super::digits::Size;
-use super::entry::{self, Part};
 use super::sheet::Sheet;
-use crate::cellar::what_if;
 use crate::tui::commands::{self, Id};
 use crate::tui::message::Facts;
 use crate::tui::theme::Theme;
@@ -162,11 +160,7 @@ impl Page<'_> {
 
     /// What the dose makes of the forecast, in a line.
     fn foreseen(&self) -> Option<Line<'static>> {
-        let prepared = entry::prepare(self.sheet, Part::All, self.facts).ok()?;
-        let (cellar, policy) = (&self.facts.cellar, &self.facts.policy);
-        let then = what_if::foreseen(&prepared.draft, cellar, policy)
-            .into_iter()
-            .next()?;
+        let then = self.sheet.then.as_ref()?;
         let key = commands::of(Id::WhatIf).map_or(String::new(), commands::Command::keys_words);
         let more = "  what if";
         let room = self.cells.saturating_sub(text::width(more) + key.len() + 3);
