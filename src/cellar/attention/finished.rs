@@ -127,6 +127,36 @@ impl Holding<'_> {
         }
     }
 
+    /// What would show that a wine is finished, and from when on.
+    pub(super) fn what_to_wait_for(&self, warm: Option<bool>) -> String {
+        let (before, after) = self.readings_about_sweetening();
+        // What ferments sugar that was put in is told by the readings since.
+        let falls = self.falls_after_sweetening(after).is_some();
+        let told = if falls { after } else { before };
+        let (readings, days) = (self.policy.steady_readings, self.policy.steady_days);
+        let plateau = Plateau::of(told, self.policy.equal_gravity);
+        let Some(plateau) = plateau.filter(|_| warm != Some(false)) else {
+            return format!(
+                "Keep it at 15 °C or warmer, and measure gravity {readings:.0} times over {}.",
+                span(days as i64)
+            );
+        };
+        if self.is_steady(&plateau) {
+            return "Wait until no gas is left in it, then measure gravity again.".to_owned();
+        }
+        let more = (readings as usize).saturating_sub(plateau.readings).max(1);
+        let last = self.now.at(plateau.since_ms).plus_days(days.ceil() as i64);
+        let last = last.max(self.now).day_words();
+        match more {
+            1 => format!(
+                "Measure gravity on {last} or later, at 15 °C or warmer: if it is the same, it is steady."
+            ),
+            _ => format!(
+                "Wait for {more} more equal readings of gravity at 15 °C or warmer, the last on {last} or later."
+            ),
+        }
+    }
+
     /// Whether equal readings are as many, and over as many days, as the policy asks.
     pub(super) fn is_steady(&self, plateau: &Plateau) -> bool {
         let from = self.now.at(plateau.since_ms);
@@ -321,6 +351,26 @@ mod tests {
             |it| it.gravities(&[(20, 0.996), (10, 0.996), (6, 0.996)]),
             Finished::Yes,
         );
+    }
+
+    #[test]
+    fn what_to_wait_for_has_its_day() {
+        let check = |readings: &[(i64, f64)], warm, expected: &str| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.0);
+            cellar.gravities(readings);
+            let policy = policy();
+            assert_eq!(cellar.holding(&policy).what_to_wait_for(warm), expected);
+        };
+        let two = "Wait for 2 more equal readings of gravity at 15 °C or warmer, the last on 4 Dec 2026 or later.";
+        check(&[(9, 1.020), (5, 1.010)], None, two);
+        let old = "Measure gravity on 25 Nov 2026 or later, at 15 °C or warmer: if it is the same, it is steady.";
+        check(&[(20, 0.995), (10, 0.995)], Some(true), old);
+        let soon = "Measure gravity on 3 Dec 2026 or later, at 15 °C or warmer: if it is the same, it is steady.";
+        check(&[(6, 0.995), (3, 0.995), (1, 0.995)], None, soon);
+        let cold = "Keep it at 15 °C or warmer, and measure gravity 3 times over 14 days.";
+        check(&[(20, 0.995), (10, 0.995), (1, 0.995)], Some(false), cold);
+        let gas = "Wait until no gas is left in it, then measure gravity again.";
+        check(&[(20, 0.995), (10, 0.995), (1, 0.995)], Some(true), gas);
     }
 
     #[test]

@@ -77,6 +77,7 @@ impl Holding<'_> {
 
     fn ask_finished(&self) -> GateItem {
         let found = self.finished();
+        let wait = self.what_to_wait_for(found.warm);
         let mut evidence = found.evidence;
         let (answer, what_to_do, ask) = match found.finished {
             Finished::Yes if self.is_tested_dry() || found.warm == Some(true) => {
@@ -108,11 +109,7 @@ impl Holding<'_> {
                     Some("sugar"),
                 ),
             },
-            Finished::NotYet => (
-                Answer::No,
-                "Wait, and measure gravity again over two weeks at 15 °C or warmer.",
-                Some("gravity"),
-            ),
+            Finished::NotYet => (Answer::No, wait.as_str(), Some("gravity")),
             Finished::Unknown if self.wine.gravities.is_empty() => (
                 Answer::NotKnown,
                 "Measure its gravity three times over two weeks.",
@@ -192,23 +189,28 @@ impl Holding<'_> {
                     "Racked on {}; {wait:.0} days of rest are asked (common practice).",
                     self.day(at)
                 );
-                if day.days_since(self.now.at(at)) as f64 >= wait {
-                    (Answer::Yes, line, "")
+                let rested = self.now.at(at).plus_days(wait.ceil() as i64);
+                if day.days_since(rested) >= 0 {
+                    (Answer::Yes, line, String::new())
                 } else {
-                    (Answer::No, line, "Wait until it has rested.")
+                    let until = rested.day_words();
+                    (Answer::No, line, format!("Wait until {until}."))
                 }
             }
             None => (
                 Answer::NotKnown,
                 "No racking is written down.".to_owned(),
-                "Rack it off its sediment and let it rest two weeks.",
+                format!(
+                    "Rack it off its sediment and let it rest {}.",
+                    span(wait as i64)
+                ),
             ),
         };
         self.item(
             "Settled since the last racking?",
             answer,
             vec![line],
-            what_to_do,
+            &what_to_do,
             None,
             HAZE,
         )

@@ -560,7 +560,7 @@ fn bottling_what_was_never_measured_takes_a_reason_and_says_the_hazard() {
         (refused.field, refused.blame),
         (Some("overrule"), Blame::Book)
     );
-    let begin = "Wait, and measure gravity again over two weeks at 15 °C or warmer, or give --overrule 'why'. Finished? ";
+    let begin = "Wait for 2 more equal readings of gravity at 15 °C or warmer, the last on 9 Dec 2026 or later, or give --overrule 'why'. Finished? ";
     assert!(refused.sentence.starts_with(begin), "{refused}");
     let end = " 6 more questions are open: `bottle plan 'Bucket'` lists them.";
     assert!(refused.sentence.ends_with(end), "{refused}");
@@ -598,7 +598,7 @@ fn whether_it_was_warm_is_said_on_the_spot_and_kept() {
     let cold = [("from", "Bucket"), ("warm", "no")];
     let refused = cellar.prepare("bottle start", &cold).unwrap_err().sentence;
     assert!(
-        refused.starts_with("Wait, and measure gravity again"),
+        refused.starts_with("Keep it at 15 °C or warmer, and measure gravity 3 times"),
         "{refused}"
     );
 }

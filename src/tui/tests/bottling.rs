@@ -500,7 +500,8 @@ fn the_sum_adds_up() {
         );
     }
     session.shows("It adds up.");
-    session.shows("Stand them upright");
+    session.shows("stand them upright");
+    session.shows("Tidy up now");
 }
 
 #[test]

@@ -53,10 +53,16 @@ pub(super) fn view(
     let caution = caution(run, told);
     let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
     let corks = corks(run, count, page);
-    let mut corks = Page::wrapped(&corks, 2, theme.strong(), inner);
+    // Two are in: what was advice is now in the way of the third.
+    let style = if bottles < 2 {
+        theme.strong()
+    } else {
+        theme.warn()
+    };
+    let mut corks = Page::wrapped(&corks, 2, style, inner);
     // On a small screen the digits need the room: how the corker is set was said as things were gathered.
     if corks.len() > 1 && inner.height < LOW {
-        corks = Page::wrapped(SHORT_OF_CORKS, 2, theme.strong(), inner);
+        corks = Page::wrapped(SHORT_OF_CORKS, 2, style, inner);
     }
     cautions.extend(corks);
     let foot = (cautions.len() + asked_rows) as u16;

@@ -165,6 +165,10 @@ fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
     }
 }
 
+/// The last of the evening (common practice).
+const TIDY_UP: &str =
+    "Tidy up now: rinse hose, filler and the empty vessel before wine dries in them.";
+
 /// What comes next.
 fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
     let now = page.facts.cellar.now;
@@ -177,7 +181,7 @@ fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
         let stand = page.facts.policy.stand_days as i64;
         let date = now.plus_days(stand).local().format("%a %-d %b");
         sentences.push(format!(
-            "Stand them upright two or three days and watch the corks; then lay them down. The board says so from {date} on."
+            "Wipe them dry, stand them upright two or three days and watch the corks; then lay them down. The board says so from {date} on."
         ));
     } else {
         sentences.push(format!(
@@ -191,5 +195,6 @@ fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
             "They rest until {until}; the calendar has the day."
         ));
     }
+    sentences.push(TIDY_UP.to_owned());
     sentences
 }
