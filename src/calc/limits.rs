@@ -11,8 +11,10 @@ use crate::sulfite::{MOST_AT_ONCE_MG_L, ceiling_mg_l};
 
 /// More sugar than wine holds, g/L; the calculators allow no more for residual sugar (common practice).
 const SUGAR_G_L: f64 = 500.0;
-/// Far more than any recipe gives of yeast, tannin or enzyme, g/L: a slip of the pen (house estimate).
+/// Far more than any recipe gives of yeast, tannin, enzyme or oak, g/L: a slip of the pen (house estimate).
 const SLIP_G_L: f64 = 10.0;
+/// More fruit than gives up its juice to a litre of must, g/L (house estimate).
+const FRUIT_G_L: f64 = 3_000.0;
 
 /// The most of a substance that goes in without a question, g/L, and whose figure that is.
 fn most(substance: &str) -> Option<(f64, &'static str)> {
@@ -39,7 +41,8 @@ fn most(substance: &str) -> Option<(f64, &'static str)> {
             lowered,
         ),
         "sugar" => (SUGAR_G_L, "that any wine holds"),
-        "yeast" | "tannin" | "pectic-enzyme" => (SLIP_G_L, "that any recipe gives"),
+        "yeast" | "tannin" | "pectic-enzyme" | "oak" => (SLIP_G_L, "that any recipe gives"),
+        "fruit" => (FRUIT_G_L, "that any recipe gives"),
         agent => {
             let (rate, is_law) = most_g_hl(agent)?;
             let whose = if is_law {
@@ -152,6 +155,8 @@ mod tests {
         check("chitosan", 1.0);
         check("sugar", 500.0);
         check("yeast", 10.0);
+        check("oak", 10.0);
+        check("fruit", 3_000.0);
     }
 
     #[test]

@@ -326,7 +326,7 @@ impl Change<'_> {
 fn validate(draft: &Draft, clock: Clock) -> Result<(), StoreError> {
     if draft.when.utc_ms > clock.now_ms {
         return Err(StoreError::Refused(format!(
-            "{} is after now; the book takes what has happened. For what is to come, write a plan.",
+            "{} is after now, and the book takes what has happened: for what is to come, enter a plan (`leesline plan add`).",
             draft.when.day_words()
         )));
     }

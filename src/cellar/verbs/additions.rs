@@ -258,8 +258,14 @@ pub(super) static OAK_IN: Verb = Verb {
         ),
     ],
     draft: |form, cellar| {
-        let (vessel, _) = full_vessel(form, "place", cellar)?;
+        let (vessel, wine) = full_vessel(form, "place", cellar)?;
         let days = super::read::count(form, "days")?.map_or(14, |it| it.0);
+        if days > super::notes::LONGEST_DAYS {
+            return Err(Refusal::input(
+                "days",
+                format!("{days} days are longer than any wine lies on oak; give fewer."),
+            ));
+        }
         let mut draft = Draft::new(Kind::OakIn, cellar.now);
         draft.subject = Some(vessel.key);
         draft.additions.push(addition(
@@ -280,10 +286,9 @@ pub(super) static OAK_IN: Verb = Verb {
             due: Due::On(cellar.now.plus_days(days).utc_ms),
             verb: "oak out".to_owned(),
         });
-        done(
-            draft,
-            format!("Oak into {}, to look at in {days} days.", vessel.name()),
-        )
+        let asked = questions(vessel, wine, &draft.additions, cellar);
+        let sentence = format!("Oak into {}, to look at in {days} days.", vessel.name());
+        Ok(done(draft, sentence)?.only_if(asked))
     },
 };
 

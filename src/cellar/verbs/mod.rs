@@ -14,6 +14,7 @@ mod corker;
 mod deeds;
 mod doses;
 mod empties;
+mod fits;
 mod here;
 mod keeping;
 mod lasting;
@@ -412,7 +413,7 @@ pub fn when(form: &Form, now: Moment, zone: Zone) -> Result<Said, Refusal> {
         return Err(Refusal::book(
             Some("at"),
             format!(
-                "{} is after now; the book takes what has happened. For what is to come, write a plan.",
+                "{} is after now, and the book takes what has happened: for what is to come, enter a plan (`leesline plan add`).",
                 said.moment.day_words()
             ),
         ));
@@ -439,9 +440,11 @@ pub fn prepare(
     }
     let mut prepared = (verb.draft)(form, cellar)?;
     names_can_be_said(&prepared.draft)?;
+    fits::impossible(&prepared.draft, cellar)?;
+    let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
-    prepared = prepared.only_if(too_large.into_iter().chain(at_risk));
+    prepared = prepared.only_if(unlikely.into_iter().chain(too_large).chain(at_risk));
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

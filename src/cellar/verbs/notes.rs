@@ -254,6 +254,9 @@ fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
     Ok(keys)
 }
 
+/// No plan or wait of a home cellar is longer: ten years.
+pub(super) const LONGEST_DAYS: i64 = 3_660;
+
 /// `7d`, or a date after now at its noon; of a field `until`.
 pub(super) fn day_to_come(text: &str, cellar: &Snapshot) -> Result<i64, Refusal> {
     to_come(text, cellar).ok_or_else(|| {
@@ -270,7 +273,7 @@ fn to_come(text: &str, cellar: &Snapshot) -> Option<i64> {
             .trim()
             .parse()
             .ok()
-            .filter(|it| (1..=3660).contains(it))?;
+            .filter(|it| (1..=LONGEST_DAYS).contains(it))?;
         return Some(cellar.now.plus_days(days).utc_ms);
     }
     let date = chrono::NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").ok()?;
@@ -515,7 +518,7 @@ fn days_of_step(part: &str) -> Option<(i64, i64)> {
         .find_map(|it| said.split_once(it))
         .unwrap_or((said, said));
     let read = |it: &str| it.trim().parse::<i64>().ok();
-    let within = |it: &i64| (1..=3660).contains(it);
+    let within = |it: &i64| (1..=LONGEST_DAYS).contains(it);
     let span = read(first).zip(read(last));
     let span = span.filter(|(first, last)| {
         within(first) && within(last) && within(&(last * length)) && first <= last

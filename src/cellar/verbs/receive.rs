@@ -1,14 +1,14 @@
 //! Must, juice, fruit or bought wine comes in.
 
+use leesline_calc::limits::too_much;
+
 use super::here::batch_named;
 use super::rack::{is_a_blend, over_mark};
 use super::read::{Level, level, reading, thing};
 use super::things::{SOURCES, wine_said};
 use super::{Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Addition, Amount, Draft, Kind, Movement, Property};
-use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Account, Sort, Thing, Wine};
+use crate::cellar::entry::{Addition, Amount, Dose, Draft, Kind, Movement, Property};
+use crate::cellar::thing::{Account, Sort, Wine};
 
 pub(super) static RECEIVE: Verb = Verb {
     name: "receive",
@@ -125,12 +125,18 @@ pub(super) static RECEIVE: Verb = Verb {
                 .readings
                 .extend(reading(form, key, into.key, property, cellar)?);
         }
+        let weighed = draft.additions.first().and_then(|it| it.dose);
         let stops = match amount {
             Amount::Exactly(volume) => {
-                far_over_mark(into, volume, cellar)?;
+                let fruit = match weighed {
+                    Some(Dose::Mass(mass)) => {
+                        too_much("fruit", mass.in_grams(), volume.in_litres())
+                    }
+                    _ => None,
+                };
                 let blend = is_a_blend(Some(batch), volume, into, cellar);
                 let over = over_mark(into, volume, cellar);
-                blend.into_iter().chain(over).collect()
+                blend.into_iter().chain(over).chain(fruit).collect()
             }
             _ => Vec::new(),
         };
@@ -143,23 +149,3 @@ pub(super) static RECEIVE: Verb = Verb {
         Ok(prepared.only_if(stops))
     },
 };
-
-/// No vessel holds so many times its mark (house estimate): a slip, or it is not empty.
-const FAR_OVER_MARK: f64 = 1.5;
-
-fn far_over_mark(into: &Thing, more: Volume, cellar: &Snapshot) -> Result<(), Refusal> {
-    let held = cellar.wine(into.key).map_or(Volume::ZERO, |it| it.volume);
-    match into.mark() {
-        Some(mark) if (held + more).in_litres() > mark.in_litres() * FAR_OVER_MARK => {
-            Err(Refusal::book(
-                Some("amount"),
-                format!(
-                    "{name} is marked {mark}, holds {held} and can't take {more}; name another vessel, or \
-                     `adjust` {name} first if it holds less.",
-                    name = into.name()
-                ),
-            ))
-        }
-        _ => Ok(()),
-    }
-}

@@ -105,6 +105,12 @@ pub(super) static BUY: Verb = Verb {
         if let Some(opened) = form.get("opened") {
             let said = moment::read(opened, cellar.now, cellar.settings().zone)
                 .map_err(|it| Refusal::input("opened", it.to_string()))?;
+            if said.moment > cellar.now {
+                return Err(Refusal::input(
+                    "opened",
+                    format!("`{opened}` is after now; leave --opened out until it is opened."),
+                ));
+            }
             draft.set(lot, field::OPENED, Value::Int(said.moment.utc_ms));
         }
         if let Some(day) = form.get("best-before") {

@@ -1,5 +1,6 @@
 //! What each verb makes of what is typed.
 
+mod fits;
 mod keeping;
 mod questions;
 mod words;

@@ -260,14 +260,6 @@ pub(super) fn set_vessel(
     if let Some(brim) = brim {
         draft.set(vessel, field::BRIM, brim);
     }
-    if let (Some(mark), Some(brim)) = (mark, brim)
-        && brim < mark
-    {
-        return Err(Refusal::input(
-            "brim",
-            format!("the brim, {brim}, is below the mark, {mark}; the brim is the very top."),
-        ));
-    }
     if let Some(neck) = number(form, "neck", Quantity::Length, (5.0, 2_000.0), cellar)? {
         draft.set(vessel, field::NECK, Value::Real(neck));
     }

@@ -263,7 +263,7 @@ fn a_vessel_takes_no_more_than_its_mark_unasked_and_far_over_it_nothing() {
     cellar.check(
         "receive",
         &receive("53 L"),
-        "refused: Big is marked 54.0 L, holds 53.0 L and can't take 53.0 L; name another vessel, or `adjust` Big first if it holds less.",
+        "refused: Big is marked 54.0 L, holds 53.0 L and can't take 53.0 L; check the amount, name another vessel, or `adjust` Big first if it holds less.",
     );
 }
 
