@@ -16,6 +16,14 @@ pub fn entry(told: &Told, facts: &Facts) -> String {
     telling::with_note(&told.entry.draft, &told.flows, &facts.cellar)
 }
 
+/// A verb's sentence speaks of flags, as on the command line; in a form they are fields, given here
+/// with their labels.
+pub fn of_fields<'a>(sentence: &str, fields: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+    fields.fold(sentence.to_owned(), |words, (key, label)| {
+        words.replace(&format!("--{key}"), label)
+    })
+}
+
 /// When it happened, in words: `Wed 25 Nov 2026, 14:02, 3 days ago`.
 pub fn when(moment: Moment, facts: &Facts) -> String {
     let date = moment.local().format("%a %-d %b %Y, %H:%M");

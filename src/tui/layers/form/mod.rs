@@ -19,6 +19,7 @@ use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::field::Field;
 use crate::tui::widgets::scroll::Scroll;
+use crate::tui::words;
 
 #[cfg(test)]
 pub(in crate::tui) use choices::to_top_up;
@@ -250,13 +251,10 @@ impl Form {
         self.prepare(facts)
     }
 
-    /// A verb's sentence speaks of flags, as on the command line; here they are fields.
+    /// A verb's sentence with the fields called as they are here.
     fn in_its_words(&self, sentence: &str) -> String {
-        let mut words = sentence.to_owned();
-        for row in &self.rows {
-            words = words.replace(&format!("--{}", row.field.key), row.field.label);
-        }
-        words
+        let fields = self.rows.iter().map(|it| (it.field.key, it.field.label));
+        words::of_fields(sentence, fields)
     }
 
     fn write(&mut self, facts: &Facts) -> Vec<Ask> {

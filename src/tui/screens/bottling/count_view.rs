@@ -97,7 +97,7 @@ pub(super) fn view(
     let mut cursor = None;
     let mut row = 0;
     if let Some((_, fields)) = &count.asked {
-        (row, cursor) = fields.view(0, theme, below, buf);
+        (row, cursor) = fields.view(0, usize::MAX, theme, below, buf);
     }
     Page::lines(cautions, row.max(asked_rows), below, buf);
     cursor

@@ -1,5 +1,7 @@
 //! The bottles: their size, what closes them, their mark and their name.
 
+use std::sync::Arc;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
@@ -9,7 +11,7 @@ use super::page::Page;
 use crate::cellar::bottling::{Closure, Package, fits};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Key, field};
+use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
 
@@ -33,7 +35,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
     let closure = closure.unwrap_or(package.closures()[0]).word();
     let wine = facts.cellar.wine(vessel);
     let litres = wine.map_or(0.0, |it| it.volume.in_litres());
-    Fields::of([
+    let rows = [
         Row::new(
             "package",
             "Into",
@@ -58,6 +60,19 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         )
         .filled(closure)
         .choosing(package.closures().iter().map(|it| it.word().to_owned())),
+        corker(last, facts),
+        Row::new(
+            "rating",
+            "Rating",
+            "As printed on the keg: 9 bar, 130 psi; that of the kegs on hand if left empty.",
+            Takes::Words,
+        ),
+        Row::new(
+            "pressure",
+            "Pressure",
+            "That the keg is kept under, such as 0.8 bar; none if left empty.",
+            Takes::Words,
+        ),
         Row::new(
             "mark",
             "Mark",
@@ -71,7 +86,41 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             Takes::Words,
         ),
         when(),
-    ])
+    ];
+    let mut fields = Fields::of(rows);
+    ask_what_matters(&mut fields, facts);
+    fields
+}
+
+/// Which corker drives the corks: the last run's, or the only one.
+fn corker(last: Option<&Arc<Thing>>, facts: &Facts) -> Row {
+    let open: Vec<&Thing> = facts.cellar.open(Sort::Corker).collect();
+    let used = last.and_then(|it| it.int(field::RUN_CORKER)).map(Key);
+    let used = match open.as_slice() {
+        [one] => Some(*one),
+        several => several.iter().find(|it| Some(it.key) == used).copied(),
+    };
+    let names = open.iter().map(|it| it.name().to_owned());
+    let none = (open.len() > 1).then(String::new);
+    Row::new(
+        "corker",
+        "Corker",
+        "Arrows take another; how it is set is said when the bottles are filled.",
+        Takes::Choice,
+    )
+    .filled(used.map_or("", Thing::name))
+    .choosing(none.into_iter().chain(names))
+}
+
+/// A corker is asked of corks only, where there is one; rating and pressure of kegs only.
+fn ask_what_matters(fields: &mut Fields, facts: &Facts) {
+    let is_driven = Closure::from_word(fields.get("closure")).is_some_and(Closure::is_driven);
+    let has_corker = facts.cellar.open(Sort::Corker).next().is_some();
+    fields.ask("corker", is_driven && has_corker);
+    let package = Package::from_word(fields.get("package")).unwrap_or_default();
+    for key in ["rating", "pressure"] {
+        fields.ask(key, package.takes_pressure());
+    }
 }
 
 /// When it happened, as every form asks it.
@@ -103,14 +152,14 @@ pub(super) fn sizes(package: Package) -> Vec<String> {
 }
 
 /// Where another package was chosen, its own sizes and closures take the place of the last one's.
-pub(super) fn follow(fields: &mut Fields, was: &str) {
-    if fields.get("package") == was {
-        return;
+pub(super) fn follow(fields: &mut Fields, was: &str, facts: &Facts) {
+    if fields.get("package") != was {
+        let package = Package::from_word(fields.get("package")).unwrap_or_default();
+        fields.offer("size", sizes(package));
+        let closures = package.closures().iter().map(|it| it.word().to_owned());
+        fields.offer("closure", closures.collect());
     }
-    let package = Package::from_word(fields.get("package")).unwrap_or_default();
-    fields.offer("size", sizes(package));
-    let closures = package.closures().iter().map(|it| it.word().to_owned());
-    fields.offer("closure", closures.collect());
+    ask_what_matters(fields, facts);
 }
 
 /// The entry that begins the run.
@@ -178,7 +227,6 @@ pub(super) fn view(
     let facts = page.facts;
     let hint = "Enter or Space begins. Tab goes to the next field.";
     let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
-    let (row, cursor) = fields.view(1, theme, inner, buf);
     let said = match prepare(vessel, overrule, fields, &Then { facts, past }) {
         Ok(prepared) => {
             let misfit = misfit(fields, facts).map(|it| format!("! {it}"));
@@ -187,11 +235,19 @@ pub(super) fn view(
             lines.extend(Page::wrapped(&prepared.sentence, 3, theme.strong(), inner));
             lines
         }
-        Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
+        Err(refusal) => {
+            let sentence = fields.in_its_words(&refusal.sentence);
+            Page::wrapped(&sentence, 3, theme.warn(), inner)
+        }
     };
-    let row = Page::lines(said, row + 1, inner, buf);
     let package = Package::from_word(fields.get("package")).unwrap_or_default();
     let hazard = Page::wrapped(package.hazard().sentence, 3, theme.warn(), inner);
-    Page::lines(hazard, row + 1, inner, buf);
+    // The caution comes before the fields that nobody is at, and before what is blank.
+    let room = usize::from(inner.height).saturating_sub(said.len() + hazard.len());
+    let blank = usize::from(room >= 3 + 3);
+    let room = room.saturating_sub(3 * blank).max(3);
+    let (row, cursor) = fields.view(blank, room, theme, inner, buf);
+    let row = Page::lines(said, row + blank, inner, buf);
+    Page::lines(hazard, row + blank, inner, buf);
     cursor
 }

@@ -10,6 +10,7 @@ use crate::tui::press::Press;
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::field::Field;
 use crate::tui::widgets::text;
+use crate::tui::words;
 
 /// Columns of a label with its mark.
 const LABEL: u16 = 18;
@@ -33,6 +34,8 @@ pub(super) struct Row {
     field: Field,
     /// What stands there was put there, not typed: the first character replaces it.
     fresh: bool,
+    /// Whether it is asked at all, as the other fields stand.
+    asked: bool,
 }
 
 /// What a field takes.
@@ -68,6 +71,7 @@ impl Row {
             choices: Vec::new(),
             field: Field::default(),
             fresh: true,
+            asked: true,
         }
     }
 
@@ -95,7 +99,8 @@ impl Row {
     fn typed(&mut self, press: Press) {
         match (self.takes, press) {
             (Takes::Choice, Press::Char(letter)) => {
-                let begins = |it: &&String| it.starts_with(letter.to_ascii_lowercase());
+                let letter = letter.to_ascii_lowercase();
+                let begins = |it: &&String| it.to_lowercase().starts_with(letter);
                 if let Some(choice) = self.choices.iter().find(begins) {
                     self.field = Field::of(choice);
                 }
@@ -119,15 +124,44 @@ impl Fields {
         }
     }
 
-    /// Every field with its text.
-    pub(super) fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.rows.iter().map(|it| (it.key, it.field.text()))
+    fn asked(&self) -> impl Iterator<Item = &Row> {
+        self.rows.iter().filter(|it| it.asked)
     }
 
-    /// What stands in a field; empty if there is no such field.
+    /// Every field that is asked, with its text.
+    pub(super) fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.asked().map(|it| (it.key, it.field.text()))
+    }
+
+    /// What stands in a field; empty if no such field is asked.
     pub(super) fn get(&self, key: &str) -> &str {
-        let row = self.rows.iter().find(|it| it.key == key);
+        let row = self.asked().find(|it| it.key == key);
         row.map_or("", |it| it.field.text().trim())
+    }
+
+    /// Asks a field or not; what was typed into it stays for when it is asked again.
+    pub(super) fn ask(&mut self, key: &str, asked: bool) {
+        if let Some(row) = self.rows.iter_mut().find(|it| it.key == key) {
+            row.asked = asked;
+        }
+    }
+
+    /// A verb's sentence with the fields called as they are here.
+    pub(super) fn in_its_words(&self, sentence: &str) -> String {
+        words::of_fields(sentence, self.asked().map(|it| (it.key, it.label)))
+    }
+
+    /// The next field that is asked, so many on.
+    fn next(&self, by: usize) -> usize {
+        let total = self.rows.len().max(1);
+        let mut at = self.focus;
+        for _ in 0..total {
+            at = (at + by) % total;
+            if self.rows.get(at).is_some_and(|it| it.asked) {
+                break;
+            }
+        }
+        at
     }
 
     /// Other choices for a field, the first of them filled in.
@@ -149,8 +183,8 @@ impl Fields {
         let row = self.rows.get_mut(self.focus);
         match (id, row) {
             (Id::Write, _) => return Did::GoOn,
-            (Id::Next, _) => self.focus = (self.focus + 1) % total,
-            (Id::Previous, _) => self.focus = (self.focus + total - 1) % total,
+            (Id::Next, _) => self.focus = self.next(1),
+            (Id::Previous, _) => self.focus = self.next(total - 1),
             (Id::Right, Some(row)) if row.choices.is_empty() => row.typed(Press::Right),
             (Id::Left, Some(row)) if row.choices.is_empty() => row.typed(Press::Left),
             (Id::Right, Some(row)) => row.turn(1),
@@ -183,16 +217,35 @@ impl Fields {
     }
 
     /// Draws the fields from a row of the area on, the focused one's help below it; gives the row
-    /// after them and where the cursor stands.
+    /// after them and where the cursor stands. Where there are fewer rows for them than they need,
+    /// those that come last or first give way to the focused one.
     pub(super) fn view(
         &self,
         mut row: usize,
+        room: usize,
         theme: Theme,
         area: Rect,
         buf: &mut Buffer,
     ) -> (usize, Option<Position>) {
         let mut cursor = None;
-        for (at, field) in self.rows.iter().enumerate() {
+        let end = row.saturating_add(room);
+        let cells = usize::from(area.width.saturating_sub(LABEL + 1));
+        let help = |field: &Row| match field.help.as_str() {
+            "" => Vec::new(),
+            help => text::wrap(help, cells),
+        };
+        let asked: Vec<(usize, &Row)> = self
+            .rows
+            .iter()
+            .enumerate()
+            .filter(|it| it.1.asked)
+            .collect();
+        let focused = asked.iter().position(|it| it.0 == self.focus);
+        let needs = focused.map_or(0, |at| at + 1 + help(asked[at].1).len());
+        for (at, field) in asked.into_iter().skip(needs.saturating_sub(room)) {
+            if row >= end {
+                break;
+            }
             let focused = at == self.focus;
             let style = if focused { theme.strong() } else { theme.dim() };
             let label = Line::from(vec![
@@ -212,16 +265,19 @@ impl Fields {
                 } else {
                     theme.text()
                 };
-                let shown = text::cut(field.field.text(), usize::from(place.width));
+                let said = match field.field.text() {
+                    "" => "not said",
+                    said => said,
+                };
+                let shown = text::cut(said, usize::from(place.width));
                 text::put(buf, place, 0, Line::from(Span::styled(shown, style)));
             } else {
                 let at = field.field.view("", focused, theme, place, buf);
                 cursor = cursor.or(at);
             }
             row += 1;
-            if focused && !field.help.is_empty() {
-                let cells = usize::from(place.width);
-                for line in text::wrap(&field.help, cells) {
+            if focused {
+                for line in help(field) {
                     let line = format!("{:indent$}{line}", "", indent = usize::from(LABEL));
                     text::put(buf, area, row, Line::from(Span::styled(line, theme.dim())));
                     row += 1;

@@ -91,11 +91,14 @@ pub(super) fn view(
     let theme = page.theme;
     let hint = "Enter writes it, and so does Space. Esc goes back to the count.";
     let inner = page.frame(page.facts.cellar.name(run), hint, area, buf);
-    let (row, cursor) = fields.view(1, theme, inner, buf);
+    let (row, cursor) = fields.view(1, usize::MAX, theme, inner, buf);
     let facts = page.facts;
     let said = match prepare(run, fields, &Then { facts, past }) {
         Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
-        Err(refusal) => Page::wrapped(&refusal.sentence, 3, theme.warn(), inner),
+        Err(refusal) => {
+            let sentence = fields.in_its_words(&refusal.sentence);
+            Page::wrapped(&sentence, 3, theme.warn(), inner)
+        }
     };
     Page::lines(said, row + 1, inner, buf);
     cursor

@@ -175,7 +175,7 @@ impl Bottling {
             Step::Details => {
                 let was = self.details.get("package").to_owned();
                 let did = self.details.command(id);
-                details::follow(&mut self.details, &was);
+                details::follow(&mut self.details, &was, facts);
                 if did == Did::GoOn {
                     return self.start(facts);
                 }
@@ -309,8 +309,13 @@ impl Bottling {
                 })]
             }
             Err(refusal) => {
-                self.refused = Some(refusal.sentence.clone());
-                vec![Ask::Say(Notice::refused(refusal.sentence))]
+                let fields = match self.step {
+                    Step::Finish => &self.finish,
+                    _ => &self.details,
+                };
+                let sentence = fields.in_its_words(&refusal.sentence);
+                self.refused = Some(sentence.clone());
+                vec![Ask::Say(Notice::refused(sentence))]
             }
         }
     }
@@ -337,7 +342,7 @@ impl Bottling {
             Input::Paste(text) => fields.paste(text),
             _ => Did::Stay,
         };
-        details::follow(fields, &was);
+        details::follow(fields, &was, facts);
         match (did, self.step) {
             (Did::GoOn, Step::Details) => self.start(facts),
             (Did::GoOn, _) => self.write_finish(facts),

@@ -1,0 +1,154 @@
+//! From the vessel to the spout: what is ready, the gate, the reason, the kitchen.
+
+use super::*;
+
+#[test]
+fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
+    for key in ["Enter", "Space"] {
+        let mut session = Session::new();
+        session.press("5");
+        session.shows("▌√ Carboy A");
+        session.press(key).shows("All is answered yes.");
+        session.press(key).shows("Bottle Solaris 25 from Carboy A.");
+        session.press(key).shows("> Gather");
+        session.press(key).shows("> Sanitise");
+        session.stays_wet();
+        session.press(key).shows("> Dose");
+        session
+            .press(key)
+            .shows("Space when a bottle is full and closed.");
+        session.press("Space").press("Enter");
+        session.shows("1 bottle of Solaris 25, 18.1 L stays in Carboy A.");
+        // The first field is a choice, so that Space goes on here too.
+        session.press(key).shows("It adds up.");
+        session.press(key);
+        assert_eq!(session.state.place(), Place::Board);
+    }
+}
+
+#[test]
+fn what_may_burst_takes_a_reason_that_the_book_keeps() {
+    let mut session = Session::new();
+    session.press("5 Down");
+    session
+        .press("Enter")
+        .shows("Enter goes on only with a reason.");
+    session
+        .press("Enter")
+        .shows("can burst it: 4 g/L adds about 1 bar.");
+    session.press("Enter").shows("Say why in a few words");
+    session.type_in("in sparkling glass").press("Enter Enter");
+    let newest = session.store.newest_living().unwrap().unwrap();
+    assert_eq!(newest.draft.note, "overruled: in sparkling glass");
+    session.ticks_off();
+    assert_eq!(session.state.place(), Place::Count);
+    session.shows("Overruled: if one leaks");
+}
+
+#[test]
+fn a_question_of_the_gate_opens_what_would_answer_it() {
+    let mut session = Session::new();
+    session.press("5 Down Enter f");
+    assert_eq!(session.state.place(), Place::Form);
+    session.shows("Bucket");
+}
+
+#[test]
+fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter Enter Space");
+    session.shows("x Gather");
+    session.shows("wet long enough at");
+    // Left and come back to, it stands where it stood.
+    session.press("Esc 5").shows("> Sanitise");
+    let newest = session.store.newest_living().unwrap().unwrap();
+    assert_eq!(newest.draft.kind, Kind::Bottle);
+    session
+        .press("Space Space Esc u Enter 5")
+        .shows("> Sanitise");
+}
+
+#[test]
+fn bottles_taken_out_of_the_sanitizer_too_soon_are_asked_about_once() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Enter Space")
+        .shows("> Sanitise");
+    session.press("Space").shows("Bottles stay wet until");
+    session.shows("> Sanitise");
+    session.press("Space").shows("> Dose");
+
+    let mut session = Session::new();
+    session.press("5 Enter Enter Enter Space").stays_wet();
+    session.press("Space").shows("> Dose");
+}
+
+#[test]
+fn the_gate_is_asked_of_the_day_planned_or_of_another() {
+    let mut session = Session::new();
+    session.press("5 Enter").shows("If it is bottled today:");
+    session
+        .press("Right")
+        .shows("If it is bottled on 2 Dec 2026, in 7 days:");
+    session.shows("begins today all the same");
+    session.press("Left Left").shows("If it is bottled today:");
+
+    let mut session = Session::new();
+    let plan = [("name", "Winter"), ("step", "day 15: bottle")];
+    write(&mut session.store, session.now, "plan add", &plan);
+    let start = [("plan", "Winter"), ("place", "Carboy A")];
+    write(&mut session.store, session.now, "plan start", &start);
+    session.send(Message::Stale);
+    session
+        .press("5 Enter")
+        .shows("If it is bottled on 9 Dec 2026, as planned, in 14 days:");
+}
+
+#[test]
+fn what_was_typed_before_the_run_began_is_still_there_after_a_look_elsewhere() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter Tab Tab Tab").type_in("S5");
+    session.press("Esc Esc Esc");
+    assert_eq!(session.state.place(), Place::Board);
+    session.press("5 Enter Enter").shows("S5");
+}
+
+#[test]
+fn the_vessel_that_the_board_marks_is_bottled_with_one_letter() {
+    let mut session = Session::new();
+    let marks_carboy = |it: &Session| {
+        let facts = it.state.facts();
+        it.state.top().about(facts) == Some(it.vessel("Carboy A"))
+    };
+    for _ in 0..10 {
+        if !marks_carboy(&session) {
+            session.press("Right");
+        }
+    }
+    assert!(marks_carboy(&session));
+    session
+        .press("b")
+        .shows("Bottling Solaris 25 from Carboy A");
+    assert_eq!(session.state.place(), Place::Gate);
+}
+
+#[test]
+fn a_bottling_undone_elsewhere_begins_anew() {
+    let mut session = Session::at_spout();
+    // Three ticks and the start.
+    session.press("Esc u Enter u Enter u Enter u Enter");
+    let cellar = &session.state.facts().cellar;
+    assert_eq!(cellar.filling, None);
+    session.press("5").shows("From which vessel?");
+}
+
+#[test]
+fn leaving_asks_while_a_reason_is_typed_and_not_written() {
+    let mut session = Session::new();
+    session
+        .press("5 Down Enter Enter")
+        .type_in("x")
+        .press("C-c");
+    assert!(!session.state.leaving);
+    session.shows("is not written yet");
+}

@@ -1,0 +1,145 @@
+//! The finish: what becomes of the rest, and the sum.
+
+use super::*;
+
+#[test]
+fn nothing_filled_is_not_finished() {
+    let mut session = Session::at_spout();
+    session.press("Enter").shows("No bottle is filled yet");
+    assert_eq!(session.state.place(), Place::Count);
+}
+
+#[test]
+fn the_sum_adds_up() {
+    let session = Session::at_sum();
+    let carboy = session.vessel("Carboy A");
+    let cellar = session.store.snapshot(session.now).unwrap();
+    assert_eq!(cellar.wine(carboy).map(|it| it.volume), None);
+    let totals = session.store.account_totals().unwrap();
+    let total = |account: Account| {
+        let found = totals.iter().find(|it| it.0 == account);
+        found.map_or(Volume::ZERO, |it| it.1)
+    };
+    // Three filled, of which one broke; 100 mL spilled; the rest was lees.
+    let millilitres = Volume::millilitres;
+    assert_eq!(total(Account::Spills), millilitres(100));
+    assert_eq!(total(Account::Broken), millilitres(750));
+    assert_eq!(total(Account::Lees), millilitres(18_900 - 100 - 3 * 750));
+    for line in [
+        ("Carboy A held", "18.900 L"),
+        ("2 bottles: 2 × 750 mL", "1.500 L"),
+        ("spilled", "0.100 L"),
+        ("lost with broken bottles", "0.750 L"),
+        ("lees left behind", "16.550 L"),
+        ("stays in Carboy A", "0.000 L"),
+    ] {
+        let screen = session.screen();
+        let found = screen
+            .lines()
+            .find(|it| it.trim_start().starts_with(line.0));
+        assert!(
+            found.is_some_and(|it| it.ends_with(line.1)),
+            "{line:?}\n{screen}"
+        );
+    }
+    session.shows("It adds up.");
+    session.shows("stand them upright");
+    session.shows("Tidy up now");
+}
+
+#[test]
+fn the_sum_of_what_was_overruled_says_what_to_do_when_one_leaks() {
+    let mut session = Session::new();
+    session.press("5 Down Enter Enter").type_in("for vinegar");
+    session.press("Enter Enter").ticks_off();
+    session.press("Space Enter Enter");
+    session.shows("It adds up.");
+    session.shows("These bottles may ferment again and burst.");
+}
+
+#[test]
+fn what_is_left_goes_into_another_vessel_and_its_lees_stay_behind() {
+    let mut session = Session::at_spout();
+    // The last of the choices is a vessel.
+    session
+        .press("# 2 0 Enter Enter Left Tab")
+        .type_in("400 mL");
+    session.shows("20 bottles of Solaris 25, 3.5 L into Tank.");
+    session.press("Enter");
+    for line in [
+        "20 bottles: 20 × 750 mL",
+        "into Tank",
+        "lees left behind",
+        "It adds up.",
+    ] {
+        session.shows(line);
+    }
+    let cellar = session.store.snapshot(session.now).unwrap();
+    let held = cellar.wine(session.vessel("Tank")).map(|it| it.volume);
+    assert_eq!(held, Some(Volume::millilitres(3_500)));
+}
+
+#[test]
+fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
+    let mut session = Session::at_spout();
+    session.press("Space Space Enter l Enter");
+    session.shows("17.4 L that was not bottled goes to lees, 92 % of the wine");
+    let cellar = session.store.snapshot(session.now).unwrap();
+    assert!(cellar.filling.is_some());
+    session.press("Enter").shows("It adds up.");
+}
+
+#[test]
+fn a_bottling_written_up_later_has_its_own_day() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab Tab Tab Tab Tab")
+        .type_in("2026-11-24 10:00");
+    session.press("Enter Space Enter Tab Tab Tab");
+    session.type_in("2026-11-24 12:00").press("Enter");
+    session.shows("It adds up.");
+    let days: Vec<String> = session
+        .store
+        .entries(&crate::store::Filter::default())
+        .unwrap()
+        .iter()
+        .filter(|it| it.entry.draft.kind == crate::cellar::entry::Kind::Bottle)
+        .map(|it| it.entry.draft.when.local().format("%d %H:%M").to_string())
+        .collect();
+    assert_eq!(days, ["24 12:00", "24 10:00"]);
+}
+
+#[test]
+fn what_was_drawn_meanwhile_is_not_hidden_in_the_sum() {
+    let mut session = Session::at_spout();
+    session.press("Space");
+    let sample = [("place", "Carboy A"), ("amount", "200 mL")];
+    write(&mut session.store, session.now, "draw", &sample);
+    session.send(Message::Stale);
+    session.press("Enter Enter");
+    let screen = session.screen();
+    let line = screen.lines().find(|it| it.contains("otherwise meanwhile"));
+    assert!(line.is_some_and(|it| it.ends_with("0.200 L")), "{screen}");
+    assert!(!screen.contains("adds up"), "{screen}");
+}
+
+#[test]
+fn the_calendar_has_the_day_that_the_rest_ends() {
+    let mut session = Session::at_sum();
+    session.press("4 Tab").shows("rest ends, 2 bottles");
+    // 28 days after 25 Nov, which a white rests.
+    session.shows("Wed 23 Dec");
+}
+
+#[test]
+fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab Tab Right Enter")
+        .ticks_off();
+    session.press("Space Enter Enter");
+    session.shows("only corks are laid down, and these are closed by screw cap");
+    let cellar = &session.state.facts().cellar;
+    let run = cellar.open(Sort::Run).next().unwrap();
+    assert_eq!(run.text(field::CLOSURE), "screw-cap");
+}

@@ -1,0 +1,133 @@
+//! At the spout: what a press counts, and what it does not.
+
+use super::*;
+
+#[test]
+fn a_press_is_on_disk_before_the_digit_changes() {
+    let mut session = Session::at_spout();
+    session.now.utc_ms += 1_000;
+    let press = Message::Press(Press::Char(' '));
+    let asked = update(&mut session.state, press, session.now);
+    let [Effect::Fill { count: 1, .. }] = &asked[..] else {
+        panic!("{asked:?}");
+    };
+    session.shows("left   18.9 L");
+    for effect in asked {
+        let reply = perform(effect, &mut session.store, session.now).unwrap();
+        session.send(Message::Reply(reply));
+    }
+    session.shows("left   18.1 L");
+    assert_eq!(session.filled(), 1);
+}
+
+#[test]
+fn presses_count_up_and_down_and_the_pace_is_told() {
+    let mut session = Session::at_spout();
+    session.press("Space Space Space Space Backspace");
+    assert_eq!(session.filled(), 3);
+    session.shows("to go  22 of 750 mL");
+    session.shows("pace   30 s a bottle");
+    // 22 bottles at 30 s are 11 minutes.
+    let done = session.now.at(session.now.utc_ms + 11 * 60_000);
+    session.shows(&format!("done   {}", done.local().format("~%H:%M")));
+}
+
+#[test]
+fn a_key_held_down_is_one_bottle_and_two_closures_a_moment_apart_are_two() {
+    let mut session = Session::at_spout();
+    session.after(1_000, Press::Char(' '));
+    for _ in 0..100 {
+        session.after(33, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 1);
+    session.shows("Held down it counts once");
+    session.after(200, Press::Char(' '));
+    assert_eq!(session.filled(), 2);
+    session.after(50, Press::Backspace);
+    assert_eq!(session.filled(), 1);
+}
+
+/// Terminals that do not tell repeats apart send the first after the keyboard's delay.
+#[test]
+fn the_first_repeat_of_a_held_key_is_taken_back_once_it_is_sure() {
+    for delay in [250, 500, 660] {
+        let mut session = Session::at_spout();
+        session.press("Space");
+        for (key, expected) in [(Press::Char(' '), 2), (Press::Backspace, 1)] {
+            session.after(30_000, key);
+            session.after(delay, key);
+            for _ in 0..50 {
+                session.after(33, key);
+            }
+            assert_eq!(session.filled(), expected, "{key} after {delay} ms");
+        }
+    }
+}
+
+#[test]
+fn a_key_that_bounces_takes_nothing_back() {
+    let mut session = Session::at_spout();
+    for gap in [30_000, 600, 40, 700] {
+        session.after(gap, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 3);
+}
+
+#[test]
+fn more_than_the_vessel_can_fill_is_said_and_not_counted() {
+    let mut session = Session::at_spout();
+    session.press("#").type_in("40").press("Enter");
+    assert_eq!(session.filled(), 0);
+    session.shows("Carboy A held 18.9 L by the book, enough for 25 × 750 mL, not for 40");
+    session.press("#").type_in("25").press("Enter");
+    assert_eq!(session.filled(), 25);
+}
+
+#[test]
+fn no_more_is_taken_back_than_was_filled() {
+    let mut session = Session::at_spout();
+    session.press("Space Backspace Backspace");
+    assert_eq!(session.filled(), 0);
+    session.shows("cannot be taken back");
+}
+
+#[test]
+fn another_size_is_filled_from_then_on_and_after_coming_back() {
+    let mut session = Session::at_spout();
+    session.press("Space s").type_in("375").press("Enter Space");
+    session.shows("1 × 750 mL, 1 × 375 mL");
+    session.press("Esc");
+    assert_eq!(session.state.place(), Place::Board);
+    session.shows("bottling under way: 2 bottles filled");
+    session.state = State::new(session.now);
+    session.send(Message::Started);
+    session.shows("bottling under way");
+    session.press("Enter");
+    assert_eq!(session.state.place(), Place::Count);
+    session.shows("to go  47 of 375 mL");
+}
+
+#[test]
+fn two_corks_are_looked_at_before_the_rest_and_said_once() {
+    let mut session = Session::at_spout();
+    let asks = "Look at two corks before the rest; k once they sit well.";
+    session.press("Space Space");
+    session.shows(asks);
+    session.press("k");
+    session.speaks_of_no(asks);
+    assert_eq!(session.filled(), 2);
+    session.press("Space");
+    session.speaks_of_no(asks);
+    let entries = session
+        .store
+        .entries(&crate::store::Filter::default())
+        .unwrap();
+    let seen = entries.iter().filter(|it| {
+        it.entry
+            .draft
+            .changes
+            .iter()
+            .any(|it| it.field == field::CORKS_SEEN)
+    });
+    assert_eq!(seen.count(), 1);
+}
