@@ -122,11 +122,11 @@ pub(super) fn unlikely(draft: &Draft, cellar: &Snapshot) -> Vec<String> {
             ));
         }
     }
-    let brought = draft
+    let too_many = draft
         .bottles
         .iter()
         .find(|it| it.count > MOST_PIECES && it.from == Spot::Outside(Account::Before.key()));
-    asked.extend(brought.map(|it| {
+    asked.extend(too_many.map(|it| {
         format!(
             "{} bottles are more than a household's cellar holds: {check}",
             it.count
