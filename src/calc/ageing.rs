@@ -2,6 +2,7 @@
 //! are house estimates, said to be so wherever they are shown. Only the law of temperature is a published one.
 
 use crate::spread::Spread;
+use crate::warmth::times_as_fast;
 
 /// A style of wine, with the years in a cellar of 13 °C after which it opens and closes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -95,10 +96,6 @@ const SHORTEST: f64 = 0.3;
 const LONGEST: f64 = 15.0;
 /// The end of a window is never known better than this factor either way.
 const DOUBT: f64 = 1.5;
-/// Gas constant, J/(mol K).
-const GAS: f64 = 8.314_462_618;
-/// 0 °C in kelvins.
-const FREEZING_K: f64 = 273.15;
 /// Activation energy of ageing, J/mol: low, middle, high.
 pub const ENERGY: (f64, f64, f64) = (35e3, 50e3, 80e3);
 
@@ -128,8 +125,7 @@ pub fn find(word: &str) -> Option<Style> {
 
 /// How much faster than at 13 °C a wine ages: q = exp\[(Ea/R)·(1/286.15 − 1/T)\], the law of Arrhenius.
 pub fn pace(storage_c: f64, energy: f64) -> f64 {
-    let per_kelvin = 1.0 / (FREEZING_K + CELLAR_C) - 1.0 / (FREEZING_K + storage_c);
-    (energy / GAS * per_kelvin).exp()
+    times_as_fast(energy, CELLAR_C, storage_c)
 }
 
 /// The window of a wine: years at 13 °C by style, its end times the factors for sugar, acid and closure, both over the

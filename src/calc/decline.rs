@@ -64,6 +64,12 @@ pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
     (mean * oxygen_mg_l, variance.sqrt() * oxygen_mg_l)
 }
 
+/// Temperatures of which it is said how the rate changes with them, °C (from memory, with [`ENERGY`]).
+pub const WARMTH_C: (f64, f64) = (5.0, 30.0);
+/// Activation energy of the loss of SO2, J/mol; 8.6 kcal. From memory: Boulton and others, Principles and Practices of
+/// Winemaking; Ough, Am. J. Enol. Vitic. 36:18 (1985).
+pub const ENERGY: f64 = 36e3;
+
 /// Standard normal deviate that one in ten exceeds.
 const ONE_IN_TEN: f64 = 1.281_551_57;
 /// The steps of ln k reach so many standard deviations either way.

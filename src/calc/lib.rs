@@ -41,6 +41,7 @@ pub mod sorbate;
 pub mod spread;
 pub mod strengthen;
 pub mod sulfite;
+pub mod warmth;
 
 pub use answer::Answer;
 pub use error::CalcError;

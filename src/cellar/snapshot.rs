@@ -30,6 +30,19 @@ pub struct Snapshot {
     pub last_round_ms: Option<i64>,
     /// The run whose filling is open, if a bottling is under way.
     pub filling: Option<Key>,
+    /// Another warmth that is supposed; none in the book's own cellar.
+    pub kept: Option<Kept>,
+}
+
+/// A warmth that the cellar is supposed to be kept at from a moment on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kept {
+    /// How warm, °C.
+    pub celsius: f64,
+    /// From when on.
+    pub since: Moment,
+    /// How warm the cellar usually was before, °C.
+    pub usual_c: Option<f64>,
 }
 
 /// A job in the book with when it was written.
@@ -89,6 +102,7 @@ impl Snapshot {
             jots: Vec::new(),
             last_round_ms: None,
             filling: None,
+            kept: None,
         }
     }
 

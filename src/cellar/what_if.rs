@@ -13,9 +13,10 @@ use uuid::Uuid;
 use super::attention::Policy;
 use super::entry::{Draft, Entry, Kind};
 use super::fold::{Finding, Ledger};
+use super::moment::Moment;
 use super::plan::{self, Progress};
 use super::settle::settle;
-use super::snapshot::{OpenJob, PutOff, Snapshot};
+use super::snapshot::{Kept, OpenJob, PutOff, Snapshot};
 use super::state::State;
 use super::thing::{CELLAR, Key, Sort, Thing, Value, field};
 
@@ -88,9 +89,14 @@ pub fn waited(cellar: &Snapshot, days: i64) -> Snapshot {
     then
 }
 
-/// The same cellar kept at that temperature, °C.
-pub fn kept_at(cellar: &Snapshot, celsius: f64) -> Snapshot {
+/// The same cellar kept at that temperature, °C, from a moment on.
+pub fn kept_at(cellar: &Snapshot, celsius: f64, since: Moment) -> Snapshot {
     let mut then = cellar.clone();
+    then.kept = Some(Kept {
+        celsius,
+        since,
+        usual_c: cellar.settings().temperature_c,
+    });
     let cellar = then.things.entry(CELLAR).or_insert_with(|| {
         Arc::new(Thing {
             key: CELLAR,
@@ -117,7 +123,7 @@ pub fn both_sides(
     let is = waited(cellar, if is_only_waiting { 0 } else { days });
     let then = waited(done.unwrap_or(cellar), days);
     match celsius {
-        Some(celsius) => (is, kept_at(&then, celsius)),
+        Some(celsius) => (is, kept_at(&then, celsius, cellar.now)),
         None => (is, then),
     }
 }

@@ -236,6 +236,14 @@ fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said 
         {
             page.wrapped(lead, &reason.sentence, 80);
         }
+        for (at, sentence) in beside.then.assumed.iter().enumerate() {
+            let lead = if at == 0 {
+                "  assumed:   "
+            } else {
+                "             "
+            };
+            page.wrapped(lead, sentence, 80);
+        }
     }
     Said {
         notes: deed.asks.clone(),

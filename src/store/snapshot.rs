@@ -38,6 +38,7 @@ impl Store {
             last_round_ms: self.last_round(at.utc_ms)?,
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
+            kept: None,
         };
         self.remember(memory);
         let open = std::mem::take(&mut snapshot.jobs).into_iter();

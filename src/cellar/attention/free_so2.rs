@@ -7,6 +7,7 @@ use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
 
 use super::holding::Holding;
+use super::warmth::Clock;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::{Known, So2Change, So2Event};
@@ -46,11 +47,12 @@ impl fmt::Display for Band {
 
 /// Free SO2 of one wine as its own series has it, seen from now.
 pub(super) struct Forecast {
-    /// What bears on it, in days from now.
+    /// What bears on it, in days from now as the wine counts them.
     events: Vec<Event>,
     quick: Quick,
     keeping: Keeping,
     now: Moment,
+    clock: Clock,
 }
 
 /// The days on which free SO2 falls below something.
@@ -73,7 +75,9 @@ const ESTIMATE_ERROR: f64 = 2.0;
 
 impl Forecast {
     fn days(&self, then: Moment) -> f64 {
-        let days = (then.utc_ms - self.now.utc_ms) as f64 / DAY_MS;
+        let days = self
+            .clock
+            .counted((then.utc_ms - self.now.utc_ms) as f64 / DAY_MS);
         // A test of later today, or dated ahead, stands for now.
         (days - self.quick.begins()).max(0.0)
     }
@@ -104,8 +108,8 @@ impl Forecast {
         self.day(days)
     }
 
-    fn day(&self, from_now: f64) -> Moment {
-        self.now.after(from_now)
+    fn day(&self, counted: f64) -> Moment {
+        self.now.after(self.clock.by_calendar(counted))
     }
 
     /// When it falls below that, at full grain.
@@ -121,7 +125,8 @@ impl Forecast {
         let [_, free_mg_l, _] = self.at(self.now);
         let mut events = self.events.clone();
         let what = What::Test { free_mg_l, sd };
-        events.push(Event { day: 0.0, what });
+        let day = self.clock.counted(0.0);
+        events.push(Event { day, what });
         Some(Forecast {
             quick: Quick::of(self.keeping, &events)?,
             events,
@@ -243,7 +248,12 @@ impl Holding<'_> {
             Some(Event { day, what })
         });
         let keeping = self.keeping();
-        let mut events: Vec<Event> = events.chain(self.under_air()).collect();
+        let clock = self.so2_clock();
+        let events = events.chain(self.under_air()).map(|it| Event {
+            day: clock.counted(it.day),
+            ..it
+        });
+        let mut events: Vec<Event> = events.collect();
         events.sort_by(|one, other| one.day.total_cmp(&other.day));
         let events = with_rises(keeping, &events);
         Some(Forecast {
@@ -251,6 +261,7 @@ impl Holding<'_> {
             events,
             keeping,
             now: self.now,
+            clock,
         })
     }
 

@@ -5,7 +5,7 @@ use super::policy::Policy;
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
-use crate::cellar::snapshot::Snapshot;
+use crate::cellar::snapshot::{Kept, Snapshot};
 use crate::cellar::state::{Deed, Known, State, Wine};
 use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, field};
 
@@ -22,6 +22,8 @@ pub struct Holding<'a> {
     pub now: Moment,
     /// Usual temperature of the cellar, °C.
     pub usual_c: Option<f64>,
+    /// Another warmth that is supposed of the cellar.
+    pub kept: Option<Kept>,
     /// Whether free SO2 is tested in this cellar.
     pub tests_so2: bool,
     /// The thresholds asked with.
@@ -56,6 +58,7 @@ impl<'a> Holding<'a> {
             batch: wine.main_batch().and_then(|it| cellar.thing(it)),
             now: cellar.now,
             usual_c: cellar.thing(CELLAR).and_then(|it| it.real("temperature_c")),
+            kept: cellar.kept,
             tests_so2: cellar
                 .thing(CELLAR)
                 .is_none_or(|it| it.text(field::SO2_TEST) != "no"),

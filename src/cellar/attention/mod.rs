@@ -39,6 +39,7 @@ pub(in crate::cellar) mod trial;
 mod trouble;
 mod untested;
 mod waiting;
+mod warmth;
 pub mod words;
 
 use std::collections::{BTreeMap, BTreeSet};

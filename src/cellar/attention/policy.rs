@@ -3,7 +3,7 @@
 //! bottle from bursting or a dose in its bounds is not among those.
 
 use leesline_calc::ferment_state::CRITERIA;
-use leesline_calc::{oxygen, sulfite};
+use leesline_calc::{decline, oxygen, sulfite};
 
 #[allow(
     clippy::enum_glob_use,
@@ -104,6 +104,9 @@ const GOING: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue];
 /// Asked by no rule of its own, but before bottling and of bottles.
 const BEFORE_BOTTLING: &[ReasonKind] = &[];
 
+/// Asked where another warmth is supposed.
+const WHAT_IF: &[ReasonKind] = &[];
+
 use Source::{CommonPractice, FromMemory, HouseEstimate, Published};
 
 policy! {
@@ -120,6 +123,10 @@ policy! {
         FREE_SO2, "Free SO2 below its aim by this share of it is pressing; less is within what a home test can tell.";
     margin_mg_l = 3.0, "mg/L" HouseEstimate,
         FREE_SO2, "And by at least this much.";
+    so2_energy = decline::ENERGY / 1e3, "kJ/mol" FromMemory("Boulton and others, Principles and Practices of Winemaking; Ough, 1985: 8.6 kcal/mol"),
+        WHAT_IF, "Activation energy of the loss of free SO2: 1.66 times as fast for ten degrees more.";
+    warmth_days = 30.0, "d" HouseEstimate,
+        WHAT_IF, "What was measured longer ago does not say how warm a wine is kept.";
     reading_sd_mg_l = 2.5, "mg/L" HouseEstimate,
         FREE_SO2, "Standard deviation of a home test of free SO2.";
     binding_days = 3.0, "d" CommonPractice,

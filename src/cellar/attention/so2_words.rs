@@ -15,6 +15,11 @@ const MONTH_DAYS: f64 = 30.0;
 /// Nobody plans further ahead than this many days.
 const FAR_DAYS: i64 = 5 * 365;
 
+/// The part lost in a month, %, by that lost in a day.
+fn month(per_day: f64) -> f64 {
+    (1.0 - (-per_day * MONTH_DAYS).exp()) * 100.0
+}
+
 impl Holding<'_> {
     /// The data and the model behind what is expected now.
     pub(super) fn forecast_lines(&self) -> Vec<String> {
@@ -37,13 +42,7 @@ impl Holding<'_> {
                 self.policy.reading_sd_mg_l * forecast.error()
             ));
         }
-        let month = |per_day: f64| (1.0 - (-per_day * MONTH_DAYS).exp()) * 100.0;
-        let keeping = self.keeping();
-        let usual = format!(
-            "Kept in {}: {:.1} % a month is usual (house estimate)",
-            keeping.label,
-            month(keeping.per_day)
-        );
+        let usual = self.usual_loss();
         let learned = if let [first, _, ..] = tests[..] {
             let [low, mid, high] = forecast.rates().map(month);
             let since = self.day(first);
@@ -56,7 +55,43 @@ impl Holding<'_> {
         lines.push(format!(
             "{usual}{learned}, so {band} mg/L now by F = F₀·e^(−k·t); one in ten is outside on either side."
         ));
+        lines.extend(self.so2_warmth_line());
         lines
+    }
+
+    /// What the forecast takes without having been told: what another warmth is supposed to do, what a test left open, a dose
+    /// nobody weighed, and the loss that is usual. Nothing where nothing is forecast.
+    pub fn so2_assumed(&self) -> Vec<String> {
+        let Some((at_ms, found)) = self.last_so2_test() else {
+            return Vec::new();
+        };
+        let mut lines: Vec<String> = self.so2_warmth_line().into_iter().collect();
+        if let Found::Below(_) = found {
+            lines.push(self.test_line(at_ms, found));
+        }
+        if let Some(at) = self.dose_of_unknown_weight() {
+            lines.push(self.unweighed_line(at));
+        }
+        lines.push(format!("{}.", self.usual_loss()));
+        lines
+    }
+
+    /// What free SO2 usually loses where it is kept.
+    fn usual_loss(&self) -> String {
+        let keeping = self.keeping();
+        format!(
+            "Kept in {}: {:.1} % a month is usual (house estimate)",
+            keeping.label,
+            month(keeping.per_day)
+        )
+    }
+
+    /// That a dose nobody weighed is left out.
+    pub(super) fn unweighed_line(&self, at_ms: i64) -> String {
+        format!(
+            "The sulfite of {} went in by an amount not written down, and is not counted.",
+            self.day(at_ms)
+        )
     }
 
     fn test_line(&self, at_ms: i64, found: &Found) -> String {

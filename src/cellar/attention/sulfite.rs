@@ -97,10 +97,7 @@ impl Holding<'_> {
                 lines.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
             }
             if let Some(at) = unweighed {
-                lines.push(format!(
-                    "The sulfite of {} went in by an amount not written down, and is not counted.",
-                    self.day(at)
-                ));
+                lines.push(self.unweighed_line(at));
             }
             if ferment != Ferment::Over {
                 lines.push("That its ferment is over was not measured.".to_owned());

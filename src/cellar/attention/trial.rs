@@ -235,7 +235,12 @@ impl Cellar {
         self.found(property, Found::Word(word.to_owned()), days)
     }
 
-    pub(super) fn found(&mut self, property: Property, found: Found, days: i64) -> &mut Cellar {
+    pub(in crate::cellar) fn found(
+        &mut self,
+        property: Property,
+        found: Found,
+        days: i64,
+    ) -> &mut Cellar {
         let known = Known {
             at_ms: days_ago(days),
             found,

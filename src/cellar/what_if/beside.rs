@@ -22,6 +22,8 @@ pub struct Outlook {
     pub headspace: Option<Volume>,
     /// Oxygen in that air for each litre of wine, mg.
     pub oxygen_mg_l: Option<f64>,
+    /// What was taken for it without having been told, in sentences.
+    pub assumed: Vec<String>,
     /// What needs someone, the most pressing first.
     pub reasons: Vec<Reason>,
     /// When it is looked at.
@@ -45,6 +47,7 @@ impl Outlook {
             oxygen_mg_l: oxygen
                 .map(|it| it / holding.litres())
                 .filter(|it| it.is_finite()),
+            assumed: holding.so2_assumed(),
             reasons: reasons_of(place, cellar, policy),
             now: Some(cellar.now),
         }

@@ -4,7 +4,7 @@ use super::*;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::trial::{CARBOY, Cellar, NOW, policy};
 use crate::cellar::attention::{Holding, ReasonKind};
-use crate::cellar::entry::Property;
+use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Zone;
 use crate::cellar::state::Deed;
 use crate::cellar::verbs::{self, Form};
@@ -110,6 +110,7 @@ fn waiting_is_the_same_cellar_later() {
 #[test]
 fn a_colder_cellar_has_denser_air() {
     let cellar = cellar(22.0);
+    let kept_at = |cellar: &Snapshot, celsius| kept_at(cellar, celsius, cellar.now);
     let oxygen = |cellar: &Snapshot| Outlook::of(CARBOY, cellar, &policy()).oxygen_mg_l.unwrap();
     let ratio = oxygen(&kept_at(&cellar.0, 10.0)) / oxygen(&kept_at(&cellar.0, 20.0));
     assert!((ratio - 1.0353).abs() < 0.002, "{ratio}");
@@ -138,4 +139,117 @@ fn a_reading_is_what_the_forecast_goes_on_from() {
     let then = Outlook::of(CARBOY, &supposed.cellar, &policy);
     // The middle is found to a thousandth.
     assert!((then.free_so2.unwrap().mid - 28.0).abs() < 0.01);
+}
+
+// 36 kJ/mol, from memory: the law of Arrhenius by hand, with R = 8.314 J/(mol K).
+fn times_as_fast(from_c: f64, to_c: f64) -> f64 {
+    (36e3 / 8.314 * (1.0 / (273.15 + from_c) - 1.0 / (273.15 + to_c))).exp()
+}
+
+/// Days from now until free SO2 usually falls to 20 mg/L, and what is said to be assumed for it.
+fn fallen(cellar: &Cellar, celsius: Option<f64>, wait: i64) -> (f64, String) {
+    let (_, then) = both_sides(&cellar.0, None, wait, celsius);
+    let policy = policy();
+    let holding = Holding::of(&then, CARBOY, &policy).unwrap();
+    let falls = holding.falls_below_aim().unwrap();
+    let assumed = Outlook::of(CARBOY, &then, &policy).assumed.join(" ");
+    let days = (falls.mid.utc_ms - NOW.utc_ms) as f64 / 86_400_000.0;
+    (days, assumed)
+}
+
+/// Read 45 mg/L today, and at 12 °C as a rule.
+fn read_today() -> Cellar {
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.finished();
+    cellar.knows(Property::Ph, 3.3, 70);
+    cellar.knows(Property::FreeSo2, 45.0, 0);
+    cellar.thing(CELLAR, Sort::Cellar, "Quarry Row");
+    cellar.set(CELLAR, field::TEMPERATURE, Value::Real(12.0));
+    cellar
+}
+
+#[test]
+fn the_days_of_free_so2_shrink_and_stretch_by_the_law_of_arrhenius() {
+    let check = |from_c: f64, to_c: f64, build: &dyn Fn(&mut Cellar), says: &str| {
+        let mut cellar = read_today();
+        build(&mut cellar);
+        let (before, _) = fallen(&cellar, None, 0);
+        let (then, assumed) = fallen(&cellar, Some(to_c), 0);
+        let ratio = before / then;
+        let expected = times_as_fast(from_c, to_c);
+        assert!((ratio / expected - 1.0).abs() < 1e-3, "{ratio}, {expected}");
+        assert!(assumed.contains(says), "{assumed}");
+    };
+    let as_is = |_: &mut Cellar| ();
+    check(
+        12.0,
+        22.0,
+        &as_is,
+        "1.67 times as fast at 22 °C as at 12 °C (set for the cellar): 36 kJ/mol by Arrhenius, from memory",
+    );
+    check(12.0, 6.0, &as_is, "0.72 times as fast at 6 °C");
+    check(12.0, 12.0, &as_is, "It is kept at 12 °C already");
+    // Outside of 5 to 30 °C nobody says how it goes.
+    check(12.0, 30.0, &as_is, "2.46 times as fast at 30 °C");
+    let hot = fallen(&read_today(), Some(35.0), 0);
+    assert!((hot.0 / fallen(&read_today(), Some(30.0), 0).0 - 1.0).abs() < 1e-9);
+    assert!(hot.1.contains("heat spoils a wine"), "{}", hot.1);
+    // The wine's own warmth comes first, as long as it is new.
+    let measured =
+        |days: i64| move |it: &mut Cellar| _ = it.knows(Property::Temperature, 17.0, days);
+    check(
+        17.0,
+        22.0,
+        &measured(3),
+        "as at 17 °C (measured 22 Nov 2026)",
+    );
+    check(
+        12.0,
+        22.0,
+        &measured(31),
+        "as at 12 °C (set for the cellar)",
+    );
+    // Nobody knows: what the policy takes, and said so.
+    let unknown = |it: &mut Cellar| _ = it.thing(CELLAR, Sort::Cellar, "Quarry Row");
+    check(
+        20.0,
+        10.0,
+        &unknown,
+        "as at 20 °C (taken, as neither wine nor cellar was measured)",
+    );
+}
+
+#[test]
+fn only_the_days_after_it_is_supposed_count_for_more() {
+    let mut cellar = read_today();
+    cellar.0.now = NOW.plus_days(30);
+    let policy = policy();
+    let of = |cellar: &Snapshot, then| {
+        let holding = Holding::of(cellar, CARBOY, &policy).unwrap();
+        holding.expected_free_so2_at(then).unwrap().mid
+    };
+    let warm = kept_at(&cellar.0, 22.0, cellar.0.now);
+    let now = cellar.0.now;
+    assert!((of(&warm, now) - of(&cellar.0, now)).abs() < 1e-6);
+    // 60 days there are so many here.
+    let days = 60.0 * times_as_fast(12.0, 22.0);
+    let (there, here) = (of(&warm, now.plus_days(60)), of(&cellar.0, now.after(days)));
+    assert!((there - here).abs() < 0.01, "{there} and {here}");
+    // Seen later, it is the same.
+    let later = of(&waited(&warm, 60), now.plus_days(60));
+    assert!((later - there).abs() < 1e-6, "{later} and {there}");
+}
+
+#[test]
+fn what_a_test_left_open_is_assumed_and_said() {
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.found(Property::FreeSo2, Found::Below(10.0), 3);
+    let assumed = Outlook::of(CARBOY, &cellar.0, &policy()).assumed;
+    assert_eq!(
+        assumed,
+        [
+            "Read <10 mg/L on 22 Nov 2026, 3 days ago (anything from 0 to 10; 5 is taken).",
+            "Kept in a full carboy under an airlock: 11.3 % a month is usual (house estimate).",
+        ]
+    );
 }

@@ -41,8 +41,14 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
             time_if(below.and_then(|it| it.latest), cellar),
         )
         .volume("headspace", outlook.headspace)
-        .put("oxygen_mg_l", json!(outlook.oxygen_mg_l));
+        .put("oxygen_mg_l", json!(outlook.oxygen_mg_l))
+        .put("assumptions", assumed(&outlook.assumed));
     object.value()
+}
+
+fn assumed(sentences: &[String]) -> Vec<Value> {
+    let of = |it: &String| json!({ "sentence": it });
+    sentences.iter().map(of).collect()
 }
 
 fn reason(reason: &Reason, cellar: &Snapshot) -> Value {

@@ -200,7 +200,8 @@ fn lines(
         }
     }
     let gone = beside.gone().map(|it| ("  no longer", it, theme.good()));
-    for (lead, reason, style) in gone.chain(beside.come().map(|it| ("  new", it, theme.warn()))) {
+    let come = beside.come().map(|it| ("  new", it, theme.warn()));
+    for (lead, reason, style) in gone.chain(come) {
         let parts = text::wrap(&reason.sentence, cells.saturating_sub(LABEL));
         for (at, part) in parts.into_iter().enumerate() {
             let lead = if at == 0 { lead } else { "" };
@@ -209,6 +210,13 @@ fn lines(
                 Span::raw(part),
             ]));
         }
+    }
+    // What is assumed either way stands with the reasons and the charts.
+    let is = &beside.is.assumed;
+    let assumed = beside.then.assumed.iter().filter(|it| !is.contains(it));
+    for said in assumed {
+        let parts = text::wrap(&format!("~ {said}"), cells).into_iter();
+        lines.extend(parts.map(|it| Line::from(Span::styled(it, theme.dim()))));
     }
     lines
 }

@@ -111,6 +111,28 @@ fn waiting_brings_the_forecast_down() {
 }
 
 #[test]
+fn another_warmth_moves_free_so2_and_says_by_what() {
+    let cellar = Cellar::demo();
+    let seen = |asked: &[&str]| {
+        let said = cellar.json(&[&["what-if", "Carboy A"], asked].concat());
+        place(&said, "Carboy A").clone()
+    };
+    let free = |side: &Value| side["free_so2_mg_l"].as_f64().unwrap();
+    let warm = seen(&["--wait", "60d", "--kept-at", "22C"]);
+    let cool = seen(&["--wait", "60d", "--kept-at", "6C"]);
+    assert!(free(&warm["then"]) < free(&warm["as_is"]) - 0.5, "{warm:#}");
+    assert!(free(&cool["then"]) > free(&cool["as_is"]) + 0.5, "{cool:#}");
+    let assumed = warm["then"]["assumptions"][0]["sentence"].as_str().unwrap();
+    assert!(
+        assumed.contains("36 kJ/mol by Arrhenius, from memory"),
+        "{assumed}"
+    );
+    // The demo's cellar is at 12 °C.
+    let same = seen(&["--wait", "60d", "--kept-at", "12C"]);
+    assert!((free(&same["then"]) - free(&same["as_is"])).abs() < 1e-9);
+}
+
+#[test]
 fn what_cannot_be_is_refused_with_a_sentence() {
     let cellar = Cellar::demo();
     let check = |asked: &[&str], code: i32, says: &str| {

@@ -3,7 +3,7 @@
 use leesline_calc::quantity::{POUND_G, US_GALLON_L};
 use leesline_calc::{
     acid, ageing, density, extract, ferment, hydrometer, must, nitrogen, refraction, strengthen,
-    sulfite,
+    sulfite, warmth,
 };
 
 /// What a cubic metre of air weighs, kg: weighed in it, liquid and brass weights are so much lighter.
@@ -99,6 +99,7 @@ pub(super) fn core(name: &str, arguments: &[f64]) -> f64 {
         ("carbon_dioxide_l", &[grams]) => acid::carbon_dioxide_l(grams),
         ("air_ppm", &[so2_mg, room_m3]) => sulfite::air_ppm(so2_mg, room_m3),
         ("ageing_pace", &[storage_c, energy]) => ageing::pace(storage_c, energy),
+        ("times_as_fast", &[energy, from_c, to_c]) => warmth::times_as_fast(energy, from_c, to_c),
         ("dap_nitrogen_mg_l", &[grams_l]) => nitrogen::dap_nitrogen_mg_l(grams_l),
         _ => panic!("no core {name} of {} arguments", arguments.len()),
     }
