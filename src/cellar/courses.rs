@@ -1,11 +1,21 @@
-//! The charts of a vessel or run: what was measured of its wine, and what is expected.
+//! The charts of a vessel or run, what was measured of its wine and what is expected; and of a supply.
 
-use super::attention::{Fermentation, Holding};
+use super::attention::{Fermentation, Holding, Policy};
 use super::course::{Course, Point};
+use super::snapshot::Snapshot;
 use super::state::Deed;
+use super::supplies;
+use super::thing::{Key, Sort};
 
-/// Every chart that has something to show, free SO2 first.
-pub fn courses(holding: &Holding) -> Vec<Course> {
+/// Every chart of that vessel, run or supply that has something to show, free SO2 first.
+pub fn courses(key: Key, cellar: &Snapshot, policy: &Policy) -> Vec<Course> {
+    if let Some(lot) = cellar.thing(key).filter(|it| it.sort == Sort::Supply) {
+        return supplies::course::course(lot, cellar).into_iter().collect();
+    }
+    Holding::of(cellar, key, policy).map_or_else(Vec::new, |it| of_wine(&it))
+}
+
+fn of_wine(holding: &Holding) -> Vec<Course> {
     let free_so2 = holding.so2_course().map(|it| Course {
         next: holding.next_so2_test().unwrap_or_default(),
         ..it

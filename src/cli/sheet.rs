@@ -2,7 +2,7 @@
 
 use clap::{Arg, ArgAction, ArgMatches};
 
-use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::attention::Policy;
 use crate::cellar::courses::courses;
 use crate::cellar::entry::Draft;
 use crate::cellar::thing::{Sort, Thing};
@@ -21,7 +21,7 @@ pub(super) static SHEET: Own = Own {
             Arg::new("name")
                 .value_name("NAME")
                 .required(true)
-                .help("Which vessel or bottles."),
+                .help("Which vessel or bottles; with --svg a supply too."),
         )
         .arg(
             Arg::new("svg")
@@ -60,15 +60,19 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(page.into())
 }
 
-/// The charts of a vessel or run. Unlike a page, a drawing of nothing is of no use.
+/// The charts of a vessel, run or supply. Unlike a page, a drawing of nothing is of no use.
 fn drawn(thing: &Thing, opened: &Opened) -> Result<String, Failure> {
     let policy = Policy::of(&opened.cellar);
-    let holding = Holding::of(&opened.cellar, thing.key, &policy);
-    let courses = holding.map_or_else(Vec::new, |it| courses(&it));
+    let courses = courses(thing.key, &opened.cellar, &policy);
     if courses.is_empty() {
         return Err(Failure::book(format!(
-            "Nothing was measured of {} that could be drawn; measure its gravity or free SO2 first.",
-            thing.name()
+            "Nothing is known of {} that could be drawn; {} first.",
+            thing.name(),
+            if thing.sort == Sort::Supply {
+                "take stock of it, or use some of it,"
+            } else {
+                "measure its gravity or free SO2"
+            }
         )));
     }
     Ok(svg::charts(thing.name(), &courses, opened.cellar.now))

@@ -76,6 +76,10 @@ impl Course {
         if ![it.low, it.mid, it.high].iter().all(|it| it.is_finite()) {
             return None;
         }
+        // What is there is no expectation: a supply is counted.
+        if it.low.total_cmp(&it.high).is_eq() {
+            return None;
+        }
         Some(format!(
             "Expected now: about {}, in four cases of five from {:.*} to {:.*}.",
             self.figure(it.mid),

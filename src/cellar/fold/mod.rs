@@ -13,6 +13,7 @@ mod so2;
 
 pub use fault::name;
 pub(super) use pour::TOPPING_SHARE;
+pub use record::DRAWS_KEPT;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -10,7 +10,7 @@ use super::{Fault, Step};
 /// Gravity readings kept with a wine: the first, which it began at, and the last of its fall with two weeks of equal ones.
 const GRAVITIES_KEPT: usize = 12;
 /// Times a supply was taken from that are kept with it: more than a year of them in most cellars.
-const DRAWS_KEPT: usize = 60;
+pub const DRAWS_KEPT: usize = 60;
 
 impl Step<'_> {
     pub(super) fn write_deeds(&mut self) {

@@ -1,6 +1,7 @@
 //! Supplies: what there is of each, how strong, what the work ahead takes of it, and when it runs out
 //! at this cellar's own pace.
 
+pub mod course;
 pub mod needs;
 pub mod pace;
 pub mod to_buy;
@@ -69,23 +70,11 @@ pub fn supplies<'a>(cellar: &'a Snapshot, policy: &Policy, reasons: &[Reason]) -
     let mut needs = needs::all(cellar, policy, reasons);
     let mut all: Vec<Supply> = by_substance(cellar)
         .into_iter()
-        .map(|(substance, mut lots)| {
-            let pace = pace(&lots, cellar);
-            lots.retain(|it| it.is_open());
-            // The one that was opened first is used up first; one never opened waits.
-            lots.sort_by_key(|it| {
-                let opened = it.int(field::OPENED);
-                (opened.is_none(), opened, it.int(field::BOUGHT), it.key)
-            });
-            let lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
-            let of_it = |it: &Need| it.substance == substance;
+        .map(|(substance, lots)| {
+            let of_it = |it: &mut Need| it.substance == substance;
             Supply {
-                substance,
-                left: together(lots.iter().map(|it| it.left)),
-                lots,
-                needs: needs.extract_if(.., |it| of_it(it)).collect(),
-                pace,
-                now: cellar.now,
+                needs: needs.extract_if(.., of_it).collect(),
+                ..Supply::of(substance, lots, cellar)
             }
         })
         .filter(|it| !it.lots.is_empty())
@@ -162,6 +151,28 @@ impl Lot<'_> {
         let end = cellar.now.at(self.thing.int(field::BEST_BEFORE)?);
         let past = if end < cellar.now { ", past" } else { "" };
         Some(format!("best before {}{past}", end.day_words()))
+    }
+}
+
+impl<'a> Supply<'a> {
+    /// From all lots there are or were, with no thought of the work ahead.
+    fn of(substance: &'a str, mut lots: Vec<&'a Thing>, cellar: &Snapshot) -> Supply<'a> {
+        let pace = pace(&lots, cellar);
+        lots.retain(|it| it.is_open());
+        // The one that was opened first is used up first; one never opened waits.
+        lots.sort_by_key(|it| {
+            let opened = it.int(field::OPENED);
+            (opened.is_none(), opened, it.int(field::BOUGHT), it.key)
+        });
+        let lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
+        Supply {
+            substance,
+            left: together(lots.iter().map(|it| it.left)),
+            lots,
+            needs: Vec::new(),
+            pace,
+            now: cellar.now,
+        }
     }
 }
 

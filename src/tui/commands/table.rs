@@ -237,6 +237,7 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Verb("blind taste"), &[Char('a')], TASTING, "by letter", "Writes down how a wine of the blind tasting tastes.", Group::Write),
     row(Id::Verb("blind reveal"), &[Char('r')], TASTING, "reveal", "Ends the blind tasting and says which was which.", Group::Write),
     foot(row(Id::Open, &[Enter], STOCK, "count", "Writes down what is left of the marked supply.", Group::Here)),
+    foot(row(Id::Charts, &[Char('f')], STOCK, "forecast", "Draws what was left of the marked supply as it was used, and how long it will last.", Group::Here)),
     foot(row(Id::ToBuy, &[Tab], STOCK, "to buy", "Shows what is to be bought for the work ahead, or what there is.", Group::Here)),
     foot(row(Id::Verb("buy"), &[Char('B')], STOCK, "bought", "Writes down a supply bought.", Group::Write)),
     foot(row(Id::Verb("empties add"), &[Char('n')], STOCK, "empties", "Writes down empty bottles.", Group::Write)),

@@ -1,13 +1,12 @@
-//! The charts of a vessel or run, one at a time, each with what it says in sentences.
+//! The charts of a vessel, run or supply, one at a time, each with what it says in sentences.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
-use crate::cellar::attention::Holding;
 use crate::cellar::course::Course;
 use crate::cellar::courses::courses;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Sort, Thing};
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
@@ -15,7 +14,7 @@ use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::moved;
 use crate::tui::widgets::{chart, frame, text};
 
-/// The charts of one vessel or run.
+/// The charts of one vessel, run or supply.
 pub struct Charts {
     key: Key,
     /// Worked out once and when the cellar changed: what a test more would narrow takes longer than a frame may.
@@ -24,7 +23,7 @@ pub struct Charts {
 }
 
 impl Charts {
-    /// Of that vessel or run.
+    /// Of that vessel, run or supply.
     pub fn about(key: Key, facts: &Facts) -> Charts {
         let courses = drawn(key, facts);
         Charts {
@@ -36,8 +35,7 @@ impl Charts {
 }
 
 fn drawn(key: Key, facts: &Facts) -> Vec<Course> {
-    let holding = Holding::of(&facts.cellar, key, &facts.policy);
-    holding.map_or_else(Vec::new, |it| courses(&it))
+    courses(key, &facts.cellar, &facts.policy)
 }
 
 impl Pane for Charts {
@@ -77,7 +75,12 @@ impl Pane for Charts {
         let cells = usize::from(inner.width);
         let now = facts.cellar.now;
         let Some(course) = courses.get(self.shown) else {
-            let nothing = "Nothing was measured here yet. Measure free SO2 or gravity, and how it goes is drawn here.";
+            let is_supply = |it: &Thing| it.sort == Sort::Supply;
+            let nothing = if facts.cellar.thing(self.key).is_some_and(is_supply) {
+                "Nothing was taken of it yet, or the book does not know how much is left: how it goes is drawn here once it does."
+            } else {
+                "Nothing was measured here yet. Measure free SO2 or gravity, and how it goes is drawn here."
+            };
             for (at, line) in text::wrap(nothing, cells).into_iter().enumerate() {
                 text::put(buf, inner, at, line);
             }

@@ -71,11 +71,7 @@ fn the_charts_of_a_vessel_are_one_document_that_any_reader_of_xml_takes() {
         .find_map(|it| it.text());
     assert_eq!(title, Some("Carboy A, 4 May 2030"));
     assert_eq!(cellar.json(&asked)["svg"], drawn);
-    cellar.check_refused(
-        &["sheet", "Tank", "--svg"],
-        1,
-        "Nothing was measured of Tank",
-    );
+    cellar.check_refused(&["sheet", "Tank", "--svg"], 1, "Nothing is known of Tank");
 }
 
 #[test]

@@ -266,3 +266,15 @@ fn a_lot_past_its_day_is_said_and_a_cost_has_its_currency() {
     );
     assert!(!on("2026-11-01", &["due"]).contains(said));
 }
+
+#[test]
+fn a_supply_is_drawn_as_it_went_and_one_nobody_took_from_is_not() {
+    let cellar = Cellar::demo();
+    let svg = cellar.done(&["sheet", "sulfite, spring tin", "--svg"]);
+    assert!(svg.starts_with("<svg"), "{svg}");
+    assert!(svg.contains("Potassium metabisulfite"), "{svg}");
+    assert!(svg.contains("at 16 uses in 12 months"), "{svg}");
+    cellar.done(&["buy", "tannin", "--amount", "50g", "--name", "Grape tannin"]);
+    let refused = ["sheet", "Grape tannin", "--svg"];
+    cellar.check_refused(&refused, 1, "Nothing is known of Grape tannin");
+}

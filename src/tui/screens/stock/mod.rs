@@ -13,6 +13,7 @@ use super::Pane;
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::charts::Charts;
 use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
 use crate::tui::theme::{MARK, Theme, sign};
 use crate::tui::widgets::scroll::{Scroll, moved};
@@ -77,6 +78,13 @@ impl Stock {
                 0
             }
             Id::Open => return self.count(facts),
+            Id::Charts => {
+                let charts = self.about(facts).map(|it| Charts::about(it, facts));
+                return charts
+                    .into_iter()
+                    .map(|it| Ask::Lay(Box::new(it)))
+                    .collect();
+            }
             Id::StepBack if self.to_buy => {
                 self.to_buy = false;
                 0
