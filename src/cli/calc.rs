@@ -104,11 +104,12 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
     )
 }
 
-/// What the owned tools can tell apart, by the input that asks it.
+/// What the owned tools can tell apart and were made for, by the input that asks it.
 fn tools(settings: &Settings) -> impl Iterator<Item = (&'static str, f64)> + use<> {
     let steps = [
         ("scale_step_g", settings.scale_step_g),
         ("syringe_step_ml", settings.syringe_step_ml),
+        ("calibration_c", Some(settings.hydrometer_c)),
     ];
     steps
         .into_iter()

@@ -52,6 +52,7 @@ impl<'a> Look<'a> {
             "tablet_so2_mg" => self.tablets.and_then(powder::so2_of_a_tablet),
             "scale_step_g" => tool(settings.scale_step_g, "your scale"),
             "syringe_step_ml" => tool(settings.syringe_step_ml, "your syringe"),
+            "calibration_c" => tool(Some(settings.hydrometer_c), "your hydrometer"),
             // The sulfite calculators ask it for the OIV's table alone, which begins at 20 °C.
             "temperature_c" if calculator.group != "Sulfite" => settings
                 .temperature_c

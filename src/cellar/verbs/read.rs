@@ -616,9 +616,8 @@ fn corrected(
     let celsius = parse(Quantity::Temperature, at, &settings.units)
         .map_err(|it| Refusal::input(key, it.to_string()))?;
     within(key, at, celsius, (0.0, 45.0))?;
+    // Kept as it comes about: it is rounded once, where it is shown, and so as `calc` shows it.
     let gravity = hydrometer::must(read, celsius, settings.hydrometer_c).sg;
-    // A hydrometer is read to half a thousandth; more digits would claim more than was seen.
-    let gravity = (gravity * 1e4).round() / 1e4;
     let rule = format!(
         "hydrometer of {:.0} °C read at {celsius:.1} °C, as must",
         settings.hydrometer_c

@@ -102,3 +102,26 @@ fn a_dose_is_worked_out_from_the_book() {
     cellar.check_refused(&["dose", "Tank"], 1, "empty");
     cellar.check_refused(&["dose", "Carboy A", "--with", "ph=9"], 2, "outside 2 to 5");
 }
+
+/// The book and the calculator correct a hydrometer by one function, for the one hydrometer of the
+/// cellar, and round once.
+#[test]
+fn a_gravity_read_warm_is_the_same_in_the_book_and_by_calculation() {
+    let cellar = super::Cellar::new().with_carboy();
+    for (made_for, read, at) in [
+        // 1.03746 by either, which rounded twice is 1.038.
+        ("20 C", "1.0366", "23.6 C"),
+        ("60 F", "1.0366", "23.6 C"),
+        ("60 F", "1.0600", "28 C"),
+    ] {
+        cellar.done(&["settings", "--hydrometer", made_for]);
+        let typed = format!("{read} at {at}");
+        cellar.done(&["measure", "Carboy A", "--gravity", &typed]);
+        let shown = cellar.done(&["show", "Carboy A"]);
+        let book = shown.lines().find(|it| it.contains(" gravity "));
+        let calc = ["calc", "hydrometer", "--reading", read, "--sample", at];
+        let calc = cellar.done(&calc);
+        let sg = calc.split_whitespace().nth(1).unwrap();
+        assert!(book.unwrap().contains(sg), "{made_for}: {shown}{calc}");
+    }
+}
