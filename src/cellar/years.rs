@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use super::attention::{Holding, Policy};
+use super::attention::{Holding, Policy, Stage};
 use super::bottling::Package;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::state::Deed;
-use super::thing::{Key, Sort, field, words};
+use super::thing::{Key, Sort, Thing, field, words};
 use super::window::{filled, window};
 
 words! {
@@ -47,6 +47,8 @@ pub struct Life {
     pub left: String,
     /// Its phases in order, one beginning where the one before ends. Never empty.
     pub stretches: Vec<Stretch>,
+    /// It was wine before the first of them, and nobody wrote down since when.
+    pub is_older: bool,
 }
 
 /// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first; then of
@@ -65,7 +67,12 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         let litres: f64 = holdings.iter().map(Holding::litres).sum();
         lives.extend(most.and_then(|it| {
             let name = batch.map_or(it.place.name(), |batch| cellar.name(batch));
-            life(it, name.to_owned(), format!("{litres:.1} L"))
+            let left = match litres {
+                0.0 => "not known".to_owned(),
+                litres => format!("{litres:.1} L"),
+            };
+            let life = life(it, name.to_owned(), left.clone());
+            life.or_else(|| taken_over(it, name.to_owned(), left, cellar))
         }));
     }
     for run in cellar.open(Sort::Run) {
@@ -98,6 +105,39 @@ fn life(holding: &Holding, name: String, left: String) -> Option<Life> {
         name,
         left,
         stretches,
+        is_older: false,
+    })
+}
+
+/// The life of a wine that was in its vessel before the book: from the day since when it is said to
+/// have been, else from the day on which it was first written down, and then it is older than that.
+fn taken_over(holding: &Holding, name: String, left: String, cellar: &Snapshot) -> Option<Life> {
+    let now = holding.now;
+    let batch = holding.wine.main_batch();
+    let of_this_wine = |it: &&Thing| {
+        it.key == holding.place.key
+            || (batch.is_some() && it.int(field::HELD_BATCH).map(Key) == batch)
+    };
+    let vessels = cellar.open(Sort::Vessel).filter(of_this_wine);
+    let since = vessels.filter_map(|it| it.int(field::HELD_SINCE)).min();
+    let written = [Deed::BeforeBook, Deed::Filled]
+        .into_iter()
+        .find_map(|it| holding.wine.when(it));
+    let from = now.at(since.or(written)?).min(now);
+    let phase = match holding.stage() {
+        Stage::Must | Stage::Fermenting | Stage::Stuck => Phase::Fermenting,
+        _ => Phase::Ageing,
+    };
+    let to = match phase {
+        Phase::Fermenting => dry_ahead(holding).unwrap_or(now),
+        _ => now,
+    };
+    Some(Life {
+        place: holding.place.key,
+        name,
+        left,
+        stretches: vec![Stretch { phase, from, to }],
+        is_older: since.is_none(),
     })
 }
 
@@ -215,7 +255,8 @@ impl Life {
         self.stretches.iter().find(holds).map(|it| it.phase)
     }
 
-    /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`.
+    /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`; of one that is older than
+    /// the book first `begun before Nov 2026`.
     pub fn sentence(&self) -> String {
         let phase = |it: &Stretch| {
             let to = it.to.date().format("%b %Y");
@@ -223,7 +264,9 @@ impl Life {
         };
         // That it is past its best after that goes without saying.
         let said = self.stretches.iter().filter(|it| it.phase != Phase::Past);
-        let phases: Vec<String> = said.map(phase).collect();
+        let older = self.stretches.first().filter(|_| self.is_older);
+        let older = older.map(|it| format!("begun before {}", it.from.date().format("%b %Y")));
+        let phases: Vec<String> = older.into_iter().chain(said.map(phase)).collect();
         phases.join(", ")
     }
 }
@@ -368,6 +411,39 @@ mod tests {
         let last = lives[0].stretches.last().unwrap();
         assert_eq!((last.phase, last.to.days_since(NOW)), (Phase::Resting, -10));
         assert_eq!(lives[0].at(NOW), None);
+    }
+
+    #[test]
+    fn wine_that_was_here_before_the_book_has_a_bar_from_then() {
+        let life = |change: &dyn Fn(&mut Cellar)| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.0);
+            cellar.did(Deed::BeforeBook, 5);
+            change(&mut cellar);
+            let life = lives(&cellar.0, &policy()).remove(0);
+            let [first] = life.stretches[..] else {
+                panic!("{life:#?}");
+            };
+            (first.from.days_since(NOW), first.phase, life.is_older)
+        };
+        let since = |it: &mut Cellar, vessel: Key| {
+            it.set(vessel, field::HELD_SINCE, Value::Int(days_ago(400)));
+            it.set(vessel, field::HELD_BATCH, Value::Int(BATCH.0));
+        };
+        assert_eq!(life(&|_| ()), (-5, Phase::Ageing, true));
+        assert_eq!(life(&|it| since(it, CARBOY)), (-400, Phase::Ageing, false));
+        // Racked since out of the vessel that it was taken over in.
+        let racked = |it: &mut Cellar| {
+            it.spare(1, "jug", "jug", 3.8);
+            since(it, Key(1));
+        };
+        assert_eq!(life(&racked), (-400, Phase::Ageing, false));
+        let working = |it: &mut Cellar| it.gravities(&[(4, 1.060), (1, 1.048)]);
+        assert_eq!(life(&working), (-5, Phase::Fermenting, true));
+        // Taken over today.
+        assert_eq!(
+            life(&|it| _ = it.did(Deed::BeforeBook, 0)),
+            (0, Phase::Ageing, true)
+        );
     }
 
     #[test]

@@ -148,6 +148,7 @@ fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
                 "place": json::reference(it.place, cellar),
                 "name": it.name,
                 "stretches": it.stretches.iter().map(stretch).collect::<Vec<_>>(),
+                "is_older": it.is_older,
                 "sentence": it.sentence(),
             })
         };

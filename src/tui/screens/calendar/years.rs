@@ -20,6 +20,8 @@ use crate::tui::widgets::text;
 
 /// Today in every row.
 const TODAY: &str = "┊";
+/// Before the bar of a wine that is older than the book, since when nobody wrote down.
+const OLDER: &str = "‹";
 /// Columns of what is left.
 const LEFT: usize = 10;
 /// Months that a key moves by.
@@ -183,11 +185,18 @@ impl Months {
             Column::Today => Span::styled(TODAY, theme.strong()),
             Column::Month(month) => match phase_in(life, *month) {
                 Some(phase) => Span::styled(sign(phase), style(phase, theme)),
+                None if is_before(life, *month) => Span::styled(OLDER, theme.dim()),
                 None => Span::raw(" "),
             },
         };
         self.0.iter().map(cell).collect()
     }
+}
+
+/// Whether that is the month before a bar whose wine is older than it.
+fn is_before(life: &Life, month: i32) -> bool {
+    let first = life.stretches[0].from.date();
+    life.is_older && month + 1 == first.year() * 12 + first.month0() as i32
 }
 
 /// What a wine did in a month: what began there and was soon over, else what it did in the middle.
@@ -244,6 +253,7 @@ fn legend(cells: usize) -> Vec<String> {
     let mut parts: Vec<String> = phases
         .map(|it| format!("{} {}", sign(*it), it.label()))
         .collect();
+    parts.push(format!("{OLDER} begun before the book"));
     parts.push(format!("{TODAY} today, estimates right of it"));
     let mut lines: Vec<String> = Vec::new();
     for part in parts {
@@ -280,6 +290,7 @@ mod tests {
             name: String::new(),
             left: String::new(),
             stretches: stretches.iter().map(stretch).collect(),
+            is_older: false,
         };
         let day: NaiveDate = format!("{month}-01").parse().unwrap();
         let month_number = day.year() * 12 + day.month0() as i32;
