@@ -288,6 +288,10 @@ pub mod field {
     pub const CLEANNESS: &str = "cleanness";
     /// When they were made as clean as that, UTC ms: what is sanitised stays so for a day.
     pub const CLEAN_SINCE: &str = "clean_since_ms";
+    /// How many empty bottles of a lot were put out of use last.
+    pub const OUT_LAST: &str = "out_last";
+    /// Why, in the person's words.
+    pub const OUT_BECAUSE: &str = "out_because";
     /// Whether the old labels are off empty bottles; 1 where they are.
     pub const DELABELLED: &str = "delabelled";
     /// What is to be done next in the kitchen before a run is filled: `gather`, `sanitise`, …

@@ -8,7 +8,6 @@ use leesline_calc::hazards::SCREW_NECK;
 
 use super::{Closure, Finish, Package, left, lots};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::field;
 
 /// What speaks against a closure on the bottles there are.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,7 +23,7 @@ pub struct Misfit {
 pub fn fits(package: Package, size_ml: i64, closure: Closure, cellar: &Snapshot) -> Option<Misfit> {
     let finishes: Vec<Finish> = lots(package.word(), cellar)
         .filter(|it| {
-            it.int(field::SIZE) == Some(size_ml)
+            Package::empties_ml(it) == size_ml
                 && left(it.key, cellar).is_some_and(|it| it.amount() > 0)
         })
         .map(Finish::of)

@@ -128,10 +128,10 @@ pub fn drawn_for(
 ) -> Vec<&Thing> {
     let mut of_size = drawn(package, closure, cellar);
     if package.may_be_part_full() {
-        of_size.retain(|it| it.int(field::SIZE) >= Some(size_ml));
-        of_size.sort_by_key(|it| it.int(field::SIZE));
+        of_size.retain(|it| Package::empties_ml(it) >= size_ml);
+        of_size.sort_by_key(|it| Package::empties_ml(it));
     } else {
-        of_size.retain(|it| it.int(field::SIZE) == Some(size_ml));
+        of_size.retain(|it| Package::empties_ml(it) == size_ml);
     }
     of_size
 }
@@ -140,10 +140,10 @@ pub fn drawn_for(
 pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> Vec<Empties> {
     let mut sizes: Vec<Empties> = Vec::new();
     for lot in drawn(package, Some(closure), cellar) {
-        let (Some(size_ml), Some(count)) = (lot.int(field::SIZE), left_count(lot.key, cellar))
-        else {
+        let Some(count) = left_count(lot.key, cellar) else {
             continue;
         };
+        let size_ml = Package::empties_ml(lot);
         let at = sizes.iter().position(|it| it.size_ml == size_ml);
         let at = at.unwrap_or_else(|| {
             sizes.push(Empties {

@@ -37,6 +37,12 @@ impl Package {
         Package::from_word(lot.text(field::SUBSTANCE))
     }
 
+    /// What each of a lot of empties holds, mL; the usual size where nobody said.
+    pub fn empties_ml(lot: &Thing) -> i64 {
+        let usual = || Package::of_empties(lot).unwrap_or_default().usual_ml();
+        lot.int(field::SIZE).unwrap_or_else(usual)
+    }
+
     /// The size taken where none is said, mL (common practice).
     pub const fn usual_ml(self) -> i64 {
         match self {

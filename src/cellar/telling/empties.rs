@@ -49,6 +49,23 @@ impl Telling<'_> {
         }
     }
 
+    /// What it puts out of use, if it does: `Put 2 bottles of Green out of use: chipped`.
+    pub(super) fn put_out(&self) -> Option<String> {
+        let set = |name: &str| self.changes().find(|it| it.0 == name)?.1;
+        let Some(Value::Int(many)) = set(field::OUT_LAST) else {
+            return None;
+        };
+        let lot = self.subject();
+        let package = self.draft.subject.and_then(|it| self.cellar.thing(it));
+        let package = package.and_then(Package::of_empties).unwrap_or_default();
+        let because = match set(field::OUT_BECAUSE) {
+            Some(Value::Text(why)) => format!(": {why}"),
+            _ => String::new(),
+        };
+        let those = package.count(*many);
+        Some(format!("Put {those} of {lot} out of use{because}"))
+    }
+
     /// How many came to the lot.
     fn bottles(&self) -> Option<i64> {
         self.draft.supplies.iter().find_map(|it| match it.change {

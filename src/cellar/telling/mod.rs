@@ -143,7 +143,7 @@ impl<'a> Telling<'a> {
             Kind::Buy => format!("Bought {}", self.supplies()),
             Kind::StockTake => match self.washed_to() {
                 Some(to) => self.washed(to),
-                None => self.took_stock(),
+                None => self.put_out().unwrap_or_else(|| self.took_stock()),
             },
             Kind::Sanitise if self.draft.supplies.is_empty() => {
                 format!("Sanitised: {}", self.draft.note)

@@ -14,6 +14,7 @@ mod corker;
 mod deeds;
 mod doses;
 mod empties;
+mod empties_out;
 mod fits;
 mod here;
 mod keeping;
@@ -117,6 +118,7 @@ pub static VERBS: &[&Verb] = &[
     &sanitise::SANITISE,
     &empties::EMPTIES_ADD,
     &empties::EMPTIES_WASH,
+    &empties_out::EMPTIES_OUT,
     &notes::JOT,
     &notes::NOTE,
     &notes::PLAN_ADD,

@@ -123,7 +123,7 @@ pub(super) fn rating(
 /// The lowest rating of the empty ones there are of that size, kPa: which of them is taken nobody said.
 fn rated(package: Package, size_ml: i64, cellar: &Snapshot) -> Option<f64> {
     let lots = drawn(package, None, cellar).into_iter();
-    let of_size = lots.filter(|it| it.int(field::SIZE) == Some(size_ml));
+    let of_size = lots.filter(|it| Package::empties_ml(it) == size_ml);
     of_size
         .filter_map(|it| it.real(field::RATING))
         .reduce(f64::min)

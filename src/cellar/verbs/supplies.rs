@@ -5,10 +5,11 @@ use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
 use super::doses::{dose, dose_with_unit};
+use super::empties::EMPTIES_ADD;
 use super::read::number;
 use super::things::done;
-use super::{Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::bottling::Closure;
+use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::moment::{self, DAY_MS};
 use crate::cellar::snapshot::Snapshot;
@@ -62,13 +63,16 @@ pub(super) static BUY: Verb = Verb {
         flag(
             "size",
             "Size",
-            "Of corks, length by diameter in mm: `38x24`, or the length alone.",
+            "Of corks, length by diameter in mm: `38x24`, or the length alone; of bottles in mL.",
             Takes::Text,
         ),
         flag("cost", "Cost", "What it cost.", Takes::Number("")),
     ],
     draft: |form, cellar| {
         let substance = substance_named(form.get("substance").unwrap_or_default());
+        if let Some(package) = Package::from_word(&substance) {
+            return empties(package, form, cellar);
+        }
         let amount = match substance::known(&substance) {
             Some(known) => dose(form, "amount", known.unit, cellar)?,
             None => dose_with_unit(form, "amount", &substance, cellar)?,
@@ -137,6 +141,50 @@ pub(super) static BUY: Verb = Verb {
         )
     },
 };
+
+/// Bottles bought are empties, so that the same glass is counted once.
+fn empties(package: Package, form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    let label = package.label();
+    let others = [
+        "strength",
+        "tablet-so2",
+        "opened",
+        "best-before",
+        "makers-lot",
+    ];
+    if let Some(key) = others.into_iter().find(|it| form.get(it).is_some()) {
+        return Err(Refusal::input(
+            key,
+            format!("--{key} is not said of an empty {label}; leave it out."),
+        ));
+    }
+    let here = |key: &str| if key == "count" { "amount" } else { "size" };
+    let Some(Dose::Count(count)) = dose(form, "amount", "count", cellar)? else {
+        return Err(Refusal::input(
+            "amount",
+            format!(
+                "How many {label}s? Give --amount 40; `empties add` takes their mouth and colour too."
+            ),
+        ));
+    };
+    let mut as_empties = Form::default();
+    as_empties.put("count", &count.to_string());
+    as_empties.put("package", package.word());
+    for key in ["size", "name", "cost"] {
+        as_empties.put(key, form.get(key).unwrap_or_default());
+    }
+    let mut prepared = (EMPTIES_ADD.draft)(&as_empties, cellar).map_err(|it| Refusal {
+        field: it.field.map(here),
+        ..it
+    })?;
+    if package == Package::Bottle {
+        prepared.asks.push(
+            "What closes them nobody said, so they are taken to fit: `empties add --finish cork` says it with the next."
+                .to_owned(),
+        );
+    }
+    Ok(prepared)
+}
 
 /// The end of the day that is printed on it. A month alone lasts to its end (Regulation (EU) 1169/2011,
 /// Annex X, from memory).

@@ -242,6 +242,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Verb("buy"), &[Char('B')], STOCK, "bought", "Writes down a supply bought.", Group::Write)),
     foot(row(Id::Verb("empties add"), &[Char('n')], STOCK, "empties", "Writes down empty bottles.", Group::Write)),
     row(Id::Verb("empties wash"), &[Char('e')], STOCK, "washed", "Writes down empty bottles washed, soaked or sanitised.", Group::Write),
+    row(Id::Verb("empties out"), &[Char('b')], STOCK, "broken", "Puts empty bottles out of use: broken, chipped, given away.", Group::Write),
     foot(row(Id::Done, &[Enter, Esc], FINDING, "done", "Stops typing; what was sought stays, and Esc once more forgets it.", Group::Here)),
     foot(row(Id::StepBack, &[Esc], &[Place::Bottles, Place::Stock, Place::Tasting, Place::Calendar, Place::Bottling, Place::Gate, Place::BottlingText, Place::Count], "back", "Steps back; what was begun stays as it is.", Group::Move)),
     foot(row(Id::Open, &[Enter], &[Place::Palette], "open", "Opens what is marked.", Group::Here)),

@@ -3,7 +3,10 @@
 use std::sync::Arc;
 
 use super::*;
-use crate::cellar::thing::{Key, Thing, Value, field};
+use crate::cellar::entry::{Dose, Draft, SupplyChange, SupplyMove};
+use crate::cellar::state::{State as Holds, Stock};
+use crate::cellar::thing::{Key, Sort, Thing, Value, field};
+use crate::tui::layers::form::Form;
 
 fn shown(state: &State) -> String {
     picture(&draw(state, COLOR, 120, 40))
@@ -81,4 +84,56 @@ fn the_stock_in_pictures() {
         check_picture("stock", &state, COLOR, size);
     }
     check_picture("stock-ascii", &state, ASCII, (80, 24));
+}
+
+const GREEN: Key = Key(600);
+
+/// Forty green bottles, of which two were chipped.
+fn with_chipped() -> Facts {
+    let mut facts = cellar::facts();
+    let known = [
+        (field::SUBSTANCE, "bottle".into()),
+        (field::UNIT, "count".into()),
+        (field::OUT_LAST, Value::Int(2)),
+        (field::OUT_BECAUSE, "chipped".into()),
+    ];
+    let lot = cellar::thing(GREEN, Sort::Supply, "Green", &known);
+    facts.cellar.things.insert(GREEN, Arc::new(lot));
+    let stock = Stock {
+        left: Some(Dose::Count(38)),
+        ..Stock::default()
+    };
+    let state = Holds::Supply(stock).into();
+    facts.cellar.states.insert(GREEN, state);
+    facts
+}
+
+#[test]
+fn bottles_out_of_use_are_told_of_their_lot_and_written_anew_as_they_were() {
+    let mut state = after(with_chipped(), &keys("8 G"));
+    let drawn = shown(&state);
+    assert!(
+        drawn.contains("Put out of use last: 2, chipped."),
+        "{drawn}"
+    );
+    let broken = shown(&pressed(after(with_chipped(), &keys("8 G")), &keys("b")));
+    for part in ["Empties out", "Green", "How many are out of use."] {
+        assert!(broken.contains(part), "{part}\n{broken}");
+    }
+    let mut told = cellar::entries().remove(0);
+    let draft = &mut told.entry.draft;
+    *draft = Draft::new(Kind::StockTake, cellar::NOW.plus_days(-1));
+    draft.subject = Some(GREEN);
+    draft.set(GREEN, field::OUT_LAST, Value::Int(2));
+    draft.set(GREEN, field::OUT_BECAUSE, "chipped");
+    draft.supplies.push(SupplyMove {
+        lot: GREEN,
+        change: SupplyChange::By(Dose::Count(-2)),
+    });
+    let (form, _) = Form::again(&told.entry, &with_chipped()).unwrap();
+    state.layers.push(Box::new(form));
+    let again = shown(&state);
+    for part in ["Empties out", "Green", " 2 ", "chipped"] {
+        assert!(again.contains(part), "{part}\n{again}");
+    }
 }

@@ -72,8 +72,7 @@ fn a_whole_vessel_is_poured_away_only_with_a_yes() {
 #[test]
 fn what_was_not_bottled_is_thrown_away_only_with_a_yes() {
     let cellar = Cellar::new().with_carboy();
-    let start = ["bottle", "start", "Carboy A", "--filled", "20"];
-    cellar.done(&[&start[..], &["--name", "Run", "--overrule", "a test"]].concat());
+    cellar.bottles("Carboy A", &["--filled", "20", "--name", "Run"]);
     let finish = ["bottle", "finish", "Run", "--left", "lees"];
     cellar.check_asks(&finish, "7.7 L that was not bottled goes to lees, 34 %");
 }
@@ -81,8 +80,7 @@ fn what_was_not_bottled_is_thrown_away_only_with_a_yes() {
 #[test]
 fn lees_named_at_the_end_of_a_bottling_are_all_that_is_lost() {
     let cellar = Cellar::new().with_carboy();
-    let start = ["bottle", "start", "Carboy A", "--filled", "20"];
-    cellar.done(&[&start[..], &["--name", "Run", "--overrule", "a test"]].concat());
+    cellar.bottles("Carboy A", &["--filled", "20", "--name", "Run"]);
     cellar.done(&["bottle", "finish", "Run", "--leaving", "0.5 L"]);
     assert_eq!(cellar.holds("Carboy A"), Some(7_200_000));
 }

@@ -7,8 +7,10 @@ mod bottles;
 mod bottling;
 mod contract;
 mod demo;
+mod empties;
 mod faults;
 mod ics;
+mod kegs;
 mod lasting;
 mod needs;
 mod refusals;
@@ -136,6 +138,38 @@ impl Cellar {
         check_refused(&borrowed(&self.asked(arguments)), code, words);
     }
 
+    /// Begins to bottle a wine that was never measured, with more said of it.
+    #[track_caller]
+    fn bottles(&self, vessel: &str, more: &[&str]) {
+        self.done(&start_of(vessel, more));
+    }
+
+    /// 22.4 L in a carboy, by the book.
+    fn with_damson() -> Cellar {
+        let cellar = Cellar::new();
+        cellar.done(&[
+            "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L",
+            "--wine", "fruit",
+        ]);
+        cellar
+    }
+
+    /// What is left of each lot of supply, by name.
+    fn left(&self) -> Vec<(String, i64)> {
+        let document = self.json(&["stock"]);
+        let lots = document["supplies"].as_array().unwrap().iter();
+        let mut lots: Vec<(String, i64)> = lots
+            .map(|it| {
+                (
+                    it["name"].as_str().unwrap().to_owned(),
+                    it["left_count"].as_i64().unwrap_or(-1),
+                )
+            })
+            .collect();
+        lots.sort();
+        lots
+    }
+
     fn with_carboy(self) -> Cellar {
         self.done(&["vessel", "add", "Carboy A", "--mark", "23 L"]);
         self.done(&[
@@ -152,6 +186,12 @@ impl Cellar {
         ]);
         self
     }
+}
+
+/// The line that begins to bottle a wine that was never measured.
+fn start_of<'a>(vessel: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    let start = ["bottle", "start", vessel, "--overrule", "a trial"];
+    [&start[..], more].concat()
 }
 
 fn borrowed(arguments: &[String]) -> Vec<&str> {

@@ -1,6 +1,6 @@
 //! What is refused: exit codes, one line, nothing on stdout, nothing written.
 
-use super::{Cellar, check_refused, run};
+use super::{Cellar, check_refused, run, start_of};
 
 #[test]
 fn what_cannot_be_understood_is_refused_with_2_in_one_line() {
@@ -168,17 +168,8 @@ fn at_the_spout(more: &[&str]) -> Cellar {
         "--at",
         "2026-11-01 10:00",
     ]);
-    let start = [
-        "bottle",
-        "start",
-        "Carboy",
-        "--overrule",
-        "a trial",
-        "--yes",
-        "--at",
-        "2026-11-02 14:00",
-    ];
-    cellar.done(&[&start[..], more].concat());
+    let said = ["--yes", "--at", "2026-11-02 14:00"];
+    cellar.bottles("Carboy", &[&said[..], more].concat());
     cellar
 }
 
@@ -226,15 +217,7 @@ fn a_typed_count_is_held_to_the_wine_like_a_counted_one() {
         "--at",
         "2026-11-01 10:00",
     ]);
-    let start = [
-        "bottle",
-        "start",
-        "Jug",
-        "--overrule",
-        "a trial",
-        "--yes",
-        "--filled",
-    ];
+    let start = start_of("Jug", &["--yes", "--filled"]);
     let typed = |filled| [&start[..], &[filled, "--at", "2026-11-02 14:00"]].concat();
     cellar.check_refused(
         &typed("2"),

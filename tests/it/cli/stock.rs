@@ -125,16 +125,7 @@ fn a_bottling_draws_down_what_its_sanitizer_takes() {
             "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--wine", "fruit",
         ];
         cellar.done(&[&here[..], &["--amount", "22.4 L"]].concat());
-        let start = [
-            "bottle",
-            "start",
-            "Carboy",
-            "--overrule",
-            "a trial",
-            "--chores",
-            "yes",
-        ];
-        cellar.done(&start);
+        cellar.bottles("Carboy", &["--chores", "yes"]);
         cellar.check_refused(
             &["bottle", "ready", "Damson", "--powder", "1g"],
             1,

@@ -192,6 +192,10 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
     kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
     let mut lines = vec![name(lot), kept.join(", ")];
     lines.extend(counted(lot, cellar));
+    if let Some(many) = thing.int(field::OUT_LAST) {
+        let because = thing.text(field::OUT_BECAUSE);
+        lines.push(format!("Put out of use last: {many}, {because}."));
+    }
     if let Some([low, usual, high]) = lot.strength {
         lines.push(if low < high {
             format!(

@@ -1,0 +1,238 @@
+//! Empty bottles by the command line: counted, washed, drawn down, put out of use.
+
+use super::Cellar;
+
+#[test]
+fn what_is_short_is_said_before_anything_is_washed() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "empties", "add", "20", "--finish", "cork", "--colour", "green",
+    ]);
+    cellar.done(&[
+        "empties", "add", "10", "--size", "375", "--finish", "crown-26",
+    ]);
+    cellar.done(&["buy", "cork", "--amount", "18"]);
+    // The half bottles take no cork, so only the twenty are planned with.
+    let plan = cellar.json(&["bottle", "plan", "Carboy"]);
+    assert_eq!(plan["bottles"], 20);
+    assert_eq!(plan["remains_ul"], 7_400_000);
+    assert_eq!(plan["short"][0]["what"], "corks");
+    assert_eq!(
+        (&plan["short"][0]["wanted"], &plan["short"][0]["there"]),
+        (&"22".into(), &"18".into())
+    );
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+    assert!(
+        page.contains("Short       750 mL bottles: 29 wanted, 20 there."),
+        "{page}"
+    );
+}
+
+#[test]
+fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "empties", "add", "40", "--finish", "cork", "--name", "Green",
+    ]);
+    cellar.done(&[
+        "empties",
+        "wash",
+        "Green",
+        "--to",
+        "sanitised",
+        "--count",
+        "25",
+    ]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let named = |all: &[(&str, i64)]| {
+        all.iter()
+            .map(|(name, left)| ((*name).to_owned(), *left))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        cellar.left(),
+        named(&[("Corks", 100), ("Green", 15), ("Green, sanitised", 25)])
+    );
+    cellar.bottles("Carboy", &["--filled", "29", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    assert_eq!(
+        cellar.left(),
+        named(&[("Corks", 71), ("Green", 11), ("Green, sanitised", 0)])
+    );
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn what_is_not_there_is_not_washed() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "12", "--name", "Green"]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let refused = |arguments: &[&str], words: &str| {
+        cellar.check_refused(arguments, 1, words);
+    };
+    refused(
+        &["empties", "wash", "Green", "--count", "13"],
+        "12 of Green are there, not 13",
+    );
+    cellar.check_refused(
+        &["empties", "wash", "Corks"],
+        2,
+        "Corks is no lot of bottles",
+    );
+}
+
+/// Sanitised holds for a day (common practice): a bottle that was two days ago is a clean one today.
+#[test]
+fn what_was_sanitised_is_clean_again_after_a_day() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "empties",
+        "add",
+        "40",
+        "--name",
+        "Green",
+        "--delabelled",
+        "--at",
+        "-3d",
+    ]);
+    let of_plan = |key: &str, expected: i64| {
+        let plan = cellar.json(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+        assert_eq!(
+            plan["fills"][0][key], expected,
+            "{key}: {}",
+            plan["fills"][0]
+        );
+    };
+    of_plan("to_wash", 29);
+    let wash = ["empties", "wash"];
+    cellar.done(
+        &[
+            &wash[..],
+            &["Green", "--to", "sanitised", "--count", "25", "--at", "-2d"],
+        ]
+        .concat(),
+    );
+    of_plan("sanitised", 0);
+    of_plan("clean", 25);
+    cellar.done(&[&wash[..], &["Green, sanitised", "--to", "sanitised"]].concat());
+    of_plan("sanitised", 25);
+    of_plan("to_wash", 4);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]);
+    assert!(
+        page.contains("25 sanitised, 15 dirty, 40 with the labels"),
+        "{page}"
+    );
+}
+
+/// Of 40 bottles 29 are sanitised as that step is ticked off, the 25 clean ones first.
+#[test]
+fn ticking_off_the_sanitising_moves_the_bottles_to_be_filled() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "15", "--name", "Old"]);
+    cellar.done(&["empties", "add", "25", "--name", "New", "--state", "clean"]);
+    cellar.bottles("Carboy", &["--chores", "yes"]);
+    cellar.done(&["bottle", "ready", "Damson"]);
+    // Nobody waits ten minutes here, so it asks.
+    let too_soon = ["bottle", "ready", "Damson"];
+    cellar.check_refused(&too_soon, 1, "Bottles stay wet until");
+    cellar.done(&["bottle", "ready", "Damson", "--yes"]);
+    let counts: Vec<i64> = cellar.left().into_iter().map(|it| it.1).collect();
+    assert_eq!(counts, [25, 11, 4], "{:?}", cellar.left());
+}
+
+/// By hand: 22.4 L less 4 × 0.75 L is 19.4 L, 25 bottles and a glass more.
+#[test]
+fn bottles_that_are_not_there_are_lacking_and_not_wine_to_drink_soon() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "4", "--finish", "cork"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(
+        page.contains("you lack 25 bottles for the other 19.4 L"),
+        "{page}"
+    );
+    assert!(page.contains("corks (none in the book)"), "{page}");
+    assert!(!page.contains("drink soon"), "{page}");
+}
+
+/// Lots by name with what is left of each.
+#[track_caller]
+fn check_left(cellar: &Cellar, expected: &[(&str, i64)]) {
+    let left = cellar.left();
+    let left: Vec<(&str, i64)> = left.iter().map(|(name, it)| (name.as_str(), *it)).collect();
+    assert_eq!(left, expected);
+}
+
+#[test]
+fn what_is_broken_or_chipped_is_out_of_use_with_its_reason_in_the_book() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "40", "--name", "Green"]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let out = |more: &[&'static str]| [&["empties", "out"], more].concat();
+    cellar.done(&out(&["Green", "2", "--because", "chipped"]));
+    check_left(&cellar, &[("Corks", 100), ("Green", 38)]);
+    let newest = cellar.json(&["book"])["entries"][0].clone();
+    let said = newest["sentence"].as_str().unwrap();
+    assert_eq!(said, "Put 2 bottles of Green out of use: chipped.");
+    // The plan has no more of them than there are.
+    let plan = ["bottle", "plan", "Carboy", "--sizes", "750"];
+    let dirty = |cellar: &Cellar| cellar.json(&plan)["fills"][0]["to_wash"].clone();
+    assert_eq!(dirty(&cellar), 29);
+    cellar.done(&out(&["Green", "20"]));
+    assert_eq!(dirty(&cellar), 18);
+    cellar.check_refused(&out(&["Green", "19"]), 1, "18 of Green are there, not 19");
+    cellar.check_refused(&out(&["Corks", "1"]), 2, "Corks is no lot of bottles");
+    let number = newest["number"].to_string();
+    cellar.done(&["void", &number, "--yes"]);
+    check_left(&cellar, &[("Corks", 100), ("Green", 20)]);
+    // The last of them take the lot away.
+    cellar.done(&out(&["Green", "20", "--because", "recycled"]));
+    check_left(&cellar, &[("Corks", 100)]);
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn a_bottle_bought_is_an_empty_and_counted_once() {
+    let check = |buy: &[&str], add: &[&str]| {
+        let taken = |line: &[&str]| {
+            let cellar = Cellar::with_damson();
+            cellar.done(line);
+            let lot = cellar.json(&["export"])["things"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .find(|it| it["sort"] == "supply")
+                .map(|it| (it["name"].clone(), it["attributes"].clone()));
+            let mut lot = lot.unwrap();
+            for at in ["bought_ms", "clean_since_ms"] {
+                assert!(lot.1.as_object_mut().unwrap().remove(at).is_some());
+            }
+            let plan = cellar.json(&["bottle", "plan", "Carboy"]);
+            (lot, plan["fills"].clone())
+        };
+        assert_eq!(taken(buy), taken(add), "{buy:?}");
+    };
+    check(
+        &["buy", "bottles", "--amount", "40", "--cost", "12"],
+        &["empties", "add", "40", "--cost", "12"],
+    );
+    check(
+        &[
+            "buy", "bottle", "--amount", "40", "--size", "375", "--name", "Half",
+        ],
+        &["empties", "add", "40", "--size", "375", "--name", "Half"],
+    );
+    check(
+        &["buy", "kegs", "--amount", "1", "--size", "9.5 L"],
+        &["empties", "add", "1", "--package", "keg", "--size", "9.5 L"],
+    );
+    let cellar = Cellar::with_damson();
+    let refused = |more: &[&str], words: &str| {
+        cellar.check_refused(&[&["buy", "bottles"], more].concat(), 2, words);
+    };
+    refused(&[], "How many bottles? Give --amount 40;");
+    refused(&["--amount", "40", "--size", "38x24"], "38x24");
+    refused(
+        &["--amount", "40", "--strength", "90"],
+        "--strength is not said of an empty bottle; leave it out.",
+    );
+}

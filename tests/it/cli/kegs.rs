@@ -1,0 +1,143 @@
+//! What it is filled into is held to what it stands.
+
+use super::{Cellar, start_of};
+
+/// A keg is filled in part, never above what it holds, never above its rating.
+#[test]
+fn a_keg_is_held_to_its_size_and_its_rating() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "empties",
+        "add",
+        "2",
+        "--package",
+        "keg",
+        "--size",
+        "19 L",
+        "--rating",
+        "2 bar",
+        "--state",
+        "clean",
+        "--name",
+        "Kegs",
+    ]);
+    let start = start_of("Carboy", &["--package", "keg"]);
+    let refused =
+        |more: &[&str], words: &str| cellar.check_refused(&[&start, more].concat(), 1, words);
+    refused(
+        &["--pressure", "2.5 bar"],
+        "2.5 bar is more than the 2 bar that the keg is rated for; let gas off, or take a keg that stands it.",
+    );
+    refused(
+        &["--pressure", "40 psi"],
+        "2.76 bar is more than the 2 bar that the keg is rated for",
+    );
+    refused(
+        &["--size", "30 L", "--pressure", "1 bar"],
+        "What the keg is rated for is not known; read it off the keg and give --rating, such as 9 bar, before 1 bar goes on it.",
+    );
+    refused(
+        &["--closure", "cork"],
+        "A keg is not closed by a cork; give --closure lid.",
+    );
+    refused(
+        &["--filled", "1x20000"],
+        "A keg of 19 L does not hold 20 L; fill less into it, or give its --size.",
+    );
+    cellar.done(
+        &[
+            &start[..],
+            &["--pressure", "150 kPa", "--filled", "1x18500", "--yes"],
+        ]
+        .concat(),
+    );
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "1", "--size", "20000"],
+        1,
+        "A keg of 19 L does not hold 20 L; fill less into it, or give its --size.",
+    );
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "--", "-2"],
+        1,
+        "Nothing of 19 L is filled, and 2 cannot be taken back; take back no more than that.",
+    );
+    let plan = cellar.done(&[
+        "bottle",
+        "plan",
+        "Carboy",
+        "--package",
+        "keg",
+        "--sizes",
+        "3000",
+    ]);
+    for words in [
+        "1 × 3 L keg",
+        "each keg has its own lid",
+        "CO2 fills low rooms",
+    ] {
+        assert!(plan.contains(words), "{words}: {plan}");
+    }
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 1)]);
+    let shown = cellar.done(&["show", "Damson"]);
+    for words in ["1 × 18.5 L keg", "1.5 bar", "lid"] {
+        assert!(shown.contains(words), "{words}: {shown}");
+    }
+    let due = cellar.done(&["due", "--within", "400d"]);
+    let due: Vec<&str> = due.lines().filter(|it| it.contains("Damson")).collect();
+    let said = format!("{}{shown}", due.join("\n"));
+    for never in ["cork", "lay down", "lying", "standing", "bottles"] {
+        assert!(!said.contains(never), "{never}: {said}");
+    }
+    cellar.check_refused(&["lay-down", "Damson"], 1, "a keg is not laid down");
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn glass_and_bags_are_never_put_under_pressure() {
+    let cellar = Cellar::with_damson();
+    let refused = |package: &str, words: &str| {
+        let start = start_of("Carboy", &["--package", package, "--pressure", "1 bar"]);
+        cellar.check_refused(&start, 1, words);
+    };
+    let rest = "is never put under pressure, since it bursts; give --package keg with its --rating, or let the gas off.";
+    refused("bottle", &format!("A bottle {rest}"));
+    refused("jug", &format!("A jug {rest}"));
+    refused("bag-in-box", &format!("A bag {rest}"));
+    let rated = [
+        "empties",
+        "add",
+        "2",
+        "--package",
+        "jug",
+        "--rating",
+        "2 bar",
+    ];
+    cellar.check_refused(&rated, 2, "A jug has no rating");
+}
+
+/// Gravity that still falls is a no. A keg takes it within its rating by the sugar in it: 40 g/L × 0.4886 of
+/// carbon dioxide / 1.69 g/L an atmosphere × 1.01325 bar is 11.72 bar.
+#[test]
+fn no_reason_puts_a_working_wine_into_a_bag_or_above_a_kegs_rating() {
+    let cellar = Cellar::new().with_carboy();
+    for (day, gravity) in [("-9d", "1.040"), ("-5d", "1.030"), ("-1d", "1.020")] {
+        cellar.done(&["measure", "Carboy A", "--gravity", gravity, "--at", day]);
+    }
+    cellar.done(&["measure", "Carboy A", "--sugar", "40"]);
+    let start = |more: &[&'static str]| {
+        let begin = start_of("Carboy A", &["--yes"]);
+        [&begin[..], more].concat()
+    };
+    cellar.check_refused(
+        &start(&["--package", "bag-in-box"]),
+        1,
+        "A bag is never filled with wine that may still work, whatever the reason, since gas bursts it.",
+    );
+    cellar.check_refused(
+        &start(&["--package", "keg", "--rating", "9 bar"]),
+        1,
+        "11.72 bar is more than the 9 bar that the keg is rated for",
+    );
+    cellar.done(&start(&["--package", "keg", "--rating", "12 bar"]));
+}
