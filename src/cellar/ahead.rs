@@ -51,8 +51,13 @@ impl Item {
 
 /// A policy that looks as far ahead as the calendar does.
 pub fn far_sighted(policy: &Policy) -> Policy {
+    seeing(policy, HORIZON_DAYS)
+}
+
+/// A policy that looks so many days ahead.
+fn seeing(policy: &Policy, days: f64) -> Policy {
     Policy {
-        horizon_days: HORIZON_DAYS,
+        horizon_days: days,
         ..policy.clone()
     }
 }
@@ -61,49 +66,60 @@ pub fn far_sighted(policy: &Policy) -> Policy {
 /// someone now by that policy.
 pub fn ahead(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
     let mut items: Vec<Item> = reasons.iter().cloned().map(Item::of).collect();
-    items.extend(later(cellar, policy, reasons));
+    let later = later(cellar, policy, reasons, HORIZON_DAYS);
+    items.extend(later.into_iter().map(Item::of));
     items.extend(rests(cellar));
     items.extend(put_off(cellar));
     items.sort_by_key(|it| (it.due.date(), it.rank(), it.due));
     items
 }
 
-/// What the same rules say further ahead than the board looks.
-fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item> {
+/// What the same rules say so many days ahead beside what needs someone now, the soonest first; each is told as of its own
+/// day, see [`on_its_day`].
+pub fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason], days: f64) -> Vec<Reason> {
     let known = |it: &Reason| {
         let same =
             |other: &Reason| other.subject == it.subject && other.identity() == it.identity();
         reasons.iter().any(same)
     };
-    let policy = far_sighted(policy);
+    let policy = seeing(policy, days);
     let mut ahead = attention::attention(cellar, &policy);
-    ahead.retain(|it| it.due > cellar.now && !known(it));
+    ahead.retain(|it| {
+        let is_within = it.due.days_since(cellar.now) as f64 <= days;
+        it.due > cellar.now && is_within && !known(it)
+    });
     ahead.sort_by_key(|it| it.due);
     // A day far ahead is told as it will be then: so many days since the racking, so little sulfite.
     let mut then = cellar.clone();
-    let mut items = Vec::new();
+    let mut said = Vec::new();
     for day in ahead.chunk_by(|one, other| one.due.date() == other.due.date()) {
         then.now = day[0].due;
         let look = Look::at(&then, &policy);
-        items.extend(day.iter().map(|it| {
+        said.extend(day.iter().map(|it| {
             let sentence = look.again(it).map(|it| it.sentence);
-            Item::of(Reason {
+            Reason {
                 sentence: sentence.unwrap_or_else(|| it.sentence.clone()),
                 ..it.clone()
-            })
+            }
         }));
     }
-    items
+    said
 }
 
 /// The working behind a reason of a day to come, as it will be then.
 pub fn working(reason: &Reason, cellar: &Snapshot, policy: &Policy) -> Vec<String> {
+    let (then, policy) = on_its_day(reason, cellar, policy);
+    Look::at(&then, &policy).working(reason)
+}
+
+/// The cellar on the day of a reason to come, and a policy that looks as far as that day.
+pub fn on_its_day(reason: &Reason, cellar: &Snapshot, policy: &Policy) -> (Snapshot, Policy) {
+    let days = reason.due.days_since(cellar.now) as f64;
     let then = Snapshot {
         now: reason.due.max(cellar.now),
         ..cellar.clone()
     };
-    let policy = far_sighted(policy);
-    Look::at(&then, &policy).working(reason)
+    (then, seeing(policy, days.max(HORIZON_DAYS)))
 }
 
 fn rests(cellar: &Snapshot) -> Vec<Item> {

@@ -3,6 +3,7 @@
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::json;
 
+use crate::cellar::ahead;
 use crate::cellar::attention::{Look, Policy, Reason, words};
 use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::years::{self, Life, Stretch};
@@ -27,7 +28,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("within")
                 .long("within")
                 .value_name("DAYS")
-                .help("Only what falls due within so many days: `7d`, or `7`."),
+                .help("What falls due within so many days, however few or many: `7d`, or `60`."),
         )
         .arg(
             Arg::new("why")
@@ -65,25 +66,36 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     let look = Look::at(cellar, &policy);
     let mut reasons = opened.reasons();
+    let later = within.map(|days| ahead::later(cellar, &policy, &reasons, days as f64));
+    let later = later.unwrap_or_default();
     if let Some(days) = within {
         reasons.retain(|it| it.due.days_since(cellar.now) <= days);
     }
     if session.json {
-        let all: Vec<_> = reasons.iter().map(|it| json::reason(it, &look)).collect();
+        let now = reasons.iter().map(|it| json::reason(it, &look));
+        let then = later.iter().map(|it| {
+            let (then, far) = ahead::on_its_day(it, cellar, &policy);
+            json::reason(it, &Look::at(&then, &far))
+        });
+        let all: Vec<_> = now.chain(then).collect();
         let mut object = json::heading(cellar);
         object.put("reasons", all);
         return Ok(Said::json(&object.value()));
     }
     let mut page = Page::default();
-    if reasons.is_empty() {
+    if reasons.is_empty() && later.is_empty() {
         page.line("Nothing needs you.");
     } else if matches.get_flag("why") {
         for reason in &reasons {
             page.rows(&rows(cellar, [reason]));
-            page.add(&explained(reason, &look));
+            page.add(&explained(reason, &look.working(reason)));
+        }
+        for reason in &later {
+            page.rows(&rows(cellar, [reason]));
+            page.add(&explained(reason, &ahead::working(reason, cellar, &policy)));
         }
     } else {
-        page.rows(&rows(cellar, &reasons));
+        page.rows(&rows(cellar, reasons.iter().chain(&later)));
     }
     Ok(page.into())
 }
@@ -192,9 +204,9 @@ pub(super) fn rows<'a>(
     reasons.into_iter().map(row).collect()
 }
 
-fn explained(reason: &Reason, look: &Look) -> Page {
+fn explained(reason: &Reason, working: &[String]) -> Page {
     let mut page = Page::default();
-    for line in look.working(reason) {
+    for line in working {
         page.line(format!("      {line}"));
     }
     page.line(format!("      {}", json::command_line(&reason.suggestion)));

@@ -55,6 +55,17 @@ const HAZE: &str = "What has not settled goes into the bottles and stays there."
 const AIR: &str = "Wine without free SO2 browns and spoils in the bottle.";
 const MALO: &str = "Bacteria at work in the bottle leave gas, haze and off smells.";
 
+/// The questions in order, each asked of a wine and the day it is to be bottled on.
+const QUESTIONS: [fn(&Holding, Moment) -> GateItem; 7] = [
+    |it, _| it.ask_finished(),
+    |it, _| it.ask_degassed(),
+    |it, _| it.ask_stable(),
+    |it, _| it.ask_clear(),
+    |it, day| it.ask_settled(day),
+    |it, day| it.ask_protected(day),
+    |it, _| it.ask_malo(),
+];
+
 impl Holding<'_> {
     /// The questions to answer before bottling now, in order.
     pub fn gate(&self) -> Vec<GateItem> {
@@ -64,15 +75,13 @@ impl Holding<'_> {
     /// The same before bottling on that day: it goes on resting until then, and whether it is
     /// protected is asked of what is expected then.
     pub fn gate_on(&self, day: Moment) -> Vec<GateItem> {
-        vec![
-            self.ask_finished(),
-            self.ask_degassed(),
-            self.ask_stable(),
-            self.ask_clear(),
-            self.ask_settled(day),
-            self.ask_protected(day),
-            self.ask_malo(),
-        ]
+        QUESTIONS.iter().map(|ask| ask(self, day)).collect()
+    }
+
+    /// Whether it may be bottled now: every question is answered with yes. It stops at the first that is not.
+    pub fn is_ready(&self) -> bool {
+        let yes = |it: GateItem| it.answer == Answer::Yes;
+        QUESTIONS.iter().all(|ask| yes(ask(self, self.now)))
     }
 
     fn ask_finished(&self) -> GateItem {

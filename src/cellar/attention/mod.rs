@@ -390,7 +390,7 @@ words! {
         RestEnded "rest-ended" "rest ended",
         WindowOpens "window-opens" "ready to drink",
         DrinkUp "drink-up" "bottles to drink up",
-        SupplyShort "supply-short" "too little for the next dose",
+        SupplyShort "supply-short" "too little for the work ahead",
         SupplyOld "supply-old" "too old for the next dose",
         Trouble "trouble" "marked as troubled",
         Job "job" "a job falls due",

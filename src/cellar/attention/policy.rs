@@ -80,8 +80,8 @@ fn own(cellar: &Thing) -> impl Iterator<Item = (&str, f64)> {
     named.filter_map(|(name, field)| Some((name, cellar.real(field)?)))
 }
 
-/// Rules that read the forecast of free SO2.
-const FREE_SO2: &[ReasonKind] = &[SulfiteLow, SulfiteHigh, SulfiteOld];
+/// Rules that read the forecast of free SO2, as the gate before bottling does.
+const FREE_SO2: &[ReasonKind] = &[SulfiteLow, SulfiteHigh, SulfiteOld, SupplyShort];
 /// Rules that ask whether the ferment is over.
 const FERMENT: &[ReasonKind] = &[
     SulfiteLow,
@@ -96,13 +96,22 @@ const FERMENT: &[ReasonKind] = &[
     DryDue,
     MaloOpen,
     MaloUnprotected,
+    SupplyShort,
 ];
 /// Rules that ask whether the wine is shown finished, which the gate before bottling asks too.
-const FINISHED: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue, Refermenting, Job];
+const FINISHED: &[ReasonKind] = &[
+    Unfinished,
+    Stuck,
+    Sluggish,
+    DryDue,
+    Refermenting,
+    Job,
+    SupplyShort,
+];
 /// Rules about how a ferment goes: a number that makes one of them speak silences another.
 const GOING: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue];
-/// Asked by no rule of its own, but before bottling and of bottles.
-const BEFORE_BOTTLING: &[ReasonKind] = &[];
+/// Asked before bottling, and so of what a wine lacks that is ready for it.
+const BEFORE_BOTTLING: &[ReasonKind] = &[SupplyShort];
 
 /// Asked where another warmth is supposed.
 const WHAT_IF: &[ReasonKind] = &[];

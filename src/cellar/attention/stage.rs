@@ -1,7 +1,6 @@
 //! Where a wine stands, from what was done to it and its gravity.
 
 use super::finished::Plateau;
-use super::gate::Answer;
 use super::holding::Holding;
 use crate::cellar::state::{Deed, GravityReading};
 use crate::cellar::thing::words;
@@ -64,7 +63,7 @@ impl Holding<'_> {
             Ferment::Presumed | Ferment::Over if self.malo_runs() => Stage::Malo,
             Ferment::Presumed | Ferment::Over if self.is_on_gross_lees() => Stage::OnLees,
             Ferment::Presumed | Ferment::Over => {
-                if self.gate().iter().all(|it| it.answer == Answer::Yes) {
+                if self.is_ready() {
                     Stage::Ready
                 } else {
                     Stage::Ageing

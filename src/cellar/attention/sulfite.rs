@@ -81,7 +81,16 @@ impl Holding<'_> {
             if !may(horizon) {
                 return None;
             }
-            let day = (0..=horizon).find(|day| may(*day))?;
+            // It only falls, so that the first such day lies where halving leads.
+            let (mut before, mut day) = (-1, horizon);
+            while day - before > 1 {
+                let middle = i64::midpoint(before, day);
+                if may(middle) {
+                    day = middle;
+                } else {
+                    before = middle;
+                }
+            }
             (Rank::Later, self.now.plus_days(day), "may fall below")
         };
         let band = self.band(forecast, self.now);
@@ -177,7 +186,8 @@ impl Holding<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{BATCH, CARBOY, Cellar, days_ago};
+    use super::super::trial::{BATCH, CARBOY, Cellar, days_ago, policy};
+    use super::super::{Policy, attention};
     use super::*;
     use crate::cellar::entry::{self, Property};
     use crate::cellar::thing::field;
@@ -226,6 +236,37 @@ mod tests {
         };
         assert_eq!(rank(10.0), Some(Rank::Now));
         assert_eq!(rank(10.4), Some(Rank::Later));
+    }
+
+    #[test]
+    fn the_next_look_is_the_first_day_on_which_one_in_ten_is_below() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        read(34.0, 10)(&mut cellar);
+        let far = |days: f64| Policy {
+            horizon_days: days,
+            ..policy()
+        };
+        let due = |days: f64| {
+            let all = attention(&cellar.0, &far(days)).into_iter();
+            let mut low = all.filter(|it| it.kind == ReasonKind::SulfiteLow);
+            low.next().map(|it| it.due)
+        };
+        let day = due(180.0).unwrap();
+        let policy = policy();
+        let holding = cellar.holding(&policy);
+        let aim = holding.free_so2_aim().unwrap();
+        let pressing = aim - holding.margin(aim);
+        let chance = |day| holding.forecast().unwrap().chance_below(pressing, day);
+        assert!(
+            chance(day) > 0.1 && chance(day.plus_days(-1)) <= 0.1,
+            "{day}"
+        );
+        // A horizon just short of it sees nothing, and one beyond it the same day.
+        let days = day.days_since(cellar.0.now) as f64;
+        assert_eq!(due(days - 1.0), None);
+        assert_eq!(due(days), Some(day));
+        assert_eq!(due(3_650.0), Some(day));
     }
 
     #[test]

@@ -23,7 +23,7 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let past = look.cellar.open(Sort::Supply);
     let past = past.filter(|it| !said.contains(&it.key));
     reasons.extend(past.filter_map(|it| past_its_day(look, it)));
-    reasons.extend(for_jobs(look));
+    reasons.extend(before_work(look));
     reasons
 }
 
@@ -58,9 +58,9 @@ fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     })
 }
 
-/// What the jobs of the next weeks take and the book lacks, a line for each wine.
-fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
-    let wanted = to_buy::for_jobs(look.cellar, look.policy);
+/// What the jobs of the next weeks, and wines that may be bottled, take and the book lacks: a line for each wine.
+fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
+    let wanted = to_buy::before_work(look.cellar, look.policy);
     let of_one = wanted.chunk_by(|one, other| one.subject == other.subject);
     let lines = of_one.filter_map(|all| {
         let first = all.first()?;
@@ -69,7 +69,7 @@ fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
             .filter(|it| it.for_what == first.for_what)
             .map(|it| it.what.as_str())
             .collect();
-        let lines: Vec<String> = all
+        let mut lines: Vec<String> = all
             .iter()
             .map(|it| {
                 format!(
@@ -83,11 +83,17 @@ fn for_jobs<'a>(look: &'a Look) -> Vec<Found<'a>> {
                 .to_owned()
             })
             .collect();
+        if !first.is_planned {
+            lines.push(
+                "Before bottling all seven questions are answered with yes, and no job says when: this may wait until then. What stands in the cupboard unwritten counts once it is bought in the book."
+                    .to_owned(),
+            );
+        }
         let reason = Reason {
             subject: first.subject,
             kind: ReasonKind::SupplyShort,
             due: first.due,
-            rank: Rank::Soon,
+            rank: if first.is_planned { Rank::Soon } else { Rank::Later },
             weight: 0.0,
             sentence: format!("short of {} for {}", what.join(" and "), first.for_what),
             suggestion: Suggestion::of("buy")
@@ -183,6 +189,7 @@ fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
 mod tests {
     use super::super::trial::{Cellar, POWDER, days_ago};
     use super::*;
+    use crate::cellar::entry::Property;
     use crate::cellar::thing::Value;
 
     fn check(kind: ReasonKind, grams: f64, opened_days_ago: i64, expected: &str) {
@@ -208,6 +215,45 @@ mod tests {
             -2.0,
             30,
             "› sulfite powder 0 g left, the next dose takes 1.1 g",
+        );
+    }
+
+    /// A wine of 22.5 L that every question of the gate is answered of with yes.
+    fn ready() -> Cellar {
+        let mut cellar = Cellar::with_vessel(23.0, 22.5);
+        cellar.finished().says(Property::Clarity, "clear", 2);
+        cellar
+            .knows(Property::Ph, 3.3, 2)
+            .knows(Property::FreeSo2, 30.0, 2);
+        cellar
+    }
+
+    #[test]
+    fn a_wine_that_may_be_bottled_says_what_it_lacks() {
+        let check = |there: &[(&str, i64)], clarity: &str, expected: &str| {
+            let mut cellar = ready();
+            cellar.says(Property::Clarity, clarity, 1);
+            for (at, (substance, count)) in (510..).zip(there) {
+                cellar.thing(Key(at), Sort::Supply, substance);
+                cellar.set(Key(at), field::SUBSTANCE, *substance);
+                cellar.stock(Key(at), Dose::Count(*count));
+            }
+            assert_eq!(cellar.says_why(ReasonKind::SupplyShort), expected);
+        };
+        let all = "  short of corks and empty bottles for the bottling of Carboy A";
+        check(&[], "clear", all);
+        check(&[], "hazy", "");
+        // 22.5 L are 30 bottles, and 32 corks with two spare.
+        let bottles = "  short of empty bottles for the bottling of Carboy A";
+        check(&[("cork", 32)], "clear", bottles);
+        check(&[("cork", 31)], "clear", all);
+        let lines = ready().working(ReasonKind::SupplyShort);
+        assert_eq!(
+            lines[..2],
+            [
+                "32 corks, none in the book: for the bottling of Carboy A.",
+                "30 empty bottles, none in the book: for the bottling of Carboy A.",
+            ]
         );
     }
 

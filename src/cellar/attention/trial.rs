@@ -107,16 +107,18 @@ impl Cellar {
     pub(in crate::cellar) fn powder(&mut self, grams: f64) -> &mut Cellar {
         self.thing(POWDER, Sort::Supply, "Sulfite 1");
         self.set(POWDER, field::SUBSTANCE, "potassium-metabisulfite");
-        self.0.states.insert(
-            POWDER,
-            State::Supply(Stock {
-                left: Some(Dose::Mass(Mass::grams(grams))),
-                counted_ms: None,
-                unexpected: None,
-                draws: Vec::new(),
-            })
-            .into(),
-        );
+        self.stock(POWDER, Dose::Mass(Mass::grams(grams)))
+    }
+
+    /// Leaves so much of a lot.
+    pub(in crate::cellar) fn stock(&mut self, lot: Key, left: Dose) -> &mut Cellar {
+        let stock = Stock {
+            left: Some(left),
+            counted_ms: None,
+            unexpected: None,
+            draws: Vec::new(),
+        };
+        self.0.states.insert(lot, State::Supply(stock).into());
         self
     }
 

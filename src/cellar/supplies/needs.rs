@@ -29,32 +29,15 @@ pub struct Need {
     pub subject: Key,
     /// When it is wanted.
     pub due: Moment,
+    /// Whether a job asks for it on that day; what else is wanted may wait.
+    pub is_planned: bool,
 }
 
 /// Everything, the soonest first: what jobs take, what wines take that are ready to bottle, and the
 /// doses that reasons ask for.
 pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> {
     let mut all = of_jobs(cellar, policy);
-    let planned: BTreeSet<Key> = cellar
-        .jobs
-        .iter()
-        .filter(|it| plan::is_bottling(it))
-        .flat_map(|it| plan::vessels(it, cellar))
-        .collect();
-    for vessel in cellar.open(Sort::Vessel) {
-        let ready =
-            Holding::of(cellar, vessel.key, policy).is_some_and(|it| it.stage() == Stage::Ready);
-        if ready && !planned.contains(&vessel.key) {
-            let for_what = format!("the bottling of {}", vessel.name());
-            all.extend(for_bottling(
-                &[vessel.key],
-                vessel.key,
-                &for_what,
-                cellar.now,
-                cellar,
-            ));
-        }
-    }
+    all.extend(of_ready(cellar, policy));
     let low = reasons
         .iter()
         .filter(|it| it.kind == ReasonKind::SulfiteLow);
@@ -69,10 +52,39 @@ pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> 
             for_what: format!("the dose of {}", cellar.name(reason.subject)),
             subject: reason.subject,
             due: cellar.now,
+            is_planned: false,
         }));
     }
     all.sort_by_key(|it| (it.due, it.subject));
     all
+}
+
+/// What wines take that may be bottled now and that no job is to bottle, as if each were bottled by itself. What is bottled at
+/// the moment is not asked after.
+pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
+    let planned: BTreeSet<Key> = cellar
+        .jobs
+        .iter()
+        .filter(|it| plan::is_bottling(it))
+        .flat_map(|it| plan::vessels(it, cellar))
+        .collect();
+    let run = cellar.filling.and_then(|it| cellar.thing(it));
+    let emptying = run.and_then(|it| it.int(field::VESSEL)).map(Key);
+    let is_ready = |it: &&Thing| {
+        let free = !planned.contains(&it.key) && emptying != Some(it.key);
+        let holding = || Holding::of(cellar, it.key, policy);
+        free && holding().is_some_and(|it| it.stage() == Stage::Ready)
+    };
+    let ready = cellar.open(Sort::Vessel).filter(is_ready);
+    let needs = ready.flat_map(|it| {
+        let for_what = format!("the bottling of {}", it.name());
+        for_bottling(&[it.key], it.key, &for_what, cellar.now, cellar)
+    });
+    let needs = needs.map(|it| Need {
+        is_planned: false,
+        ..it
+    });
+    needs.collect()
 }
 
 /// What open jobs of the next weeks take, the soonest first.
@@ -181,6 +193,7 @@ fn for_bottling(
         for_what: for_what.to_owned(),
         subject,
         due,
+        is_planned: true,
     };
     wanted.map(need).collect()
 }
@@ -228,6 +241,7 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
             ),
             subject: open.job.subject,
             due,
+            is_planned: true,
         })
         .collect()
 }

@@ -28,6 +28,8 @@ pub struct ToBuy {
     pub subject: Key,
     /// When it is wanted.
     pub due: Moment,
+    /// Whether a job asks for it on that day.
+    pub is_planned: bool,
 }
 
 impl ToBuy {
@@ -37,9 +39,12 @@ impl ToBuy {
     }
 }
 
-/// What open jobs of the next weeks take and the book has too little of, the soonest first.
-pub fn for_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
-    lacking(&needs::of_jobs(cellar, policy), cellar)
+/// What open jobs of the next weeks and wines ready to be bottled take and the book has too little of: jobs first, as they
+/// fall due, since a day stands for them.
+pub fn before_work(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
+    let mut needs = needs::of_jobs(cellar, policy);
+    needs.extend(needs::of_ready(cellar, policy));
+    lacking(&needs, cellar)
 }
 
 /// What all the work ahead takes and the book has too little of, the soonest first.
@@ -86,6 +91,7 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
             for_what: need.for_what.clone(),
             subject: need.subject,
             due: need.due,
+            is_planned: need.is_planned,
         });
     }
     all
@@ -135,7 +141,7 @@ mod tests {
             },
             since_ms: days_ago(10),
         });
-        let found: Vec<String> = for_jobs(&cellar.0, &policy())
+        let found: Vec<String> = before_work(&cellar.0, &policy())
             .iter()
             .map(|it| {
                 format!(

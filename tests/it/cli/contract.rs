@@ -1,5 +1,7 @@
 //! The JSON that scripts rely on.
 
+use serde_json::Value;
+
 use super::{Cellar, check_keys, run};
 
 #[test]
@@ -85,6 +87,23 @@ fn every_reason_comes_with_a_command_that_can_be_run() {
     }
     let soon = cellar.json(&["due", "--within", "0d"]);
     assert!(soon["reasons"].as_array().unwrap().len() < reasons.len());
+    let days = |within: &str| -> Vec<i64> {
+        let due = cellar.json(&["due", "--within", within]);
+        let now = chrono::DateTime::parse_from_rfc3339(due["now"].as_str().unwrap()).unwrap();
+        let all = due["reasons"].as_array().unwrap().iter();
+        let day = |it: &Value| {
+            let due = chrono::DateTime::parse_from_rfc3339(it["due"].as_str().unwrap()).unwrap();
+            assert!(!it["why"].as_array().unwrap().is_empty(), "{it:#}");
+            (due.date_naive() - now.date_naive()).num_days()
+        };
+        all.map(day).collect()
+    };
+    // The board looks two weeks ahead; who asks for more is told more.
+    let [two_weeks, two_months] = ["14d", "60d"].map(days);
+    assert!(two_weeks.iter().all(|it| *it <= 14), "{two_weeks:?}");
+    assert!(two_months.iter().all(|it| *it <= 60), "{two_months:?}");
+    assert!(two_months.iter().any(|it| *it > 14), "{two_months:?}");
+    assert_eq!(two_months[..two_weeks.len()], two_weeks);
     cellar.check_refused(&["due", "--within", "soon"], 2, "no number of days");
 }
 

@@ -19,9 +19,11 @@ const TODAY: &str = "2026-11-25 18:00";
 /// A cellar in which everything is amiss, a command a line.
 const ALL_AMISS: &str = include_str!("needs.txt");
 
-/// What a person would say where the command leaves something to say: verb, flag, value. The first
-/// that fits; a verb `*` is any.
+/// What a person would say where the command leaves something to say: verb, with what it is about or without, flag, value.
+/// The first that fits; a verb `*` is any.
 const SAID: &[(&str, &str, &str)] = &[
+    ("buy bottle", "amount", "100"),
+    ("buy cork", "amount", "100"),
     ("buy", "amount", "100 g"),
     ("add", "amount", "0.2 g"),
     ("*", "free-so2", "34"),
@@ -110,10 +112,11 @@ fn command(reason: &Value) -> Vec<String> {
     let mut words = texts(&reason["command"]);
     assert_eq!(words.remove(0), "leesline");
     let verb = words[0].clone();
+    let of_what = words[..2.min(words.len())].join(" ");
     for need in texts(&reason["needs"]) {
         let said = SAID
             .iter()
-            .find(|it| (it.0 == verb || it.0 == "*") && it.1 == need);
+            .find(|it| [&verb, &of_what, "*"].contains(&it.0) && it.1 == need);
         let said = said.unwrap_or_else(|| panic!("nobody says {need} in {reason:#}"));
         words.extend([format!("--{need}"), said.2.to_owned()]);
     }
