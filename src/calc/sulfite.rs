@@ -157,6 +157,17 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
 
 /// Most that a dose may bring at once before it is asked about, mg/L (common practice).
 pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
+
+/// What is said of so much SO2 at once (mg/L), and what is asked; `None` where it is not too much (common practice).
+pub fn too_much_at_once(added_mg_l: f64) -> Option<(String, String)> {
+    let sentence = format!(
+        "This brings {added_mg_l:.0} mg/L at once, and more than 50 is tasted and cannot be \
+         taken out again: check pH, free SO2 and volume, and give half first."
+    );
+    let asked = format!("Add {added_mg_l:.0} mg/L at once?");
+    (added_mg_l > MOST_AT_ONCE_MG_L).then_some((sentence, asked))
+}
+
 /// Free SO2 (mg/L) above which it is tasted (common practice).
 pub const TASTED_FREE_MG_L: f64 = 50.0;
 /// Total SO2 (mg/L) that no wine may go over in the US: 27 CFR 4.22(b)(1) (opened).

@@ -201,6 +201,8 @@ fn dose(keys: &mut Keys) {
         .press("2")
         .see("Dose  Carboy A")
         .see("aim 33 mg/L free");
+    // Half of it stands first: 7.1 mL, 7 by the syringe. Here all of it goes in.
+    screen.see("Half of 14 mL").press("h");
     screen.see("or 1.42 g of powder by weight");
     screen.press(ENTER).see("Write it to the book?");
     screen.see("Add 14 mL of a 10 % stock solution");

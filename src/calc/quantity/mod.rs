@@ -19,7 +19,7 @@ mod units;
 
 use std::fmt;
 
-pub use show::show;
+pub use show::{show, stepped};
 pub use units::{Gallon, IMPERIAL_GALLON_L, Measure, POUND_G, US_GALLON_L, Units};
 
 use crate::day::Day;

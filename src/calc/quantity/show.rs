@@ -31,6 +31,17 @@ pub fn show(quantity: Quantity, value: f64, units: &Units) -> String {
     }
 }
 
+/// The nearest amount that a tool of that step gives: a scale, a syringe, whole tablets. One step at least,
+/// so that what is given is never rounded to nothing.
+pub fn stepped(amount: f64, step: f64) -> f64 {
+    if step > 0.0 && amount > 0.0 {
+        // A binary fraction times a step is not quite the step's decimal; a thousandth is enough.
+        ((amount / step).round().max(1.0) * step * 1e6).round() / 1e6
+    } else {
+        amount
+    }
+}
+
 fn volume(litres: f64, measure: Measure) -> String {
     let (gallon_l, name, gallon) = match measure {
         Measure::Metric if litres.abs() * 1e3 < 999.5 => {

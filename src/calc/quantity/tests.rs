@@ -329,3 +329,17 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_step_is_never_rounded_to_nothing() {
+    let check = |amount: f64, step: f64, expected: f64| {
+        let found = stepped(amount, step);
+        assert!(
+            (found - expected).abs() < 1e-12,
+            "{found} is not {expected}"
+        );
+    };
+    check(14.2, 0.5, 14.0);
+    check(0.1, 0.5, 0.5);
+    check(0.123, 0.0, 0.123);
+}

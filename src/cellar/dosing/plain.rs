@@ -3,52 +3,41 @@
 use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 
-use super::tool::{bare, given, half_of_tablets};
+use super::tool::{bare, given, half, spoon_share};
 
 /// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
 pub fn plain(answer: &Answer, units: Units) -> Option<String> {
-    let number = |key: &str| answer.number(key);
     if answer.calc == "sulfite-by-spoon" {
         return by_spoon(answer, units);
     }
     if answer.calc != "sulfite-dose" {
         return None;
     }
-    let salt = format!(
-        "{} metabisulfite",
-        answer.inputs.text("salt").unwrap_or("potassium")
-    );
-    let (half, all) = match answer.results.text("first_form")? {
+    let salt = answer.inputs.text("salt").unwrap_or("potassium");
+    let salt = format!("{salt} metabisulfite");
+    let form = answer.results.text("first_form")?;
+    let key = match form {
         "none" => return Some("Add nothing: the aim is met. Test again in a month.".to_owned()),
         "wait" => return Some("Give nothing now; what it waits for stands below.".to_owned()),
-        "solution" => {
-            let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
-            let amount = |key: &str| {
-                let millilitres = bare(Quantity::SmallVolume, given(answer, key)?, units);
-                Some(format!("{millilitres} of {stock} % stock solution"))
-            };
-            (amount("half_now_ml"), amount("solution_ml")?)
-        }
-        "teaspoon" => {
-            let amount = |key: &str| {
-                let spoons = show(Quantity::Teaspoons, number(key)?, &units);
-                Some(format!("{spoons} of {salt}, level"))
-            };
-            (amount("half_now_tsp"), amount("teaspoons")?)
-        }
-        "tablets" => {
-            let all = given(answer, "tablets")?;
-            let half = (all > 1.0).then(|| counted(half_of_tablets(all)));
-            (half, counted(all))
-        }
-        _ => {
-            let amount = |key: &str| {
-                let grams = bare(Quantity::Mass, given(answer, key)?, units);
-                Some(format!("{grams} of {salt}"))
-            };
-            (amount("half_now_g"), amount("metabisulfite_g")?)
-        }
+        "solution" => "solution_ml",
+        "teaspoon" => "teaspoons",
+        "tablets" => "tablets",
+        _ => "metabisulfite_g",
     };
+    let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
+    let say = |amount: f64| match form {
+        "solution" => {
+            let millilitres = bare(Quantity::SmallVolume, amount, units);
+            format!("{millilitres} of {stock} % stock solution")
+        }
+        "teaspoon" => format!(
+            "{} of {salt}, level",
+            show(Quantity::Teaspoons, amount, &units)
+        ),
+        "tablets" => counted(amount),
+        _ => format!("{} of {salt}", bare(Quantity::Mass, amount, units)),
+    };
+    let (half, all) = (half(answer).map(say), say(given(answer, key)?));
     Some(match half {
         Some(half) => format!(
             "Give {half} now, stir, test in two or three days, then the rest: {all} in all."
@@ -68,8 +57,14 @@ fn by_spoon(answer: &Answer, units: Units) -> Option<String> {
         let end = |which: &str| answer.number(&format!("{key}_{which}"));
         Some((end("low")?, end("high")?))
     };
-    let leaves = |key: &str| ends(key).map(|(low, high)| format!("{low:.1} to {high:.1}"));
-    let grams = show(Quantity::Mass, answer.number("metabisulfite_g")?, &units);
+    // All of it goes with what a level spoon gives, which is not quite what the rule says.
+    let share = spoon_share(answer);
+    let leaves = |key: &str| {
+        let (low, high) = ends(key)?;
+        Some(format!("{:.1} to {:.1}", low * share, high * share))
+    };
+    let grams = answer.number("metabisulfite_g")? * share;
+    let grams = show(Quantity::Mass, grams, &units);
     let give = match answer.number("teaspoons") {
         Some(spoons) => format!(
             "{} level of metabisulfite, about {grams}",
@@ -78,6 +73,7 @@ fn by_spoon(answer: &Answer, units: Units) -> Option<String> {
         None => format!("{grams} of metabisulfite"),
     };
     let (low, high) = ends("stays_free_mg_l")?;
+    let (low, high) = (low * share, high * share);
     Some(format!(
         "By rule of thumb give {give}, and stir: {low:.0} to {high:.0} mg/L more stay free. \
          It leaves {} mg/L molecular where about 0.8 is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",

@@ -1,18 +1,7 @@
 //! A dose as the owned tool gives it: in steps of the scale, marks of the syringe, whole tablets.
 
 use leesline_calc::Answer;
-use leesline_calc::quantity::{Quantity, Units, show};
-
-/// The nearest amount that a tool of that step gives; one step at least, so that it is never nothing.
-fn stepped(amount: f64, step: Option<f64>) -> f64 {
-    match step {
-        // A binary fraction times a step is not quite the step's decimal; a thousandth is enough.
-        Some(step) if step > 0.0 && amount > 0.0 => {
-            ((amount / step).round().max(1.0) * step * 1e6).round() / 1e6
-        }
-        _ => amount,
-    }
-}
+use leesline_calc::quantity::{Quantity, Units, parse, show, stepped};
 
 /// A result of a dose as its tool gives it. A scale or tablets too coarse to be offered first round
 /// nothing: what is said of them is what a finer one would give.
@@ -20,16 +9,39 @@ pub fn given(answer: &Answer, key: &str) -> Option<f64> {
     let amount = answer.number(key)?;
     let step = |key: &str| answer.inputs.number(key);
     Some(match (key, answer.results.text("first_form")) {
-        ("metabisulfite_g" | "half_now_g", Some("weigh")) => stepped(amount, step("scale_step_g")),
-        ("solution_ml" | "half_now_ml", _) => stepped(amount, step("syringe_step_ml")),
-        ("tablets", Some("tablets")) => stepped(amount, Some(1.0)),
+        ("metabisulfite_g" | "half_now_g", Some("weigh")) => stepped(amount, step("scale_step_g")?),
+        ("solution_ml" | "half_now_ml", _) => stepped(amount, step("syringe_step_ml")?),
+        ("tablets", Some("tablets")) => stepped(amount, 1.0),
+        ("teaspoons" | "half_now_tsp", _) => level(amount),
         _ => amount,
     })
 }
 
-/// Half of so many tablets, which are not broken.
-pub fn half_of_tablets(all: f64) -> f64 {
-    (all / 2.0).ceil()
+/// Half of a dose, in the form that stands first, as its tool gives it; `None` where nothing is to be
+/// given, and where the tool cannot tell half from all.
+pub fn half(answer: &Answer) -> Option<f64> {
+    let (all, half) = match answer.results.text("first_form")? {
+        "none" | "wait" => return None,
+        "solution" => ("solution_ml", given(answer, "half_now_ml")?),
+        "teaspoon" => ("teaspoons", given(answer, "half_now_tsp")?),
+        // Tablets are not broken; the odd one goes in first.
+        "tablets" => ("tablets", (given(answer, "tablets")? / 2.0).ceil()),
+        _ => ("metabisulfite_g", given(answer, "half_now_g")?),
+    };
+    (half < given(answer, all)?).then_some(half)
+}
+
+/// What a level spoon gives of what the rule of thumb says, 1 where it is not given by the spoon.
+pub fn spoon_share(answer: &Answer) -> f64 {
+    let spoons = given(answer, "teaspoons").zip(answer.number("teaspoons"));
+    spoons.map_or(1.0, |(level, exact)| level / exact)
+}
+
+/// Teaspoons as spoons come, so that what is read from a level spoon is also what is reckoned with.
+fn level(teaspoons: f64) -> f64 {
+    let units = Units::default();
+    let said = show(Quantity::Teaspoons, teaspoons, &units);
+    parse(Quantity::Teaspoons, &said, &units).unwrap_or(teaspoons)
 }
 
 /// An amount in words, without noughts that no tool shows.
@@ -62,21 +74,6 @@ fn trimmed(number: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_step_is_never_rounded_to_nothing() {
-        for (amount, step, expected) in [
-            (14.2, Some(0.5), 14.0),
-            (0.1, Some(0.5), 0.5),
-            (0.123, None, 0.123),
-        ] {
-            let found = stepped(amount, step);
-            assert!(
-                (found - expected).abs() < 1e-12,
-                "{found} is not {expected}"
-            );
-        }
-    }
 
     #[test]
     fn no_needless_nought_is_said() {

@@ -1,6 +1,7 @@
 //! Amounts of what goes in: by weight, volume, number, tablet, spoon, stock solution, or not weighed.
 
 use leesline_calc::quantity::{Quantity, parse};
+use leesline_calc::registry::find;
 
 use super::additions::unit_of;
 use super::loose::in_figures;
@@ -11,9 +12,13 @@ use crate::cellar::entry::{Addition, Dose};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::substance;
 
-/// A level teaspoon of metabisulfite, g: 5 to 8 by grind and packing (from memory, no standard). What
-/// a spoon of another powder weighs is not known here. The entry's note keeps what was typed.
-const TEASPOON_G: f64 = 6.0;
+/// A level teaspoon of metabisulfite, g, as the calculators take it; `None` if they no longer ask. What a
+/// spoon of another powder weighs is not known here. The entry's note keeps what was typed.
+fn teaspoon_g() -> Option<f64> {
+    let inputs = find("sulfite-by-spoon")?.inputs;
+    let spoon = inputs.iter().find(|it| it.key == "teaspoon_g")?;
+    spoon.default?.parse().ok()
+}
 
 /// Powder may also be said by the level spoon, whose weight is known of metabisulfite alone, or as so
 /// many mL of a stock solution, whose strength is usual for metabisulfite alone.
@@ -36,7 +41,7 @@ pub(super) fn amount_of(
         if !is_sulfite && spoons >= 0.0 {
             return Ok(None);
         }
-        Some(spoons * TEASPOON_G)
+        teaspoon_g().map(|each| spoons * each)
     } else if known.is_some() && is_powder && is_stock {
         let millilitres = parse(Quantity::SmallVolume, &text, &units)
             .map_err(|it| Refusal::input(key, it.to_string()))?;

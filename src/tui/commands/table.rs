@@ -259,7 +259,7 @@ pub static COMMANDS: &[Command] = &[
     row(Id::Take, &[Right], FORM, "complete", "Takes the completion shown, or the next choice.", Group::Here),
     row(Id::Empty, &[Ctrl('u')], TYPED, "empty", "Empties the field.", Group::Here),
     foot(row(Id::Write, &[Enter], DOSE, "write it down", "Shows what this dose would write to the book, to be confirmed.", Group::Here)),
-    foot(row(Id::Half, &[Char('h')], DOSE, "half now", "Shows what half of this dose would write, with a test to follow.", Group::Here)),
+    foot(row(Id::Half, &[Char('h')], DOSE, "half/all", "Goes from half of the dose, with a test to follow, to all of it at once, or back.", Group::Here)),
     foot(row(Id::Change, &[Char('e')], DOSE, "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
     foot(row(Id::Change, &[Char('e'), Enter], &[Place::Reckoning], "change a line", "Types into the marked line; the answer changes with it.", Group::Here)),
     foot(row(Id::Working, &[Char('w')], DOSING, "working", "Shows how the answer came about, with its sources and cautions.", Group::Here)),

@@ -44,6 +44,13 @@ fn dosing(facts: Facts, vessel: Key) -> State {
     called(facts, &call)
 }
 
+/// The same, with all of the dose at once instead of the half that is better.
+fn all_at_once(facts: Facts, vessel: Key) -> State {
+    let mut state = dosing(facts, vessel);
+    press(&mut state, "h");
+    state
+}
+
 fn called(facts: Facts, call: &Call) -> State {
     let mut state = after(facts, &[]);
     let facts = state.facts().clone();
@@ -168,7 +175,7 @@ fn the_weight_is_what_the_scale_shows_and_what_it_adds_follows() {
     Arc::make_mut(own)
         .attributes
         .insert(field::SCALE.to_owned(), Value::Real(0.03));
-    let mut state = dosing(facts, cellar::CARBOY);
+    let mut state = all_at_once(facts, cellar::CARBOY);
     let steps = (grams(15.0) / 0.03).round() * 0.03;
     assert!(weighs(&state).starts_with(&format!("weigh {steps:.2} g")));
     // 0.66 g for 22.7 L, yield 0.5763 (atomic masses); two thirds of it stay free.
@@ -203,7 +210,7 @@ fn tablets_are_counted_and_bring_what_their_lot_says() {
         ],
     );
     facts.cellar.things.insert(jar.key, Arc::new(jar));
-    let mut state = dosing(facts, cellar::CARBOY);
+    let mut state = all_at_once(facts, cellar::CARBOY);
     check_line(&state, "A tablet, SO2", "94 mg = Jar of tablets");
     // 377 mg of SO2 are missing: four tablets of 94 mg.
     assert!((grams(15.0) * 576.3 / 94.0 - 4.0).abs() < 0.5);
@@ -230,7 +237,7 @@ fn a_volume_in_gallons_is_read_back_as_it_is_shown() {
             .attributes
             .insert(name.to_owned(), word.into());
     }
-    let state = dosing(facts, cellar::CARBOY);
+    let state = all_at_once(facts, cellar::CARBOY);
     // 22.7 L / 3.785411784 L
     check_line(&state, "Volume", "6.00 US gal = by the book");
     assert!(weighs(&state).starts_with(&format!("weigh {:.2} g", grams(15.0))));
@@ -339,7 +346,7 @@ fn weighs(state: &State) -> String {
 
 #[test]
 fn results_change_as_they_are_typed() {
-    let mut state = dosing(facts(), cellar::CARBOY);
+    let mut state = all_at_once(facts(), cellar::CARBOY);
     let expected = |free: f64| format!("weigh {:.2} g", grams(free));
     press(&mut state, "e Down Down Down Down");
     assert_eq!(state.place(), Place::DosingLine);
@@ -356,7 +363,7 @@ fn results_change_as_they_are_typed() {
 #[test]
 fn a_forecast_widens_the_band_and_a_typed_value_narrows_it() {
     let band = |state: &State| {
-        let said = weighs(state);
+        let said = shown(state);
         let (_, likely) = said.split_once("likely ").unwrap();
         let (low, rest) = likely.split_once('–').unwrap();
         let (high, _) = rest.split_once(" g").unwrap();
@@ -403,7 +410,7 @@ fn written(state: &mut State, words: &str) -> (crate::cellar::entry::Draft, Stri
 
 #[test]
 fn the_entry_has_dose_sulfite_lot_and_calculation() {
-    let mut state = dosing(facts(), cellar::CARBOY);
+    let mut state = all_at_once(facts(), cellar::CARBOY);
     let (draft, said) = written(&mut state, "Enter");
     let dose = grams(15.0);
     assert_eq!(
@@ -442,19 +449,39 @@ fn the_entry_has_dose_sulfite_lot_and_calculation() {
 }
 
 #[test]
-fn half_now_asks_for_a_test_and_the_rest() {
+fn half_is_shown_and_written_with_a_test_to_follow_and_all_of_it_by_a_key() {
     let mut state = dosing(facts(), cellar::CARBOY);
-    let (draft, said) = written(&mut state, "h");
-    assert!(
-        said.starts_with(&format!("Add {:.2} g", grams(15.0) / 2.0)),
-        "{said}"
-    );
+    let half = format!("{:.2} g", grams(15.0) / 2.0);
+    assert!(weighs(&state).starts_with(&format!("weigh {half} of powder now")));
+    check_line(&state, "Half of", &format!("Half of {:.2} g", grams(15.0)));
+    let (draft, said) = written(&mut state, "Enter");
+    assert!(said.starts_with(&format!("Add {half}")), "{said}");
     let [job] = &draft.jobs[..] else {
         panic!("{draft:?}");
     };
     assert_eq!(job.subject, cellar::CARBOY);
     assert_eq!(job.title, "test free SO2, then give the rest");
     assert_eq!(job.due, Due::On(cellar::NOW.plus_days(3).utc_ms));
+    let mut all = all_at_once(facts(), cellar::CARBOY);
+    check_line(&all, "Better half now", &half);
+    assert!(written(&mut all, "Enter").0.jobs.is_empty());
+}
+
+#[test]
+fn a_spoon_weighs_the_same_wherever_it_is_said() {
+    // 22.7 L / 18.927 L of a quarter teaspoon are 0.30: as spoons come a quarter, of 6 g a teaspoon.
+    let mut state = dosing(facts(), cellar::CARBOY);
+    press(&mut state, "f");
+    check_line(&state, "1.50 g", "1.50 g (1.25–2.00 g) powder by weight");
+    let asked = press(&mut state, "Enter y").pop();
+    let Some(Effect::Write { draft, said, .. }) = asked else {
+        panic!("{asked:?}");
+    };
+    assert!(said.starts_with("Add 1/4 tsp (about 1.5 g)"), "{said}");
+    let Some(Dose::Mass(mass)) = draft.additions[0].dose else {
+        panic!("{draft:?}");
+    };
+    assert!((mass.in_grams() - 1.5).abs() < 1e-6);
 }
 
 #[test]
@@ -488,6 +515,24 @@ fn much_at_once_is_asked_first() {
     assert!(press(&mut state, "Enter").is_empty());
     press(&mut state, "Esc");
     assert_eq!(state.place(), Place::Dosing);
+}
+
+#[test]
+fn what_is_asked_is_asked_of_what_goes_in_now() {
+    let asks = |state: &mut State| {
+        press(state, "Enter");
+        shown(state).contains("mg/L at once?")
+    };
+    // At pH 3.6 52 mg/L are to be added: all at once is more than 50, and half is not.
+    let added = (0.8 * (1.0 + 10f64.powf(3.6 - 1.81)) - 15.0) / 0.67;
+    assert!(added > 50.0 && added < 100.0, "{added}");
+    let mut state = dosing(facts(), cellar::CARBOY);
+    press(&mut state, "e Down Down Down");
+    type_in(&mut state, "3.6");
+    press(&mut state, "Enter");
+    assert!(!asks(&mut state), "{}", shown(&state));
+    press(&mut state, "Esc h");
+    assert!(asks(&mut state), "{}", shown(&state));
 }
 
 #[test]
@@ -608,7 +653,8 @@ fn pictured() -> Vec<(&'static str, State)> {
     vec![
         ("dosing", of(cellar::CARBOY, "")),
         ("dosing-typing", of(cellar::CARBOY, "e Down Down Down 9")),
-        ("dosing-confirm", of(cellar::CARBOY, "h")),
+        ("dosing-confirm", of(cellar::CARBOY, "Enter")),
+        ("dosing-all", of(cellar::CARBOY, "h")),
         ("dosing-working", of(cellar::CARBOY, "w")),
         ("dosing-thumb", of(cellar::DEMIJOHN, "")),
         ("dosing-ferment", of(BUCKET, "e 3 . 5 Enter")),
@@ -629,7 +675,8 @@ fn pictured() -> Vec<(&'static str, State)> {
 fn dosing_in_pictures() {
     for (name, state) in pictured() {
         check_picture(name, &state, COLOR, (80, 24));
-        if ["dosing", "dosing-thumb", "dosing-ferment", "headspace"].contains(&name) {
+        let at_every_size = ["dosing", "dosing-thumb", "dosing-ferment", "headspace"];
+        if at_every_size.contains(&name) {
             check_picture(name, &state, COLOR, (120, 40));
             check_picture(name, &state, COLOR, (60, 16));
         }

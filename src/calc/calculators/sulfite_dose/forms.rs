@@ -6,7 +6,7 @@ use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
 use crate::input::Input;
 use crate::inputs::Inputs;
-use crate::quantity::{Quantity, show};
+use crate::quantity::{Quantity, show, stepped};
 use crate::spread::Spread;
 
 /// What `first_form` can say, in the order they are preferred.
@@ -222,16 +222,19 @@ fn offers(
     tablets: Option<f64>,
     half_spoons: Option<f64>,
 ) -> Result<Vec<Offer>, CalcError> {
+    let scale_g = inputs.require("scale_step_g")?;
+    let syringe_ml = inputs.require("syringe_step_ml")?;
+    let (half_g, half_ml) = (dose_g / 2.0, solution_ml / 2.0);
     let mut offers = vec![
         Offer {
             form: "weigh",
-            half: format!("{:.2} g of powder", dose_g / 2.0),
-            error: inputs.require("scale_step_g")? / (dose_g / 2.0),
+            half: format!("{} g of powder", stepped(half_g, scale_g)),
+            error: scale_g / half_g,
         },
         Offer {
             form: "solution",
-            half: format!("{:.1} mL of the stock solution", solution_ml / 2.0),
-            error: inputs.require("syringe_step_ml")? / (solution_ml / 2.0),
+            half: format!("{} mL of the stock solution", stepped(half_ml, syringe_ml)),
+            error: syringe_ml / half_ml,
         },
     ];
     if let Some(tablets) = tablets.filter(|tablets| *tablets >= 0.5) {

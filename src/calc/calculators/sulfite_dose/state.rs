@@ -9,7 +9,7 @@ use crate::hazards::{REFERMENTING, SULFITE_FUMES};
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::{Quantity, Value};
-use crate::sulfite::{HIGH_PH, MOST_AT_ONCE_MG_L, TASTED_FREE_MG_L, ceiling_mg_l};
+use crate::sulfite::{HIGH_PH, TASTED_FREE_MG_L, ceiling_mg_l, too_much_at_once};
 
 pub(super) const STATE: Input = Input::new(
     "state",
@@ -214,16 +214,8 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
             ),
         },
     );
-    if added > MOST_AT_ONCE_MG_L {
-        answer.stop(
-            CautionKind::Limit,
-            "common practice",
-            format!(
-                "This brings {added:.0} mg/L at once, and more than 50 is tasted and cannot be \
-             taken out again: check pH, free SO2 and volume, and give half first."
-            ),
-            format!("Add {added:.0} mg/L at once?"),
-        );
+    if let Some((sentence, asked)) = too_much_at_once(added) {
+        answer.stop(CautionKind::Limit, "common practice", sentence, asked);
     }
     if total > ceiling {
         answer.stop(

@@ -1,6 +1,5 @@
 //! A dose shown once before it is written: what goes in, what must be answered, what can hurt.
 
-use leesline_calc::Answer;
 use leesline_calc::answer::{Caution, CautionKind};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
@@ -30,9 +29,8 @@ impl Confirm {
         prepared: Prepared,
         part: Part,
         stop: Option<&Caution>,
-        answer: &Answer,
+        cautions: &[Caution],
     ) -> Confirm {
-        let cautions = &answer.cautions;
         let asking = cautions.iter().filter(|it| it.asks.is_some());
         let mut stops: Vec<String> = stop
             .into_iter()
@@ -83,9 +81,6 @@ impl Confirm {
             let then =
                 "The board will ask for a test of free SO2 in 3 days, and then for the rest.";
             put(" ", then, theme.text());
-            if !self.stops.is_empty() {
-                put(" ", "What follows is about the whole dose.", theme.text());
-            }
         }
         for stop in &self.stops {
             put("!", stop, theme.warn());

@@ -1,11 +1,11 @@
 //! The entry that a dose becomes: what goes in, from which lot, and the calculation behind it.
 
 use leesline_calc::Answer;
-use leesline_calc::quantity::{Quantity, Units, parse, show};
+use leesline_calc::quantity::{Quantity, Units, show};
 
 use super::sheet::{LOT, Sheet};
 use crate::cellar::amount::Mass;
-use crate::cellar::dosing::{bare, given as by_tool, half_of_tablets};
+use crate::cellar::dosing::{bare, given as by_tool, half};
 use crate::cellar::entry::{Dose, Due, Job};
 use crate::cellar::moment::Said;
 use crate::cellar::telling;
@@ -17,8 +17,9 @@ use crate::tui::message::Facts;
 const TEST_AFTER_DAYS: i64 = 3;
 
 /// How much of the dose is given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum Part {
+    #[default]
     All,
     Half,
 }
@@ -52,9 +53,7 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     let units = facts.cellar.settings().units;
     let Some(given) = given(answer, part, units) else {
         return refused(match part {
-            Part::Half => {
-                "Half of it cannot be measured with what you have; Enter writes all of it."
-            }
+            Part::Half => "Half of it cannot be measured with what you have.",
             Part::All => "The aim is already met, so there is nothing to add.",
         });
     };
@@ -121,7 +120,7 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
         });
     }
     let stop = sheet.stop.as_ref().and_then(|it| it.asks.clone());
-    let asked = answer.asks().map(str::to_owned);
+    let asked = sheet.cautions().into_iter().filter_map(|it| it.asks);
     let left = sheet
         .left_unknown()
         .map(|words| format!("What is left free is not known ({words}). Give it without a test?"));
@@ -143,8 +142,9 @@ struct Given {
 
 /// What is given of a dose, in the form that stands first; `None` for nothing.
 fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
-    let of = |all: &'static str, half: &'static str| {
-        by_tool(answer, if part == Part::Half { half } else { all })
+    let of = |all: &str| match part {
+        Part::All => by_tool(answer, all),
+        Part::Half => half(answer),
     };
     // The rule of thumb knows no scale, and is not written down finer than it is said.
     let decimals = match answer.results.text("first_form") {
@@ -167,9 +167,8 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
     // A spoon is written down by what it is taken to weigh, and its note says that it was a spoon.
     let spooned = |teaspoons: f64| {
         let said = show(Quantity::Teaspoons, teaspoons, &units);
-        let level = parse(Quantity::Teaspoons, &said, &units).ok()?;
-        let grams = level * answer.inputs.number("teaspoon_g")?;
-        (level > 0.0).then(|| Given {
+        let grams = teaspoons * answer.inputs.number("teaspoon_g")?;
+        (grams > 0.0).then(|| Given {
             said: format!("{said} (about {grams:.1} g)"),
             amount: format!("{grams:.2} g"),
             tablets: None,
@@ -182,7 +181,7 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         // The rule of thumb is a spoon, and half of one is not offered; nor is half of what should wait.
         Some("wait") | None if part == Part::Half => None,
         Some("solution") => {
-            let millilitres = of("solution_ml", "half_now_ml")?;
+            let millilitres = of("solution_ml")?;
             let said = bare(Quantity::SmallVolume, millilitres, units);
             let stock = answer.inputs.number("solution_pct")?;
             Some(Given {
@@ -193,12 +192,7 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
             })
         }
         Some("tablets") => {
-            let all = by_tool(answer, "tablets")?;
-            let count = if part == Part::Half {
-                Some(half_of_tablets(all)).filter(|half| *half < all)?
-            } else {
-                all
-            };
+            let count = of("tablets")?;
             let each_mg = answer.inputs.number("tablet_so2_mg")?;
             let said = telling::dose(Dose::Tablets((count * 1e3).round() as i64));
             Some(Given {
@@ -208,10 +202,9 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
                 note: None,
             })
         }
-        Some("teaspoon") if part == Part::Half => spooned(answer.number("half_now_tsp")?),
-        Some("teaspoon") => spooned(answer.number("teaspoons")?),
-        Some(_) => of("metabisulfite_g", "half_now_g").map(weighed),
-        None => match answer.number("teaspoons") {
+        Some("teaspoon") => spooned(of("teaspoons")?),
+        Some(_) => of("metabisulfite_g").map(weighed),
+        None => match by_tool(answer, "teaspoons") {
             Some(teaspoons) => spooned(teaspoons),
             None => Some(weighed(grams)),
         },

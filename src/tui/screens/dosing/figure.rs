@@ -5,7 +5,8 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{Calculator, ResultSpec};
 
-use crate::cellar::dosing::{bare, given, half_of_tablets};
+use super::entry::Part;
+use crate::cellar::dosing::{bare, given, half, spoon_share};
 
 /// An answer to be read at a glance.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,8 +22,8 @@ pub(super) struct Figure {
     pub(super) ways: Vec<String>,
     /// What it adds, stays, comes to.
     pub(super) sums: Vec<String>,
-    /// What to give now.
-    pub(super) half: Option<String>,
+    /// How it stands to half of the dose or all.
+    pub(super) other: Option<String>,
 }
 
 /// Said instead of a figure, for a wine that should wait.
@@ -30,23 +31,28 @@ pub(super) const NOT_NOW: &str = "not now";
 
 /// The result that stands large: the form to give it in, else the first that is a number.
 pub(super) fn main_result(calculator: &Calculator, answer: &Answer) -> Option<&'static str> {
-    let by_form = answer.results.text("first_form").map(|form| match form {
-        "solution" => "solution_ml",
-        "tablets" => "tablets",
-        "teaspoon" => "teaspoons",
-        _ => "metabisulfite_g",
-    });
     let first = || {
         let mut keys = calculator.results.iter().map(|it| it.key);
         keys.find(|key| answer.number(key).is_some())
     };
-    by_form.or_else(first)
+    main_form(answer).or_else(first)
+}
+
+/// The form to give a dose in.
+fn main_form(answer: &Answer) -> Option<&'static str> {
+    answer.results.text("first_form").map(|form| match form {
+        "solution" => "solution_ml",
+        "tablets" => "tablets",
+        "teaspoon" => "teaspoons",
+        _ => "metabisulfite_g",
+    })
 }
 
 /// The figure of an answer, with how far its main result may be off.
 pub(super) fn of(
     calculator: &'static Calculator,
     answer: &Answer,
+    part: Part,
     waits: bool,
     band: Option<(f64, f64)>,
     units: Units,
@@ -76,7 +82,7 @@ pub(super) fn of(
             Some(_) => bare(main.quantity, it, units),
             None => show(main.quantity, it, &units),
         };
-        let shown = given(answer, key).map(say);
+        let shown = part_of(answer, key, part).map(say);
         (figure.number, figure.unit) = split(&shown.unwrap_or_default());
         figure.band = band.map(|it| between(main.quantity, it, units));
     }
@@ -87,7 +93,7 @@ pub(super) fn of(
         figure.verb = NOT_NOW;
     }
     if form.is_some() {
-        dose(&mut figure, key, answer, units);
+        dose(&mut figure, key, answer, part, units);
     } else {
         figure.unit = format!("{}  {}", figure.unit, main.help);
         others(&mut figure, key, calculator, answer, units);
@@ -134,90 +140,118 @@ pub(super) fn between(quantity: Quantity, (low, high): (f64, f64), units: Units)
     }
 }
 
-/// The other forms of a dose of sulfite, what it adds, and half of it.
-fn dose(figure: &mut Figure, main: &str, answer: &Answer, units: Units) {
-    let number = |key: &str| given(answer, key);
-    // What is rounded to the tool brings so much more or less.
-    let rounded = number(main).zip(answer.number(main));
-    let ratio = rounded.map_or(1.0, |(rounded, exact)| rounded / exact);
-    let ratio = if ratio.is_finite() { ratio } else { 1.0 };
-    let shown = |key: &str, quantity: Quantity| number(key).map(|it| bare(quantity, it, units));
-    let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
-    let ways = [
-        (
-            "metabisulfite_g",
-            shown("metabisulfite_g", Quantity::Mass),
-            "of powder by weight".to_owned(),
-        ),
-        (
-            "solution_ml",
-            shown("solution_ml", Quantity::SmallVolume),
-            format!("of {stock} % stock solution"),
-        ),
-        (
-            "tablets",
-            number("tablets").map(|it| format!("{it:.1}")),
-            "tablets".to_owned(),
-        ),
-        (
-            "teaspoons",
-            shown("teaspoons", Quantity::Teaspoons).map(|it| format!("about {it}")),
-            "level, of powder".to_owned(),
-        ),
-    ];
-    let is_none = figure.verb == "nothing";
-    if !is_none {
-        // A figure read across the kitchen must say of what.
-        let of_what = match main {
-            "solution_ml" => format!(" of {stock} % stock"),
-            "metabisulfite_g" => " of powder".to_owned(),
-            "tablets" if number("tablets") == Some(1.0) => "tablet".to_owned(),
-            "tablets" => "tablets".to_owned(),
-            _ => String::new(),
-        };
-        figure.unit.push_str(&of_what);
+/// What is given of a dose in the form that stands first.
+fn part_of(answer: &Answer, main: &str, part: Part) -> Option<f64> {
+    match part {
+        Part::All => given(answer, main),
+        Part::Half => half(answer),
     }
-    let kept = ways
-        .into_iter()
-        .filter(|(key, _, _)| *key != main && !is_none);
-    figure.ways = kept
-        .filter_map(|(_, shown, what)| Some(format!("or {} {what}", shown?)))
-        .collect();
+}
+
+/// What is given of what was reckoned: what is rounded to the tool brings so much more or less.
+pub(super) fn share(answer: &Answer, part: Part) -> f64 {
+    let given = main_form(answer).and_then(|it| Some((part_of(answer, it, part)?, it)));
+    let share = given.and_then(|(given, it)| Some(given / answer.number(it)?));
+    share.filter(|it| it.is_finite()).unwrap_or(1.0)
+}
+
+/// The other forms of a dose of sulfite, what it adds, and how it stands to half of it or all.
+fn dose(figure: &mut Figure, main: &str, answer: &Answer, part: Part, units: Units) {
+    let number = |key: &str| answer.number(key);
+    let share = share(answer, part);
+    let is_none = figure.verb == "nothing";
     if is_none {
         figure
             .sums
             .push("The aim is met; test again in a month.".to_owned());
-    } else if let (Some(adds), Some(stays)) = (number("adds_total_mg_l"), number("stays_free_mg_l"))
-    {
-        figure.sums.push(format!(
-            "adds {:.0} mg/L, of which {:.0} stay free",
-            adds * ratio,
-            stays * ratio
-        ));
+    } else {
+        figure.unit.push_str(&of_what(main, answer, part));
+        figure.ways = ways(main, answer, part, units);
+        if let (Some(adds), Some(stays)) = (number("adds_total_mg_l"), number("stays_free_mg_l")) {
+            figure.sums.push(format!(
+                "adds {:.0} mg/L, of which {:.0} stay free",
+                adds * share,
+                stays * share
+            ));
+        }
     }
     if let (Some(total), Some(ceiling)) = (number("total_added_mg_l"), number("ceiling_mg_l")) {
         let kind = answer.inputs.text("wine").unwrap_or_default();
-        let total = total + (ratio - 1.0) * number("adds_total_mg_l").unwrap_or(0.0);
+        let total = total + (share - 1.0) * number("adds_total_mg_l").unwrap_or(0.0);
         figure.sums.push(format!(
-            "{total:.0} mg/L since the must with this; at most {ceiling:.0} in {kind} wine (EU)"
+            "{total:.0} mg/L with this since the must; the EU allows {kind} {ceiling:.0}"
         ));
     }
-    let half = match main {
-        "solution_ml" => shown("half_now_ml", Quantity::SmallVolume),
-        "teaspoons" => shown("half_now_tsp", Quantity::Teaspoons),
-        "tablets" => {
-            let all = number("tablets").filter(|it| *it > 1.0);
-            all.map(half_of_tablets).map(|half| match half {
-                1.0 => "1 tablet".to_owned(),
-                half => format!("{half} tablets"),
-            })
+    let said = |amount: Option<f64>| Some(as_given(main, amount?, units));
+    figure.other = match part {
+        Part::Half => {
+            let likely = figure.band.take();
+            let likely = likely.map_or(String::new(), |it| format!(" (likely {it})"));
+            let all = said(given(answer, main));
+            all.map(|all| format!("Half of {all}{likely}; test in 2 or 3 days, then the rest."))
         }
-        _ => shown("half_now_g", Quantity::Mass),
+        Part::All => said(half(answer))
+            .map(|half| format!("Better half now, {half}; test in 2 or 3 days, then the rest.")),
     };
-    let gives = !matches!(answer.results.text("first_form"), Some("none" | "wait"));
-    figure.half = half
-        .filter(|_| gives)
-        .map(|it| format!("Better half now, {it}; test in 2 or 3 days; then the rest."));
+}
+
+/// A figure read across the kitchen must say of what, and that it is not all.
+fn of_what(main: &str, answer: &Answer, part: Part) -> String {
+    let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
+    let what = match main {
+        "solution_ml" => format!(" of {stock} % stock"),
+        "metabisulfite_g" => " of powder".to_owned(),
+        "tablets" if part_of(answer, main, part) == Some(1.0) => "tablet".to_owned(),
+        "tablets" => "tablets".to_owned(),
+        _ => String::new(),
+    };
+    match part {
+        Part::Half => what + " now",
+        Part::All => what,
+    }
+}
+
+/// An amount of a dose in words: `7.5 mL`, `3 tablets`.
+fn as_given(form: &str, amount: f64, units: Units) -> String {
+    match form {
+        "solution_ml" => bare(Quantity::SmallVolume, amount, units),
+        "tablets" if amount > 1.0 => format!("{amount} tablets"),
+        "tablets" => "1 tablet".to_owned(),
+        "teaspoons" => bare(Quantity::Teaspoons, amount, units),
+        _ => bare(Quantity::Mass, amount, units),
+    }
+}
+
+/// The other forms it can be given in.
+fn ways(main: &str, answer: &Answer, part: Part, units: Units) -> Vec<String> {
+    let amount = |all: &str, half: &str| match part {
+        Part::All => given(answer, all),
+        Part::Half => given(answer, half),
+    };
+    let said = |key: &str, half: &str| Some(as_given(key, amount(key, half)?, units));
+    let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
+    let tablets = answer.number("tablets").map(|all| match part {
+        Part::All => all,
+        Part::Half => all / 2.0,
+    });
+    let all = [
+        (
+            "metabisulfite_g",
+            said("metabisulfite_g", "half_now_g").map(|it| format!("or {it} of powder by weight")),
+        ),
+        (
+            "solution_ml",
+            said("solution_ml", "half_now_ml")
+                .map(|it| format!("or {it} of {stock} % stock solution")),
+        ),
+        ("tablets", tablets.map(|it| format!("or {it:.1} tablets"))),
+        (
+            "teaspoons",
+            said("teaspoons", "half_now_tsp").map(|it| format!("or about {it} level, of powder")),
+        ),
+    ];
+    let others = all.into_iter().filter(|(key, _)| *key != main);
+    others.filter_map(|(_, said)| said).collect()
 }
 
 /// What else a calculator gives.
@@ -229,11 +263,18 @@ fn others(
     units: Units,
 ) {
     let rest = calculator.results.iter().filter(|it| it.key != main);
+    // By the spoon, all of it goes with what a level one gives.
+    let share = if calculator.name == super::BY_SPOON {
+        spoon_share(answer)
+    } else {
+        1.0
+    };
+    let number = |key: &str| answer.number(key).map(|it| it * share);
     let line = |it: &ResultSpec| {
-        let band = |key: &str| answer.number(&format!("{}_{key}", it.key));
+        let band = |key: &str| number(&format!("{}_{key}", it.key));
         let value = match it.quantity {
             Quantity::Choice(_) | Quantity::Text => answer.results.text(it.key)?.to_owned(),
-            quantity => show(quantity, answer.number(it.key)?, &units),
+            quantity => show(quantity, number(it.key)?, &units),
         };
         let off = match (band("low"), band("high")) {
             (Some(low), Some(high)) => format!(" ({})", between(it.quantity, (low, high), units)),

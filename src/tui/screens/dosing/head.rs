@@ -4,10 +4,12 @@ use leesline_calc::Answer;
 use ratatui::text::{Line, Span};
 
 use super::digits;
+use super::entry::Part;
 use super::figure::{self, Figure, NOT_NOW};
 use super::sheet::Row;
 use super::view::Page;
 use crate::cellar::attention::words::due;
+use crate::cellar::dosing::spoon_share;
 use crate::cellar::state::Deed;
 use crate::tui::glance::glance;
 use crate::tui::widgets::text;
@@ -50,8 +52,10 @@ impl Page<'_> {
         } else {
             figure::main_result(calculator, answer).and_then(|it| ends(answer, it))
         };
-        let mut figure = figure::of(calculator, answer, self.sheet.waits(), band, self.units);
-        figure.at_most(leaves_unknown);
+        let part = self.sheet.part;
+        let waits = self.sheet.waits();
+        let mut figure = figure::of(calculator, answer, part, waits, band, self.units);
+        figure.at_most(leaves_unknown && part == Part::All);
         figure.at_least(
             self.sheet
                 .row("added_so_far_mg_l")
@@ -60,9 +64,9 @@ impl Page<'_> {
         if !is_own {
             figure.sums.clear();
         }
-        if let Some(can_wait) = self.can_wait(answer) {
+        if let Some(can_wait) = self.sheet.can_wait(self.facts) {
             figure.sums.insert(0, can_wait);
-            figure.half = None;
+            figure.other = figure.other.filter(|_| part == Part::Half);
         }
         lines.extend(self.figure(&figure));
         if calculator.name == super::BY_SPOON {
@@ -138,19 +142,6 @@ impl Page<'_> {
         lines
     }
 
-    /// Whether less is missing than a home test can tell.
-    fn can_wait(&self, answer: &Answer) -> Option<String> {
-        let policy = &self.facts.policy;
-        let missing = answer.number("stays_free_mg_l").filter(|it| *it > 0.0)?;
-        let aim = answer.number("target_free_so2_mg_l")?;
-        let told_apart = (aim * policy.margin_share).max(policy.margin_mg_l);
-        (missing < told_apart).then(|| {
-            format!(
-                "Only {missing:.0} mg/L are missing, less than a home test can tell: it can wait."
-            )
-        })
-    }
-
     /// Sulfite given lately is still being bound: a test first tells whether any is missing.
     fn just_dosed(&self) -> Option<Line<'static>> {
         let wine = self.facts.cellar.wine(self.sheet.vessel?)?;
@@ -167,9 +158,8 @@ impl Page<'_> {
 
     /// The figure to give, large where there is room, with the other ways beside it.
     fn figure(&self, figure: &Figure) -> Vec<Line<'static>> {
-        let mut side: Vec<String> = Vec::new();
-        side.extend(figure.band.as_ref().map(|it| format!("likely {it}")));
-        side.extend(figure.ways.iter().cloned());
+        let likely = figure.band.as_ref().map(|it| format!("likely {it}"));
+        let side: Vec<String> = figure.ways.iter().cloned().chain(likely).collect();
         let mut lines = Vec::new();
         let drawn = self.size.filter(|_| !figure.number.is_empty());
         let drawn = drawn.and_then(|size| digits::large(&figure.number, size));
@@ -187,21 +177,42 @@ impl Page<'_> {
             };
             let said = format!("{verb} {} {}", figure.number, figure.unit);
             let said = said.trim().to_owned();
-            let room = self.cells.saturating_sub(text::width(&said) + 4);
-            lines.push(Line::from(vec![
-                Span::styled(format!(" {said}  "), self.theme.strong()),
-                Span::raw(text::cut(&side.join(", "), room)),
-            ]));
+            let beside = side.join(", ");
+            lines.push(Line::from(Span::styled(
+                format!(" {said}"),
+                self.theme.strong(),
+            )));
+            if !beside.is_empty() {
+                lines.extend(self.wrapped(" ", &beside, 2, self.theme.text()));
+            }
         }
+        lines.extend(
+            figure
+                .other
+                .as_ref()
+                .map_or(Vec::new(), |it| self.other(it)),
+        );
         for sum in &figure.sums {
             lines.extend(self.wrapped(" ", sum, 1, self.theme.text()));
         }
-        lines.extend(figure.half.as_ref().map(|half| {
-            Line::from(vec![
-                Span::styled(" h", self.theme.key()),
-                Span::styled(format!("  {half}"), self.theme.strong()),
-            ])
-        }));
+        lines
+    }
+
+    /// How what is shown stands to half of it or all, and the key for the other.
+    fn other(&self, said: &str) -> Vec<Line<'static>> {
+        let mut lines = self.wrapped(" ", said, 2, self.theme.strong());
+        let key = match self.sheet.part {
+            Part::Half => " all at once",
+            Part::All => " half",
+        };
+        let used = lines.last().map_or(0, Line::width);
+        if let Some(last) = lines
+            .last_mut()
+            .filter(|_| used + 4 + key.len() <= self.cells)
+        {
+            last.push_span(Span::styled("   h", self.theme.key()));
+            last.push_span(Span::styled(key, self.theme.dim()));
+        }
         lines
     }
 
@@ -233,9 +244,10 @@ impl Page<'_> {
 
     /// What the rule of thumb leaves, and what measuring would buy.
     fn buys(&self, thumb: &Answer) -> Vec<Line<'static>> {
+        let share = spoon_share(thumb);
         let leaves = |key: &str| {
             let (low, high) = ends(thumb, key)?;
-            Some(format!("{low:.1}–{high:.1}"))
+            Some(format!("{:.1}–{:.1}", low * share, high * share))
         };
         let (Some(none), Some(strip), Some(both)) = (
             leaves("molecular_so2_mg_l"),

@@ -199,7 +199,7 @@ impl Dosing {
             Id::Left => self.other_vessel(-1, facts),
             Id::Right => self.other_vessel(1, facts),
             Id::WhatIf => {
-                let dose = entry::prepare(sheet, Part::All, facts).ok();
+                let dose = entry::prepare(sheet, sheet.part, facts).ok();
                 return match sheet.vessel {
                     Some(vessel) => vec![Ask::Lay(Box::new(WhatIf::done(vessel, dose, facts)))],
                     None => vec![Ask::Say(Notice::note(
@@ -214,8 +214,8 @@ impl Dosing {
             }
             Id::AllLines => return self.all_lines(),
             Id::Thumb => self.rule_of_thumb(facts),
-            Id::Write => return self.confirm(Part::All, facts),
-            Id::Half => return self.confirm(Part::Half, facts),
+            Id::Write => return self.confirm(facts),
+            Id::Half => return self.other_part(facts),
             Id::Working => {
                 return match sheet.answer() {
                     Some((_, answer)) => vec![Ask::Lay(Box::new(Working::of(sheet, answer)))],
@@ -317,19 +317,38 @@ impl Dosing {
         }
     }
 
+    /// From half of it to all, or back.
+    fn other_part(&mut self, facts: &Facts) -> Vec<Ask> {
+        let Some(sheet) = self.sheets.last_mut() else {
+            return Vec::new();
+        };
+        let other = match sheet.part {
+            Part::All => Part::Half,
+            Part::Half => Part::All,
+        };
+        sheet.choose(Some(other), facts);
+        if sheet.part == other {
+            return Vec::new();
+        }
+        vec![Ask::Say(Notice::note(
+            "Half of this cannot be measured with what you have, or nothing is to be given.",
+        ))]
+    }
+
     /// Shows what would be written, or says why nothing can be.
-    fn confirm(&mut self, part: Part, facts: &Facts) -> Vec<Ask> {
+    fn confirm(&mut self, facts: &Facts) -> Vec<Ask> {
         let Some(sheet) = self.sheet() else {
             return Vec::new();
         };
-        match (entry::prepare(sheet, part, facts), sheet.answer()) {
-            (Ok(prepared), Some((_, answer))) => {
-                let confirm = Confirm::of(prepared.clone(), part, sheet.stop.as_ref(), answer);
+        match entry::prepare(sheet, sheet.part, facts) {
+            Ok(prepared) => {
+                let cautions = sheet.cautions();
+                let confirm =
+                    Confirm::of(prepared.clone(), sheet.part, sheet.stop.as_ref(), &cautions);
                 self.sent = Some(prepared.sentence);
                 vec![Ask::Lay(Box::new(confirm))]
             }
-            (Err(refusal), _) => vec![Ask::Say(Notice::refused(refusal.sentence))],
-            (Ok(_), None) => Vec::new(),
+            Err(refusal) => vec![Ask::Say(Notice::refused(refusal.sentence))],
         }
     }
 }

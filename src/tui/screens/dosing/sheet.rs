@@ -3,10 +3,11 @@
 use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::quantity::{Quantity, Units};
 use leesline_calc::registry::{Calculator, Input, Inputs, Need, find};
+use leesline_calc::sulfite::too_much_at_once;
 use leesline_calc::{Answer, CalcError};
 
 use super::entry::{self, Part};
-use super::figure::main_result;
+use super::figure::{self, main_result};
 use crate::cellar::dosing::{self, Known, Look, Sign};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -35,6 +36,10 @@ pub(super) struct Sheet {
     pub(super) band: Option<(f64, f64)>,
     /// The rule of thumb, for a wine too little is known of.
     pub(super) thumb: Option<Answer>,
+    /// How much of the dose is shown and written: half of it where that is better, unless the person
+    /// chose otherwise.
+    pub(super) part: Part,
+    chosen: Option<Part>,
     /// What the dose makes of the forecast, in a line. A dose is folded and the wine foreseen twice for
     /// it, which takes longer than a frame may, so it is worked out with the answer.
     pub(super) then: Option<String>,
@@ -118,6 +123,8 @@ impl Sheet {
             stop: None,
             band: None,
             thumb: None,
+            part: Part::All,
+            chosen: None,
             then: None,
         };
         sheet.fill(facts);
@@ -195,11 +202,66 @@ impl Sheet {
         self.band = main.and_then(|it| self.band_of(it, facts));
         self.thumb = self.rule_of_thumb(facts);
         self.stop = self.stop_said();
+        self.choose(self.chosen, facts);
+    }
+
+    /// Gives half of it or all, as the person wants it or else as is better.
+    pub(super) fn choose(&mut self, chosen: Option<Part>, facts: &Facts) {
+        self.chosen = chosen;
+        let can_be_halved = self.half().is_some();
+        let is_better = self.can_wait(facts).is_none() && self.left_unknown().is_none();
+        self.part = match chosen {
+            Some(Part::Half) if can_be_halved => Part::Half,
+            None if can_be_halved && is_better => Part::Half,
+            _ => Part::All,
+        };
         self.then = self.foreseen(facts);
     }
 
+    /// Half of it in the form that stands first, if half can be measured.
+    fn half(&self) -> Option<f64> {
+        let (_, answer) = self.answer()?;
+        dosing::half(answer)
+    }
+
+    /// What the answer warns of. That it is much at once is said of what goes in now.
+    pub(super) fn cautions(&self) -> Vec<Caution> {
+        let Some((_, answer)) = self.answer() else {
+            return Vec::new();
+        };
+        let mut cautions = answer.cautions.clone();
+        let adds = answer.number("adds_total_mg_l").unwrap_or(0.0);
+        let of_all = too_much_at_once(adds);
+        if let (Part::Half, Some((of_all, _))) = (self.part, of_all) {
+            match too_much_at_once(adds * figure::share(answer, self.part)) {
+                Some((sentence, asked)) => {
+                    for caution in cautions.iter_mut().filter(|it| it.sentence == of_all) {
+                        caution.sentence.clone_from(&sentence);
+                        caution.asks = Some(asked.clone());
+                    }
+                }
+                None => cautions.retain(|it| it.sentence != of_all),
+            }
+        }
+        cautions
+    }
+
+    /// That less is missing than a home test can tell, where it is so.
+    pub(super) fn can_wait(&self, facts: &Facts) -> Option<String> {
+        let (_, answer) = self.answer()?;
+        let policy = &facts.policy;
+        let missing = answer.number("stays_free_mg_l").filter(|it| *it > 0.0)?;
+        let aim = answer.number("target_free_so2_mg_l")?;
+        let told_apart = (aim * policy.margin_share).max(policy.margin_mg_l);
+        (missing < told_apart).then(|| {
+            format!(
+                "Only {missing:.0} mg/L are missing, less than a home test can tell: it can wait."
+            )
+        })
+    }
+
     fn foreseen(&self, facts: &Facts) -> Option<String> {
-        let prepared = entry::prepare(self, Part::All, facts).ok()?;
+        let prepared = entry::prepare(self, self.part, facts).ok()?;
         let (cellar, policy) = (&facts.cellar, &facts.policy);
         let foreseen = what_if::foreseen(&prepared.draft, cellar, policy);
         foreseen.into_iter().next()

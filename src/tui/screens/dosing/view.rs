@@ -38,9 +38,11 @@ pub(super) fn draw(
     };
     let mut head = drawing.head();
     let foot = drawing.foot(pane.cautioned, height);
-    // The lines keep at least four rows, whatever is said above and below.
+    // The lines keep a few rows, whatever is said above and below; on a small screen the figure and what
+    // can hurt are worth more than they.
     let rule = 1;
-    head.truncate(height.saturating_sub(foot.len() + rule + 4).max(1));
+    let kept = if drawing.size.is_some() { 4 } else { 2 };
+    head.truncate(height.saturating_sub(foot.len() + rule + kept).max(1));
     let rows_height = height.saturating_sub(head.len() + foot.len() + rule);
     let mut at = 0;
     for line in head {
@@ -126,21 +128,18 @@ impl Page<'_> {
 
     /// What can hurt: in full until a dose was written, then short. What will be asked, besides.
     fn foot(&self, cautioned: bool, height: usize) -> Vec<Line<'static>> {
-        let Some((_, answer)) = self.sheet.answer() else {
-            return Vec::new();
-        };
+        let cautions = self.sheet.cautions();
         let mut lines = Vec::new();
         if height >= 19 {
             lines.extend(self.foreseen());
         }
-        let of = |kind: CautionKind| answer.cautions.iter().filter(move |it| it.kind == kind);
+        let of = |kind: CautionKind| cautions.iter().filter(move |it| it.kind == kind);
         // What asks is said in full before anything is written; what does not, where there is room.
         let is_tall = height >= 28;
         if self.sheet.outcome.is_ok() {
             for limit in of(CautionKind::Limit).filter(|it| is_tall || it.asks.is_some()) {
                 let (most, style) = match limit.asks {
-                    Some(_) if is_tall => (2, self.theme.warn()),
-                    Some(_) => (1, self.theme.warn()),
+                    Some(_) => (3, self.theme.warn()),
                     None => (2, self.theme.text()),
                 };
                 lines.extend(self.wrapped("!", &limit.sentence, most, style));
