@@ -116,6 +116,21 @@ fn is_daily(cellar: &Path, file: &Path) -> bool {
     label.is_some_and(|it| NaiveDate::parse_from_str(it, "%Y-%m-%d").is_ok())
 }
 
+/// Copies a cellar before it is changed, in its own folder of copies. A copy that an interrupted
+/// attempt left serves, unless the cellar was written to since.
+pub(super) fn copy_once(conn: &Connection, cellar: &Path, label: &str) -> Result<(), StoreError> {
+    let modified = |path: &Path| fs::metadata(path).and_then(|it| it.modified()).ok();
+    let numbered = (2..).map(|it| format!("{label}-{it}"));
+    let mut names = std::iter::once(label.to_owned())
+        .chain(numbered)
+        .map(|it| named(cellar, &it));
+    let free = names.find(|it| !it.exists() || modified(it) >= modified(cellar));
+    match free {
+        Some(copy) if !copy.exists() => copy_into(conn, &copy),
+        _ => Ok(()),
+    }
+}
+
 /// Copies a whole cellar into a file that is not there yet. It is written in a private folder beside
 /// its place and only then given its name, so that half a copy never has one.
 pub(super) fn copy_into(conn: &Connection, to: &Path) -> Result<(), StoreError> {
@@ -124,6 +139,8 @@ pub(super) fn copy_into(conn: &Connection, to: &Path) -> Result<(), StoreError> 
     }
     make_folder(to)?;
     let private = with_end(to, ".part");
+    // Left by a program that was killed while it copied.
+    let _ = fs::remove_dir_all(&private);
     fs::create_dir(&private).map_err(|why| failed("making", &private, why))?;
     let made = copy_by_way_of(conn, &private, to);
     // Whatever became of it, nothing half-made stays behind.

@@ -37,10 +37,7 @@ impl Store {
     pub fn rebuild(&mut self) -> Result<(), StoreError> {
         self.memory.replace(None);
         let transaction = self.begin()?;
-        for table in DERIVED {
-            transaction.execute(&format!("DELETE FROM {table}"), [])?;
-        }
-        rebuild(&transaction)?;
+        derive_anew(&transaction)?;
         transaction.commit()?;
         Ok(())
     }
@@ -69,8 +66,11 @@ impl Store {
     }
 }
 
-/// Derives everything, row by row, into empty tables.
-fn rebuild(conn: &Connection) -> rusqlite::Result<()> {
+/// Empties every derived table and fills it from the book, row by row.
+pub(super) fn derive_anew(conn: &Connection) -> rusqlite::Result<()> {
+    for table in DERIVED {
+        conn.execute(&format!("DELETE FROM {table}"), [])?;
+    }
     let things = things_of_the_book(conn)?;
     let mut insert =
         conn.prepare("INSERT INTO present (thing, attributes) VALUES (:thing, :attributes)")?;

@@ -5,9 +5,10 @@ use std::fs::{self, File, OpenOptions};
 use std::io::Read;
 use std::path::Path;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, Transaction};
 use rusqlite_migration::{M, Migrations};
 
+use super::check::derive_anew;
 use super::{Store, StoreError, backup};
 
 /// `Lees`, as the migration sets it.
@@ -34,12 +35,19 @@ const STEPS: &[(&str, &str)] = &[
 
 /// Every migration, oldest first.
 fn migrations() -> Migrations<'static> {
-    Migrations::new(
-        STEPS
-            .iter()
-            .map(|(_, sql)| M::up(sql).foreign_key_check())
-            .collect(),
-    )
+    in_order(STEPS.iter().map(|(_, sql)| *sql))
+}
+
+/// What an older program kept of each place may lack what this one reads there, so the last step
+/// derives it anew in the same transaction: whoever pulls the plug finds the file as it was, or done.
+fn in_order<'a>(steps: impl DoubleEndedIterator<Item = &'a str>) -> Migrations<'a> {
+    let mut steps = steps.rev();
+    let last = steps
+        .next()
+        .map(|sql| M::up_with_hook(sql, |it: &Transaction| Ok(derive_anew(it)?)));
+    let before: Vec<M> = steps.map(M::up).collect();
+    let all = before.into_iter().rev().chain(last);
+    Migrations::new(all.map(M::foreign_key_check).collect())
 }
 
 impl Store {
@@ -106,14 +114,9 @@ pub(super) fn as_it_is(path: &Path) -> Result<Connection, StoreError> {
 
 /// Opens a file that is a copy itself, so that none is made before it is brought up to date.
 pub(super) fn brought_up_to_date(path: &Path) -> Result<Store, StoreError> {
-    let version = version_of(path)?;
     let mut conn = as_it_is(path)?;
     migrate(&mut conn, &migrations())?;
-    let mut store = Store::over(conn, path)?;
-    if version < STEPS.len() as i64 {
-        store.rebuild()?;
-    }
-    Ok(store)
+    Store::over(conn, path)
 }
 
 /// The file's version, if this program knows it.
@@ -134,18 +137,10 @@ fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, Sto
     let version = not_newer(path, known)?;
     let mut conn = connect(path)?;
     if version < known {
-        backup::copy_into(
-            &conn,
-            &backup::named(path, &format!("before-version-{known}")),
-        )?;
+        backup::copy_once(&conn, path, &format!("before-version-{known}"))?;
         migrate(&mut conn, steps)?;
     }
-    let mut store = Store::over(conn, path)?;
-    if version < known {
-        // What an older program kept of each place may lack what this one reads there.
-        store.rebuild()?;
-    }
-    Ok(store)
+    Store::over(conn, path)
 }
 
 /// The version of a cellar file, read from its header alone: SQLite would first replay a journal.
@@ -217,6 +212,12 @@ mod tests {
     use crate::cellar::thing::{Account, Sort};
     use crate::store::Clock;
 
+    /// This program's migrations and one more.
+    fn and_then(sql: &'static str) -> Migrations<'static> {
+        let known: Vec<&str> = STEPS.iter().map(|(_, sql)| *sql).collect();
+        in_order(known.into_iter().chain([sql]))
+    }
+
     #[test]
     fn the_migrations_are_valid() {
         migrations().validate().unwrap();
@@ -281,8 +282,7 @@ mod tests {
         assert!(store.conn.execute(older, []).unwrap() > 0);
         assert_ne!(store.check().unwrap(), Vec::<String>::new());
         drop(store);
-        let known = STEPS.iter().map(|(_, sql)| M::up(sql));
-        let newer = Migrations::new(known.chain([M::up("-- The fold keeps more.")]).collect());
+        let newer = and_then("-- The fold keeps more.");
         let store = open_with(&path, &newer, STEPS.len() + 1).unwrap();
         assert_eq!(store.check().unwrap(), Vec::<String>::new());
     }
@@ -292,9 +292,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("cellar.leesline");
         drop(Store::create(&path).unwrap());
-        let extra = M::up("CREATE TABLE extra (key INTEGER PRIMARY KEY) STRICT;");
-        let known = STEPS.iter().map(|(_, sql)| M::up(sql));
-        let newer = Migrations::new(known.chain([extra]).collect());
+        let newer = and_then("CREATE TABLE extra (key INTEGER PRIMARY KEY) STRICT;");
         let version = STEPS.len() as i64;
         let store = open_with(&path, &newer, STEPS.len() + 1).unwrap();
         store
@@ -305,5 +303,36 @@ mod tests {
         assert_eq!(version_of(&copy).unwrap(), version);
         assert_eq!(version_of(&path).unwrap(), version + 1);
         Store::open(&copy).unwrap();
+    }
+
+    /// A program that was killed while it brought a file up to date, or failed at it, has left its copy
+    /// behind, or half of one. An older program may have gone on with the file since.
+    #[test]
+    fn what_an_interrupted_upgrade_left_is_in_nobodys_way() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let first = Migrations::new(vec![M::up(STEPS[0].1)]);
+        migrate(&mut Connection::open(&path).unwrap(), &first).unwrap();
+        let label = format!("before-version-{}", STEPS.len());
+        let copy = backup::named(&path, &label);
+        let broken = and_then("CREATE TABLE entry (key INTEGER);");
+        assert!(open_with(&path, &broken, STEPS.len()).is_err());
+        assert_eq!(
+            (version_of(&path).unwrap(), version_of(&copy).unwrap()),
+            (1, 1)
+        );
+        let copies = || fs::read_dir(copy.parent().unwrap()).unwrap().count();
+        assert!(open_with(&path, &broken, STEPS.len()).is_err());
+        assert_eq!(copies(), 1);
+        fs::create_dir(copy.with_extension("leesline.part")).unwrap();
+        let later = std::time::SystemTime::now() + std::time::Duration::from_secs(60);
+        File::options()
+            .write(true)
+            .open(&path)
+            .unwrap()
+            .set_modified(later)
+            .unwrap();
+        Store::open(&path).unwrap();
+        assert!(backup::named(&path, &format!("{label}-2")).exists());
     }
 }
