@@ -363,8 +363,10 @@ pub enum Dose {
     Mass(Mass),
     /// By volume.
     Volume(Volume),
-    /// By number: packets, corks.
+    /// By number: corks, bottles.
     Count(i64),
+    /// By number of packets, of something that would be weighed if it were not sold so.
+    Packets(i64),
     /// By number of tablets, which may be broken, in thousandths of one.
     Tablets(i64),
 }
@@ -376,6 +378,7 @@ impl Dose {
             Dose::Mass(_) => "ug",
             Dose::Volume(_) => "ul",
             Dose::Count(_) => "count",
+            Dose::Packets(_) => "packet",
             Dose::Tablets(_) => "millitablet",
         }
     }

@@ -154,6 +154,7 @@ fn amount(dose: crate::cellar::entry::Dose) -> (String, &'static str) {
         Dose::Mass(mass) => (mass.0.to_string(), "ug"),
         Dose::Volume(volume) => (volume.0.to_string(), "ul"),
         Dose::Count(count) => (count.to_string(), "count"),
+        Dose::Packets(count) => (count.to_string(), "packet"),
         Dose::Tablets(thousandths) => ((thousandths as f64 / 1e3).to_string(), "count"),
     }
 }

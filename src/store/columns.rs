@@ -122,6 +122,7 @@ pub(super) fn dose_of(row: &Row) -> rusqlite::Result<Option<Dose>> {
         "ug" => Dose::Mass(Mass(dose)),
         "ul" => Dose::Volume(Volume(dose)),
         "count" => Dose::Count(dose),
+        "packet" => Dose::Packets(dose),
         "millitablet" => Dose::Tablets(dose),
         other => return Err(unknown("unit", other)),
     }))

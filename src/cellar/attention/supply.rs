@@ -115,7 +115,7 @@ fn short<'a>(look: &'a Look, lots: &[&Thing]) -> Option<Found<'a>> {
         // A lot whose rest nobody knows, or that is not weighed, may be enough.
         match cellar.stock(lot.key)?.left? {
             Dose::Mass(mass) => left += mass.max(Mass::ZERO),
-            Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => return None,
+            Dose::Volume(_) | Dose::Count(_) | Dose::Packets(_) | Dose::Tablets(_) => return None,
         }
     }
     let litres = supplies::litres_in_vessels(cellar);
@@ -151,7 +151,7 @@ fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     let used_up = match look.cellar.stock(lot.key).and_then(|it| it.left) {
         Some(Dose::Mass(left)) => left <= Mass::ZERO,
         Some(Dose::Volume(left)) => left.0 <= 0,
-        Some(Dose::Count(left) | Dose::Tablets(left)) => left <= 0,
+        Some(Dose::Count(left) | Dose::Packets(left) | Dose::Tablets(left)) => left <= 0,
         None => false,
     };
     if !lot.is_open() || used_up {

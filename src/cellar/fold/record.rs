@@ -202,7 +202,7 @@ impl Dose {
         match self {
             Dose::Mass(mass) => mass.0,
             Dose::Volume(volume) => volume.0,
-            Dose::Count(count) | Dose::Tablets(count) => count,
+            Dose::Count(count) | Dose::Packets(count) | Dose::Tablets(count) => count,
         }
     }
 
@@ -222,6 +222,7 @@ impl Dose {
             Dose::Mass(_) => Dose::Mass(crate::cellar::amount::Mass(amount)),
             Dose::Volume(_) => Dose::Volume(crate::cellar::amount::Volume(amount)),
             Dose::Count(_) => Dose::Count(amount),
+            Dose::Packets(_) => Dose::Packets(amount),
             Dose::Tablets(_) => Dose::Tablets(amount),
         }
     }

@@ -66,6 +66,7 @@ const fn unit(left: Dose) -> (&'static str, f64) {
         Dose::Mass(_) => ("g", 1e6),
         Dose::Volume(_) => ("mL", 1e3),
         Dose::Count(_) => ("", 1.0),
+        Dose::Packets(_) => ("packets", 1.0),
         Dose::Tablets(_) => ("tablets", 1e3),
     }
 }

@@ -278,7 +278,7 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
     let weighed: Vec<f64> = lots
         .filter_map(|it| match cellar.stock(it.key)?.left? {
             Dose::Mass(mass) => Some(mass.in_grams().max(0.0)),
-            Dose::Volume(_) | Dose::Count(_) | Dose::Tablets(_) => None,
+            Dose::Volume(_) | Dose::Count(_) | Dose::Packets(_) | Dose::Tablets(_) => None,
         })
         .collect();
     let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;

@@ -28,6 +28,8 @@ pub fn dose(amount: Dose) -> String {
         Dose::Mass(mass) => mass.to_string(),
         Dose::Volume(volume) => volume.to_string(),
         Dose::Count(count) => count.to_string(),
+        Dose::Packets(1) => "1 packet".to_owned(),
+        Dose::Packets(count) => format!("{count} packets"),
         Dose::Tablets(500) => "half a tablet".to_owned(),
         Dose::Tablets(1000) => "1 tablet".to_owned(),
         Dose::Tablets(thousandths) => format!("{} tablets", thousandths as f64 / 1e3),

@@ -316,6 +316,7 @@ fn addition(it: &Addition) -> String {
     match it.dose {
         Some(Dose::Count(1)) => format!("one {what}"),
         Some(Dose::Count(count)) => format!("{count} of {what}"),
+        Some(packets @ Dose::Packets(_)) => format!("{} of {what}", dose(packets)),
         Some(tablets @ Dose::Tablets(_)) => format!("{} of sulfite", dose(tablets)),
         Some(amount) => format!("{} {what}", dose(amount)),
         None => format!("an unknown amount of {what}"),

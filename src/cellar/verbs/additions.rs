@@ -2,6 +2,7 @@
 
 use leesline_calc::quantity::Quantity;
 
+use super::apart::apart;
 use super::doses::{amount_of, as_typed, is_unweighed};
 use super::lasting;
 use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
@@ -68,6 +69,7 @@ pub(super) static ADD: Verb = Verb {
         CALCULATION,
     ],
     draft: |form, cellar| {
+        let form = &apart(form, "substance");
         put_in(
             form,
             cellar,
@@ -94,6 +96,7 @@ pub(super) static FINE: Verb = Verb {
         lasting::THEN,
     ],
     draft: |form, cellar| {
+        let form = &apart(form, "agent");
         let mut prepared = put_in(
             form,
             cellar,
@@ -119,6 +122,7 @@ pub(super) static PITCH: Verb = Verb {
         LOT,
     ],
     draft: |form, cellar| {
+        let form = &apart(form, "yeast");
         let mut prepared = put_in(form, cellar, Kind::Pitch, "yeast")?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
         let yeast = form.get("yeast").unwrap_or_default();
@@ -139,6 +143,7 @@ pub(super) static FEED: Verb = Verb {
         LOT,
     ],
     draft: |form, cellar| {
+        let form = &apart(form, "with");
         put_in(
             form,
             cellar,
@@ -477,7 +482,7 @@ fn addition(
         ));
     }
     // A packet came with its kit and is not of the person's own lot, unless they say so.
-    let is_packet = form.get(key).is_some_and(is_unweighed);
+    let is_packet = amount.is_none() && form.get(key).is_some_and(is_unweighed);
     let own = || oldest_with(substance, amount, cellar).filter(|_| !is_packet);
     let lot = named.or_else(own);
     if lot.is_none() && !is_packet && lots_of(substance, cellar).next().is_some() {

@@ -4,13 +4,15 @@ use leesline_calc::quantity::{Quantity, parse};
 use leesline_calc::registry::find;
 
 use super::additions::unit_of;
-use super::loose::in_figures;
+use super::loose::{Loose, bottles, in_figures};
+use super::lots::{counted_in, lot, lots_of};
 use super::read::{about, count, number};
 use super::{Form, Refusal};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Addition, Dose};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::substance;
+use crate::cellar::thing::Thing;
 
 /// A level teaspoon of metabisulfite, g, as the calculators take it; `None` if they no longer ask. What a
 /// spoon of another powder weighs is not known here. The entry's note keeps what was typed.
@@ -30,6 +32,15 @@ pub(super) fn amount_of(
 ) -> Result<Option<Dose>, Refusal> {
     let text = form.get(key).unwrap_or_default().to_lowercase();
     let units = cellar.settings().units;
+    if let Some(packets) = packets(&text) {
+        let is_counted_so = |it: &Thing| counted_in(it) == "packet";
+        let counted = match form.get("lot") {
+            Some(_) if key == "amount" => is_counted_so(lot(form, "lot", cellar)?),
+            _ => lots_of(substance, cellar).any(is_counted_so),
+        };
+        // Of a lot that is weighed nobody knows how much a packet is.
+        return Ok(counted.then_some(packets));
+    }
     let known = substance::known(substance);
     let is_sulfite = known.is_some_and(|it| it.so2_yield > 0.0);
     let is_powder = known.is_none_or(|it| it.unit == "ug");
@@ -73,6 +84,21 @@ pub(super) fn is_unweighed(text: &str) -> bool {
 }
 
 const PACKETS: &[&str] = &["packet", "packets", "sachet", "sachets", "pack", "packs"];
+
+/// So many whole packets: `2 packets`, `a sachet`.
+pub(super) fn packets(text: &str) -> Option<Dose> {
+    let text = text.trim().to_lowercase();
+    let (number, what) = text.rsplit_once(' ')?;
+    let is_packets = PACKETS.contains(&what);
+    let number = match number.trim() {
+        "a" | "one" => Some(1),
+        number => match bottles(number) {
+            Some(Loose::Exactly(many)) => Some(many as i64),
+            _ => None,
+        },
+    };
+    number.filter(|_| is_packets).map(Dose::Packets)
+}
 
 /// Whether they say no more than that, so that nothing of them is worth keeping.
 fn is_bare(text: &str) -> bool {
@@ -165,14 +191,21 @@ pub(super) fn dose_with_unit(
     Ok(Some(dose))
 }
 
-/// An amount of a supply in the unit it is counted in: `ug`, `ul`, `count`, `millitablet`. A packet is an
-/// amount nobody knows.
+/// An amount of a supply in the unit it is counted in: `ug`, `ul`, `count`, `packet`, `millitablet`. Of what is
+/// not counted in packets, a packet is an amount nobody knows.
 pub(super) fn dose(
     form: &Form,
     key: &'static str,
     unit: &str,
     cellar: &Snapshot,
 ) -> Result<Option<Dose>, Refusal> {
+    if unit == "packet" {
+        let text = form.get(key).unwrap_or_default();
+        return match packets(text) {
+            Some(packets) => Ok(Some(packets)),
+            None => Ok(count(form, key)?.map(|it| Dose::Packets(it.0))),
+        };
+    }
     let Some((text, amount)) = weighed(form, key) else {
         return Ok(None);
     };

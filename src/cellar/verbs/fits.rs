@@ -147,7 +147,7 @@ fn is_much(dose: Dose) -> bool {
     match dose {
         Dose::Mass(mass) => mass > Mass::grams(MOST_BOUGHT * 1e3),
         Dose::Volume(volume) => volume > Volume::litres(MOST_BOUGHT),
-        Dose::Count(count) => count > MOST_PIECES,
+        Dose::Count(count) | Dose::Packets(count) => count > MOST_PIECES,
         Dose::Tablets(thousandths) => thousandths > MOST_PIECES * 1_000,
     }
 }

@@ -6,6 +6,7 @@
 
 mod additions;
 mod again;
+mod apart;
 mod blend;
 mod blind;
 mod bottles;

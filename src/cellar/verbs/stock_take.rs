@@ -114,6 +114,7 @@ fn found(key: &'static str, amount: &str, lot: &Thing, cellar: &Snapshot) -> Res
     if matches!(amount, "0" | "none" | "nothing") {
         return Ok(match unit {
             "count" => Dose::Count(0),
+            "packet" => Dose::Packets(0),
             "millitablet" => Dose::Tablets(0),
             "ul" => Dose::Volume(Volume::ZERO),
             _ => Dose::Mass(Mass::ZERO),

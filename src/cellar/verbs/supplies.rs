@@ -4,7 +4,8 @@ use chrono::{Duration, Months, NaiveDate, NaiveTime};
 use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
-use super::doses::{dose, dose_with_unit};
+use super::apart::apart;
+use super::doses::{dose, dose_with_unit, packets};
 use super::empties::EMPTIES_ADD;
 use super::read::number;
 use super::things::done;
@@ -69,13 +70,18 @@ pub(super) static BUY: Verb = Verb {
         flag("cost", "Cost", "What it cost.", Takes::Number("")),
     ],
     draft: |form, cellar| {
+        let form = &apart(form, "substance");
         let substance = substance_named(form.get("substance").unwrap_or_default());
         if let Some(package) = Package::from_word(&substance) {
             return empties(package, form, cellar);
         }
-        let amount = match substance::known(&substance) {
-            Some(known) => dose(form, "amount", known.unit, cellar)?,
-            None => dose_with_unit(form, "amount", &substance, cellar)?,
+        let known = substance::known(&substance);
+        let is_weighed = known.is_none_or(|it| matches!(it.unit, "ug" | "ul"));
+        let packets = form.get("amount").and_then(packets);
+        let amount = match (packets.filter(|_| is_weighed), known) {
+            (Some(packets), _) => Some(packets),
+            (None, Some(known)) => dose(form, "amount", known.unit, cellar)?,
+            (None, None) => dose_with_unit(form, "amount", &substance, cellar)?,
         };
         let unit = amount.map_or_else(|| unit_of(&substance), Dose::unit);
         let earlier = cellar

@@ -52,7 +52,9 @@ impl Object {
         match dose {
             Some(Dose::Mass(mass)) => self.mass(key, Some(mass)),
             Some(Dose::Volume(volume)) => self.volume(key, Some(volume)),
-            Some(Dose::Count(count)) => self.put(&format!("{key}_count"), count),
+            Some(Dose::Count(count) | Dose::Packets(count)) => {
+                self.put(&format!("{key}_count"), count)
+            }
             Some(Dose::Tablets(thousandths)) => {
                 self.put(&format!("{key}_count"), thousandths as f64 / 1e3)
             }

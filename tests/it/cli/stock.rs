@@ -269,3 +269,26 @@ fn a_supply_is_drawn_as_it_went_and_one_nobody_took_from_is_not() {
     let refused = ["sheet", "Grape tannin", "--svg"];
     cellar.check_refused(&refused, 1, "Nothing is known of Grape tannin");
 }
+
+#[test]
+fn packets_are_bought_counted_and_drawn_down_as_packets() {
+    let cellar = Cellar::new().with_carboy();
+    let said = cellar.done(&["buy", "yeast", "2 packets"]);
+    assert!(said.contains("2 packets of yeast 1"), "{said}");
+    let left = |expected: &str| {
+        let stock = cellar.done(&["stock"]);
+        let line = stock.lines().find(|it| it.starts_with("yeast 1")).unwrap();
+        assert!(line.contains(expected), "{line}");
+    };
+    left("2 packets");
+    cellar.done(&["pitch", "Carboy A", "a packet"]);
+    left("1 packet ");
+    cellar.done(&["stock", "take", "yeast 1=5 packets"]);
+    left("5 packets");
+    // Of a lot that is weighed nobody knows how much a packet is.
+    cellar.done(&["buy", "bentonite", "100 g"]);
+    let said = cellar.done(&["fine", "Carboy A", "a packet of bentonite"]);
+    assert!(said.contains("an unknown amount of bentonite"), "{said}");
+    assert_eq!(cellar.done(&["stock"]).matches("100 g").count(), 1);
+    cellar.done(&["check"]);
+}

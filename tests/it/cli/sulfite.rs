@@ -364,10 +364,14 @@ fn a_dose_written_late_counts_however_the_wine_came_into_the_book() {
 #[test]
 fn an_amount_typed_with_the_name_is_no_name() {
     let cellar = Cellar::new().with_carboy();
+    for words in [&["sulfite 1.5 g"][..], &["1.5", "g", "sulfite"]] {
+        let add = [&["add", "Carboy A", "--at", "-2d"], words].concat();
+        check_says(&cellar.done(&add), "Added 1.5 g potassium metabisulfite");
+    }
     cellar.check_refused(
-        &["add", "Carboy A", "sulfite 1.5 g"],
+        &["add", "Carboy A", "sulfite 15"],
         2,
-        "`sulfite 1.5 g` has the amount in the name",
+        "`sulfite 15` has the amount in the name",
     );
     let said = cellar.done(&["add", "Carboy A", "KMBS", "--amount", "1g", "--at", "-1d"]);
     assert!(said.contains("potassium metabisulfite"), "{said}");

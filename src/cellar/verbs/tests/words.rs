@@ -148,12 +148,13 @@ fn corks_are_bought_by_number_and_yeast_by_the_sachet() {
         bought("corks", "100"),
         (by(Dose::Count(100)), String::new())
     );
+    let packets = (by(Dose::Packets(3)), String::new());
+    assert_eq!(bought("yeast", "3 sachets"), packets);
+    assert_eq!(bought("yeast", "three packets"), packets);
+    let half = crate::cellar::entry::SupplyChange::Unknown;
     assert_eq!(
-        bought("yeast", "3 sachets"),
-        (
-            crate::cellar::entry::SupplyChange::Unknown,
-            "3 sachets".to_owned()
-        )
+        bought("yeast", "half a packet"),
+        (half, "half a packet".to_owned())
     );
 }
 

@@ -1,0 +1,127 @@
+//! An amount said in one breath with what it is of: `2 packets of yeast`, `corks 30`, `sulfite 1.5 g`.
+
+use super::Form;
+use super::additions::{substance_named, unit_of};
+use super::loose::in_figures;
+use crate::cellar::substance;
+
+/// Words that stand behind the number of an amount.
+const UNITS: &[&str] = &[
+    "g",
+    "gram",
+    "grams",
+    "kg",
+    "mg",
+    "oz",
+    "lb",
+    "lbs",
+    "ml",
+    "cl",
+    "l",
+    "litre",
+    "litres",
+    "tsp",
+    "teaspoon",
+    "teaspoons",
+    "packet",
+    "packets",
+    "sachet",
+    "sachets",
+    "pack",
+    "packs",
+    "tablet",
+    "tablets",
+    "piece",
+    "pieces",
+];
+
+/// The form with the amount taken out of the words in `key`, where none was given by itself. What is no
+/// amount for sure stays a part of the name.
+pub(super) fn apart(form: &Form, key: &str) -> Form {
+    let parted = match (form.get(key), form.get("amount")) {
+        (Some(words), None) => parted(words),
+        _ => None,
+    };
+    let Some((name, amount)) = parted else {
+        return form.clone();
+    };
+    let others = form.pairs().filter(|(it, _)| *it != key);
+    let mut form = Form::of(others);
+    form.put(key, &name);
+    form.put("amount", &amount);
+    form
+}
+
+/// The name and the amount; the name is empty where the words are an amount and nothing else.
+fn parted(words: &str) -> Option<(String, String)> {
+    if substance::known(&substance_named(words)).is_some() {
+        return None;
+    }
+    let tokens: Vec<&str> = words.split_whitespace().collect();
+    (0..tokens.len()).find_map(|at| {
+        let length = amount_at(&tokens[at..])?;
+        let (before, after) = (&tokens[..at], &tokens[at + length..]);
+        let after = after.strip_prefix(&["of"]).unwrap_or(after);
+        let name = [before, after].concat().join(" ");
+        let amount = tokens[at..at + length].join(" ");
+        // A number alone is an amount of what is counted, and else part of a name.
+        let is_bare = amount.parse::<f64>().is_ok();
+        let is_counted = matches!(unit_of(&substance_named(&name)), "count" | "millitablet");
+        (!is_bare || is_counted).then_some((name, amount))
+    })
+}
+
+/// How many of the first words are an amount, if they begin with one.
+fn amount_at(tokens: &[&str]) -> Option<usize> {
+    let first = tokens.first()?.to_lowercase();
+    let is_unit = |it: Option<&&str>| it.is_some_and(|it| UNITS.contains(&&*it.to_lowercase()));
+    if first.starts_with(|it: char| it.is_ascii_digit()) {
+        let unit = first.trim_start_matches(|it: char| it.is_ascii_digit() || "./,".contains(it));
+        let is_fraction = tokens.get(1).is_some_and(|it| it.contains('/'));
+        return match unit {
+            "" if is_fraction && is_unit(tokens.get(2)) => Some(3),
+            "" if is_unit(tokens.get(1)) => Some(2),
+            "" => Some(1),
+            unit => UNITS.contains(&unit).then_some(1),
+        };
+    }
+    // `a packet`, `two packets`.
+    let is_number = in_figures(&format!("{first} g")) != format!("{first} g");
+    (is_number && is_unit(tokens.get(1))).then_some(2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_amount_is_told_from_the_name_where_it_is_one_for_sure() {
+        let check = |words: &str, expected: Option<(&str, &str)>| {
+            let found = parted(words);
+            let found = found.as_ref().map(|it| (it.0.as_str(), it.1.as_str()));
+            assert_eq!(found, expected, "{words}");
+        };
+        check("yeast 2 packets", Some(("yeast", "2 packets")));
+        check("2 packets of yeast", Some(("yeast", "2 packets")));
+        check("a packet of bentonite", Some(("bentonite", "a packet")));
+        check("two packets yeast", Some(("yeast", "two packets")));
+        check("sulfite 1.5 g", Some(("sulfite", "1.5 g")));
+        check("25g sorbate", Some(("sorbate", "25g")));
+        check(
+            "pectic enzyme 1 1/2 tsp",
+            Some(("pectic enzyme", "1 1/2 tsp")),
+        );
+        check("corks 30", Some(("corks", "30")));
+        check("30 corks", Some(("corks", "30")));
+        check("50 campden tablets", Some(("campden tablets", "50")));
+        check("1 packet", Some(("", "1 packet")));
+        // Strains of yeast and sizes of caps are names.
+        check("71B", None);
+        check("D47", None);
+        check("yeast 71B", None);
+        check("71B 5 g", Some(("71B", "5 g")));
+        check("crown 29", None);
+        check("yeast 1118", None);
+        check("elderflower", None);
+    }
+}
