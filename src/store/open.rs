@@ -325,7 +325,7 @@ mod tests {
         assert!(open_with(&path, &broken, STEPS.len()).is_err());
         assert_eq!(copies(), 1);
         fs::create_dir(copy.with_extension("leesline.part")).unwrap();
-        let later = std::time::SystemTime::now() + std::time::Duration::from_secs(60);
+        let later = std::time::SystemTime::now() + std::time::Duration::from_mins(1);
         File::options()
             .write(true)
             .open(&path)
