@@ -24,6 +24,7 @@ pub mod policy;
 mod put_off;
 mod refermenting;
 mod rest;
+mod rose;
 mod round;
 mod so2_course;
 mod so2_words;
@@ -74,6 +75,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     too_full::rule,
     lees::rule,
     ferment::rule,
+    rose::rule,
     malo::rule,
 ];
 
@@ -380,6 +382,7 @@ words! {
         Stuck "stuck" "stuck ferment",
         Sluggish "sluggish" "ferment too slow",
         DryDue "dry-due" "expected to be dry",
+        GravityRose "gravity-rose" "gravity that rose",
         MaloOpen "malo-open" "malolactic not yet seen to finish",
         MaloUnprotected "malo-unprotected" "malolactic finished and unprotected",
         Round "round" "the cellar round",

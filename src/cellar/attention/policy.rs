@@ -160,6 +160,8 @@ policy! {
         FINISHED, "A wine is dry when its sugar is tested below this.";
     equal_gravity = 0.0005, "" HouseEstimate,
         FINISHED, "Readings within half a mark of a hydrometer are equal; 0.001 is already 2.6 g/L of sugar.";
+    rise_gravity = 0.002, "" HouseEstimate,
+        &[GravityRose], "A gravity read higher than before by more than this has risen: a hydrometer differs from itself by a thousandth either way.";
     steady_readings = 3.0, "" CommonPractice,
         FINISHED, "So many equal readings are asked before a wine is called finished.";
     steady_days = 14.0, "d" CommonPractice,
@@ -281,7 +283,7 @@ policy! {
     loss_stalled = 0.03, "/week" HouseEstimate,
         &[Sluggish], "The same of one that hardly falls.";
     loss_unmeasured = 0.002, "/week" HouseEstimate,
-        &[Unfinished, DryDue], "The same of one that nobody has measured as finished.";
+        &[Unfinished, DryDue, GravityRose], "The same of one that nobody has measured as finished, or whose last reading is odd.";
     loss_trouble = 0.05, "/week" HouseEstimate,
         &[Trouble], "Share that a week may cost a wine in which something was found wrong.";
     loss_foam = 0.08, "/week" HouseEstimate,

@@ -83,6 +83,7 @@ impl ReasonKind {
             | ReasonKind::Unfinished
             | ReasonKind::Stuck
             | ReasonKind::Sluggish
+            | ReasonKind::GravityRose
             | ReasonKind::MaloOpen
             | ReasonKind::MaloUnprotected
             | ReasonKind::Amiss
