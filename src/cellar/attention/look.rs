@@ -7,7 +7,7 @@ use super::holding::Holding;
 use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::bottling::{Sign, sign};
+use crate::cellar::bottling::{Sign, carried, sign, sign_words};
 use crate::cellar::entry::{Posture, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::thing::{field, must_stay_moist};
@@ -66,8 +66,7 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
     let seen = signs(holding);
     let since = seen.iter().map(|it| it.1).max().filter(|_| bottles > 0)?;
     let bursts = seen.iter().any(|it| it.0.bursts);
-    let words: Vec<&str> = seen.iter().map(|it| it.0.words.as_str()).collect();
-    let words = words.join(", ");
+    let words = sign_words(seen.iter().map(|it| it.0));
     let (rank, to_do) = if bursts {
         (
             Rank::Now,
@@ -124,28 +123,41 @@ fn those(holding: &Holding, look: &Look) -> String {
     }
 }
 
-/// What was found amiss since the bottles were filled, and when (UTC ms).
-fn signs(holding: &Holding) -> Vec<(Sign, i64)> {
-    let Some(filled) = filled(holding) else {
-        return Vec::new();
-    };
+/// What was found amiss since the bottles were filled, and when (UTC ms): of the run by its last look,
+/// and of any bottle that carries it still.
+fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
+    // Haze before the bottling is the vessel's affair.
+    let filled_ms = filled(holding).map_or(i64::MIN, |it| it.utc_ms);
     let looked_at = [
         Property::Corks,
         Property::Gas,
         Property::Seepage,
         Property::Clarity,
     ];
-    let found = |property| {
-        let (word, at) = holding.word(property)?;
-        // Haze before the bottling is the vessel's affair.
-        let since = at >= filled.utc_ms;
-        Some((sign(property, &word).filter(|_| since)?, at))
+    let last = |property: Property| {
+        let known = holding.wine.known.get(&property)?;
+        Some(known.at_ms).filter(|it| *it >= filled_ms)
     };
-    looked_at.into_iter().filter_map(found).collect()
+    let of_run = looked_at.into_iter().filter_map(|property| {
+        let (word, _) = holding.word(property)?;
+        Some((sign(property, &word)?, last(property)?))
+    });
+    let mut signs: Vec<(&Sign, i64)> = of_run.collect();
+    for lot in &holding.wine.bottles {
+        for sign in carried(&lot.found) {
+            if !signs.iter().any(|it| it.0 == sign) {
+                // When that bottle was looked at the run does not say; not after its last look.
+                let at = last(sign.property).or(last(Property::Corks));
+                signs.push((sign, at.unwrap_or(holding.now.utc_ms)));
+            }
+        }
+    }
+    signs
 }
 
-/// Whether a look found what may burst a bottle: nobody should handle it before it is chilled.
-pub(super) fn may_burst(holding: &Holding) -> bool {
+/// Whether a look found what may burst a bottle, of the run or of any of its bottles: nobody should
+/// handle it before it is chilled.
+pub(in crate::cellar) fn may_burst(holding: &Holding) -> bool {
     signs(holding).iter().any(|it| it.0.bursts)
 }
 
@@ -228,6 +240,35 @@ mod tests {
                 it.wine().bottles.push(one);
             },
             "! corks rising in 1 of 29 bottles, pantry: they may burst; goggles, gloves, chill before touching",
+        );
+    }
+
+    /// One bottle carries what was found of it, whatever a look at the run says since.
+    #[test]
+    fn a_bottle_that_carries_its_finding_counts_as_the_run_does() {
+        let carries = |found: &'static str| {
+            move |it: &mut Cellar| {
+                it.says(Property::Corks, "level", 1);
+                let mut one = it.wine().bottles[0].clone();
+                it.wine().bottles[0].count = 28;
+                one.count = 1;
+                one.at = "pantry".to_owned();
+                one.found = found.to_owned();
+                it.wine().bottles.push(one);
+            }
+        };
+        let burst = "they may burst; goggles, gloves, chill before touching";
+        check_amiss(
+            carries("some gas"),
+            &format!("! some gas in 1 of 29 bottles, pantry: {burst}"),
+        );
+        check_amiss(
+            carries("some seepage, corks rising"),
+            &format!("! some seepage, corks rising in 1 of 29 bottles, pantry: {burst}"),
+        );
+        check_amiss(
+            carries("wine hazy"),
+            "› wine hazy in 1 of 29 bottles, pantry: look again: it may be gas, or a bad cork",
         );
     }
 

@@ -3,6 +3,7 @@
 use super::fit::Look;
 use super::gate::{Answer, BURST, GateItem};
 use super::holding::Holding;
+use super::look;
 use super::waiting::DANGER;
 use super::words::{gravity, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
@@ -109,12 +110,8 @@ impl Holding<'_> {
 
     /// When bottles filled then were last looked at (UTC ms), and whether nothing was amiss.
     fn bottles_seen(&self, filled_ms: i64) -> Option<(i64, bool)> {
-        let (corks, at) = self.word(Property::Corks)?;
-        let gas = self
-            .word(Property::Gas)
-            .filter(|it| it.1 > filled_ms)
-            .is_some_and(|it| it.0 != "none");
-        (at > filled_ms).then_some((at, corks != "rising" && !gas))
+        let (_, at) = self.word(Property::Corks)?;
+        (at > filled_ms).then(|| (at, !look::may_burst(self)))
     }
 }
 

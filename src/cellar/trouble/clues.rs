@@ -4,6 +4,7 @@ use leesline_calc::sulfite::{PK1_EXTENSION, molecular_mg_l};
 
 use crate::cellar::attention::words::{count, span};
 use crate::cellar::attention::{Answer, Holding, Stage};
+use crate::cellar::bottling::sign;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::{Thing, Wine, field};
@@ -283,11 +284,13 @@ pub(super) fn gas_found(holding: &Holding) -> Option<Leaning> {
 pub(super) fn corks_found(holding: &Holding) -> Option<Leaning> {
     let (word, at) = holding.word(Property::Corks)?;
     let day = holding.now.at(at).day_words();
-    Some(if word == "rising" {
-        For(format!("corks were found rising on {day}"))
-    } else {
-        Against(format!("corks were found {word} on {day}"))
-    })
+    Some(
+        if sign(Property::Corks, &word).is_some_and(|it| it.bursts) {
+            For(format!("corks were found rising on {day}"))
+        } else {
+            Against(format!("corks were found {word} on {day}"))
+        },
+    )
 }
 
 pub(super) fn seepage_found(holding: &Holding) -> Option<Leaning> {

@@ -7,7 +7,7 @@ use super::pull::Bottles;
 use super::read::{count, reading, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
-use crate::cellar::bottling::{Sign, sign};
+use crate::cellar::bottling::{Sign, sign, sign_words};
 use crate::cellar::entry::{Draft, Found, Kept, Kind, Property, Reading, Spot};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
@@ -54,14 +54,13 @@ pub(super) static LOOK: Verb = Verb {
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;
         let seen = readings(form, bottles.run.key, cellar)?;
-        let amiss: Vec<Sign> = seen.iter().filter_map(amiss).collect();
+        let amiss: Vec<&Sign> = seen.iter().filter_map(amiss).collect();
         let there = bottles.count(|_| true);
         let wanted = count(form, "count")?.map_or(there, |it| it.0);
         let is_part = wanted < bottles.wine.bottle_count();
         let mut draft = Draft::new(Kind::Measure, cellar.now);
         draft.subject = Some(bottles.run.key);
-        let words: Vec<&str> = amiss.iter().map(|it| it.words.as_str()).collect();
-        let words = words.join(", ");
+        let words = sign_words(amiss.iter().copied());
         // What is found with some is a warning about all; that nothing is says nothing of the rest.
         draft.readings = if is_part {
             let warns = |it: &Reading| self::amiss(it).is_some();
@@ -121,7 +120,7 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
     Ok(readings)
 }
 
-fn amiss(reading: &Reading) -> Option<Sign> {
+fn amiss(reading: &Reading) -> Option<&'static Sign> {
     match &reading.found {
         Found::Word(word) => sign(reading.property, word),
         _ => None,

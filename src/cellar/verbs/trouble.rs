@@ -6,7 +6,8 @@ use super::pull;
 use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::entry::{Draft, Found, Kind, Property, Reading, Spot};
+use crate::cellar::attention::{Holding, Policy, may_burst};
+use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -105,18 +106,25 @@ pub(super) static OVER: Verb = Verb {
     },
 };
 
-/// Asks before bottles that may burst, or that may not be drunk as they are, are opened, given or laid down.
+/// Asks before bottles that may burst, or that may not be drunk as they are, are opened, given, moved or
+/// laid down.
 pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String> {
-    let handled = [Kind::Open, Kind::Give, Kind::LayDown].contains(&draft.kind);
-    let run = draft.subject.filter(|_| handled)?;
+    let handled = [
+        Kind::Open,
+        Kind::Give,
+        Kind::LayDown,
+        Kind::Move,
+        Kind::Unbottle,
+    ];
+    let run = draft.subject.filter(|_| handled.contains(&draft.kind))?;
     let wine = cellar.wine(run)?;
-    let of_run = wine.known.get(&Property::Corks).map(|it| &it.found);
-    let of_these = draft.bottles.iter().any(|it| match &it.from {
-        Spot::Kept(kept) => kept.found.contains("rising"),
-        Spot::Outside(_) => false,
-    });
-    if of_these || of_run == Some(&Found::Word("rising".to_owned())) {
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, run, &policy).filter(Holding::is_bottled)?;
+    if may_burst(&holding) {
         return Some(RISING_CORK.sentence.to_owned());
+    }
+    if draft.kind == Kind::Move {
+        return None;
     }
     let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));
     let mut marked = marked.filter(|it| it.safety != Safety::Safe);

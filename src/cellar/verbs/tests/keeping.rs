@@ -508,3 +508,47 @@ fn what_one_bottle_shows_is_a_warning_about_its_run_and_its_being_well_is_none_o
     check(&[("run", "Rack A/A2")], None);
     check(&[("run", "Plum")], Some("level"));
 }
+
+#[test]
+fn bottles_that_may_burst_are_asked_about_before_they_are_touched() {
+    let check = |looks: &[&[(&str, &str)]], asked: bool| {
+        let mut cellar = looked_at(looks);
+        cellar.write("vessel add", &[("name", "Jug"), ("mark", "5 L")]);
+        // Of any bottle of the run, in whichever slot it was found.
+        for (verb, pairs) in [
+            ("open", &[("run", "Plum"), ("count", "1")][..]),
+            ("give", &[("run", "Plum"), ("count", "1"), ("to", "Ines")]),
+            ("shift", &[("run", "Rack A/A1"), ("to", "shelf 3")]),
+            (
+                "unbottle",
+                &[("run", "Plum"), ("count", "1"), ("into", "Jug")],
+            ),
+        ] {
+            let asks = cellar.prepare(verb, pairs).unwrap().loses;
+            let asks = asks.is_some_and(|it| it.contains("Goggles"));
+            assert_eq!(asks, asked, "{verb} after {looks:?}");
+        }
+    };
+    let level: &[(&str, &str)] = &[("run", "Plum"), ("corks", "level")];
+    let hazy: &[(&str, &str)] = &[("run", "Rack A/A2"), ("haze", "hazy")];
+    check(&[], false);
+    check(&[level], false);
+    check(&[hazy], false);
+    for found in [
+        ("corks", "rising"),
+        ("bubbles", "some"),
+        ("bubbles", "much"),
+    ] {
+        check(&[&[("run", "Plum"), found]], true);
+        let of_one: &[(&str, &str)] = &[("run", "Rack A/A2"), found];
+        check(&[of_one], true);
+        // All are found well afterwards, that one among them.
+        check(
+            &[
+                of_one,
+                &[("run", "Plum"), ("corks", "level"), ("bubbles", "none")],
+            ],
+            false,
+        );
+    }
+}
