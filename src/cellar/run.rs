@@ -12,7 +12,7 @@ use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
 use super::telling;
 use super::thing::{Account, Sort, Thing, field};
-use super::window::window;
+use super::window::{NOT_KNOWN, is_dated, window};
 
 impl Thing {
     /// Whether this is a run whose filling has begun and is not finished.
@@ -111,8 +111,12 @@ pub fn facts<'a>(
 fn drink(run: &Thing, cellar: &Snapshot) -> String {
     let policy = Policy::of(cellar);
     let holding = Holding::of(cellar, run.key, &policy).filter(|it| it.wine.bottle_count() > 0);
-    let Some(window) = holding.and_then(|it| window(&it)) else {
+    let Some(holding) = holding else {
         return String::new();
+    };
+    let Some(window) = window(&holding) else {
+        let why = if is_dated(&holding) { "" } else { NOT_KNOWN };
+        return why.to_owned();
     };
     let (opens, closes) = (window.opens.day_words(), window.closes.day_words());
     if window.closes_low == window.closes_high {

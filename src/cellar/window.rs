@@ -1,6 +1,7 @@
 //! When the bottles of a run are to be drunk: as a person said, else an estimate of ours from what
 //! the book knows of the wine.
 
+use chrono::NaiveDate;
 use leesline_calc::ageing::{self, CELLAR_C, HOTTEST_C, Style};
 
 use super::attention::Holding;
@@ -32,18 +33,70 @@ pub struct Window {
 /// When the bottles of a run were filled, as well as the book knows: what a person said of it, the
 /// end of the bottling, or when they were first written down.
 pub fn filled(holding: &Holding) -> Option<Moment> {
-    let run = holding.place;
-    let said = run.text(field::SINCE_WORDS);
-    let zone = Zone::Fixed(holding.now.offset_min);
-    if let Some(said) = (!said.is_empty())
-        .then(|| moment::read(said, holding.now, zone).ok())
-        .flatten()
-    {
-        return Some(said.moment);
+    if let Some(said) = said_since(holding) {
+        return Some(said);
     }
     let deeds = [Deed::Bottled, Deed::Begun].map(|it| holding.wine.when(it));
-    let at = run.int(field::FINISHED).or(deeds[0]).or(deeds[1])?;
+    let at = holding
+        .place
+        .int(field::FINISHED)
+        .or(deeds[0])
+        .or(deeds[1])?;
     Some(holding.now.at(at))
+}
+
+/// Since when a person said that they are there.
+fn said_since(holding: &Holding) -> Option<Moment> {
+    let said = holding.place.text(field::SINCE_WORDS);
+    let zone = Zone::Fixed(holding.now.offset_min);
+    let said = (!said.is_empty()).then(|| moment::read(said, holding.now, zone).ok());
+    Some(said??.moment)
+}
+
+/// Where a window is reckoned from.
+struct From {
+    filled: Moment,
+    /// How that is known, in words.
+    said: String,
+    /// How far that may be off either way, days.
+    spread_days: i64,
+}
+
+/// The day on which the bottles were filled or since when they are there, else the middle of the year
+/// after their harvest. The day on which bottles of before the book were written down says nothing of
+/// their age.
+fn reckoned_from(holding: &Holding) -> Option<From> {
+    let is_own =
+        holding.place.int(field::VESSEL).is_some() || holding.wine.when(Deed::Bottled).is_some();
+    let known = said_since(holding).or_else(|| filled(holding).filter(|_| is_own));
+    if let Some(filled) = known {
+        let said = format!("Filled {}", filled.day_words());
+        return Some(From {
+            filled,
+            said,
+            spread_days: 0,
+        });
+    }
+    let harvest = holding.batch?.int(field::VINTAGE)?;
+    let middle = NaiveDate::from_ymd_opt(i32::try_from(harvest).ok()? + 1, 7, 1)?;
+    let zone = Zone::Fixed(holding.now.offset_min);
+    let (filled, _) = zone.wall(middle.and_hms_opt(12, 0, 0)?).ok()?;
+    Some(From {
+        filled: filled.min(holding.now),
+        said: format!(
+            "Of the harvest of {harvest}, taken as filled in the year after, about {} (house estimate)",
+            filled.day_words()
+        ),
+        spread_days: 183,
+    })
+}
+
+/// Why there is no window.
+pub const NOT_KNOWN: &str = "not known: nobody said since when they are there, or of which harvest; `window` takes your own dates";
+
+/// Whether anything is known of when its bottles were filled.
+pub fn is_dated(holding: &Holding) -> bool {
+    reckoned_from(holding).is_some()
 }
 
 /// The window of a run's bottles; nothing where it is not known when they were filled, or where they
@@ -94,7 +147,7 @@ pub fn rest_days(run: Key, cellar: &Snapshot) -> i64 {
 }
 
 fn estimate(holding: &Holding) -> Option<Window> {
-    let filled = filled(holding)?;
+    let from = reckoned_from(holding)?;
     let storage = holding.usual_c.unwrap_or(CELLAR_C).max(0.0);
     if storage > HOTTEST_C {
         return None;
@@ -105,7 +158,9 @@ fn estimate(holding: &Holding) -> Option<Window> {
     let closure = closure(holding.place);
     let (ph_value, sugar_value) = (ph.map(|it| it.0), sugar.map(|it| it.0));
     let found = ageing::window(style, ph_value, sugar_value, closure, storage);
-    let day = |years: f64| filled.plus_days((years * YEAR).round() as i64);
+    let day = |years: f64| from.filled.plus_days((years * YEAR).round() as i64);
+    let closes_low = day(found.closes.low).plus_days(-from.spread_days);
+    let closes_high = day(found.closes.high).plus_days(from.spread_days);
     let kept = match holding.usual_c {
         Some(usual) => format!("kept at {usual:.0} °C"),
         None => format!("taken to be kept at {CELLAR_C:.0} °C"),
@@ -116,10 +171,8 @@ fn estimate(holding: &Holding) -> Option<Window> {
     };
     let because = vec![
         format!(
-            "Filled {}; {style_said}, so {} to {} years at {CELLAR_C:.0} °C (house estimate).",
-            filled.day_words(),
-            found.style.opens,
-            found.style.closes
+            "{}; {style_said}, so {} to {} years at {CELLAR_C:.0} °C (house estimate).",
+            from.said, found.style.opens, found.style.closes
         ),
         format!(
             "The end: {}; {}; {} × {} (house estimates).",
@@ -136,16 +189,16 @@ fn estimate(holding: &Holding) -> Option<Window> {
             "Opens {}, closes {} ({} to {}; one in five is outside). No standard says when a wine is to be drunk: open one and go by that.",
             day(found.opens).day_words(),
             day(found.closes.value).day_words(),
-            day(found.closes.low).date().format("%b %Y"),
-            day(found.closes.high).date().format("%b %Y")
+            closes_low.date().format("%b %Y"),
+            closes_high.date().format("%b %Y")
         ),
         "Your own dates or style: the verb `window`.".to_owned(),
     ];
     Some(Window {
         opens: day(found.opens),
         closes: day(found.closes.value),
-        closes_low: day(found.closes.low),
-        closes_high: day(found.closes.high),
+        closes_low,
+        closes_high,
         because,
     })
 }

@@ -9,7 +9,7 @@ use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::state::Deed;
 use super::thing::{Key, Sort, Thing, field, words};
-use super::window::{filled, window};
+use super::window::{filled, is_dated, window};
 
 words! {
     /// What a wine does for a while.
@@ -99,13 +99,23 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
 }
 
 fn life(holding: &Holding, name: String, left: String) -> Option<Life> {
-    let stretches = stretches(holding);
+    let mut stretches = stretches(holding);
+    // Written down today, and nobody said since when they are there.
+    let is_older = holding.is_bottled() && !is_dated(holding);
+    if is_older && stretches.is_empty() {
+        let from = filled(holding)?.min(holding.now);
+        stretches.push(Stretch {
+            phase: Phase::Ready,
+            from,
+            to: holding.now,
+        });
+    }
     (!stretches.is_empty()).then_some(Life {
         place: holding.place.key,
         name,
         left,
         stretches,
-        is_older: false,
+        is_older,
     })
 }
 

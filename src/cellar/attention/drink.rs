@@ -187,6 +187,51 @@ mod tests {
         assert_eq!(own, said);
     }
 
+    /// Bottles that were there before the book: nobody knows when they were filled.
+    fn here(change: impl FnOnce(&mut Cellar)) -> Option<Window> {
+        let mut cellar = bottles("red", 9);
+        cellar.wine().deeds.remove(&Deed::Bottled);
+        cellar.did(Deed::Begun, 9);
+        cellar.set(RUN, field::FINISHED, Value::Int(NOW.plus_days(-9).utc_ms));
+        change(&mut cellar);
+        let policy = super::super::trial::policy();
+        window(&Holding::of(&cellar.0, RUN, &policy).unwrap())
+    }
+
+    #[test]
+    fn bottles_of_an_unknown_day_have_no_window_until_a_day_or_a_harvest_is_said() {
+        assert_eq!(here(|_| ()), None);
+        let check = |change: fn(&mut Cellar), opens: &str, spread: i64| {
+            let window = here(change).unwrap();
+            assert_eq!(window.opens.day_words(), opens);
+            // By its harvest a bottling is known to half a year either way.
+            let of_day = here(|it| _ = it.set(RUN, field::SINCE_WORDS, "2020-07-01")).unwrap();
+            let early = of_day.closes_low.days_since(window.closes_low);
+            assert_eq!(early, spread);
+        };
+        // A light red opens 183 days after it was filled; 1 Jul 2020 and those are 31 Dec.
+        check(
+            |it| _ = it.set(RUN, field::SINCE_WORDS, "2020-07-01"),
+            "31 Dec 2020",
+            0,
+        );
+        check(
+            |it| _ = it.set(BATCH, field::VINTAGE, Value::Int(2019)),
+            "31 Dec 2020",
+            183,
+        );
+        // What was written down by a person stands for itself.
+        let own = here(|it| {
+            it.set(RUN, field::WINDOW_OPENS, Value::Int(NOW.utc_ms));
+            it.set(
+                RUN,
+                field::WINDOW_CLOSES,
+                Value::Int(NOW.plus_days(9).utc_ms),
+            );
+        });
+        assert_eq!(own.unwrap().opens, NOW);
+    }
+
     #[test]
     fn hot_bottles_have_no_window() {
         let mut cellar = bottles("red", 183);

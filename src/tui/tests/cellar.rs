@@ -186,6 +186,7 @@ fn states() -> Vec<(Key, State)> {
     let mut full = wine(ROSE, 18.9, 400);
     full.deeds.insert(Deed::Racked, days_ago(200));
     let mut bottled = wine(RED, 21.75, 500);
+    bottled.deeds.insert(Deed::Bottled, days_ago(500));
     bottled.bottles.push(BottleLot {
         size_ml: 750,
         posture: Posture::Standing,

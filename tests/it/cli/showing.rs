@@ -119,3 +119,24 @@ fn bottles_are_said_to_lie_only_where_it_means_something() {
     check(&crown, "shelf 3", "kept 12 of 750 mL, on shelf 3");
     check(&[], "the garage", "kept 12 of 750 mL, in the garage");
 }
+
+#[test]
+fn when_to_drink_bottles_of_an_unknown_day_is_not_known() {
+    let check = |since: &[&str], expected: &str| {
+        let cellar = Cellar {
+            today: Some("2026-11-25"),
+            ..Cellar::new()
+        };
+        let here = ["here", "Claret", "--bottles", "12", "--wine", "red"];
+        cellar.done(&[&here[..], since].concat());
+        let page = cellar.done(&["show", "Claret", "--sort", "run"]);
+        check_says(&page, &[expected]);
+        let run = cellar.json(&["show", "Claret", "--sort", "run"])["run"].clone();
+        assert_eq!(run["window"].is_null(), since.is_empty());
+    };
+    check(
+        &[],
+        "drink not known: nobody said since when they are there",
+    );
+    check(&["--since", "2024-06-01"], "drink 1 Dec 2024 to about");
+}
