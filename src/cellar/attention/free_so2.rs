@@ -8,6 +8,7 @@ use leesline_calc::sulfite::free_needed_mg_l;
 
 use super::holding::Holding;
 use super::warmth::Clock;
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::{Known, So2Change, So2Event};
@@ -216,6 +217,7 @@ impl Holding<'_> {
             .headspace_share()
             .is_none_or(|it| it <= self.policy.ullage_share);
         match self.place.vessel_kind() {
+            _ if self.is_bottled() && Package::of(self.place) == Package::Bag => keeping::BAG,
             _ if self.is_bottled() => keeping::BOTTLE,
             VesselKind::Barrel => keeping::BARREL,
             VesselKind::Tank | VesselKind::Bucket => keeping::TANK,
@@ -376,6 +378,23 @@ mod tests {
         bottles.knows(Property::FreeSo2, 35.0, 0);
         let run = Holding::of(&bottles.0, RUN, &policy).unwrap();
         spreads(run, 0.00029, 0.00171);
+    }
+
+    // Common practice: a bag keeps wine for six months to a year. From 40 to 15 mg/L in that time is a loss of
+    // ln(40/15) over 365 to 183 days, which the band of the house estimate holds.
+    #[test]
+    fn a_bag_keeps_for_months_and_not_for_years() {
+        let mut bags = Cellar::with_bottles(4, 30);
+        bags.set(RUN, field::PACKAGE, Package::Bag.word());
+        bags.knows(Property::FreeSo2, 40.0, 0);
+        let policy = policy();
+        let run = Holding::of(&bags.0, RUN, &policy).unwrap();
+        let lasts = |days: f64| (40.0_f64 / 15.0).ln() / days;
+        let usual = run.keeping().per_day;
+        assert!(lasts(365.0) < usual && usual < lasts(183.0), "{usual}");
+        let falls = run.forecast().unwrap().falls_below(15.0).unwrap();
+        let days = (falls.mid.utc_ms - NOW.utc_ms) as f64 / DAY_MS;
+        assert!((183.0..=365.0).contains(&days), "{days}");
     }
 
     // Reference page, derived: days until F0 35 reaches 20 with the usual loss.
