@@ -6,6 +6,7 @@
 //! A dose or air whose size is known only within bounds widens the band by as much.
 
 pub mod keeping;
+pub mod next;
 
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 

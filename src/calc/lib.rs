@@ -20,6 +20,7 @@ pub mod density;
 pub mod expansion;
 pub mod extract;
 pub mod ferment;
+pub mod ferment_next;
 pub mod ferment_readings;
 pub mod ferment_state;
 pub mod fining;

@@ -6,6 +6,7 @@ use super::sugar_inputs::GROUP;
 use crate::answer::{Answer, CautionKind, FieldValue, Source, Standing};
 use crate::day::Day;
 use crate::error::CalcError;
+use crate::ferment_next::{SoFar, next_reading};
 use crate::ferment_readings::{self, Readings};
 use crate::ferment_state::{CRITERIA, STATE_WORDS, State, dry, state, wants_watching};
 use crate::gravity_curve::{Before, DRY_WITHIN, Ferment, GIVEN_END_SD, USUAL_END, pace};
@@ -165,6 +166,17 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         stands,
         (given.is_none(), found.is_some() && dry.is_none()),
     );
+    if let (Some(curve), Some(dry), Some((last, _))) = (&found, dry, since.last()) {
+        let so_far = SoFar {
+            read: &read,
+            before: &before,
+            curve,
+            state: stands,
+            dry,
+            criteria: &CRITERIA,
+        };
+        warn_of_the_next(&mut answer, &so_far, last + 1.0);
+    }
     warn_of_readings(&mut answer, &read);
     warn_of_cold(&mut answer, celsius);
     Ok(answer)
@@ -352,6 +364,14 @@ fn warn(
             "The end is assumed and not foretold: readings say nothing of it until the ferment is past its middle by twice \
              its width. One that runs at full speed to the end is dry sooner than the band says.",
         );
+    }
+}
+
+/// What a reading on a day from its beginning would narrow.
+fn warn_of_the_next(answer: &mut Answer, so_far: &SoFar<'_>, day: f64) {
+    let when = format!("on {}", Day(so_far.read.from + day));
+    if let Some(sentence) = next_reading(so_far, day, &when) {
+        answer.caution(CautionKind::Practice, "this forecast", sentence);
     }
 }
 

@@ -6,6 +6,7 @@ use super::sulfite_inputs::{
 };
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::day::Day;
+use crate::decline::next::{Days, narrowed, with_a_test};
 use crate::decline::{
     BINDING_DAYS, Decline, Event, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What,
     addition_mg_l, find, with_rises,
@@ -103,7 +104,9 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 /// Tests further apart say little of what happened between, days.
 const LONG_GAP_DAYS: f64 = 270.0;
 
-/// The results that are days, by their chance of 10, 50 and 90 %.
+/// One wine in ten, half of them, nine in ten.
+const CHANCES: [f64; 3] = [0.1, 0.5, 0.9];
+/// The results that are days, by those chances.
 const DATES: [&str; 3] = ["date_low", "date", "date_high"];
 
 /// What the wine should not fall below: mg/L free, and the constants and molecular aim it was reckoned from, if it was.
@@ -147,7 +150,7 @@ fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
 
 /// The days on which less is left than this, with a chance of 10, 50 and 90 %, counted from the first of the last stretch.
 fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
-    [0.1, 0.5, 0.9].map(|chance| found.days_to(free_mg_l, chance))
+    CHANCES.map(|chance| found.days_to(free_mg_l, chance))
 }
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
@@ -195,9 +198,9 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     }
     answer.band("days", days[0], days[1], days[2]);
     answer.result("target_free_so2_mg_l", aim.free_mg_l);
-    let rate = [0.1, 0.5, 0.9].map(|chance| found.rate(chance));
+    let rate = CHANCES.map(|chance| found.rate(chance));
     answer.band("rate_per_day", rate[0], rate[1], rate[2]);
-    let left = [0.1, 0.5, 0.9].map(|chance| found.free_mg_l(on - from, chance));
+    let left = CHANCES.map(|chance| found.free_mg_l(on - from, chance));
     answer.band("free_so2_mg_l", left[0], left[1], left[2]);
     answer.result(
         "chance_below_pct",
@@ -224,6 +227,18 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     work(&mut answer, &history, rate, days, from);
     cite(&mut answer);
     warn(&mut answer, &found, &history, (aim.free_mg_l, &dates[0]));
+    // Without a day asked for it is the one by which the next test is due.
+    let next = if inputs.is_given("on") {
+        on
+    } else {
+        last.max((from + days[0]).floor())
+    };
+    warn_of_the_next(
+        &mut answer,
+        (&found, keeping),
+        &history,
+        (aim.free_mg_l, next),
+    );
     Ok(answer)
 }
 
@@ -382,6 +397,37 @@ fn warn(answer: &mut Answer, found: &Decline, history: &History, (aim, early): (
     }
     warn_of_the_series(answer, found, history);
     red_colour(answer);
+}
+
+/// Says what a test on a day would narrow.
+fn warn_of_the_next(
+    answer: &mut Answer,
+    (found, keeping): (&Decline, Keeping),
+    history: &History,
+    (aim, day): (f64, f64),
+) {
+    let from = found.begins();
+    let free = CHANCES.map(|chance| found.free_mg_l(day - from, chance));
+    let events = with_a_test(history.events, day, free[1], history.sd);
+    let Some(tested) = Decline::of(keeping, &events) else {
+        return;
+    };
+    let begins = tested.begins();
+    let then = CHANCES.map(|chance| tested.free_mg_l(day - begins, chance));
+    let [low, _, high] = crossing(found, aim).map(|days| from + days);
+    let days = (high > day).then(|| {
+        let [from, _, to] = crossing(&tested, aim).map(|days| begins + days);
+        let wide = |low: f64, high: f64| (high.floor() - low.floor()) as i64;
+        Days {
+            is: wide(low, high),
+            then: wide(from, to),
+            from_to: [from, to].map(|it| Day(it).to_string()),
+            is_far: false,
+        }
+    });
+    let when = format!("on {}", Day(day));
+    let sentence = narrowed(&when, free, then, days.as_ref());
+    answer.caution(CautionKind::Practice, "this forecast", sentence);
 }
 
 /// Says what is odd about the series, and what was made of it.

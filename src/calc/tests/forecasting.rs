@@ -258,3 +258,85 @@ fn the_other_constant_has_days_of_its_own() {
     assert!(other.number("target_free_so2_mg_l") < answer.number("target_free_so2_mg_l"));
     assert!(other.text("date") > answer.results.text("date"));
 }
+
+/// The caution that begins so.
+fn caution<'a>(answer: &'a Answer, begins: &str) -> &'a str {
+    let mut all = answer.cautions.iter().map(|it| &*it.sentence);
+    all.find(|it| it.starts_with(begins))
+        .unwrap_or_else(|| panic!("{:#?}", answer.cautions))
+}
+
+/// What is between two parts of a sentence.
+fn between<'a>(sentence: &'a str, before: &str, after: &str) -> &'a str {
+    let (_, rest) = sentence.split_once(before).expect(sentence);
+    rest.split_once(after).expect(sentence).0
+}
+
+/// A test that is promised to narrow the days does so by as much once it is made.
+#[test]
+fn the_next_test_of_sulfite_narrows_as_it_is_said_to() {
+    let readings = "2026-01-10:32, 2026-03-01:24, 2026-05-15:18";
+    let told = |readings: &str, on: Option<&str>| {
+        let mut given = vec![
+            ("readings", readings),
+            ("ph", "3.4"),
+            ("target-molecular", "0.5"),
+        ];
+        given.extend(on.map(|it| ("on", it)));
+        ask("so2-forecast", &given)
+    };
+    let first = told("2026-01-10:32", None);
+    let day = first.results.text("date_low").unwrap();
+    let said = caution(&first, &format!("A test on {day} that finds "));
+    let free = told("2026-01-10:32", Some(day))
+        .number("free_so2_mg_l")
+        .unwrap();
+    let tested = told(&format!("2026-01-10:32, {day}:{free}"), None);
+    let [low, high] = ["date_low", "date_high"].map(|it| tested.results.text(it).unwrap());
+    assert!(said.ends_with(&format!(": {low} to {high}.")), "{said}");
+    let [low, high] =
+        ["free_so2_mg_l_low", "free_so2_mg_l_high"].map(|it| tested.number(it).unwrap());
+    let promised = between(said, " mg/L to ", ",");
+    assert_eq!(promised, format!("{low:.1}–{high:.1}"), "{said}");
+    // Below already, nothing but the figure itself is left to narrow; a day asked for is the day of the test.
+    let below = told(readings, Some("2026-12-01"));
+    let said = caution(&below, "A test on 2026-12-01 that finds ");
+    assert!(!said.contains("days"), "{said}");
+}
+
+#[test]
+fn the_next_reading_of_a_ferment_narrows_as_it_is_said_to() {
+    let readings = "2026-10-03:1.080, 2026-10-05:1.056";
+    let before = check_ferment(readings, "moving", true);
+    let said = caution(&before, "Between early and late");
+    let wide = |answer: &Answer| {
+        let of = |key| answer.number(key).expect(key);
+        let days = of("dry_days_high") - of("dry_days_low");
+        if days < 10.0 {
+            format!("{days:.1}")
+        } else {
+            format!("{days:.0}")
+        }
+    };
+    assert_eq!(between(said, "lie ", " days"), wide(&before));
+    let found = between(said, "a reading on 2026-10-06 that finds ", " would");
+    let after = check_ferment(&format!("{readings}, 2026-10-06:{found}"), "moving", true);
+    assert!(
+        said.ends_with(&format!(" would make it {}.", wide(&after))),
+        "{said}"
+    );
+    // A stuck ferment has no day to narrow, nor has one that was read dry.
+    for (readings, state) in [
+        (
+            "2026-10-10:1.020, 2026-10-12:1.020, 2026-10-14:1.020",
+            "stuck",
+        ),
+        (
+            "2026-10-08:1.004, 2026-10-14:0.996, 2026-10-20:0.995",
+            "dry",
+        ),
+    ] {
+        let answer = check_ferment(readings, state, state == "dry");
+        check_says(&answer, "Between early and late", false);
+    }
+}

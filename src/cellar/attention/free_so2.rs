@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use leesline_calc::decline::next::with_a_test;
 use leesline_calc::decline::{Decline, Event, Keeping, Quick, What, keeping, with_rises};
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
@@ -124,10 +125,7 @@ impl Forecast {
     /// The same with one more test today, off by so much, that finds the middle of what is expected.
     pub(super) fn with_a_test(&self, sd: f64) -> Option<Forecast> {
         let [_, free_mg_l, _] = self.at(self.now);
-        let mut events = self.events.clone();
-        let what = What::Test { free_mg_l, sd };
-        let day = self.clock.counted(0.0);
-        events.push(Event { day, what });
+        let events = with_a_test(&self.events, self.clock.counted(0.0), free_mg_l, sd);
         Some(Forecast {
             quick: Quick::of(self.keeping, &events)?,
             events,

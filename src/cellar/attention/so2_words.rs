@@ -1,5 +1,6 @@
 //! What the forecast of free SO2 rests on and leads to, in sentences: the working of every reason that uses it.
 
+use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{BINDING_DAYS, STAYS_FREE, headspace_takes};
 
 use super::free_so2::{Falls, Forecast};
@@ -209,33 +210,22 @@ impl Holding<'_> {
 
     /// What one more test today would narrow, as far as can be said before it is made.
     fn narrowed_line(&self, forecast: &Forecast, falls: Option<(f64, Falls)>) -> Option<String> {
-        let [low, mid, high] = forecast.at(self.now);
         let tested = forecast.with_a_test(self.policy.reading_sd_mg_l)?;
-        let [test_low, _, test_high] = tested.at(self.now);
         let days = match falls {
             Some((aim, falls)) if falls.high > self.now => {
-                self.days_narrowed(falls, tested.falls_below(aim)?)
+                let after = tested.falls_below(aim)?;
+                let wide = |it: Falls| it.high.days_since(it.low);
+                Some(Days {
+                    is: wide(falls),
+                    then: wide(after),
+                    from_to: [after.low, after.high].map(|it| self.far_day(it)),
+                    is_far: falls.high.days_since(self.now) > FAR_DAYS,
+                })
             }
-            _ => String::new(),
+            _ => None,
         };
-        Some(format!(
-            "A test today that finds {mid:.0} would narrow {low:.1}–{high:.1} mg/L to {test_low:.1}–{test_high:.1}{days}."
-        ))
-    }
-
-    /// How many days lie between early and late, as they do now and as they would.
-    fn days_narrowed(&self, falls: Falls, after: Falls) -> String {
-        let (low, high) = (self.far_day(after.low), self.far_day(after.high));
-        let wide = |it: Falls| it.high.days_since(it.low);
-        if falls.high.days_since(self.now) > FAR_DAYS {
-            return format!(", and the days to {low} to {high}");
-        }
-        match (wide(falls), wide(after)) {
-            (is, then) if then < is => {
-                format!(", and the {is} days from early to late to {then}: {low} to {high}")
-            }
-            (is, _) => format!("; the {is} days from early to late would stay as they are"),
-        }
+        let (is, then) = (forecast.at(self.now), tested.at(self.now));
+        Some(narrowed("today", is, then, days.as_ref()))
     }
 
     fn far_day(&self, day: Moment) -> String {
