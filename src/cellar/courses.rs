@@ -5,14 +5,19 @@ use super::course::{Course, Point};
 use super::snapshot::Snapshot;
 use super::state::Deed;
 use super::supplies;
+use super::tasting::{self, Tasted};
 use super::thing::{Key, Sort};
 
-/// Every chart of that vessel, run or supply that has something to show, free SO2 first.
-pub fn courses(key: Key, cellar: &Snapshot, policy: &Policy) -> Vec<Course> {
+/// Every chart of that vessel, run or supply that has something to show, free SO2 first and the scores of
+/// those tastings, given the newest first, last.
+pub fn courses(key: Key, cellar: &Snapshot, policy: &Policy, tastings: &[Tasted]) -> Vec<Course> {
     if let Some(lot) = cellar.thing(key).filter(|it| it.sort == Sort::Supply) {
         return supplies::course::course(lot, cellar).into_iter().collect();
     }
-    Holding::of(cellar, key, policy).map_or_else(Vec::new, |it| of_wine(&it))
+    let wine = Holding::of(cellar, key, policy);
+    let mut courses = wine.map_or_else(Vec::new, |it| of_wine(&it));
+    courses.extend(tasting::scores_at(key, cellar, tastings));
+    courses
 }
 
 fn of_wine(holding: &Holding) -> Vec<Course> {

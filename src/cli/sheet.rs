@@ -63,7 +63,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 /// The charts of a vessel, run or supply. Unlike a page, a drawing of nothing is of no use.
 fn drawn(thing: &Thing, opened: &Opened) -> Result<String, Failure> {
     let policy = Policy::of(&opened.cellar);
-    let courses = courses(thing.key, &opened.cellar, &policy);
+    let tastings = opened.store.tastings(usize::MAX)?;
+    let courses = courses(thing.key, &opened.cellar, &policy, &tastings);
     if courses.is_empty() {
         return Err(Failure::book(format!(
             "Nothing is known of {} that could be drawn; {} first.",

@@ -78,7 +78,9 @@ impl Axes {
 }
 
 /// The edges, and figures between them in steps of 1, 2 or 5. What is far above nothing is not drawn
-/// down to it; what is near it is, so that the height of a mark is its share of the whole.
+/// down to it; what is near it is, so that the height of a mark is its share of the whole. The edges stand
+/// closer than the figures, so that a drawing of few rows spends none on what no wine has; a step that would
+/// leave fewer than two figures is too coarse.
 fn round_figures(
     least: f64,
     most: f64,
@@ -93,19 +95,45 @@ fn round_figures(
     };
     let wanted = ((most - least) / about.max(1) as f64).max(finest);
     let power = 10_f64.powf(wanted.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .map(|it| it * power)
-        .into_iter()
-        // A hair less than the step wanted is the step wanted: 0.01 is not always a hundredth.
-        .find(|it| *it >= wanted * (1.0 - 1e-9))
-        .unwrap_or(10.0 * power);
+    let steps = [10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1].map(|it| it * power);
+    // A hair less than the step wanted is the step wanted: 0.01 is not always a hundredth.
+    let is_coarse = |it: &&f64| **it >= wanted * (1.0 - 1e-9);
+    let coarsest = steps.iter().rev().find(is_coarse).copied();
+    let coarsest = coarsest.unwrap_or(10.0 * power);
+    let mut found = None;
+    for step in steps {
+        if step > coarsest || (found.is_some() && step < finest * (1.0 - 1e-9)) {
+            continue;
+        }
+        let edges = edges(least, most, (step / EDGES).max(finest));
+        let figures = multiples(step, edges, decimals);
+        let is_enough = figures.len() > 1;
+        found = Some((edges.0, edges.1, figures));
+        if is_enough {
+            break;
+        }
+    }
+    found.unwrap_or_else(|| (least, most + finest, Vec::new()))
+}
+
+/// So many times closer than the figures the edges stand.
+const EDGES: f64 = 5.0;
+
+/// The multiples of a step around what is shown; the upper is above the lower.
+fn edges(least: f64, most: f64, step: f64) -> (f64, f64) {
     let below = (least / step + 1e-9).floor();
     let above = (most / step - 1e-9).ceil().max(below + 1.0);
-    let figures = (0..=(above - below) as usize)
-        .map(|it| (below + it as f64) * step)
+    ((below * step).min(least), (above * step).max(most))
+}
+
+/// The multiples of a step between the edges, as they are written.
+fn multiples(step: f64, (low, high): (f64, f64), decimals: usize) -> Vec<(f64, String)> {
+    let first = (low / step - 1e-9).ceil();
+    let last = (high / step + 1e-9).floor();
+    (0..=(last - first).max(-1.0) as i64)
+        .map(|it| (first + it as f64) * step)
         .map(|it| (it, format!("{it:.decimals$}")))
-        .collect();
-    (below * step, above * step, figures)
+        .collect()
 }
 
 /// How far apart the days written stand.
@@ -190,8 +218,8 @@ mod tests {
     use super::super::Point;
     use super::*;
 
-    fn check_figures(least: f64, most: f64, decimals: usize, expected: &str) {
-        let (low, high, figures) = round_figures(least, most, decimals, 5);
+    fn check_figures(least: f64, most: f64, decimals: usize, about: usize, expected: &str) {
+        let (low, high, figures) = round_figures(least, most, decimals, about);
         let words: Vec<String> = figures.iter().map(|it| it.1.clone()).collect();
         assert_eq!(words.join(" "), expected, "{least} to {most}");
         assert!(low <= least && most <= high && low < high);
@@ -199,13 +227,15 @@ mod tests {
 
     #[test]
     fn figures_are_round_and_hold_all() {
-        check_figures(12.0, 38.0, 0, "0 10 20 30 40");
-        check_figures(0.992, 1.094, 3, "0.950 1.000 1.050 1.100");
-        check_figures(0.996, 1.012, 3, "0.995 1.000 1.005 1.010 1.015");
-        check_figures(22.0, 22.0, 0, "22 23");
-        check_figures(-4.0, 9.0, 0, "-5 0 5 10");
-        check_figures(80.0, 88.0, 0, "80 82 84 86 88");
-        check_figures(0.0, 0.0, 1, "0.0 0.1");
+        check_figures(12.0, 38.0, 0, 5, "0 10 20 30");
+        check_figures(0.992, 1.094, 3, 5, "1.000 1.050 1.100");
+        check_figures(0.996, 1.012, 3, 5, "1.000 1.005 1.010");
+        check_figures(22.0, 22.0, 0, 5, "22 23");
+        check_figures(-4.0, 9.0, 0, 5, "0 5");
+        check_figures(80.0, 88.0, 0, 5, "80 82 84 86 88");
+        check_figures(0.0, 0.0, 1, 5, "0.0 0.1");
+        // 0.05 apart there would be one.
+        check_figures(0.994, 1.038, 3, 2, "1.000 1.020 1.040");
     }
 
     fn at(date: &str) -> Moment {

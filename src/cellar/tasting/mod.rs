@@ -1,6 +1,7 @@
 //! Tasting sheets, the words for aromas, and blind tastings.
 
 pub mod blind;
+mod scores;
 pub mod sheets;
 pub mod words;
 
@@ -9,6 +10,7 @@ use super::moment::Moment;
 use super::thing::Key;
 
 pub use blind::Flight;
+pub use scores::{scores, scores_at};
 pub use sheets::{Marks, SHEETS, Sheet};
 
 /// What was tasted, with what was known of the wine then.

@@ -182,7 +182,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Details, &[Char('o')], &[Place::Board], "details", "Shows the marked vessel: its readings, what was done, its notes.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Book], "open", "Shows all of the entry.", Group::Here)),
     foot(row(Id::Open, &[Enter], &[Place::Detail, Place::Why], "do it", "Opens the form that deals with it, filled in.", Group::Here)),
-    foot(row(Id::Charts, &[Char('f')], &[Place::Detail], "forecast", "Draws free SO2 and gravity: as measured, and as they are expected to go on.", Group::Here)),
+    foot(row(Id::Charts, &[Char('f')], &[Place::Detail], "forecast", "Draws free SO2, gravity and scores: as found, and as they are expected to go on.", Group::Here)),
     foot(row(Id::Right, &[Right], &[Place::Charts], "next chart", "Shows the next chart.", Group::Here)),
     foot(row(Id::Left, &[Left], &[Place::Charts], "chart before", "Shows the chart before.", Group::Here)),
     foot(row(Id::Right, &[Right], &[Place::WhatIf], "later", "Supposes that a week more goes by.", Group::Here)),

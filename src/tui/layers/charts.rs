@@ -6,9 +6,10 @@ use ratatui::text::{Line, Span};
 
 use crate::cellar::course::Course;
 use crate::cellar::courses::courses;
+use crate::cellar::tasting::Tasted;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::tui::commands::{Id, Place};
-use crate::tui::message::{Ask, Facts, Input};
+use crate::tui::message::{Ask, Effect, Facts, Input, Reply};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::moved;
@@ -19,23 +20,27 @@ pub struct Charts {
     key: Key,
     /// Worked out once and when the cellar changed: what a test more would narrow takes longer than a frame may.
     courses: Vec<Course>,
+    /// What was tasted, the newest first, once it was read.
+    tastings: Vec<Tasted>,
     shown: usize,
 }
 
 impl Charts {
-    /// Of that vessel, run or supply.
-    pub fn about(key: Key, facts: &Facts) -> Charts {
-        let courses = drawn(key, facts);
-        Charts {
+    /// Lays the charts of that vessel, run or supply on top, and reads what was tasted for them.
+    pub fn lay(key: Key, facts: &Facts) -> Vec<Ask> {
+        let mut charts = Charts {
             key,
-            courses,
+            courses: Vec::new(),
+            tastings: Vec::new(),
             shown: 0,
-        }
+        };
+        charts.work_out(facts);
+        vec![Ask::Lay(Box::new(charts)), Ask::Do(Effect::ReadTastings)]
     }
-}
 
-fn drawn(key: Key, facts: &Facts) -> Vec<Course> {
-    courses(key, &facts.cellar, &facts.policy)
+    fn work_out(&mut self, facts: &Facts) {
+        self.courses = courses(self.key, &facts.cellar, &facts.policy, &self.tastings);
+    }
 }
 
 impl Pane for Charts {
@@ -54,9 +59,14 @@ impl Pane for Charts {
             Input::Command(Id::Right | Id::Down | Id::PageDown) => 1,
             Input::Command(Id::First) => -(self.shown as isize),
             Input::Command(Id::Last) => isize::MAX / 2,
-            Input::Reply(_) => {
-                self.courses = drawn(self.key, facts);
+            Input::Reply(Reply::Tastings(all)) => {
+                self.tastings.clone_from(all);
+                self.work_out(facts);
                 0
+            }
+            Input::Reply(Reply::Stale) => {
+                self.work_out(facts);
+                return vec![Ask::Do(Effect::ReadTastings)];
             }
             _ => return Vec::new(),
         };

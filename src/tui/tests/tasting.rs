@@ -1,6 +1,9 @@
 //! The tasting screen.
 
 use super::*;
+use crate::cellar::state::{Deed, State as Held};
+use crate::cellar::tasting::scores_at;
+use crate::cellar::thing::{CELLAR, field};
 
 fn shown(state: &State) -> String {
     picture(&draw(state, COLOR, 120, 40))
@@ -41,6 +44,38 @@ fn scores_of_one_scale_are_drawn_over_time() {
     check("7", "Score");
     let drawn = shown(&after(cellar::facts(), &keys("7 j")));
     assert!(!drawn.contains("Score"), "{drawn}");
+}
+
+#[test]
+fn scores_are_the_last_of_a_vessel_s_charts_but_what_is_secret_is_not() {
+    let charts = |facts: Facts| {
+        let state = after(facts, &keys("j j j j Enter f G"));
+        assert_eq!(state.place(), Place::Charts);
+        shown(&state)
+    };
+    // Tasted over the last hundred days, and the wine has been here for longer.
+    let mut facts = cellar::facts();
+    let demijohn = facts.cellar.states.get_mut(&cellar::DEMIJOHN).unwrap();
+    if let Held::Wine(wine) = std::sync::Arc::make_mut(demijohn) {
+        let begun = cellar::NOW.plus_days(-300).utc_ms;
+        wine.deeds.insert(Deed::Begun, begun);
+    }
+    let drawn = charts(facts.clone());
+    assert!(drawn.contains("Score of 100"), "{drawn}");
+    assert!(
+        drawn.contains("91 on 23 Nov 2026, the last of 2"),
+        "{drawn}"
+    );
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    let places = cellar::DEMIJOHN.0.to_string();
+    std::sync::Arc::make_mut(own)
+        .attributes
+        .insert(field::FLIGHT.to_owned(), places.as_str().into());
+    let mut all = cellar::tastings();
+    all[0].tasting.sheet = crate::cellar::tasting::blind::sheet("A");
+    let course = scores_at(cellar::DEMIJOHN, &facts.cellar, &all);
+    // Of the two that are left, one is on a scale of its own.
+    assert_eq!(course, None);
 }
 
 #[test]

@@ -153,3 +153,16 @@ fn a_taste_from_a_vessel_is_drawn_from_it_and_one_of_a_bottle_is_not() {
     check(&["Carboy B", "--words", "pear", "--sample", "none"], 0);
     check(&["Plum 25", "--words", "plum"], 0);
 }
+
+#[test]
+fn scores_of_a_vessel_are_drawn_with_its_charts() {
+    let cellar = tasted();
+    let drawn = |cellar: &Cellar| cellar.done(&["sheet", "Carboy B", "--svg"]);
+    // One on this scale is no course.
+    assert!(!drawn(&cellar).contains("Score"));
+    let again = "5 8 5 7 14 5 7 7 16 11";
+    cellar.done(&[
+        "taste", "Carboy B", "--sheet", "oiv-2009", "--points", again,
+    ]);
+    assert!(drawn(&cellar).contains("Score of 100"));
+}

@@ -73,7 +73,7 @@ impl Pane for Detail {
                 }];
             }
             Input::Command(Id::Charts) => {
-                return vec![Ask::Lay(Box::new(Charts::about(self.key, facts)))];
+                return Charts::lay(self.key, facts);
             }
             Input::Command(Id::Up) => self.top = self.scroll.top().saturating_sub(1),
             Input::Command(Id::Down) => self.top = self.scroll.top() + 1,

@@ -79,11 +79,8 @@ impl Stock {
             }
             Id::Open => return self.count(facts),
             Id::Charts => {
-                let charts = self.about(facts).map(|it| Charts::about(it, facts));
-                return charts
-                    .into_iter()
-                    .map(|it| Ask::Lay(Box::new(it)))
-                    .collect();
+                let supply = self.about(facts);
+                return supply.map_or_else(Vec::new, |it| Charts::lay(it, facts));
             }
             Id::StepBack if self.to_buy => {
                 self.to_buy = false;

@@ -8,7 +8,6 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::Pane;
-use crate::cellar::course::{Course, Point};
 use crate::cellar::tasting::{Flight, Tasted};
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
@@ -131,22 +130,15 @@ fn tastings(wine: &Wine, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buff
     let cells = usize::from(area.width);
     let title = Span::styled(text::cut(&wine.name, cells), theme.strong());
     text::put(buf, area, 0, Line::from(title));
-    let scored: Vec<Point> = wine.scores();
     let mut height = area.height;
-    if scored.len() >= 2 && area.height >= 2 * CHART {
+    if wine.scores.readings.len() >= 2 && area.height >= 2 * CHART {
         height = area.height - CHART;
         let plot = Rect {
             y: area.y + height,
             height: CHART,
             ..area
         };
-        let course = Course {
-            title: "Score".to_owned(),
-            readings: scored,
-            now_ms: facts.cellar.now.utc_ms,
-            ..Course::default()
-        };
-        chart::draw(&course, facts.cellar.now, theme, plot, buf);
+        chart::draw(&wine.scores, facts.cellar.now, theme, plot, buf);
     }
     // A tasting that would be cut is not begun, but for the first.
     let room = usize::from(height);

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::attention::words::span;
-use crate::cellar::course::Point;
-use crate::cellar::tasting::{Marks, Tasted, blind};
+use crate::cellar::course::Course;
+use crate::cellar::tasting::{Marks, Tasted, blind, scores};
 use crate::cellar::thing::Key;
 use crate::tui::message::Facts;
 
@@ -15,6 +15,8 @@ pub(super) struct Wine {
     pub(super) subject: Key,
     pub(super) name: String,
     pub(super) said: Vec<Said>,
+    /// Its scores over time.
+    pub(super) scores: Course,
 }
 
 /// A tasting.
@@ -36,17 +38,15 @@ pub(super) struct Said {
 pub(super) fn of(all: &[Tasted], facts: &Facts) -> Vec<Wine> {
     let mut all = all.to_vec();
     blind::keep_secret(&mut all, &facts.cellar);
-    let mut wines: BTreeMap<Key, Vec<Said>> = BTreeMap::new();
+    let mut wines: BTreeMap<Key, Vec<&Tasted>> = BTreeMap::new();
     for tasted in &all {
-        wines
-            .entry(tasted.subject())
-            .or_default()
-            .push(said(tasted, facts));
+        wines.entry(tasted.subject()).or_default().push(tasted);
     }
-    let named = wines.into_iter().map(|(subject, said)| Wine {
+    let named = wines.into_iter().map(|(subject, tasted)| Wine {
         subject,
         name: facts.cellar.name(subject).to_owned(),
-        said,
+        said: tasted.iter().map(|it| said(it, facts)).collect(),
+        scores: scores(&tasted, facts.cellar.now.utc_ms),
     });
     let mut wines: Vec<Wine> = named.collect();
     wines.sort_by_key(|it| std::cmp::Reverse(it.said.first().map(|it| it.at_ms)));
@@ -98,18 +98,5 @@ impl Wine {
     /// The last score, and the most there is on its scale.
     fn last_scored(&self) -> Option<(f64, Option<f64>)> {
         self.said.iter().find_map(|it| Some((it.score?, it.most)))
-    }
-
-    /// Scores over time, oldest first: those on the scale of the last one.
-    pub(super) fn scores(&self) -> Vec<Point> {
-        let most = self.last_scored().and_then(|it| it.1);
-        let alike = self.said.iter().rev().filter(|it| it.most == most);
-        let scored = alike.filter_map(|it| {
-            Some(Point {
-                at_ms: it.at_ms,
-                value: it.score?,
-            })
-        });
-        scored.collect()
     }
 }

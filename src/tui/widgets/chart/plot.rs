@@ -303,6 +303,11 @@ impl<'a> Plot<'a> {
         let mut deeds = self.course.marks.iter();
         let has_deed = deeds.any(|it| self.column(it.0).is_some());
         let has_band = !self.course.expected.is_empty();
+        let often = if self.area.width < 68 {
+            "4 in 5"
+        } else {
+            "four times in five"
+        };
         let parts = [
             (
                 !self.course.readings.is_empty(),
@@ -311,7 +316,7 @@ impl<'a> Plot<'a> {
                 "measured",
             ),
             (has_band, MIDDLE, self.theme.forecast(), "expected"),
-            (has_band, BAND, self.theme.dim(), "four times in five"),
+            (has_band, BAND, self.theme.dim(), often),
             (has_deed, DEED, self.theme.text(), "done"),
         ];
         for (_, sign, style, words) in parts.into_iter().filter(|it| it.0) {
