@@ -7,7 +7,7 @@ use super::pull::Bottles;
 use super::read::{count, reading, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
-use crate::cellar::bottling::{Sign, sign, sign_words};
+use crate::cellar::bottling::{Sign, carried, sign, sign_words};
 use crate::cellar::entry::{Draft, Found, Kept, Kind, Property, Reading, Spot};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
@@ -15,14 +15,26 @@ use crate::cellar::thing::Key;
 
 const CORKS: &[&str] = &["level", "rising", "sunken"];
 const SEEPAGE: &[&str] = &["none", "some", "much"];
+/// What all well says.
+const WELL: &[(Property, &str)] = &[
+    (Property::Corks, "level"),
+    (Property::Seepage, "none"),
+    (Property::Gas, "none"),
+    (Property::Clarity, "clear"),
+];
 
 const FIELDS: &[Field] = &[
     RUN,
-    flag("corks", "Corks", "Level if left out.", Takes::Choice(CORKS)),
+    flag(
+        "corks",
+        "Corks",
+        "Level with the glass, rising out of it, or sunken.",
+        Takes::Choice(CORKS),
+    ),
     flag(
         "seepage",
         "Seepage",
-        "Wine that seeps at a cork; none if left out.",
+        "Wine that seeps at a cork.",
         Takes::Choice(SEEPAGE),
     ),
     flag(
@@ -37,6 +49,12 @@ const FIELDS: &[Field] = &[
         "Cloudy, hazy, clear or bright.",
         Takes::Reading(Property::Clarity),
     ),
+    flag(
+        "well",
+        "All well",
+        "Corks level, nothing seeps, no bubbles, the wine clear: all of it was looked at.",
+        Takes::Flag,
+    ),
     FROM,
     flag(
         "count",
@@ -48,7 +66,7 @@ const FIELDS: &[Field] = &[
 
 pub(super) static LOOK: Verb = Verb {
     name: "look",
-    sentence: "Look at bottles and write down what was found; nothing amiss if nothing is said.",
+    sentence: "Look at bottles and write down what was seen.",
     group: Group::Bottles,
     fields: FIELDS,
     draft: |form, cellar| {
@@ -61,6 +79,18 @@ pub(super) static LOOK: Verb = Verb {
         let mut draft = Draft::new(Kind::Measure, cellar.now);
         draft.subject = Some(bottles.run.key);
         let words = sign_words(amiss.iter().copied());
+        if form.get("well").is_some() && !amiss.is_empty() {
+            return Err(Refusal::input(
+                "well",
+                format!("All well and {words}? Leave one of them out."),
+            ));
+        }
+        let said = seen
+            .iter()
+            .map(|it| format!("{} {}", it.property.label(), it.typed));
+        let seen_words = said.collect::<Vec<String>>().join(", ");
+        let looked: Vec<Property> = seen.iter().map(|it| it.property).collect();
+        let after = |lot: &BottleLot| after(lot, &looked, &amiss);
         // What is found with some is a warning about all; that nothing is says nothing of the rest.
         draft.readings = if is_part {
             let warns = |it: &Reading| self::amiss(it).is_some();
@@ -68,13 +98,16 @@ pub(super) static LOOK: Verb = Verb {
         } else {
             seen
         };
-        let marked = bottles.count(|it| !it.found.is_empty());
-        draft.bottles = match (is_part, words.is_empty()) {
-            (true, _) => bottles.pull(wanted, |_| true, |it| with(it, &words))?,
-            (false, true) if marked > 0 => {
-                bottles.pull(marked, |it| !it.found.is_empty(), |it| with(it, ""))?
-            }
-            (false, _) => Vec::new(),
+        // A look at all says nothing of which bottle it was, but of what was found well none is left.
+        let mut found_well = looked.clone();
+        found_well.retain(|it| !amiss.iter().any(|sign| sign.property == *it));
+        let well = |lot: &BottleLot| self::after(lot, &found_well, &[]);
+        let mended = |lot: &BottleLot| lot.found != well(lot);
+        let mended_count = bottles.count(mended);
+        draft.bottles = match (is_part, mended_count) {
+            (true, _) => bottles.pull(wanted, |_| true, |it| with(it, &after(it)))?,
+            (false, 0) => Vec::new(),
+            (false, many) => bottles.pull(many, mended, |it| with(it, &well(it)))?,
         };
         let part = if is_part {
             let out_of = match &bottles.from {
@@ -85,10 +118,10 @@ pub(super) static LOOK: Verb = Verb {
         } else {
             bottles.run.name().to_owned()
         };
-        let found = if words.is_empty() {
-            "nothing amiss"
-        } else {
-            &words
+        let found = match (words.is_empty(), form.get("well")) {
+            (false, _) => words,
+            (true, Some(_)) => "all well".to_owned(),
+            (true, None) => seen_words,
         };
         let mut prepared = done(draft, format!("Look at {part}: {found}."))?;
         if amiss.iter().any(|it| it.bursts) {
@@ -98,7 +131,7 @@ pub(super) static LOOK: Verb = Verb {
     },
 };
 
-/// What was seen: corks level and no seepage where nothing is said of them.
+/// What was seen, and nothing that nobody said: of all well, that everything was.
 fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Refusal> {
     let seen = |property, word: &str| Reading {
         place: run,
@@ -108,16 +141,34 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
         instrument: String::new(),
         rule: String::new(),
     };
-    let corks = word(form, "corks", CORKS)?.unwrap_or("level");
-    let seepage = word(form, "seepage", SEEPAGE)?.unwrap_or("none");
-    let mut readings = vec![
-        seen(Property::Corks, corks),
-        seen(Property::Seepage, seepage),
-    ];
+    let corks = word(form, "corks", CORKS)?;
+    let seepage = word(form, "seepage", SEEPAGE)?;
+    let mut readings = Vec::new();
+    readings.extend(corks.map(|it| seen(Property::Corks, it)));
+    readings.extend(seepage.map(|it| seen(Property::Seepage, it)));
     for (key, property) in [("bubbles", Property::Gas), ("haze", Property::Clarity)] {
         readings.extend(reading(form, key, run, property, cellar)?);
     }
+    if form.get("well").is_some() {
+        for (property, word) in WELL {
+            if !readings.iter().any(|it| it.property == *property) {
+                readings.push(seen(*property, word));
+            }
+        }
+    }
+    if readings.is_empty() {
+        return Err(Refusal::input(
+            "corks",
+            "What was seen? Give --corks level, rising or sunken, --seepage, --bubbles or --haze, or --well if all is well.",
+        ));
+    }
     Ok(readings)
+}
+
+/// What a bottle carries after a look: what was found amiss now, and what was not looked at.
+fn after(lot: &BottleLot, looked: &[Property], amiss: &[&'static Sign]) -> String {
+    let still = carried(&lot.found).filter(|it| !looked.contains(&it.property));
+    sign_words(amiss.iter().copied().chain(still))
 }
 
 fn amiss(reading: &Reading) -> Option<&'static Sign> {

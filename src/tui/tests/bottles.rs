@@ -238,6 +238,20 @@ fn a_key_takes_the_bottle_out_of_the_marked_slot_or_puts_some_into_a_free_one() 
     check_form("e", &["Which rack.", "→ Stair rack  Bins  Case 1"]);
 }
 
+#[test]
+fn a_look_is_written_only_after_what_was_seen_was_picked() {
+    let look = "Tab : l o o k Enter";
+    check_form(look, &["Look", "Plum 25"]);
+    check_form(
+        &format!("{look} Enter Enter"),
+        &["What was seen? Give Corks level"],
+    );
+    check_form(
+        &format!("{look} Right"),
+        &["Look at 1 of Plum 25 in Stair rack/A1: corks level."],
+    );
+}
+
 fn check_again(kind: Kind, from: Spot, to: Spot, note: &str, expected: &[&str]) {
     let mut told = cellar::entries().remove(0);
     let draft = &mut told.entry.draft;

@@ -428,6 +428,73 @@ proptest! {
     }
 }
 
+#[test]
+fn a_look_writes_down_what_was_seen_and_no_more() {
+    let check =
+        |look: &[(&str, &str)], expected: &str| looked_at(&[]).check("look", look, expected);
+    check(
+        &[("run", "Plum")],
+        "refused: What was seen? Give --corks level, rising or sunken, --seepage, --bubbles or --haze, or --well if all is well.",
+    );
+    check(
+        &[("run", "Plum"), ("well", "yes")],
+        "Look at Plum: all well.",
+    );
+    check(
+        &[("run", "Plum"), ("well", "yes"), ("corks", "rising")],
+        "refused: All well and corks rising? Leave one of them out.",
+    );
+    let seen = |look: &[(&str, &str)], expected: &[Property]| {
+        let draft = looked_at(&[]).prepare("look", look).unwrap().draft;
+        let seen: Vec<Property> = draft.readings.iter().map(|it| it.property).collect();
+        assert_eq!(seen, expected);
+    };
+    let all = [
+        Property::Corks,
+        Property::Seepage,
+        Property::Gas,
+        Property::Clarity,
+    ];
+    seen(&[("run", "Plum"), ("well", "yes")], &all);
+    seen(&[("run", "Plum"), ("corks", "level")], &all[..1]);
+    seen(&[("run", "Plum"), ("bubbles", "none")], &all[2..3]);
+}
+
+#[test]
+fn what_a_bottle_carries_goes_only_by_a_look_at_just_that() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising"), ("haze", "hazy")];
+    let check = |look: &[(&str, &str)], expected: &str| {
+        let expected = [(expected, "Rack A/A2", 1)];
+        let expected = if expected[0].0.is_empty() {
+            &[][..]
+        } else {
+            &expected
+        };
+        check_found(&[rises, look], expected);
+    };
+    for run in ["Rack A/A2", "Plum"] {
+        check(
+            &[("run", run), ("bubbles", "none")],
+            "corks rising, wine hazy",
+        );
+        check(&[("run", run), ("corks", "level")], "wine hazy");
+        check(&[("run", run), ("well", "yes")], "");
+    }
+    // Which of all of them it is now is not known, but it was that one.
+    check(
+        &[("run", "Plum"), ("corks", "rising"), ("haze", "clear")],
+        "corks rising",
+    );
+    check(
+        &[
+            ("run", "Rack A/A2"),
+            ("bubbles", "some"),
+            ("corks", "level"),
+        ],
+        "some gas, wine hazy",
+    );
+}
+
 /// Rack A holds five of Plum after a look at some of them.
 fn looked_at(looks: &[&[(&str, &str)]]) -> Cellar {
     let mut cellar = shifted(&[["Plum", "Rack A", "5"]]);
@@ -487,12 +554,12 @@ fn a_look_at_one_bottle_marks_it_and_it_stays_marked_where_it_goes() {
 #[test]
 fn a_look_that_finds_them_well_takes_the_mark_away() {
     let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
-    check_found(&[rises, &[("run", "Rack A/A2")]], &[]);
+    check_found(&[rises, &[("run", "Rack A/A2"), ("well", "yes")]], &[]);
     check_found(
-        &[rises, &[("run", "Rack A/A1")]],
+        &[rises, &[("run", "Rack A/A1"), ("well", "yes")]],
         &[("corks rising", "Rack A/A2", 1)],
     );
-    check_found(&[rises, &[("run", "Plum")]], &[]);
+    check_found(&[rises, &[("run", "Plum"), ("well", "yes")]], &[]);
 }
 
 #[test]
@@ -505,8 +572,9 @@ fn what_one_bottle_shows_is_a_warning_about_its_run_and_its_being_well_is_none_o
         assert_eq!(corks, expected.map(|it| Found::Word(it.to_owned())));
     };
     check(&[("run", "Rack A/A2"), ("corks", "rising")], Some("rising"));
-    check(&[("run", "Rack A/A2")], None);
-    check(&[("run", "Plum")], Some("level"));
+    check(&[("run", "Rack A/A2"), ("well", "yes")], None);
+    check(&[("run", "Plum"), ("well", "yes")], Some("level"));
+    check(&[("run", "Plum"), ("bubbles", "none")], None);
 }
 
 #[test]

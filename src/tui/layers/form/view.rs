@@ -14,6 +14,8 @@ use crate::tui::words;
 
 /// Columns of a label with its mark.
 const LABEL: usize = 18;
+/// Label of a further line of a field that may be given several times.
+const ANOTHER: &str = "  and";
 
 pub(super) fn draw(
     form: &Form,
@@ -76,7 +78,13 @@ fn draw_fields(
         if line >= top {
             let focused = at == form.focus;
             let y = line - top;
-            text::put(buf, area, y, label(form, row, focused, theme));
+            let before = at.checked_sub(1).map(|it| form.rows[it].field.key);
+            let name = if before == Some(row.field.key) {
+                ANOTHER
+            } else {
+                row.field.label
+            };
+            text::put(buf, area, y, label(form, row, name, focused, theme));
             let place = Rect {
                 x: area.x + (LABEL as u16).min(area.width),
                 y: area.y + (y as u16).min(area.height),
@@ -104,7 +112,7 @@ fn draw_fields(
     cursor
 }
 
-fn label<'a>(form: &Form, row: &Row, focused: bool, theme: Theme) -> Line<'a> {
+fn label<'a>(form: &Form, row: &Row, name: &'static str, focused: bool, theme: Theme) -> Line<'a> {
     let blamed = match (&form.step, &form.outcome) {
         (Step::Refused(_), Err(refusal)) => refusal.field == Some(row.field.key),
         _ => false,
@@ -117,7 +125,7 @@ fn label<'a>(form: &Form, row: &Row, focused: bool, theme: Theme) -> Line<'a> {
     Line::from(vec![
         Span::raw(if focused { MARK } else { " " }),
         Span::styled(if blamed { "!" } else { " " }, theme.warn()),
-        Span::styled(text::fit(row.field.label, LABEL - 3), style),
+        Span::styled(text::fit(name, LABEL - 3), style),
     ])
 }
 
