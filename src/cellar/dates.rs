@@ -182,6 +182,55 @@ fn ago(words: &str, today: NaiveDate) -> Option<Meant> {
     }
 }
 
+/// So many days: `7d`, `30 days`, `3 weeks`, `a month`; a month is thirty of them.
+pub(super) fn days(words: &str) -> Option<i64> {
+    let words = ["in ", "for "]
+        .iter()
+        .fold(words, |it, filler| it.strip_prefix(filler).unwrap_or(it));
+    let figures = words.trim_end_matches(|it: char| it.is_ascii_alphabetic());
+    let (many, unit) = match words.rsplit_once(' ') {
+        Some((many, unit)) => (number(many)?, unit),
+        // `7d`: the unit stands at the figure.
+        None if !figures.is_empty() => (number(figures)?, &words[figures.len()..]),
+        None => return (words == "fortnight").then_some(14),
+    };
+    let each = match unit {
+        "d" | "day" | "days" => 1,
+        "w" | "wk" | "week" | "weeks" => 7,
+        "fortnight" | "fortnights" => 14,
+        "month" | "months" => 30,
+        "year" | "years" => 365,
+        _ => return None,
+    };
+    i64::try_from(many.checked_mul(each)?).ok()
+}
+
+/// The next day of that name: `tomorrow`, `Sunday`, `24 Dec`, or a day with its year.
+pub(super) fn coming(words: &str, today: NaiveDate) -> Option<NaiveDate> {
+    if words == "tomorrow" {
+        return today.succ_opt();
+    }
+    let named = words.strip_prefix("next ").unwrap_or(words);
+    if let Ok(weekday) = named.parse::<Weekday>() {
+        let days = match weekday.days_since(today.weekday()) {
+            0 => 7,
+            days => u64::from(days),
+        };
+        return today.checked_add_days(Days::new(days));
+    }
+    let day = single(words, today)?;
+    let names_its_year = words
+        .split(|it: char| !it.is_ascii_digit())
+        .any(|it| it.len() == 4);
+    if day > today || names_its_year {
+        return Some(day);
+    }
+    // Without a year `single` takes the last such day, which a day and a month alone can mean.
+    let is_dated = words.contains(' ') && words.contains(|it: char| it.is_ascii_digit());
+    let is_past = words.ends_with("ago") || words.starts_with("last ");
+    (is_dated && !is_past).then(|| day.checked_add_months(Months::new(12)))?
+}
+
 fn number(words: &str) -> Option<u64> {
     const WORDS: &[(&str, u64)] = &[
         ("a", 1),
@@ -399,6 +448,40 @@ mod tests {
         check("2021", "2021-01-01 to 2021-12-31");
         check("about 2021", "2021-01-01 to 2021-12-31");
         check("christmas", "2025-12-24 to 2025-12-26");
+    }
+
+    #[test]
+    fn a_time_to_come_is_so_many_days_or_the_next_such_day() {
+        let check =
+            |words: &str, expected: Option<i64>| assert_eq!(days(words), expected, "{words}");
+        check("7d", Some(7));
+        check("3 days", Some(3));
+        check("for 3 weeks", Some(21));
+        check("2w", Some(14));
+        check("a month", Some(30));
+        check("two months", Some(60));
+        check("fortnight", Some(14));
+        check("7", None);
+        check("3 furlongs", None);
+        check("sunday", None);
+        // A Wednesday.
+        let today = "2026-11-25".parse().unwrap();
+        let check = |words: &str, expected: Option<&str>| {
+            let expected = expected.map(|it| it.parse().unwrap());
+            assert_eq!(coming(words, today), expected, "{words}");
+        };
+        check("tomorrow", Some("2026-11-26"));
+        check("sunday", Some("2026-11-29"));
+        check("next wednesday", Some("2026-12-02"));
+        check("24 dec", Some("2026-12-24"));
+        check("dec 24", Some("2026-12-24"));
+        check("5 oct", Some("2027-10-05"));
+        check("2026-12-24", Some("2026-12-24"));
+        check("2020-01-01", Some("2020-01-01"));
+        check("yesterday", None);
+        check("last sunday", None);
+        check("3 days ago", None);
+        check("soonish", None);
     }
 
     #[test]

@@ -160,6 +160,16 @@ impl Zone {
     }
 }
 
+/// So many days as people say it: `7d`, `30 days`, `3 weeks`, `a month`.
+pub fn days_in(text: &str) -> Option<i64> {
+    dates::days(&small_words(text))
+}
+
+/// The day to come that is meant: `tomorrow`, `Sunday`, `24 Dec`, `2026-12-24`.
+pub fn coming(text: &str, now: Moment) -> Option<chrono::NaiveDate> {
+    dates::coming(&small_words(text), now.date())
+}
+
 /// Reads a date as people say it: `now`, `yesterday evening`, `last Sunday`, `3 days ago`, `-3d`,
 /// `2026-11-25`, `2026-11-25 14:30`, `25 Nov`, `a month ago`, `October`, `Nov 2026`, `autumn 2023`,
 /// `2023`. A date without a time is noon there, or now where noon is still to come today; one that

@@ -482,6 +482,8 @@ macro_rules! words {
             pub const ALL: &'static [$name] = &[$($name::$variant),*];
             /// Every word, in the same order.
             pub const WORDS: &'static [&'static str] = &[$($word),*];
+            /// Every label, in the same order.
+            pub const LABELS: &'static [&'static str] = &[$($label),*];
             /// As stored and as typed.
             pub const fn word(self) -> &'static str { match self { $($name::$variant => $word),* } }
             /// As shown.

@@ -106,7 +106,7 @@ pub(super) fn second(verb: &Verb) -> Option<&'static Field> {
     else {
         return None;
     };
-    ["count", "words", "yeast", "with", "also"]
+    ["count", "words", "yeast", "with", "also", "until", "reason"]
         .iter()
         .find_map(|key| verb.fields.iter().find(|it| it.key == *key))
 }

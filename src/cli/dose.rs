@@ -29,6 +29,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("place")
                 .value_name("VESSEL")
                 .required(true)
+                .num_args(1..)
                 .help("Which vessel."),
         )
         .arg(
@@ -42,10 +43,10 @@ fn arguments(command: Command) -> Command {
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches.get_one::<String>("place");
+    let name = super::one_name(matches, "place");
     let opened = session.open()?;
     let cellar = &opened.cellar;
-    let vessel = cellar.find(Sort::Vessel, name.map_or("", String::as_str))?;
+    let vessel = cellar.find(Sort::Vessel, &name)?;
     if cellar.wine(vessel.key).is_none() {
         return Err(Failure::book(format!(
             "{} is empty by the book; if there is wine in it, write it down with `here` or `receive`.",

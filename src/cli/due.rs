@@ -5,6 +5,7 @@ use serde_json::json;
 
 use crate::cellar::ahead;
 use crate::cellar::attention::{Look, Policy, Reason, words};
+use crate::cellar::moment;
 use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::years::{self, Life, Stretch};
 use crate::exchange::json;
@@ -177,13 +178,13 @@ fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
     page.into()
 }
 
-/// `7d` or `7`.
+/// `7d`, `7` or `3 weeks`.
 pub(super) fn days(text: &str) -> Result<i64, Failure> {
-    let number = text.trim().trim_end_matches(['d', 'D']).trim();
-    match number.parse::<i64>() {
-        Ok(days @ 0..=36_500) => Ok(days),
+    let bare = text.trim().parse::<i64>().ok();
+    match bare.or_else(|| moment::days_in(text)) {
+        Some(days @ 0..=36_500) => Ok(days),
         _ => Err(Failure::input(format!(
-            "`{text}` is no number of days; write 7d, or 7."
+            "`{text}` is no number of days; write 7d, 3 weeks, or 7."
         ))),
     }
 }

@@ -131,8 +131,8 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             "`{name}` writes no entry; name the verb that the entry should have been."
         )));
     };
-    let form = record::form(verb, again)?;
     let mut opened = session.open()?;
+    let form = record::form(verb, again, &opened.cellar)?;
     let entry = named(&opened, matches)?;
     let mut when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     if form.get("at").is_none() {

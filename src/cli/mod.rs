@@ -207,6 +207,12 @@ fn run(typed: impl IntoIterator<Item = OsString>) -> Result<Said, Failure> {
     dispatch(&session, &name, matches)
 }
 
+/// A name that may have been typed without quotes.
+fn one_name(matches: &ArgMatches, id: &str) -> String {
+    let words = matches.get_many::<String>(id).into_iter().flatten();
+    words.map(String::as_str).collect::<Vec<_>>().join(" ")
+}
+
 /// The words of the verb chosen, and what was typed after them.
 fn chosen(matches: &ArgMatches) -> (String, &ArgMatches) {
     let mut words: Vec<&str> = Vec::new();

@@ -5,9 +5,10 @@ use clap::ArgMatches;
 
 use crate::cellar::entry::Kind;
 use crate::cellar::moment::Said as When;
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::Key;
-use crate::cellar::verbs::{self, COMMON, Field, Form, Prepared, Takes, Verb};
+use crate::cellar::thing::{Key, Sort, Thing};
+use crate::cellar::verbs::{self, COMMON, Field, Form, Need, Prepared, Takes, Verb};
 use crate::exchange::json;
 use crate::store::Listed;
 
@@ -18,7 +19,7 @@ use super::{Said, agree, command, trouble};
 /// Writes what a verb prepared.
 pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut opened = session.open()?;
-    let form = form(verb, matches)?;
+    let form = form(verb, matches, &opened.cellar)?;
     let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     let prepared = prepare(&opened, verb, &form, &when)?;
     if let Some(loses) = prepared
@@ -91,7 +92,53 @@ pub(super) fn told(
 }
 
 /// What was typed, by field.
-pub(super) fn form(verb: &Verb, matches: &ArgMatches) -> Result<Form, Failure> {
+pub(super) fn form(verb: &Verb, matches: &ArgMatches, cellar: &Snapshot) -> Result<Form, Failure> {
+    Ok(named_in_full(verb, typed(verb, matches)?, cellar))
+}
+
+/// `taste Carboy B fruity` without quotes: words that make a name of the first one belong to it.
+fn named_in_full(verb: &Verb, form: Form, cellar: &Snapshot) -> Form {
+    let mut asked = verb.fields.iter().filter(|it| it.need == Need::Required);
+    let Some(first) = asked.next() else {
+        return form;
+    };
+    let sorts: &[Sort] = match first.takes {
+        Takes::FullVessel | Takes::Thing(Sort::Vessel) => &[Sort::Vessel],
+        Takes::Place => &[Sort::Vessel, Sort::Run],
+        _ => return form,
+    };
+    let behind = asked.next().or_else(|| command::second(verb));
+    let is_words = |it: &&Field| matches!(it.takes, Takes::Text | Takes::Words);
+    let name = form.get(first.key).unwrap_or_default();
+    let is_name = |name: &str| {
+        let is_it = |it: &Thing| {
+            sorts.contains(&it.sort) && it.name().to_lowercase() == name.to_lowercase()
+        };
+        cellar.all().any(is_it)
+    };
+    let (Some(behind), false) = (behind.filter(is_words), is_name(name)) else {
+        return form;
+    };
+    let words: Vec<&str> = form
+        .get(behind.key)
+        .unwrap_or_default()
+        .split(' ')
+        .collect();
+    let whole = (1..=words.len()).find_map(|many| {
+        let whole = format!("{name} {}", words[..many].join(" "));
+        is_name(&whole).then_some((whole, many))
+    });
+    let Some((whole, many)) = whole else {
+        return form;
+    };
+    let others = form.pairs();
+    let mut named = Form::of(others.filter(|it| it.0 != first.key && it.0 != behind.key));
+    named.put(first.key, &whole);
+    named.put(behind.key, &words[many..].join(" "));
+    named
+}
+
+fn typed(verb: &Verb, matches: &ArgMatches) -> Result<Form, Failure> {
     let mut form = Form::default();
     for field in verb.fields.iter().chain(COMMON) {
         fill(&mut form, field, matches)?;
@@ -136,7 +183,7 @@ fn put(form: &mut Form, field: &Field, texts: &[&str]) -> Result<(), Failure> {
             field.label
         )));
     }
-    if field.need == verbs::Need::Many {
+    if field.need == Need::Many {
         for text in texts {
             form.put(field.key, text);
         }

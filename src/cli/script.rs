@@ -71,7 +71,7 @@ fn write(line: &Line, opened: &mut Opened, command: &mut Command) -> Result<(), 
     let (name, matches) = chosen(&matches);
     let verb =
         verbs::find(&name).ok_or_else(|| Failure::input(format!("`{name}` writes no entry.")))?;
-    let form = record::form(verb, matches)?;
+    let form = record::form(verb, matches, &opened.cellar)?;
     let prepared = record::prepare(opened, verb, &form, &line.when)?;
     let clock = opened.clock();
     opened.store.append(&prepared.draft, clock)?;

@@ -21,6 +21,7 @@ pub(super) static SHEET: Own = Own {
             Arg::new("name")
                 .value_name("NAME")
                 .required(true)
+                .num_args(1..)
                 .help("Which vessel or bottles; with --svg a supply too."),
         )
         .arg(
@@ -34,7 +35,7 @@ pub(super) static SHEET: Own = Own {
 };
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches.get_one::<String>("name").map_or("", String::as_str);
+    let name = &*super::one_name(matches, "name");
     let opened = session.open()?;
     let (thing, _) = show::find(&opened.cellar, name, None)?;
     if matches.get_flag("svg") {

@@ -33,6 +33,7 @@ fn arguments(command: Command) -> Command {
         .arg(
             Arg::new("name")
                 .required(true)
+                .num_args(1..)
                 .value_name("NAME")
                 .help("What it is called."),
         )
@@ -102,7 +103,7 @@ pub(super) fn find<'a>(
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let name = matches.get_one::<String>("name").map_or("", String::as_str);
+    let name = &*super::one_name(matches, "name");
     let sort = matches.get_one::<String>("sort");
     let sort = sort.and_then(|it| Sort::from_word(it));
     let opened = session.open()?;

@@ -16,7 +16,7 @@ use crate::exchange::page::Page;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Own, Said, command, due, record, show};
+use super::{OWN, Own, Said, command, due, record, show};
 
 /// Temperatures that wine is kept at, °C.
 const CELSIUS: std::ops::RangeInclusive<f64> = -5.0..=40.0;
@@ -35,14 +35,15 @@ fn arguments(command: Command) -> Command {
         .override_usage("leesline what-if VERB … [--wait 30d] [--kept-at 18C]\n       leesline what-if VESSEL --wait 30d")
         .arg(
             Arg::new("asked")
-                .value_name("VERB …")
+                .value_name("VERB OR VESSEL")
                 .required(true)
                 .num_args(1..)
                 .trailing_var_arg(true)
                 .allow_hyphen_values(true)
                 .value_parser(value_parser!(OsString))
-                .help("A verb with all that it takes, or the name of a vessel; behind it --wait DAYS and --kept-at TEMPERATURE."),
+                .help("A verb with all that it takes, or the name of a vessel."),
         )
+        .args([wait(), kept_at()])
 }
 
 /// What is supposed besides a deed.
@@ -52,19 +53,24 @@ struct Wish {
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let asked: Vec<OsString> = matches
-        .get_many::<OsString>("asked")
-        .into_iter()
-        .flatten()
-        .cloned()
-        .collect();
-    let (verb, words) = verb(&asked);
+    // What stood before the verb is read with what stands behind it.
+    let before = ["wait", "kept-at"].into_iter().filter_map(|key| {
+        let text = matches.get_one::<String>(key)?;
+        Some(OsString::from(format!("--{key}={text}")))
+    });
+    let asked = matches.get_many::<OsString>("asked");
+    let asked: Vec<OsString> = asked.into_iter().flatten().cloned().collect();
+    let (verb, words) = verb(&asked)?;
     let command = match verb {
-        Some(verb) => command::of_verb(verb),
+        Some(verb) => {
+            let name = format!("leesline what-if {}", verb.name);
+            command::of_verb(verb).bin_name(name)
+        }
         None => Command::new("what-if").arg(
             Arg::new("place")
                 .value_name("VESSEL")
                 .required(true)
+                .num_args(1..)
                 .help("Which vessel or bottles."),
         ),
     };
@@ -72,7 +78,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .no_binary_name(true)
         .args([wait(), kept_at()])
         .args(command::globals());
-    let inner = match command.try_get_matches_from(&asked[words..]) {
+    let rest = asked[words..].iter().cloned();
+    let inner = match command.try_get_matches_from(before.chain(rest)) {
         Ok(inner) => inner,
         Err(told) if told.use_stderr() => return Err(Failure::of(&told, &asked)),
         Err(told) => return Ok(Said::from(told.to_string())),
@@ -82,14 +89,15 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let wish = wish(&inner, &opened)?;
     let supposed = match verb {
         Some(verb) => deed(&opened, verb, &inner)?,
-        None if wish.days == 0 && wish.celsius.is_none() => {
-            return Err(Failure::input(
-                "Nothing is supposed: name a verb, or add --wait 30d or --kept-at 18C.",
-            ));
-        }
         None => {
-            let name = inner.get_one::<String>("place").map_or("", String::as_str);
-            let (thing, _) = show::find(&opened.cellar, name, None)?;
+            let name = super::one_name(&inner, "place");
+            let (thing, _) = show::find(&opened.cellar, &name, None)?;
+            if wish.days == 0 && wish.celsius.is_none() {
+                return Err(Failure::input(format!(
+                    "Nothing of {} is supposed: begin with a verb, or add --wait 30d or --kept-at 18C.",
+                    thing.name()
+                )));
+            }
             Deed {
                 then: None,
                 places: vec![thing.key],
@@ -102,14 +110,23 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 }
 
 /// The verb that begins what was asked, of two words or one, and how many words it has.
-fn verb(asked: &[OsString]) -> (Option<&'static Verb>, usize) {
+fn verb(asked: &[OsString]) -> Result<(Option<&'static Verb>, usize), Failure> {
     let words: Vec<&str> = asked.iter().map_while(|it| it.to_str()).take(2).collect();
-    let named = (1..=words.len())
-        .rev()
-        .find_map(|many| Some((verbs::find(&words[..many].join(" "))?, many)));
-    match named {
-        Some((verb, many)) => (Some(verb), many),
-        None => (None, 0),
+    let named = (1..=words.len()).rev().find_map(|many| {
+        let name = words[..many].join(" ");
+        Some((verbs::find(&name)?, many))
+    });
+    if let Some((verb, many)) = named {
+        return Ok((Some(verb), many));
+    }
+    match words
+        .first()
+        .filter(|it| OWN.iter().any(|own| own.name == **it))
+    {
+        Some(own) => Err(Failure::input(format!(
+            "`{own}` writes nothing that could be supposed; name a verb that does, such as `rack` or `add`, or a vessel."
+        ))),
+        None => Ok((None, 0)),
     }
 }
 
@@ -117,7 +134,7 @@ fn wait() -> Arg {
     Arg::new("wait")
         .long("wait")
         .value_name("DAYS")
-        .help("Then wait so many days: `30d`, or `30`.")
+        .help("Then wait so many days: `30d`, `3 weeks`, or `30`.")
 }
 
 fn kept_at() -> Arg {
@@ -160,7 +177,7 @@ struct Deed {
 }
 
 fn deed(opened: &Opened, verb: &Verb, matches: &ArgMatches) -> Result<Deed, Failure> {
-    let form = record::form(verb, matches)?;
+    let form = record::form(verb, matches, &opened.cellar)?;
     if form.get("at").is_some() {
         return Err(Failure::input(
             "What if looks ahead from now; leave out --at.",

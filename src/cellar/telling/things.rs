@@ -2,6 +2,7 @@
 
 use super::{Telling, litres};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::ReasonKind;
 use crate::cellar::corkers;
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Sort, Value, field};
@@ -96,10 +97,16 @@ impl Telling<'_> {
         let Some(silence) = self.draft.silences.first() else {
             return format!("Put off what {} asks for", self.subject());
         };
-        let word = || silence.reason.replace('-', " ");
+        let label = || {
+            let kind = ReasonKind::from_word(&silence.reason);
+            kind.map_or_else(
+                || silence.reason.replace('-', " "),
+                |it| it.label().to_owned(),
+            )
+        };
         let what = silence
             .job()
-            .map_or_else(word, |it| format!("the job {it}"));
+            .map_or_else(label, |it| format!("the job {it}"));
         let of = self.name(silence.subject);
         match silence.until_ms {
             Some(until) => {

@@ -265,7 +265,7 @@ pub(super) static OAK_IN: Verb = Verb {
     draft: |form, cellar| {
         let (vessel, wine) = full_vessel(form, "place", cellar)?;
         let days = super::read::count(form, "days")?.map_or(14, |it| it.0);
-        if days > super::notes::LONGEST_DAYS {
+        if days > super::ahead::LONGEST_DAYS {
             return Err(Refusal::input(
                 "days",
                 format!("{days} days are longer than any wine lies on oak; give fewer."),

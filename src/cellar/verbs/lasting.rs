@@ -1,7 +1,7 @@
 //! Things that last, and are asked for when they end: wine in the cold, must on its skins, a fining
 //! whose second part is to follow. What ends one closes its job.
 
-use super::notes::day_to_come;
+use super::ahead::day_to_come;
 use super::read::full_vessel;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};

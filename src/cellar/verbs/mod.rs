@@ -6,6 +6,7 @@
 
 mod additions;
 mod again;
+mod ahead;
 mod apart;
 mod blend;
 mod blind;
@@ -28,6 +29,7 @@ mod lots;
 mod notes;
 mod packages;
 mod pull;
+mod put_off;
 mod rack;
 mod read;
 mod receive;
@@ -130,8 +132,8 @@ pub static VERBS: &[&Verb] = &[
     &timer::TIMER,
     &trouble::MARK,
     &trouble::OVER,
-    &notes::SNOOZE,
-    &notes::DISMISS,
+    &put_off::SNOOZE,
+    &put_off::DISMISS,
 ];
 
 /// The verb of that name, such as `rack` or `vessel add`.

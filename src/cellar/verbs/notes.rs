@@ -1,10 +1,10 @@
-//! Notes and jots, plans and their jobs, reasons put off, the cellar round.
+//! Notes and jots, plans and their jobs, the cellar round.
 
-use super::read::{place, thing, thing_if_given, word};
+use super::ahead::LONGEST_DAYS;
+use super::read::{place, thing, thing_if_given};
 use super::things::done;
 use super::{Field, Group, Need, Refusal, Takes, VERBS, Verb, ask, flag};
-use crate::cellar::attention::{Policy, Reason, ReasonKind, attention};
-use crate::cellar::entry::{Draft, Due, Job, Kind, Silence};
+use crate::cellar::entry::{Draft, Due, Job, Kind};
 use crate::cellar::moment;
 use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::{OpenJob, Snapshot};
@@ -59,156 +59,6 @@ pub(super) static ROUND: Verb = Verb {
     },
 };
 
-const SUBJECT: Field = ask(
-    "about",
-    "About",
-    "Which vessel, bottles or supply; `cellar` for the round.",
-    Takes::Place,
-);
-const REASON: Field = flag(
-    "reason",
-    "Reason",
-    "Which kind of reason.",
-    Takes::Choice(ReasonKind::WORDS),
-);
-
-const WHICH_JOB: Field = flag(
-    "job",
-    "Job",
-    "Which job, if the reason is one and there are several; its words, or their beginning.",
-    Takes::Text,
-);
-
-pub(super) static SNOOZE: Verb = Verb {
-    name: "snooze",
-    sentence: "Put a reason off.",
-    group: Group::Notes,
-    fields: &[
-        SUBJECT,
-        REASON,
-        WHICH_JOB,
-        flag("until", "Until", "`7d`, or a date.", Takes::Text),
-    ],
-    draft: |form, cellar| {
-        let until = form.get("until").unwrap_or("7d");
-        let until_ms = day_to_come(until, cellar)?;
-        silence(form, cellar, Kind::Snooze, Some(until_ms))
-    },
-};
-
-pub(super) static DISMISS: Verb = Verb {
-    name: "dismiss",
-    sentence: "Dismiss a reason for good; say why in the note.",
-    group: Group::Notes,
-    fields: &[SUBJECT, REASON, WHICH_JOB],
-    draft: |form, cellar| {
-        let prepared = silence(form, cellar, Kind::Dismiss, None)?;
-        match form.get("note") {
-            Some(_) => Ok(prepared),
-            None => Err(Refusal::input(
-                "note",
-                "Why? Say it in the note, so that it can be read later.",
-            )),
-        }
-    },
-};
-
-fn silence(
-    form: &super::Form,
-    cellar: &Snapshot,
-    kind: Kind,
-    until_ms: Option<i64>,
-) -> Result<super::Prepared, Refusal> {
-    let name = form.get("about").unwrap_or_default();
-    let subject = match name {
-        "cellar" => CELLAR,
-        _ => {
-            subject_named(name, cellar)
-                .ok_or_else(|| {
-                    cellar.find(Sort::Vessel, name).err().map_or_else(
-                        || Refusal::input("about", format!("nothing is called `{name}`.")),
-                        |it| Refusal::input("about", it.to_string()),
-                    )
-                })?
-                .key
-        }
-    };
-    let reason = word(form, "reason", ReasonKind::WORDS)?.ok_or_else(|| {
-        Refusal::input(
-            "reason",
-            format!("Which reason? One of {}.", ReasonKind::WORDS.join(", ")),
-        )
-    })?;
-    let (subject, identity) = if reason == ReasonKind::Job.word() {
-        job_to_silence(form, subject, name, cellar)?
-    } else {
-        (subject, reason.to_owned())
-    };
-    let mut draft = Draft::new(kind, cellar.now);
-    draft.subject = Some(subject);
-    draft.silences.push(Silence {
-        subject,
-        reason: identity,
-        until_ms,
-    });
-    let what = if kind == Kind::Snooze {
-        "Put off"
-    } else {
-        "Dismiss"
-    };
-    let job = draft.silences[0].job().map(|it| format!("the job {it}"));
-    let reason = job.unwrap_or_else(|| reason.to_owned());
-    done(draft, format!("{what} {reason} for {name}."))
-}
-
-/// One job alone is put off, the soonest of those meant and not put off yet: the others of the same
-/// wine still need someone.
-fn job_to_silence(
-    form: &super::Form,
-    subject: Key,
-    name: &str,
-    cellar: &Snapshot,
-) -> Result<(Key, String), Refusal> {
-    let words = form.get("job").unwrap_or_default().to_lowercase();
-    let subjects = if subject == CELLAR {
-        vec![CELLAR]
-    } else {
-        meant(name, cellar)?
-    };
-    let policy = Policy {
-        // Any job of a plan may be put off, however far ahead.
-        horizon_days: 36_500.0,
-        ..Policy::of(cellar)
-    };
-    let open = attention(cellar, &policy);
-    let mut jobs: Vec<&Reason> = open
-        .iter()
-        .filter(|it| it.kind == ReasonKind::Job && subjects.contains(&it.subject))
-        .filter(|it| it.sentence.to_lowercase().starts_with(&words))
-        .collect();
-    jobs.sort_by_key(|it| it.due);
-    let Some(first) = jobs.first() else {
-        return Err(Refusal::input(
-            "job",
-            format!("{name} has no such job open; `leesline due` lists what is."),
-        ));
-    };
-    let others: Vec<&str> = jobs.iter().map(|it| it.sentence.as_str()).collect();
-    if words.is_empty() && others.len() > 1 {
-        return Err(Refusal::input(
-            "job",
-            format!("Which job? Say --job; open are {}.", others.join("; ")),
-        ));
-    }
-    Ok((first.subject, first.identity()))
-}
-
-fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
-    [Sort::Vessel, Sort::Run, Sort::Supply, Sort::Batch]
-        .into_iter()
-        .find_map(|it| cellar.find(it, name).ok())
-}
-
 /// The only job found; of several with the same words about the same wine, the one due first.
 fn soonest_of_one_name<'a>(found: &[&'a OpenJob], cellar: &Snapshot) -> Option<&'a OpenJob> {
     let (first, rest) = found.split_first()?;
@@ -225,7 +75,7 @@ fn soonest_of_one_name<'a>(found: &[&'a OpenJob], cellar: &Snapshot) -> Option<&
 
 /// What a name may mean as the subject of a job: whatever is called so, and the wine in it. A job
 /// may stand under its batch while people speak of the carboy, and the other way round.
-fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
+pub(super) fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
     let named = [Sort::Vessel, Sort::Batch, Sort::Run]
         .into_iter()
         .filter_map(|it| cellar.find(it, name).ok());
@@ -252,37 +102,6 @@ fn meant(name: &str, cellar: &Snapshot) -> Result<Vec<Key>, Refusal> {
         .collect();
     keys.extend(batches.into_iter().chain(vessels));
     Ok(keys)
-}
-
-/// No plan or wait of a home cellar is longer: ten years.
-pub(super) const LONGEST_DAYS: i64 = 3_660;
-
-/// `7d`, or a date after now at its noon; of a field `until`.
-pub(super) fn day_to_come(text: &str, cellar: &Snapshot) -> Result<i64, Refusal> {
-    to_come(text, cellar).ok_or_else(|| {
-        Refusal::input(
-            "until",
-            format!("`{text}` is no day to come; write 7d or 2026-12-24."),
-        )
-    })
-}
-
-fn to_come(text: &str, cellar: &Snapshot) -> Option<i64> {
-    if let Some(days) = text.trim().strip_suffix('d') {
-        let days: i64 = days
-            .trim()
-            .parse()
-            .ok()
-            .filter(|it| (1..=LONGEST_DAYS).contains(it))?;
-        return Some(cellar.now.plus_days(days).utc_ms);
-    }
-    let date = chrono::NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").ok()?;
-    let (noon, _) = cellar
-        .settings()
-        .zone
-        .wall(date.and_hms_opt(12, 0, 0)?)
-        .ok()?;
-    (noon > cellar.now).then_some(noon.utc_ms)
 }
 
 pub(super) static DONE: Verb = Verb {

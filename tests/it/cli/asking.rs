@@ -148,3 +148,54 @@ fn another_wine_is_poured_upon_one_only_with_a_yes() {
     ];
     cellar.check_asks(&top_up, "Carboy B holds 12.0 L of Plum: is this a blend?");
 }
+
+#[test]
+fn what_people_type_without_quotes_or_flags_is_taken_where_it_can_mean_one_thing() {
+    let cellar = Cellar::new().with_carboy();
+    let check = |words: &str, expected: &str| {
+        let mut line = vec!["--today", "2026-11-26"];
+        line.extend(words.split(' '));
+        let said = cellar.done(&line);
+        assert!(said.contains(expected), "{words}: {said}");
+    };
+    check(
+        "taste Carboy A fruity and clean",
+        "Tasted Carboy A: fruity and clean",
+    );
+    check(
+        "add Carboy A sulfite 1.5 g",
+        "Added 1.5 g potassium metabisulfite to Carboy A",
+    );
+    check("chill Carboy A 3 weeks", "Chilled Carboy A");
+    check("show Carboy A", "Carboy A (vessel)");
+    check("what-if Carboy A --wait 3d", "Seen 3 days from now");
+    check(
+        "what-if --wait 3d taste Carboy A fine",
+        "Seen 3 days from now",
+    );
+    check(
+        "snooze Carboy A headspace 3 days",
+        "Put off too much headspace for Carboy A until 29 Nov 2026",
+    );
+    check(
+        "snooze Carboy A sediment until Sunday",
+        "Put off sediment since the last racking for Carboy A until 29 Nov 2026",
+    );
+    cellar.check_refused(
+        &["snooze", "Carboy A", "fleas"],
+        2,
+        "`fleas` is no one reason",
+    );
+    cellar.check_refused(
+        &["snooze", "Carboy A", "3 furlongs"],
+        2,
+        "is no day to come",
+    );
+    cellar.check_refused(
+        &["what-if", "Carboy A"],
+        2,
+        "Nothing of Carboy A is supposed",
+    );
+    cellar.check_refused(&["what-if", "nothing"], 2, "Nothing is called `nothing`");
+    cellar.check_refused(&["what-if", "dose", "Carboy A"], 2, "`dose` writes nothing");
+}

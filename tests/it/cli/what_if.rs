@@ -138,7 +138,7 @@ fn what_cannot_be_is_refused_with_a_sentence() {
     let check = |asked: &[&str], code: i32, says: &str| {
         cellar.check_refused(&[&["what-if"], asked].concat(), code, says);
     };
-    check(&["Carboy A"], 2, "Nothing is supposed");
+    check(&["Carboy A"], 2, "Nothing of Carboy A is supposed");
     check(&["Carboi A", "--wait", "3d"], 2, "Carboy A");
     check(&["Carboy A", "--wait", "soon"], 2, "no number of days");
     check(&["Carboy A", "--kept-at", "90C"], 2, "outside -5 to 40");

@@ -1,0 +1,234 @@
+//! Reasons put off or dismissed.
+
+use super::ahead::{day_to_come, to_come};
+use super::notes::meant;
+use super::things::done;
+use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::attention::{Policy, Reason, ReasonKind, about, attention};
+use crate::cellar::entry::{Draft, Kind, Silence};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{CELLAR, Key, Sort, Thing};
+
+const SUBJECT: Field = ask(
+    "about",
+    "About",
+    "Which vessel, bottles or supply; `cellar` for the round.",
+    Takes::Place,
+);
+const REASON: Field = flag(
+    "reason",
+    "Reason",
+    "Which of what it asks for, in words such as `headspace`; may be left out where it is one thing.",
+    Takes::Suggest(ReasonKind::LABELS),
+);
+const WHICH_JOB: Field = flag(
+    "job",
+    "Job",
+    "Which job, if the reason is one and there are several; its words, or their beginning.",
+    Takes::Text,
+);
+
+pub(super) static SNOOZE: Verb = Verb {
+    name: "snooze",
+    sentence: "Put a reason off.",
+    group: Group::Notes,
+    fields: &[
+        SUBJECT,
+        REASON,
+        WHICH_JOB,
+        flag(
+            "until",
+            "Until",
+            "`7d`, `3 weeks`, `Sunday`, or a date; a week if left out.",
+            Takes::Text,
+        ),
+    ],
+    draft: |form, cellar| {
+        let form = &parted(form, cellar);
+        let until_ms = day_to_come(form.get("until").unwrap_or("7d"), cellar)?;
+        silence(form, cellar, Kind::Snooze, Some(until_ms))
+    },
+};
+
+pub(super) static DISMISS: Verb = Verb {
+    name: "dismiss",
+    sentence: "Dismiss a reason for good; say why in the note.",
+    group: Group::Notes,
+    fields: &[SUBJECT, REASON, WHICH_JOB],
+    draft: |form, cellar| {
+        let prepared = silence(form, cellar, Kind::Dismiss, None)?;
+        match form.get("note") {
+            Some(_) => Ok(prepared),
+            None => Err(Refusal::input(
+                "note",
+                "Why? Say it in the note, so that it can be read later.",
+            )),
+        }
+    },
+};
+
+/// `headspace 3 days` is a reason and until when.
+fn parted(form: &Form, cellar: &Snapshot) -> Form {
+    let words = form.get("until").unwrap_or_default();
+    if form.get("reason").is_some() || words.is_empty() || to_come(words, cellar).is_some() {
+        return form.clone();
+    }
+    let is_until = |text: &str| to_come(text.trim_start_matches("until "), cellar).is_some();
+    let ends = words.match_indices(' ').map(|it| it.0);
+    let end = ends.into_iter().find(|at| is_until(words[*at..].trim()));
+    // Words with a figure and no end that is a time are a time that was not understood.
+    if end.is_none()
+        && words.contains(|it: char| it.is_ascii_digit())
+        && kind_said(words, ReasonKind::ALL).is_none()
+    {
+        return form.clone();
+    }
+    let (reason, until) = words.split_at(end.unwrap_or(words.len()));
+    let mut parted = Form::of(form.pairs().filter(|it| it.0 != "until"));
+    parted.put("reason", reason);
+    parted.put("until", until.trim().trim_start_matches("until "));
+    parted
+}
+
+fn silence(
+    form: &Form,
+    cellar: &Snapshot,
+    kind: Kind,
+    until_ms: Option<i64>,
+) -> Result<Prepared, Refusal> {
+    let name = form.get("about").unwrap_or_default();
+    let subject = match name {
+        "cellar" => CELLAR,
+        _ => {
+            subject_named(name, cellar)
+                .ok_or_else(|| {
+                    cellar.find(Sort::Vessel, name).err().map_or_else(
+                        || Refusal::input("about", format!("nothing is called `{name}`.")),
+                        |it| Refusal::input("about", it.to_string()),
+                    )
+                })?
+                .key
+        }
+    };
+    let reasons = attention(cellar, &Policy::of(cellar));
+    let its: Vec<&Reason> = about(subject, &reasons, cellar).collect();
+    let reason = which(form, name, &its)?;
+    let raised = its.iter().find(|it| it.kind == reason);
+    let (subject, identity) = if reason == ReasonKind::Job {
+        job_to_silence(form, subject, name, cellar)?
+    } else {
+        // What is said of a vessel may be its batch's.
+        let subject = raised.map_or(subject, |it| it.subject);
+        (subject, reason.word().to_owned())
+    };
+    let mut draft = Draft::new(kind, cellar.now);
+    draft.subject = Some(subject);
+    draft.silences.push(Silence {
+        subject,
+        reason: identity,
+        until_ms,
+    });
+    let what = if kind == Kind::Snooze {
+        "Put off"
+    } else {
+        "Dismiss"
+    };
+    let job = draft.silences[0].job().map(|it| format!("the job {it}"));
+    let reason = job.unwrap_or_else(|| reason.label().to_owned());
+    done(draft, format!("{what} {reason} for {name}."))
+}
+
+/// The reason that is meant: as it was said, else the only one there is.
+fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal> {
+    let mut kinds: Vec<ReasonKind> = its.iter().map(|it| it.kind).collect();
+    kinds.dedup();
+    let listed = || {
+        let labels: Vec<&str> = kinds.iter().map(|it| it.label()).collect();
+        labels.join("; ")
+    };
+    let none = || format!("nothing of {name} asks for anything; `leesline due` lists what does.");
+    let Some(said) = form.get("reason") else {
+        return match kinds.as_slice() {
+            [only] => Ok(*only),
+            [] => Err(Refusal::input("about", none())),
+            _ => Err(Refusal::input(
+                "reason",
+                format!(
+                    "Which reason of {name}: {}? Say it with --reason.",
+                    listed()
+                ),
+            )),
+        };
+    };
+    let found = kind_said(said, &kinds).or_else(|| kind_said(said, ReasonKind::ALL));
+    found.ok_or_else(|| {
+        let there = match kinds.as_slice() {
+            [] => none(),
+            _ => format!("of {name} there are: {}.", listed()),
+        };
+        Refusal::input("reason", format!("`{said}` is no one reason; {there}"))
+    })
+}
+
+/// The one of those kinds that the words mean: its word, its label, or a part of either that no other has.
+fn kind_said(words: &str, of: &[ReasonKind]) -> Option<ReasonKind> {
+    let wanted = words.trim().to_lowercase().replace('-', " ");
+    let word = |it: &ReasonKind| it.word().replace('-', " ");
+    let label = |it: &ReasonKind| it.label().to_lowercase().replace('-', " ");
+    let exact = of
+        .iter()
+        .find(|it| word(it) == wanted || label(it) == wanted);
+    let mut parts = of
+        .iter()
+        .filter(|it| word(it).contains(&wanted) || label(it).contains(&wanted));
+    let only = parts.next().filter(|_| parts.next().is_none());
+    exact.or(only).copied().filter(|_| !wanted.is_empty())
+}
+
+/// One job alone is put off, the soonest of those meant and not put off yet: the others of the same
+/// wine still need someone.
+fn job_to_silence(
+    form: &Form,
+    subject: Key,
+    name: &str,
+    cellar: &Snapshot,
+) -> Result<(Key, String), Refusal> {
+    let words = form.get("job").unwrap_or_default().to_lowercase();
+    let subjects = if subject == CELLAR {
+        vec![CELLAR]
+    } else {
+        meant(name, cellar)?
+    };
+    let policy = Policy {
+        // Any job of a plan may be put off, however far ahead.
+        horizon_days: 36_500.0,
+        ..Policy::of(cellar)
+    };
+    let open = attention(cellar, &policy);
+    let mut jobs: Vec<&Reason> = open
+        .iter()
+        .filter(|it| it.kind == ReasonKind::Job && subjects.contains(&it.subject))
+        .filter(|it| it.sentence.to_lowercase().starts_with(&words))
+        .collect();
+    jobs.sort_by_key(|it| it.due);
+    let Some(first) = jobs.first() else {
+        return Err(Refusal::input(
+            "job",
+            format!("{name} has no such job open; `leesline due` lists what is."),
+        ));
+    };
+    let others: Vec<&str> = jobs.iter().map(|it| it.sentence.as_str()).collect();
+    if words.is_empty() && others.len() > 1 {
+        return Err(Refusal::input(
+            "job",
+            format!("Which job? Say --job; open are {}.", others.join("; ")),
+        ));
+    }
+    Ok((first.subject, first.identity()))
+}
+
+fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
+    [Sort::Vessel, Sort::Run, Sort::Supply, Sort::Batch]
+        .into_iter()
+        .find_map(|it| cellar.find(it, name).ok())
+}
