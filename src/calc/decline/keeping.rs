@@ -60,7 +60,14 @@ pub const BAG: Keeping = keeping("bag", "a bag with a tap", (0.0036, 0.7));
 pub static KEEPINGS: &[Keeping] = &[AIRLOCK, BUNG, TANK, BARREL, BOTTLE, BAG];
 
 /// The words of the keepings, in their order.
-pub const KEEPING_WORDS: &[&str] = &["carboy-airlock", "carboy-bung", "tank", "barrel", "bottle", "bag"];
+pub const KEEPING_WORDS: &[&str] = &[
+    "carboy-airlock",
+    "carboy-bung",
+    "tank",
+    "barrel",
+    "bottle",
+    "bag",
+];
 
 /// The keeping of that word.
 pub fn find(word: &str) -> Option<Keeping> {

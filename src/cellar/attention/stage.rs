@@ -108,7 +108,7 @@ impl Holding<'_> {
             Some(at) if self.is_presumed_over(at) => Ferment::Presumed,
             Some(_) => Ferment::Running,
             None if self.is_fresh_must() => Ferment::Must,
-            None if wine.when(Deed::Racked).is_some() || wine.when(Deed::Sulfited).is_some() => {
+            None if wine.when(Deed::Racked).is_some() || self.is_sulfited_later() => {
                 Ferment::Presumed
             }
             None => Ferment::Unsaid,
@@ -171,6 +171,16 @@ impl Holding<'_> {
             .is_some_and(|it| it as f64 <= self.policy.ferment_days)
     }
 
+    /// Whether sulfite went in so long after the must came that it was not given to the must. Of wine that
+    /// was here before the book, sulfite alone says nothing of where it stands.
+    fn is_sulfited_later(&self) -> bool {
+        let begun = self.wine.when(Deed::Begun).map(|it| self.now.at(it));
+        let sulfited = self.wine.when(Deed::Sulfited).map(|it| self.now.at(it));
+        begun.zip(sulfited).is_some_and(|(begun, sulfited)| {
+            sulfited.days_since(begun) as f64 >= self.policy.sulfited_over_days
+        })
+    }
+
     fn malo_runs(&self) -> bool {
         self.malo_is_open() && self.wine.when(Deed::MaloStarted).is_some()
     }
@@ -224,6 +234,14 @@ mod tests {
             |it| _ = it.did(Deed::Begun, 1).did(Deed::Sulfited, 1),
             Stage::Must,
         );
+        // Weeks later nobody knows whether it fermented by itself; the sulfite of its first day does not say so.
+        let sulfited =
+            |days| move |it: &mut Cellar| _ = it.did(Deed::Begun, 40).did(Deed::Sulfited, days);
+        check(sulfited(40), Stage::Unsaid);
+        check(sulfited(34), Stage::Unsaid);
+        check(sulfited(33), Stage::Ageing);
+        check(|it| _ = it.did(Deed::Sulfited, 5), Stage::Unsaid);
+        check(|it| _ = it.did(Deed::Racked, 5), Stage::Ageing);
     }
 
     #[test]
