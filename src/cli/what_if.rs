@@ -87,23 +87,22 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let session = Session::of(&inner).or(session.clone());
     let opened = session.open()?;
     let wish = wish(&inner, &opened)?;
-    let supposed = match verb {
-        Some(verb) => deed(&opened, verb, &inner)?,
-        None => {
-            let name = super::one_name(&inner, "place");
-            let (thing, _) = show::find(&opened.cellar, &name, None)?;
-            if wish.days == 0 && wish.celsius.is_none() {
-                return Err(Failure::input(format!(
-                    "Nothing of {} is supposed: begin with a verb, or add --wait 30d or --kept-at 18C.",
-                    thing.name()
-                )));
-            }
-            Deed {
-                then: None,
-                places: vec![thing.key],
-                sentence: String::new(),
-                asks: Vec::new(),
-            }
+    let supposed = if let Some(verb) = verb {
+        deed(&opened, verb, &inner)?
+    } else {
+        let name = super::one_name(&inner, "place");
+        let (thing, _) = show::find(&opened.cellar, &name, None)?;
+        if wish.days == 0 && wish.celsius.is_none() {
+            return Err(Failure::input(format!(
+                "Nothing of {} is supposed: begin with a verb, or add --wait 30d or --kept-at 18C.",
+                thing.name()
+            )));
+        }
+        Deed {
+            then: None,
+            places: vec![thing.key],
+            sentence: String::new(),
+            asks: Vec::new(),
         }
     };
     Ok(told(&session, &opened.cellar, &supposed, &wish))
