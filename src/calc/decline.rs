@@ -10,7 +10,7 @@ pub mod next;
 
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 
-use crate::normal::{chance_below, first_reaching};
+use crate::normal::{chance_below, first_reaching, reaching};
 use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
 
 /// Something that bears on the free SO2 of a wine.
@@ -228,7 +228,9 @@ struct Followed {
 
 /// Goes through the events at one rate; each test is taken to err so many times as much as it says.
 fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> Followed {
-    let (mut known, mut fit, mut off, mut count) = (before, 0.0, 0.0, 0);
+    let (mut known, mut off, mut count) = (before, 0.0, 0);
+    // The logarithm of a product once costs less than that of each factor.
+    let mut spreads = Product::default();
     let mut added = f64::NEG_INFINITY;
     for Event { day, what } in events.iter().copied() {
         let here = known.map(|it| it.on(day, per_day));
@@ -246,7 +248,7 @@ fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> 
                 let spread = it.variance + sd * sd;
                 let more = free_mg_l - it.mean;
                 off += more * more / spread;
-                fit -= 0.5 * (spread.ln() + more * more / spread);
+                spreads.times(spread);
                 count += 1;
                 it.tested(free_mg_l, sd)
             }
@@ -259,9 +261,39 @@ fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> 
     }
     Followed {
         known,
-        fit,
+        fit: -0.5 * (spreads.ln() + off),
         off,
         count,
+    }
+}
+
+/// A product of positive figures, however many.
+struct Product {
+    so_far: f64,
+    /// Logarithm of what it was whenever it grew too large or small.
+    before: f64,
+}
+
+impl Default for Product {
+    fn default() -> Product {
+        Product {
+            so_far: 1.0,
+            before: 0.0,
+        }
+    }
+}
+
+impl Product {
+    fn times(&mut self, factor: f64) {
+        self.so_far *= factor;
+        if !(1e-150..1e150).contains(&self.so_far) {
+            self.before += self.so_far.ln();
+            self.so_far = 1.0;
+        }
+    }
+
+    fn ln(&self) -> f64 {
+        self.before + self.so_far.ln()
     }
 }
 
@@ -423,54 +455,20 @@ impl<const STEPS: usize> Grid<STEPS> {
         let reach = 6.0 * variance.sqrt();
         chances.map(|chance| {
             let ends = ((mean - reach).max(0.0), (mean + reach).max(0.0));
-            reached_soon(chance, ends, below)
+            reaching(chance, ends, (1e-5, 1e-3), below)
         })
     }
 
     /// Days from the beginning of the last stretch until less than this is left (mg/L, above 0), with this chance.
     pub fn days_to(&self, free_mg_l: f64, chance: f64) -> f64 {
-        let mut end = 1.0;
+        let (mut begin, mut end) = (0.0, 1.0);
         while end < LONGEST_DAYS && self.chance_below(free_mg_l, end) < chance {
-            end *= 2.0;
+            (begin, end) = (end, end * 2.0);
         }
-        first_reaching(chance, (0.0, end), |days| {
+        first_reaching(chance, (begin, end), |days| {
             self.chance_below(free_mg_l, days)
         })
     }
-}
-
-/// Where a rising function reaches a level between two ends, to a thousandth; an end where it does so outside of them. Goes by
-/// the straight line between the ends, and halves the weight of an end that stays (the Illinois way, textbook).
-fn reached_soon(level: f64, (mut low, mut high): (f64, f64), rises: impl Fn(f64) -> f64) -> f64 {
-    let (mut under, mut over) = (rises(low) - level, rises(high) - level);
-    if under >= 0.0 {
-        return low;
-    }
-    if over <= 0.0 {
-        return high;
-    }
-    let mut stays = 0;
-    for _ in 0..60 {
-        let middle = (low * over - high * under) / (over - under);
-        let off = rises(middle) - level;
-        if off.abs() < 1e-5 || high - low < 1e-3 {
-            return middle;
-        }
-        if off < 0.0 {
-            (low, under) = (middle, off);
-            if stays < 0 {
-                over /= 2.0;
-            }
-            stays = -1;
-        } else {
-            (high, over) = (middle, off);
-            if stays > 0 {
-                under /= 2.0;
-            }
-            stays = 1;
-        }
-    }
-    high
 }
 
 #[cfg(test)]

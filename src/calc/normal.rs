@@ -18,20 +18,62 @@ pub fn chance_below(z: f64) -> f64 {
 /// Where a rising function first reaches a level, between two ends, to within a part in 10⁹ of their distance; an end where it
 /// does so outside of them.
 pub(crate) fn first_reaching(level: f64, ends: (f64, f64), rises: impl Fn(f64) -> f64) -> f64 {
-    let (mut low, mut high) = ends;
-    if rises(low) >= level {
+    let distance = ends.1 - ends.0;
+    reaching(level, ends, (0.0, distance * 1e-9), rises)
+}
+
+/// The same to within so much of the level, or so much of where; whichever comes first.
+///
+/// It goes by the straight line between the ends and halves the weight of an end that stays (the Illinois way, textbook); each
+/// third step halves the distance, so that a function that jumps takes no longer than that.
+pub(crate) fn reaching(
+    level: f64,
+    (mut low, mut high): (f64, f64),
+    (near, close): (f64, f64),
+    rises: impl Fn(f64) -> f64,
+) -> f64 {
+    let mut under = rises(low) - level;
+    if under >= 0.0 {
         return low;
     }
-    for _ in 0..30 {
-        let middle = f64::midpoint(low, high);
-        if rises(middle) < level {
-            low = middle;
+    let mut over = rises(high) - level;
+    if over < 0.0 {
+        return high;
+    }
+    // Which end stayed: below nought the high one.
+    let mut stays = 0;
+    for step in 1..=MOST_STEPS {
+        if high - low <= close {
+            break;
+        }
+        let middle = if step % 3 == 0 {
+            f64::midpoint(low, high)
         } else {
-            high = middle;
+            (low * over - high * under) / (over - under)
+        };
+        let off = rises(middle) - level;
+        if off.abs() < near {
+            return middle;
+        }
+        if off < 0.0 {
+            (low, under) = (middle, off);
+            if stays < 0 {
+                over /= 2.0;
+            }
+            stays = -1;
+        } else {
+            (high, over) = (middle, off);
+            if stays > 0 {
+                under /= 2.0;
+            }
+            stays = 1;
         }
     }
     high
 }
+
+/// A third of so many halve a distance 30 times, which is a part in 10⁹ of it.
+const MOST_STEPS: u32 = 90;
 
 /// Repeatable draws, so that a forecast can be held against truths it has not seen.
 #[cfg(test)]

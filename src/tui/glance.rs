@@ -5,7 +5,7 @@ use super::message::Facts;
 use super::widgets::text;
 use super::widgets::vessel::Picture;
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::{Fermentation, Holding, Reason, Stage};
+use crate::cellar::attention::{Band, Fermentation, Holding, Reason, Stage};
 use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{self, Thing};
 
@@ -64,9 +64,9 @@ pub fn glance<'a>(thing: &'a Thing, facts: &'a Facts) -> Glance<'a> {
     let holding = Holding::of(&facts.cellar, thing.key, &facts.policy);
     Glance {
         thing,
+        stage: holding.as_ref().map(Holding::stage),
+        ferment: holding.as_ref().and_then(Holding::fermentation),
         holding,
-        stage: holding.map(|it| it.stage()),
-        ferment: holding.and_then(|it| it.fermentation()),
         wine,
         holds,
         kind: batch.map_or(thing::Wine::Unknown, Thing::wine),
@@ -121,9 +121,14 @@ impl Glance<'_> {
         Some(now.days_since(now.at(begun)))
     }
 
+    /// Free SO2 as expected now, with how sure that is.
+    pub fn band(&self) -> Option<Band> {
+        self.holding.as_ref()?.expected_free_so2()
+    }
+
     /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured; `<10` as read.
     pub fn free_so2(&self) -> Option<String> {
-        let holding = self.holding?;
+        let holding = self.holding.as_ref()?;
         let band = holding.expected_free_so2()?;
         let as_read = holding
             .free_so2_of_today()
@@ -133,7 +138,7 @@ impl Glance<'_> {
 
     /// What free SO2 should be: `aim 26 mg/L`; nothing while the pH is not known.
     pub fn aim(&self) -> Option<String> {
-        let aim = self.holding?.free_so2_aim()?;
+        let aim = self.holding.as_ref()?.free_so2_aim()?;
         Some(format!("aim {aim:.0} mg/L"))
     }
 

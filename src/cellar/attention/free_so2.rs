@@ -48,6 +48,7 @@ impl fmt::Display for Band {
 }
 
 /// Free SO2 of one wine as its own series has it, seen from now.
+#[derive(Clone, Debug)]
 pub(super) struct Forecast {
     /// What bears on it, in days from now as the wine counts them.
     events: Vec<Event>,
@@ -142,7 +143,7 @@ impl Holding<'_> {
 
     /// Free SO2 expected then, if nothing is done before.
     pub fn expected_free_so2_at(&self, then: Moment) -> Option<Band> {
-        Some(self.band(&self.forecast()?, then))
+        Some(self.band(self.forecast()?, then))
     }
 
     pub(super) fn band(&self, forecast: &Forecast, then: Moment) -> Band {
@@ -226,7 +227,12 @@ impl Holding<'_> {
     }
 
     /// What its own series says of its free SO2. What went in since the last test by an amount nobody wrote down is left out.
-    pub(super) fn forecast(&self) -> Option<Forecast> {
+    pub(super) fn forecast(&self) -> Option<&Forecast> {
+        let reckoned = || self.reckoned().map(Box::new);
+        self.forecast.get_or_init(reckoned).as_deref()
+    }
+
+    fn reckoned(&self) -> Option<Forecast> {
         let tested = self
             .wine
             .so2
@@ -492,10 +498,11 @@ mod tests {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);
         cellar.knows(Property::FreeSo2, 31.0, 90);
         let policy = policy();
-        let forecast = cellar.holding(&policy).forecast().unwrap();
+        let holding = cellar.holding(&policy);
+        let forecast = holding.forecast().unwrap();
         let tested = forecast.with_a_test(policy.reading_sd_mg_l).unwrap();
         let spread = |it: &Forecast| it.at(NOW)[2] - it.at(NOW)[0];
-        assert!(spread(&tested) < spread(&forecast));
+        assert!(spread(&tested) < spread(forecast));
     }
 
     /// The test that is promised to narrow the days does so by as much once it is made.

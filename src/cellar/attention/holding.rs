@@ -1,6 +1,9 @@
 //! What one place holds, with all that a question about it needs: the place, its wine, its batch,
 //! the moment and the policy. Stage, forecast and gate are questions asked of it.
 
+use std::cell::OnceCell;
+
+use super::free_so2::Forecast;
 use super::policy::Policy;
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Found, Property};
@@ -10,7 +13,7 @@ use crate::cellar::state::{Deed, Known, State, Wine};
 use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, field};
 
 /// What a vessel or a run holds, seen at a moment.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Holding<'a> {
     /// The vessel or run.
     pub place: &'a Thing,
@@ -28,6 +31,8 @@ pub struct Holding<'a> {
     pub tests_so2: bool,
     /// The thresholds asked with.
     pub policy: &'a Policy,
+    /// Worked out when first asked for: several rules ask one after another.
+    pub(super) forecast: OnceCell<Option<Box<Forecast>>>,
 }
 
 impl<'a> Holding<'a> {
@@ -63,7 +68,17 @@ impl<'a> Holding<'a> {
                 .thing(CELLAR)
                 .is_none_or(|it| it.text(field::SO2_TEST) != "no"),
             policy,
+            forecast: OnceCell::new(),
         })
+    }
+
+    /// The same place as if it held that wine.
+    pub fn with_wine<'b>(&'b self, wine: &'b Wine) -> Holding<'b> {
+        Holding {
+            wine,
+            forecast: OnceCell::new(),
+            ..self.clone()
+        }
     }
 
     /// Whether it is a run of bottles.

@@ -52,7 +52,7 @@ impl Holding<'_> {
         } else {
             String::new()
         };
-        let band = self.band(&forecast, self.now);
+        let band = self.band(forecast, self.now);
         lines.push(format!(
             "{usual}{learned}, so {band} mg/L now by F = F₀·e^(−k·t); one in ten is outside on either side."
         ));
@@ -177,7 +177,7 @@ impl Holding<'_> {
             return Vec::new();
         };
         let mut lines = vec![self.falls_line(falls, aim)];
-        lines.extend(self.narrowed_line(&forecast, Some((aim, falls))));
+        lines.extend(self.narrowed_line(forecast, Some((aim, falls))));
         lines
     }
 
@@ -205,7 +205,7 @@ impl Holding<'_> {
         let forecast = self.forecast()?;
         let aim = self.free_so2_aim();
         let falls = aim.and_then(|aim| Some((aim, forecast.falls_below(aim)?)));
-        self.narrowed_line(&forecast, falls)
+        self.narrowed_line(forecast, falls)
     }
 
     /// What one more test today would narrow, as far as can be said before it is made.

@@ -20,9 +20,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let Some(forecast) = holding.forecast() else {
         return untested::rule(holding);
     };
-    match holding.low(&forecast, ferment) {
+    match holding.low(forecast, ferment) {
         Some(found) => Some(found),
-        None if holding.tests_so2 => holding.old_reading(&forecast),
+        None if holding.tests_so2 => holding.old_reading(forecast),
         None => untested::rule(holding),
     }
 }

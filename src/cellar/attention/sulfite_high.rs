@@ -125,7 +125,7 @@ impl Holding<'_> {
         if forecast.chance_below(limit, self.now) > 0.1 {
             return None;
         }
-        let band = self.band(&forecast, self.now);
+        let band = self.band(forecast, self.now);
         let why = move || {
             let mut lines = self.forecast_lines();
             lines.push(format!(

@@ -45,7 +45,10 @@ impl<'a> Look<'a> {
         let tool = |step: Option<f64>, words: &str| {
             step.map(|it| Known::from_book(it.to_string(), words.to_owned()))
         };
-        let about_wine = self.holding.and_then(|it| wine::known(&it, input.key));
+        let about_wine = self
+            .holding
+            .as_ref()
+            .and_then(|it| wine::known(it, input.key));
         let found = match input.key {
             "salt" => self.lot.and_then(powder::salt),
             "potency_pct" => self.lot.map(|it| powder::strength(it, self.cellar.now)),
@@ -61,7 +64,8 @@ impl<'a> Look<'a> {
             "volume_l" if calculator.name == "fill-height" => None,
             "volume_l" => self
                 .holding
-                .map(|it| volume(&it, settings.units, input.quantity)),
+                .as_ref()
+                .map(|it| volume(it, settings.units, input.quantity)),
             _ => about_wine,
         };
         // Calculators differ in the words they choose among; one that is none of theirs says nothing.

@@ -342,10 +342,7 @@ fn gate(
         };
         wine.known.insert(reading.property, known);
     }
-    let holding = Holding {
-        wine: &wine,
-        ..holding
-    };
+    let holding = holding.with_wine(&wine);
     let open = holding
         .gate()
         .into_iter()

@@ -153,7 +153,7 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
     }
     let ferment = glance.ferment.as_ref().map(Fermentation::sentence);
     said.extend(ferment.map(|it| ("Ferment", it)));
-    if let Some(band) = glance.holding.and_then(|it| it.expected_free_so2()) {
+    if let Some(band) = glance.band() {
         let aim = band.aim.map(|it| format!(", aim {it:.0}"));
         said.push((
             "Free SO2",

@@ -8,6 +8,7 @@ use leesline_calc::{Answer, CalcError};
 
 use super::entry::{self, Part};
 use super::figure::{self, main_result};
+use crate::cellar::attention::Holding;
 use crate::cellar::dosing::{self, Known, Look, Sign};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -145,8 +146,8 @@ impl Sheet {
             None => dosing::lot(&facts.cellar),
         };
         let look = Look::at(&facts.cellar, &facts.policy, self.vessel, lot);
-        self.state = look.holding.map(|it| dosing::state(&it));
-        self.aim_mg_l = look.holding.map(|it| it.molecular_aim());
+        self.state = look.holding.as_ref().map(dosing::state);
+        self.aim_mg_l = look.holding.as_ref().map(Holding::molecular_aim);
         self.tablets = look.tablets.map(|it| it.name().to_owned());
         let mut rows = self.lines(&look);
         for (key, text) in typed {
