@@ -32,6 +32,8 @@ pub enum What {
         /// Its error.
         sd: f64,
     },
+    /// A test found less than this, mg/L: anything down to nothing is as likely, whatever was expected.
+    Below(f64),
     /// So much SO2 was added, mg/L of the wine; part of it gets bound.
     Added(f64),
     /// SO2 was added by an amount nobody knows: only a later test says what there is.
@@ -120,6 +122,12 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
     let mut last: Option<f64> = None;
     let mut known: Option<Known> = None;
     for event in events {
+        if let What::Below(bound) = event.what {
+            known = Some(Known::below(event.day, bound));
+            last = Some(bound);
+            all.push(*event);
+            continue;
+        }
         let here = known.map(|it| it.roughly_on(event.day, keeping));
         if let What::Test { free_mg_l, sd } = event.what {
             let rises = last.is_some_and(|before| free_mg_l - before > addition_mg_l(sd));
@@ -161,6 +169,15 @@ struct Known {
 }
 
 impl Known {
+    /// By a test that found less than that: one in ten is below nothing, so to say, and one in ten above it.
+    fn below(day: f64, bound: f64) -> Known {
+        Known {
+            day,
+            mean: bound / 2.0,
+            variance: (bound / 2.0 / ONE_IN_TEN).powi(2),
+        }
+    }
+
     /// Run down, or back, to another day.
     fn on(self, day: f64, per_day: f64) -> Known {
         let left = (-per_day * (day - self.day)).exp();
@@ -195,6 +212,7 @@ impl Known {
     fn after(self, what: What) -> Option<Known> {
         match what {
             What::Test { .. } => Some(self),
+            What::Below(bound) => Some(Known::below(self.day, bound)),
             What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
             What::AddedUnknown => None,
             What::Aired | What::Moved => Some(self.and((-OPENING.0, OPENING.1))),
@@ -236,6 +254,10 @@ fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> 
         let here = known.map(|it| it.on(day, per_day));
         if matches!(what, What::Added(_) | What::AddedUnknown) {
             added = day;
+        }
+        if let What::Below(bound) = what {
+            known = Some(Known::below(day, bound));
+            continue;
         }
         let What::Test { free_mg_l, sd } = what else {
             known = here.and_then(|it| it.after(what));
@@ -300,9 +322,17 @@ impl Product {
 /// The day on which the last stretch begins, from which on there are only tests: that of the last change, or of the test that
 /// first said what there is.
 fn begins(events: &[Event]) -> f64 {
-    let lost = |it: &Event| it.what == What::AddedUnknown;
-    let known = events.iter().rposition(lost).map_or(0, |it| it + 1);
-    let is_test = |it: &&Event| matches!(it.what, What::Test { .. });
+    let known = events
+        .iter()
+        .enumerate()
+        .rev()
+        .find_map(|(at, it)| match it.what {
+            What::AddedUnknown => Some(at + 1),
+            What::Below(_) => Some(at),
+            _ => None,
+        });
+    let known = known.unwrap_or(0);
+    let is_test = |it: &&Event| matches!(it.what, What::Test { .. } | What::Below(_));
     let test = events[known..].iter().find(is_test);
     let change = events[known..].iter().rfind(|it| !is_test(it));
     let day = |it: Option<&Event>| it.map_or(f64::MIN, |it| it.day);

@@ -22,12 +22,26 @@ pub struct Course {
     pub expected: Vec<Expected>,
     /// What it should not fall below, or is on its way to, with a word for it: `aim`.
     pub level: Option<(f64, &'static str)>,
+    /// How it is known when it falls to that.
+    pub falls: Falls,
     /// What was done that changed it, with a word for each: `dose`, `racked`.
     pub marks: Vec<(i64, String)>,
     /// What one more reading would narrow, in a sentence; empty where that is not known.
     pub next: String,
     /// Now, UTC ms.
     pub now_ms: i64,
+}
+
+/// How it is known when something falls to its level.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Falls {
+    /// Where what is expected crosses it.
+    #[default]
+    AsDrawn,
+    /// On days that were foreseen by themselves.
+    On(Reaching),
+    /// No day can be said.
+    Unsaid,
 }
 
 /// What was found at a moment.

@@ -1,7 +1,7 @@
 //! The charts of a vessel or run, what was measured of its wine and what is expected; and of a supply.
 
 use super::attention::{Fermentation, Holding, Policy};
-use super::course::{Course, Point};
+use super::course::{Course, Falls, Point, Reaching};
 use super::snapshot::Snapshot;
 use super::state::Deed;
 use super::supplies;
@@ -30,6 +30,14 @@ fn of_wine(holding: &Holding) -> Vec<Course> {
     all.into_iter().flatten().filter(has_something).collect()
 }
 
+/// The chart of what a wine is on its way to: gravity while it ferments, else free SO2.
+pub fn ahead(holding: &Holding) -> Option<Course> {
+    if holding.is_fermenting() {
+        return Some(gravity(holding)).filter(|it| !it.expected.is_empty());
+    }
+    holding.so2_course()
+}
+
 /// Gravity since the must.
 fn gravity(holding: &Holding) -> Course {
     let readings = holding.wine.gravities.iter().map(|it| Point {
@@ -52,6 +60,12 @@ fn gravity(holding: &Holding) -> Course {
         expected: ferment
             .as_ref()
             .map_or_else(Vec::new, Fermentation::expected),
+        // The days on which it is dry are foreseen by themselves: its end is not sure, and is no line to cross.
+        falls: ferment.as_ref().map_or(Falls::AsDrawn, |it| {
+            it.dry.map_or(Falls::Unsaid, |it| {
+                Falls::On(Reaching::on([it.low, it.mid, it.high], holding.now))
+            })
+        }),
         next: ferment
             .and_then(|it| it.next_reading(holding))
             .unwrap_or_default(),

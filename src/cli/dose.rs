@@ -6,7 +6,7 @@ use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, state, told};
+use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, state, taken, told};
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
@@ -77,9 +77,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .ok_or_else(|| Failure::book("This program has no sulfite-dose; update it."))?;
     // The same as the dosing screen: two faces of one program must not differ by a gram.
     let mut inputs = told(calculator, vessel.key, cellar);
+    let mut taken = taken(calculator, vessel.key, cellar);
     for (flag, _) in &overruled {
         let keys = calculator.flags().remove(flag).unwrap_or_default();
         inputs.retain(|(key, _)| !keys.contains(key));
+        taken.retain(|it| !keys.contains(&it.key));
         // One aim stands for the other.
         if keys.contains(&"target_free_so2_mg_l") {
             inputs.retain(|(key, _)| *key != "target_molecular_mg_l");
@@ -104,6 +106,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let inputs: Vec<(String, String)> = known.chain(overruled).collect();
     let units = cellar.settings().units;
     let mut answer = calc::ask(calculator, &inputs, units)?;
+    answer.assumptions.splice(0..0, taken);
     if unknown_ph {
         let said = "The pH was never measured, so the dose is not known: measure it, or go by the rule of thumb.";
         answer.cautions.insert(0, caution(said.to_owned(), None));

@@ -1,7 +1,7 @@
 //! Free SO2 over time as a chart shows it: tests, doses and rackings, the aim, and what is expected.
 
 use super::holding::Holding;
-use crate::cellar::course::{Course, Expected, Point};
+use crate::cellar::course::{Course, Expected, Falls, Point};
 use crate::cellar::moment::{DAY_MS, Moment};
 use crate::cellar::state::{So2Change, So2Event};
 
@@ -57,6 +57,7 @@ impl Holding<'_> {
             level: self.free_so2_aim().map(|it| (it, "aim")),
             marks: self.wine.so2.iter().filter_map(mark).collect(),
             next: String::new(),
+            falls: Falls::AsDrawn,
             now_ms: self.now.utc_ms,
         })
     }

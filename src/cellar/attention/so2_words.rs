@@ -3,6 +3,7 @@
 use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{BINDING_DAYS, STAYS_FREE, headspace_takes};
 
+use super::ferment::Fermentation;
 use super::free_so2::{Falls, Forecast};
 use super::holding::Holding;
 use super::words::span;
@@ -62,7 +63,7 @@ impl Holding<'_> {
 
     /// What the forecast takes without having been told: what another warmth is supposed to do, what a test left open, a dose
     /// nobody weighed, and the loss that is usual. Nothing where nothing is forecast.
-    pub fn so2_assumed(&self) -> Vec<String> {
+    fn so2_assumed(&self) -> Vec<String> {
         let Some((at_ms, found)) = self.last_so2_test() else {
             return Vec::new();
         };
@@ -75,6 +76,12 @@ impl Holding<'_> {
         }
         lines.push(format!("{}.", self.usual_loss()));
         lines
+    }
+
+    /// What is taken without having been told for all that is foreseen of it.
+    pub fn assumed(&self, ferment: Option<&Fermentation>) -> Vec<String> {
+        let warmth = ferment.and_then(|_| self.ferment_warmth_line());
+        warmth.into_iter().chain(self.so2_assumed()).collect()
     }
 
     /// What free SO2 usually loses where it is kept.

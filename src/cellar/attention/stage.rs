@@ -115,6 +115,19 @@ impl Holding<'_> {
         }
     }
 
+    /// Whether it is must, or ferments: no air above it does harm yet.
+    pub fn is_fermenting(&self) -> bool {
+        matches!(self.ferment(), Ferment::Must | Ferment::Running)
+    }
+
+    /// The part of the vessel (0–1) that is left for foam, and the part that is asked while it is must or its ferment vigorous;
+    /// `None` where it does not ferment.
+    pub fn room_for_foam(&self) -> Option<(f64, Option<f64>)> {
+        let foams = self.ferment() == Ferment::Must || self.is_vigorous();
+        let share = self.headspace_share().filter(|_| self.is_fermenting())?;
+        Some((share, foams.then_some(self.policy.foam_share)))
+    }
+
     /// Whether the ferment is vigorous: in the first third of its sugar, or in its first days.
     pub(super) fn is_vigorous(&self) -> bool {
         if self.ferment() != Ferment::Running {

@@ -2,6 +2,7 @@
 //! less, and what was learned of it so far stands.
 
 use leesline_calc::decline::WARMTH_C;
+use leesline_calc::gravity_curve::pace;
 use leesline_calc::warmth::times_as_fast;
 
 use super::holding::Holding;
@@ -12,7 +13,7 @@ use crate::cellar::snapshot::Kept;
 /// Below and above this no wine is taken to have been measured, °C.
 const MEASURED_C: (f64, f64) = (-5.0, 45.0);
 
-/// Days as something in the wine counts them, both from now: faster or slower from one of them on.
+/// Days as something in the wine counts them, from the same beginning as by the calendar: faster or slower from one of them on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Clock {
     since: f64,
@@ -20,6 +21,15 @@ pub(super) struct Clock {
 }
 
 impl Clock {
+    /// Days counted from an instant (UTC ms), so many times as fast since another warmth is supposed.
+    fn of(kept: Option<(Kept, f64)>, from_ms: f64) -> Clock {
+        let (since, times) = kept.map_or((0.0, 1.0), |(kept, times)| {
+            let since = kept.since.utc_ms as f64 - from_ms;
+            (since / moment::DAY_MS as f64, times)
+        });
+        Clock { since, times }
+    }
+
     /// A day by the calendar, as the wine counts it.
     pub(super) fn counted(self, day: f64) -> f64 {
         day.min(self.since) + (day - self.since).max(0.0) * self.times
@@ -32,18 +42,22 @@ impl Clock {
 }
 
 impl Holding<'_> {
-    /// How its free SO2 counts days.
+    /// How its free SO2 counts days, from now.
     pub(super) fn so2_clock(&self) -> Clock {
-        self.kept.map_or(
-            Clock {
-                since: 0.0,
-                times: 1.0,
-            },
-            |kept| Clock {
-                since: (kept.since.utc_ms - self.now.utc_ms) as f64 / moment::DAY_MS as f64,
-                times: self.so2_times(kept),
-            },
-        )
+        let times = |kept| (kept, self.so2_times(kept));
+        Clock::of(self.kept.map(times), self.now.utc_ms as f64)
+    }
+
+    /// How its ferment counts days, from an instant (UTC ms).
+    pub(super) fn ferment_clock(&self, from_ms: f64) -> Clock {
+        let times = |kept| (kept, self.ferment_times(kept));
+        Clock::of(self.kept.map(times), from_ms)
+    }
+
+    /// How many times as fast its ferment goes where it is supposed to be kept.
+    fn ferment_times(&self, kept: Kept) -> f64 {
+        let (from_c, _) = self.warm_before(kept);
+        pace(from_c) / pace(kept.celsius)
     }
 
     /// How many times as fast free SO2 goes where it is supposed to be kept.
@@ -74,12 +88,31 @@ impl Holding<'_> {
         }
     }
 
+    /// What is taken of its ferment at the warmth supposed; `None` where none is.
+    pub(super) fn ferment_warmth_line(&self) -> Option<String> {
+        let kept = self.kept?;
+        let (from_c, source) = self.warm_before(kept);
+        let cold = if kept.celsius < self.policy.warm_c {
+            format!(
+                " Below {:.0} °C it may only sleep (common practice).",
+                self.policy.warm_c
+            )
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "A ferment goes {:.2} times as fast at {} as at {} ({source}): twice as fast for 9 °C more, from 8 to 32 °C (house estimate).{cold}",
+            self.ferment_times(kept),
+            degrees(kept.celsius),
+            degrees(from_c)
+        ))
+    }
+
     /// What is taken of free SO2 at the warmth supposed; `None` where none is.
     pub(super) fn so2_warmth_line(&self) -> Option<String> {
         let kept = self.kept?;
         let (from_c, source) = self.warm_before(kept);
-        let words = |celsius: f64| format!("{} °C", (celsius * 10.0).round() / 10.0);
-        let (from, to) = (words(from_c), words(kept.celsius));
+        let (from, to) = (degrees(from_c), degrees(kept.celsius));
         if (from_c - kept.celsius).abs() < 0.05 {
             return Some(format!(
                 "It is kept at {to} already ({source}), so its free SO2 goes as before."
@@ -105,4 +138,9 @@ impl Holding<'_> {
         let said: Vec<String> = [Some(goes), outside, hot].into_iter().flatten().collect();
         Some(said.join(" "))
     }
+}
+
+/// A temperature to a tenth of a degree.
+fn degrees(celsius: f64) -> String {
+    format!("{} °C", (celsius * 10.0).round() / 10.0)
 }

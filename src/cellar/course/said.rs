@@ -1,6 +1,6 @@
 //! What a chart shows, in sentences: for whoever cannot see it, and for whoever wants the dates.
 
-use super::{Course, Expected};
+use super::{Course, Expected, Falls};
 use crate::cellar::moment::Moment;
 
 impl Course {
@@ -93,6 +93,11 @@ impl Course {
     /// When it falls to its level, from now on; `None` where there is no level or nothing is expected.
     pub fn reaching(&self) -> Option<Reaching> {
         let (level, _) = self.level?;
+        match self.falls {
+            Falls::On(reaching) => return Some(reaching),
+            Falls::Unsaid => return None,
+            Falls::AsDrawn => {}
+        }
         Some(Reaching {
             now_ms: self.now_ms,
             end_ms: self.expected.last()?.at_ms,
@@ -121,6 +126,11 @@ impl Course {
             (Some(_), Some(usual)) if usual == it.now_ms => format!(
                 "It is usually at or below {what} already, and in nine cases of ten by {by_latest}."
             ),
+            (Some(earliest), Some(usual)) if usual < it.now_ms => format!(
+                "By forecast it fell to {what} about {}; in four cases of five between {} and {by_latest}.",
+                day(usual),
+                day(earliest)
+            ),
             (Some(earliest), Some(usual)) => format!(
                 "It falls to {what} about {}; in four cases of five between {} and {by_latest}.",
                 day(usual),
@@ -146,6 +156,17 @@ pub struct Reaching {
 }
 
 impl Reaching {
+    /// On days foreseen by themselves, seen from now.
+    pub(in crate::cellar) fn on([earliest, usual, latest]: [Moment; 3], now: Moment) -> Reaching {
+        Reaching {
+            now_ms: now.utc_ms,
+            end_ms: latest.utc_ms,
+            earliest: Some(earliest.utc_ms),
+            usual: Some(usual.utc_ms),
+            latest: Some(latest.utc_ms),
+        }
+    }
+
     /// Whether it is there already, in nine cases of ten.
     pub fn is_below(&self) -> bool {
         self.latest == Some(self.now_ms)

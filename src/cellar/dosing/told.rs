@@ -1,7 +1,9 @@
 //! What the pane would tell a calculator before anyone types, for the command line to tell it too.
 
 use leesline_calc::Answer;
+use leesline_calc::answer::{Assumption, FieldValue};
 use leesline_calc::registry::Calculator;
+use leesline_calc::registry::Input;
 
 use super::{Look, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
@@ -26,6 +28,30 @@ pub fn told(
         .filter(|(_, it)| it.given)
         .map(|(key, it)| (key, it.text))
         .collect()
+}
+
+/// Of those inputs the ones that the book does not have as a figure, as an answer lists what it assumed: a forecast, a test that
+/// found no more than a bound, a powder's strength by its age.
+pub fn taken(calculator: &Calculator, vessel: Key, cellar: &Snapshot) -> Vec<Assumption> {
+    let policy = Policy::of(cellar);
+    let look = Look::at(cellar, &policy, Some(vessel), lot(cellar));
+    let of_input = |input: &Input| {
+        let known = look.known(calculator, input);
+        let (low, high) = known.band.filter(|_| known.given)?;
+        Some(Assumption {
+            sentence: format!(
+                "For {} {} is taken: {}. {}",
+                input.help, known.text, known.words, known.why
+            )
+            .trim_end()
+            .to_owned(),
+            key: input.key,
+            value: FieldValue::Number(known.text.parse().ok()?),
+            low: Some(low),
+            high: Some(high),
+        })
+    };
+    calculator.inputs.iter().filter_map(of_input).collect()
 }
 
 /// The lot that an answer's sulfite would be drawn from; `None` where nothing is to be given or no

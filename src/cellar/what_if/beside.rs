@@ -1,7 +1,8 @@
 //! Two cellars side by side: what one vessel may look forward to in each.
 
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::{Band, Holding, Policy, Reason, reasons_of};
+use crate::cellar::attention::ferment::DryDay;
+use crate::cellar::attention::{Band, Holding, Policy, Reason, reasons_of, words};
 use crate::cellar::course::Reaching;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
@@ -18,7 +19,15 @@ pub struct Outlook {
     pub free_so2: Option<Band>,
     /// When free SO2 falls below the aim.
     pub below_aim: Option<Reaching>,
-    /// The air above it.
+    /// Gravity expected at its moment, while it ferments: one in ten is below, as many below as above, one in ten above.
+    pub gravity: Option<[f64; 3]>,
+    /// The days on which its ferment is dry.
+    pub dry: Option<DryDay>,
+    /// How its ferment stands, and when it is dry, in words.
+    pub ferment: String,
+    /// The part of the vessel (0–1) left for foam while it ferments, and what is asked while it foams much.
+    pub foam: Option<(f64, Option<f64>)>,
+    /// The air above it; none while it ferments, which keeps air off.
     pub headspace: Option<Volume>,
     /// Oxygen in that air for each litre of wine, mg.
     pub oxygen_mg_l: Option<f64>,
@@ -36,18 +45,24 @@ impl Outlook {
         let Some(holding) = Holding::of(cellar, place, policy) else {
             return Outlook::default();
         };
-        let oxygen = holding.headspace_oxygen_mg();
+        let air = !holding.is_fermenting();
+        let oxygen = holding.headspace_oxygen_mg().filter(|_| air);
+        let ferment = holding.fermentation();
         let known = holding.wine.unmeasured.is_none();
         Outlook {
             volume: Some(holding.wine.volume).filter(|_| known),
             is_full: true,
             free_so2: holding.expected_free_so2(),
             below_aim: holding.so2_course().and_then(|it| it.reaching()),
-            headspace: holding.headspace(),
+            gravity: ferment.as_ref().and_then(|it| it.gravity_at(cellar.now)),
+            dry: ferment.as_ref().and_then(|it| it.dry),
+            foam: holding.room_for_foam(),
+            headspace: holding.headspace().filter(|_| air),
             oxygen_mg_l: oxygen
                 .map(|it| it / holding.litres())
                 .filter(|it| it.is_finite()),
-            assumed: holding.so2_assumed(),
+            assumed: holding.assumed(ferment.as_ref()),
+            ferment: ferment.map_or_else(String::new, |it| it.words()),
             reasons: reasons_of(place, cellar, policy),
             now: Some(cellar.now),
         }
@@ -60,6 +75,18 @@ impl Outlook {
             or_none(self.volume.map(|it| it.to_string())),
             or_none(self.free_so2.map(|it| it.to_string())),
             or_none(self.below_aim.zip(self.now).map(|(it, now)| it.words(now))),
+            or_none(self.gravity.map(|it| {
+                let [low, mid, high] = it.map(words::gravity);
+                format!("~{mid} ({low}–{high})")
+            })),
+            self.ferment.clone(),
+            or_none(self.foam.map(|(left, asked)| {
+                let left = left * 100.0;
+                match asked {
+                    Some(asked) => format!("{left:.0} %, {:.0} % asked", asked * 100.0),
+                    None => format!("{left:.0} %, foams less now"),
+                }
+            })),
             or_none(self.headspace.map(|it| it.to_string())),
             or_none(self.oxygen_mg_l.map(|it| format!("{it:.1}"))),
         ]
@@ -67,10 +94,13 @@ impl Outlook {
 }
 
 /// What is compared, as a table heads it.
-const ROWS: [&str; 5] = [
+const ROWS: [&str; 8] = [
     "holds",
     "free SO2, mg/L",
     "below its aim",
+    "gravity",
+    "ferment",
+    "room for foam",
     "headspace",
     "oxygen in it, mg/L",
 ];

@@ -4,6 +4,7 @@ use super::*;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::trial::{CARBOY, Cellar, NOW, policy};
 use crate::cellar::attention::{Holding, ReasonKind};
+use crate::cellar::courses;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Zone;
 use crate::cellar::state::Deed;
@@ -252,4 +253,111 @@ fn what_a_test_left_open_is_assumed_and_said() {
             "Kept in a full carboy under an airlock: 11.3 % a month is usual (house estimate).",
         ]
     );
+}
+
+/// Must of 18.4 L in a carboy of 23 L, read at 18 °C on its way down.
+fn fermenting(gravities: &[(i64, f64)]) -> Cellar {
+    let mut cellar = Cellar::with_vessel(23.0, 18.4);
+    cellar.did(Deed::Pitched, 6).gravities(gravities);
+    cellar.knows(Property::Temperature, 18.0, 1);
+    cellar.spare(DEMIJOHN.0, "Carboy B", "carboy", 19.0);
+    cellar
+}
+
+const FALLING: [(i64, f64); 3] = [(6, 1.089), (3, 1.060), (1, 1.034)];
+
+#[test]
+fn a_ferment_shows_its_gravity_and_its_days_and_no_air() {
+    let cellar = fermenting(&FALLING);
+    let policy = policy();
+    let of = |cellar: &Snapshot| Outlook::of(CARBOY, cellar, &policy);
+    let (is, then) = (of(&cellar.0), of(&waited(&cellar.0, 3)));
+    let holding = Holding::of(&cellar.0, CARBOY, &policy).unwrap();
+    assert_eq!(is.dry, holding.fermentation().unwrap().dry);
+    assert_eq!(then.dry, is.dry);
+    // It was at 1.034 a day ago, and falls.
+    assert!(is.gravity.unwrap()[1] < 1.034 && then.gravity.unwrap()[1] < is.gravity.unwrap()[1]);
+    assert_eq!((is.headspace, is.oxygen_mg_l), (None, None));
+    let rows = Beside::of(CARBOY, &cellar.0, &waited(&cellar.0, 3), &policy).rows();
+    let names: Vec<&str> = rows.iter().map(|it| it[0].as_str()).collect();
+    assert_eq!(names, ["holds", "gravity", "ferment", "room for foam"]);
+    assert_eq!(rows[3][1], "20 %, foams less now");
+    // Once it is finished, the air counts.
+    let mut over = fermenting(&FALLING);
+    over.finished();
+    assert!(of(&over.0).headspace.is_some() && of(&over.0).foam.is_none());
+}
+
+// 18.4 of 23 L leave 20 %, and of 19 L 3 %; 15–20 % are asked (common practice).
+#[test]
+fn racked_into_a_vessel_it_fills_a_ferment_wants_room_for_foam() {
+    let cellar = fermenting(&[(2, 1.089), (1, 1.080)]);
+    let typed = [("from", "Carboy A"), ("to", "Carboy B"), ("leaving", "0 L")];
+    let supposed = suppose(&cellar, "rack", &typed).unwrap();
+    let there = beside(&cellar, &supposed, DEMIJOHN);
+    let room = there.rows().into_iter().find(|it| it[0] == "room for foam");
+    assert_eq!(room.unwrap()[2], "3 %, 15 % asked");
+    assert!(there.come().any(|it| it.kind == ReasonKind::TooFull));
+    let here = Outlook::of(CARBOY, &cellar.0, &policy());
+    assert_eq!(here.foam.unwrap().1, Some(0.15));
+}
+
+// Twice as fast for nine degrees more (house estimate): from 18 to 25 °C 2^(7/9).
+#[test]
+fn a_warmer_ferment_is_dry_sooner() {
+    let cellar = fermenting(&FALLING);
+    let policy = policy();
+    let days = |celsius: Option<f64>| {
+        let (_, then) = both_sides(&cellar.0, None, 0, celsius);
+        let it = Outlook::of(CARBOY, &then, &policy);
+        let dry = it.dry.unwrap();
+        let days = |it: Moment| (it.utc_ms - NOW.utc_ms) as f64 / 86_400_000.0;
+        ([dry.low, dry.mid, dry.high].map(days), it.assumed.join(" "))
+    };
+    let (is, _) = days(None);
+    let (warm, said) = days(Some(25.0));
+    for (is, warm) in is.iter().zip(warm) {
+        assert!(
+            (is / warm - 2f64.powf(7.0 / 9.0)).abs() < 1e-3,
+            "{is} and {warm}"
+        );
+    }
+    assert!(
+        said.contains("1.71 times as fast at 25 °C as at 18 °C (measured 24 Nov 2026)"),
+        "{said}"
+    );
+    let (cold, said) = days(Some(12.0));
+    assert!(
+        cold[1] > is[1] && said.contains("it may only sleep"),
+        "{said}"
+    );
+    assert_eq!(days(Some(18.0)).0, is);
+}
+
+#[test]
+fn the_chart_says_the_days_that_the_board_does() {
+    let said = |cellar: &Cellar| {
+        let course = courses::ahead(&cellar.holding(&policy())).unwrap();
+        course.said(NOW).pop().unwrap()
+    };
+    let cellar = fermenting(&FALLING);
+    let dry = cellar
+        .holding(&policy())
+        .fermentation()
+        .unwrap()
+        .dry
+        .unwrap();
+    let day = |it: Moment| it.day_words();
+    assert_eq!(
+        said(&cellar),
+        format!(
+            "It falls to dry 0.996 about {}; in four cases of five between {} and {}.",
+            day(dry.mid),
+            day(dry.low),
+            day(dry.high)
+        )
+    );
+    // Of one that is stuck the board says no day, nor does the chart.
+    let stuck = fermenting(&[(6, 1.090), (5, 1.050), (4, 1.021), (2, 1.021), (0, 1.020)]);
+    assert!(!said(&stuck).contains("falls"), "{}", said(&stuck));
 }

@@ -4,6 +4,8 @@ use serde_json::{Value, json};
 
 use super::{Object, reference, time_if};
 use crate::cellar::attention::Reason;
+use crate::cellar::attention::ferment::DryDay;
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::what_if::{Beside, Outlook};
 
@@ -24,6 +26,7 @@ pub fn beside(beside: &Beside, then: &Snapshot) -> Value {
 fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
     let band = outlook.free_so2;
     let below = outlook.below_aim;
+    let dry = |of: fn(DryDay) -> Moment| json!(outlook.dry.map(|it| of(it).date().to_string()));
     let mut object = Object::default();
     object
         .volume("volume", outlook.volume)
@@ -39,6 +42,17 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
         .put(
             "below_aim_high",
             time_if(below.and_then(|it| it.latest), cellar),
+        )
+        .put("sg", json!(outlook.gravity.map(|it| it[1])))
+        .put("sg_low", json!(outlook.gravity.map(|it| it[0])))
+        .put("sg_high", json!(outlook.gravity.map(|it| it[2])))
+        .put("dry_date_low", dry(|it| it.low))
+        .put("dry_date", dry(|it| it.mid))
+        .put("dry_date_high", dry(|it| it.high))
+        .put("foam_room_pct", json!(outlook.foam.map(|it| it.0 * 100.0)))
+        .put(
+            "foam_asked_pct",
+            json!(outlook.foam.and_then(|it| Some(it.1? * 100.0))),
         )
         .volume("headspace", outlook.headspace)
         .put("oxygen_mg_l", json!(outlook.oxygen_mg_l))

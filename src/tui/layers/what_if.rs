@@ -7,6 +7,7 @@ use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::{Holding, Reason};
 use crate::cellar::course::Course;
+use crate::cellar::courses;
 use crate::cellar::entry::Draft;
 use crate::cellar::moment::Said;
 use crate::cellar::snapshot::Snapshot;
@@ -107,7 +108,7 @@ impl WhatIf {
         let beside = |it: &Key| Beside::of(*it, &is, &then, &facts.policy);
         let besides = places.iter().map(beside).collect();
         let shown = places.first().copied().unwrap_or(self.key);
-        let course = Holding::of(&then, shown, &facts.policy).and_then(|it| it.so2_course());
+        let course = Holding::of(&then, shown, &facts.policy).and_then(|it| courses::ahead(&it));
         Ok(Seen {
             besides,
             then,

@@ -395,3 +395,36 @@ fn a_dose_that_was_far_too_much_is_said_until_it_is_tested_and_no_more_is_reckon
     let due = cellar.done(&["due"]);
     assert!(!due.contains("is tested"), "{due}");
 }
+
+/// What the book does not have as a figure is listed among what the dose assumes, with its tenths.
+#[test]
+fn a_test_that_found_no_more_than_a_bound_is_assumed_by_the_dose() {
+    let cellar = Cellar::demo();
+    cellar.done(&[
+        "measure",
+        "Carboy A",
+        "--free-so2",
+        "<10",
+        "--at",
+        "2026-11-22",
+    ]);
+    let assumed = |asked: &[&str]| {
+        let dose = cellar.json(&[&["dose", "Carboy A"], asked].concat());
+        let all = dose["assumptions"].as_array().unwrap().iter();
+        all.filter(|it| it["key"] == "free_so2_mg_l")
+            .cloned()
+            .collect::<Vec<_>>()
+    };
+    let [found] = &assumed(&[])[..] else {
+        panic!("{:#?}", assumed(&[]));
+    };
+    let said = found["sentence"].as_str().unwrap();
+    assert!(said.contains("read <10, 3 days ago"), "{said}");
+    let number = |key: &str| found[key].as_f64().unwrap();
+    assert!(
+        number("low") < 0.5 && number("high") <= 10.0 && number("high") > 9.0,
+        "{found:#}"
+    );
+    // Who has tested it since has nothing to assume.
+    assert!(assumed(&["--with", "free-so2=12"]).is_empty());
+}

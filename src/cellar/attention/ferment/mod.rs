@@ -14,6 +14,7 @@ use leesline_calc::least_squares::Prior;
 use super::holding::Holding;
 use super::policy::Policy;
 use super::stage::Ferment;
+use super::warmth::Clock;
 use crate::cellar::course::Expected;
 use crate::cellar::entry::Property;
 use crate::cellar::moment::{self, Moment};
@@ -47,6 +48,7 @@ pub struct Fermentation {
     curve: Option<gravity_curve::Ferment>,
     /// The moment that its days count from, UTC ms.
     from_ms: f64,
+    clock: Clock,
 }
 
 /// The day on which a ferment is dry, by forecast.
@@ -132,7 +134,11 @@ impl Holding<'_> {
             .then(|| gravity_curve::Ferment::of(&before, &read.since))
             .flatten();
         let from_ms = read.from * DAY_MS;
-        let moment = |day: f64| self.now.at((from_ms + day * DAY_MS) as i64);
+        let clock = self.ferment_clock(from_ms);
+        let moment = |day: f64| {
+            let day = clock.by_calendar(day);
+            self.now.at((from_ms + day * DAY_MS) as i64)
+        };
         let dry = ferment_state::dry(state, curve.as_ref(), &read.since, end.mean);
         Some(Fermentation {
             state,
@@ -148,6 +154,7 @@ impl Holding<'_> {
             before,
             curve,
             from_ms,
+            clock,
         })
     }
 }
@@ -169,6 +176,19 @@ impl Fermentation {
         ((self.from_ms + last.0 * DAY_MS) as i64, last.1)
     }
 
+    /// Days from its beginning to a moment, as it counts them.
+    fn counted(&self, then: Moment) -> f64 {
+        self.clock
+            .counted((then.utc_ms as f64 - self.from_ms) / DAY_MS)
+    }
+
+    /// The gravity expected then: one in ten is below, as many below as above, one in ten above. `None` where no curve was found.
+    pub fn gravity_at(&self, then: Moment) -> Option<[f64; 3]> {
+        let curve = self.curve.as_ref()?;
+        let day = self.counted(then);
+        Some([0.1, 0.5, 0.9].map(|it| curve.gravity(day, it)))
+    }
+
     /// The gravity expected from its start until it is surely dry; empty where no curve was found.
     pub fn expected(&self) -> Vec<Expected> {
         let Some(curve) = &self.curve else {
@@ -176,12 +196,12 @@ impl Fermentation {
         };
         let read = self.read.since.last().map_or(0.0, |it| it.0);
         let until = match self.dry {
-            Some(dry) => (dry.high.utc_ms as f64 - self.from_ms) / DAY_MS,
+            Some(dry) => self.counted(dry.high),
             None => read + DRAWN_DAYS,
         };
         let days = (0..=DRAWN).map(|step| until * f64::from(step) / f64::from(DRAWN));
         days.map(|day| Expected {
-            at_ms: (self.from_ms + day * DAY_MS) as i64,
+            at_ms: (self.from_ms + self.clock.by_calendar(day) * DAY_MS) as i64,
             low: curve.gravity(day, 0.1),
             mid: curve.gravity(day, 0.5),
             high: curve.gravity(day, 0.9),
