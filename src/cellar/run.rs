@@ -97,7 +97,9 @@ pub fn facts<'a>(
         for tasting in draft.tastings.iter().filter(|it| it.place == run.key) {
             let score = tasting.score.map(|it| format!("score {it}"));
             let parts = [Some(tasting.words.clone()), score, Some(when.clone())];
-            let parts: Vec<String> = parts.into_iter().flatten().collect();
+            // A score may stand without words.
+            let parts = parts.into_iter().flatten().filter(|it| !it.is_empty());
+            let parts: Vec<String> = parts.collect();
             fact("tasted", parts.join(", "));
         }
         if let Some((heading, words)) = left(draft, run) {

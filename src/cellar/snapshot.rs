@@ -125,11 +125,15 @@ impl Snapshot {
         self.things.get(&key).map(Arc::as_ref)
     }
 
-    /// The name of a thing or account; empty if there is none.
+    /// The name of a thing or account; empty if there is none. A cellar that nobody named is called
+    /// what it is headed with.
     pub fn name(&self, key: Key) -> &str {
-        match super::thing::Account::from_key(key) {
-            Some(account) => account.word(),
-            None => self.thing(key).map_or("", Thing::name),
+        if let Some(account) = super::thing::Account::from_key(key) {
+            return account.word();
+        }
+        match self.thing(key).map_or("", Thing::name) {
+            "" if key == CELLAR => UNNAMED,
+            name => name,
         }
     }
 
@@ -244,7 +248,7 @@ impl Settings {
         let real = |name: &str| cellar.and_then(|it| it.real(name));
         Settings {
             name: if text(field::NAME).is_empty() {
-                "My cellar".to_owned()
+                UNNAMED.to_owned()
             } else {
                 text(field::NAME).to_owned()
             },
@@ -260,6 +264,9 @@ impl Settings {
         }
     }
 }
+
+/// What a cellar is called that nobody named.
+const UNNAMED: &str = "My cellar";
 
 /// Edits between two words: insertions, removals, exchanges.
 fn distance(one: &str, other: &str) -> usize {

@@ -140,7 +140,7 @@ pub(super) fn row(listed: &Listed, opened: &Opened) -> Vec<String> {
             .draft
             .when
             .local()
-            .format("%Y-%m-%d %H:%M")
+            .format("%e %b %Y %H:%M")
             .to_string(),
         entry.draft.by.clone(),
         words,

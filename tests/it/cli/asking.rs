@@ -151,11 +151,13 @@ fn another_wine_is_poured_upon_one_only_with_a_yes() {
 
 #[test]
 fn what_people_type_without_quotes_or_flags_is_taken_where_it_can_mean_one_thing() {
-    let cellar = Cellar::new().with_carboy();
+    let cellar = Cellar {
+        today: Some("2026-11-26"),
+        ..Cellar::new()
+    };
+    let cellar = cellar.with_carboy();
     let check = |words: &str, expected: &str| {
-        let mut line = vec!["--today", "2026-11-26"];
-        line.extend(words.split(' '));
-        let said = cellar.done(&line);
+        let said = cellar.done(&words.split(' ').collect::<Vec<_>>());
         assert!(said.contains(expected), "{words}: {said}");
     };
     check(

@@ -140,3 +140,28 @@ fn when_to_drink_bottles_of_an_unknown_day_is_not_known() {
     );
     check(&["--since", "2024-06-01"], "drink 1 Dec 2024 to about");
 }
+
+#[test]
+fn a_page_has_one_form_of_dates_no_stray_commas_and_a_name_for_the_cellar() {
+    let cellar = Cellar::new();
+    let today = ["--today", "2026-11-26"];
+    let said = |line: &[&str]| cellar.done(&[&today[..], line].concat());
+    said(&["here", "Plum 24", "--bottles", "12", "--at", "2026-11-01"]);
+    said(&["taste", "Plum 24", "--score", "15", "--at", "2026-11-20"]);
+    let shown = said(&["show", "Plum 24"]);
+    assert!(shown.contains("  score 15, 20 Nov 2026"), "{shown}");
+    assert!(shown.contains("20 Nov 2026 12:00"), "{shown}");
+    assert!(!shown.contains("2026-11"), "{shown}");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("unnamed.leesline");
+    let unnamed = |line: &[&str]| {
+        let (code, out, told) = super::run(&[&["--cellar", file.to_str().unwrap()], line].concat());
+        assert_eq!(code, 0, "{told}");
+        out
+    };
+    unnamed(&["init"]);
+    unnamed(&["here", "Jug", "--amount", "3 L", "--at", "-9d"]);
+    let due = unnamed(&["due"]);
+    let round = due.lines().find(|it| it.contains("cellar round")).unwrap();
+    assert!(round.contains("My cellar  due today"), "{due}");
+}
