@@ -70,7 +70,7 @@ pub fn glance<'a>(thing: &'a Thing, facts: &'a Facts) -> Glance<'a> {
         wine,
         holds,
         kind: batch.map_or(thing::Wine::Unknown, Thing::wine),
-        reason: facts.reasons_for(thing.key).next(),
+        reason: facts.reason_for(thing.key),
     }
 }
 

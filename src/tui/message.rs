@@ -246,6 +246,11 @@ impl Facts {
     pub fn reasons_for(&self, key: Key) -> impl Iterator<Item = &Reason> {
         attention::about(key, &self.reasons, &self.cellar)
     }
+
+    /// The one of them to show where there is room for one.
+    pub fn reason_for(&self, key: Key) -> Option<&Reason> {
+        attention::foremost(self.reasons_for(key))
+    }
 }
 
 /// What a pane is told.

@@ -119,8 +119,15 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         Id::Why => {
             if let Some(key) = marked(state) {
                 let asked = marked_reason(state);
-                let why = Why::about(key, asked.as_ref(), state.facts());
-                state.layers.push(Box::new(why));
+                let facts = state.facts();
+                let why = Why::about(key, asked.as_ref(), facts);
+                if why.is_empty(facts) {
+                    let name = facts.cellar.name(key);
+                    let said = format!("{name} needs nothing now, so there is nothing to explain.");
+                    state.notice = Some(Notice::note(said));
+                } else {
+                    state.layers.push(Box::new(why));
+                }
             }
             Vec::new()
         }

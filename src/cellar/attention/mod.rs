@@ -220,6 +220,24 @@ pub fn about<'a>(
         .filter(move |it| it.subject == thing || Some(it.subject) == batch)
 }
 
+/// The one to show of one subject's reasons, given the most pressing first.
+pub fn foremost<'a>(mut its: impl Iterator<Item = &'a Reason>) -> Option<&'a Reason> {
+    let first = its.next()?;
+    Some(its.fold(
+        first,
+        |shown, it| {
+            if goes_before(it, shown) { it } else { shown }
+        },
+    ))
+}
+
+/// Whether a reason goes before one that waiting costs more: a job that falls due sooner and presses as much
+/// would be hidden by it until it is too late.
+fn goes_before(reason: &Reason, shown: &Reason) -> bool {
+    let is_as_pressing = reason.rank == shown.rank;
+    reason.kind == ReasonKind::Job && is_as_pressing && reason.due < shown.due
+}
+
 /// A reason shown at a glance, with those behind it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glimpse<'a> {
@@ -238,7 +256,11 @@ pub fn glance(reasons: &[Reason]) -> Vec<Glimpse<'_>> {
         // A jot is made into entries from its own line.
         let line = (reason.subject, reason.kind == ReasonKind::Jot);
         if let Some(at) = lines.get(&line) {
-            first[*at].more += 1;
+            let glimpse = &mut first[*at];
+            glimpse.more += 1;
+            if goes_before(reason, glimpse.reason) {
+                glimpse.reason = reason;
+            }
         } else {
             lines.insert(line, first.len());
             first.push(Glimpse { reason, more: 0 });

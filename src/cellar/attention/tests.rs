@@ -103,6 +103,32 @@ fn a_vessel_has_one_line_and_says_how_many_stand_behind_it() {
 }
 
 #[test]
+fn a_job_that_falls_due_sooner_and_presses_as_much_stands_in_front() {
+    let due = |kind, days: i64| Reason {
+        due: NOW.plus_days(days),
+        ..Cellar::reason_of(kind)
+    };
+    let check = |behind: Reason, shown: ReasonKind| {
+        let reasons = [due(ReasonKind::Lees, 11), behind];
+        let glimpses = glance(&reasons);
+        assert_eq!((glimpses[0].reason.kind, glimpses[0].more), (shown, 1));
+        assert_eq!(
+            foremost(reasons.iter()).map(|it| it.kind),
+            Some(shown),
+            "{reasons:?}"
+        );
+    };
+    check(due(ReasonKind::Job, 3), ReasonKind::Job);
+    check(due(ReasonKind::Job, 20), ReasonKind::Lees);
+    check(due(ReasonKind::Headspace, 3), ReasonKind::Lees);
+    let later = Reason {
+        rank: Rank::Later,
+        ..due(ReasonKind::Job, 3)
+    };
+    check(later, ReasonKind::Lees);
+}
+
+#[test]
 fn a_vessel_is_told_of_the_jobs_of_its_batch() {
     let mut cellar = Cellar::with_vessel(23.0, 22.9);
     cellar.spare(1, "Jug", "jug", 3.8);

@@ -135,7 +135,10 @@ fn silence(
     };
     let job = draft.silences[0].job().map(|it| format!("the job {it}"));
     let reason = job.unwrap_or_else(|| reason.label().to_owned());
-    done(draft, format!("{what} {reason} for {name}."))
+    let until = until_ms.map_or(String::new(), |it| {
+        format!(" until {}", cellar.now.at(it).day_words())
+    });
+    done(draft, format!("{what} {reason} for {name}{until}."))
 }
 
 /// The reason that is meant: as it was said, else the only one there is.

@@ -1,4 +1,4 @@
-//! A list in a box: a line that says what, and below it why, as many lines as that takes.
+//! A list in a box: what, and below it why, each in as many lines as it takes.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -30,14 +30,14 @@ pub(super) fn draw(
     let mut shown = (0, 1);
     for (at, item) in items.enumerate() {
         let from = lines.len();
-        let mark = if at == marked { MARK } else { " " };
-        lines.push(Line::from(vec![
-            Span::raw(format!("{mark} ")),
-            Span::styled(
-                text::cut(&item.what, cells.saturating_sub(2)),
-                theme.strong(),
-            ),
-        ]));
+        let what = text::wrap(&item.what, cells.saturating_sub(2));
+        for (row, part) in what.into_iter().enumerate() {
+            let mark = if at == marked && row == 0 { MARK } else { " " };
+            lines.push(Line::from(vec![
+                Span::raw(format!("{mark} ")),
+                Span::styled(part, theme.strong()),
+            ]));
+        }
         let parts = text::wrap(&item.why, cells.saturating_sub(6)).into_iter();
         lines.extend(parts.map(|it| Line::from(format!("     {it}"))));
         if at == marked {

@@ -85,11 +85,12 @@ impl Pane for Thresholds {
         let list = self.list(facts);
         let items = list.iter().map(|it| {
             let range = it.range.map_or(String::new(), |(low, high)| {
-                format!(" Yours to set, {low} to {high}.")
+                format!("; Enter sets it, {low} to {high}")
             });
+            // What it is set to and for what comes first: its short name is for who sets it.
             Item {
-                what: format!("{}: {}", it.label(), it.value_words()),
-                why: format!("{} ({}){range}", it.why, it.source),
+                what: format!("{}: {}", it.value_words(), it.why.trim_end_matches('.')),
+                why: format!("{}: {}{range}.", it.label(), it.source),
             }
         });
         let none = "No number decides about it: it is as the book says.";

@@ -6,6 +6,7 @@ use ratatui::text::{Line, Span};
 
 use crate::cellar::ahead;
 use crate::cellar::attention::{Look, Reason};
+use crate::cellar::snapshot::PutOff;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Facts, Input};
@@ -35,6 +36,16 @@ impl Why {
             marked: at.unwrap_or(0),
             scroll: Scroll::default(),
         }
+    }
+
+    /// Whether there is nothing to show: it needs nobody, and nothing of it is put off.
+    pub fn is_empty(&self, facts: &Facts) -> bool {
+        self.shown(facts).next().is_none() && self.put_off(facts).next().is_none()
+    }
+
+    fn put_off<'a>(&'a self, facts: &'a Facts) -> impl Iterator<Item = &'a PutOff> {
+        let all = facts.cellar.silences.iter();
+        all.filter(|it| it.silence.subject == self.subject)
     }
 
     /// All that is shown: what is ahead first, then what needs someone now.
@@ -103,9 +114,7 @@ impl Pane for Why {
             }
             lines.push(Line::default());
         }
-        let put_off = facts.cellar.silences.iter();
-        let put_off = put_off.filter(|it| it.silence.subject == self.subject);
-        for it in put_off {
+        for it in self.put_off(facts) {
             let until = it.until(facts.cellar.now);
             let said = format!("  {}: {until} (Z lists what is put off)", it.what());
             lines.push(Line::from(Span::styled(said, theme.dim())));

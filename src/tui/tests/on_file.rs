@@ -260,7 +260,10 @@ fn a_reason_put_off_leaves_the_board() {
     let mut program = with_riesling();
     let first = program.state.facts().reasons[0].clone();
     program.press("z");
+    // Until when is said before it is written and after.
+    program.shows("until 2 Dec 2026.");
     program.press("Enter");
+    program.shows("until 2 Dec 2026.");
     assert!(!program.state.facts().reasons.contains(&first));
     assert_eq!(program.kinds()[0], Kind::Snooze);
 }
@@ -278,14 +281,15 @@ fn the_thresholds_of_a_reason_are_shown_and_one_is_set() {
     program.press("w");
     program.press("T");
     program.shows("Thresholds: the cellar round");
-    program.shows("round days: 7 d");
+    program.shows("7 d: Airlocks, film and corks are looked at every week");
+    program.shows("round days: common practice; Enter sets it, 1 to 31.");
     program.press("Enter");
     program.shows("round days=7");
     program.press("Backspace");
     program.type_in("5");
     program.press("Enter");
     assert!((program.state.facts().policy.round_days - 5.0).abs() < 1e-9);
-    program.shows("round days: 5 d, yours; usually 7");
+    program.shows("5 d, yours; usually 7: Airlocks");
     // Asked again it shows all, and what is not a person's to set says so.
     program.press("T");
     program.press("j");

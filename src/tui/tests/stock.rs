@@ -29,6 +29,16 @@ fn a_supply_says_what_is_left_and_what_the_work_ahead_takes() {
 }
 
 #[test]
+fn why_says_that_a_supply_needs_nothing_instead_of_opening_an_empty_pane() {
+    let mut facts = cellar::facts();
+    facts.reasons.clear();
+    let state = after(facts, &keys("8 w"));
+    assert_eq!(state.place(), Place::Stock);
+    let drawn = shown(&state);
+    assert!(drawn.contains("needs nothing now"), "{drawn}");
+}
+
+#[test]
 fn tab_shows_what_is_to_be_bought_and_back() {
     check("8 Tab", "To buy for the work ahead");
     check("8 Tab Esc", "What there is");

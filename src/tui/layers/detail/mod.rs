@@ -60,7 +60,7 @@ impl Pane for Detail {
     }
 
     fn reason(&self, facts: &Facts) -> Option<Reason> {
-        facts.reasons_for(self.key).next().cloned()
+        facts.reason_for(self.key).cloned()
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {

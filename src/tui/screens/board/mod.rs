@@ -102,7 +102,7 @@ impl Pane for Board {
     fn reason(&self, facts: &Facts) -> Option<Reason> {
         match self.marked(facts)? {
             Marked::Reason(reason) => Some(reason.clone()),
-            Marked::Vessel(key) => facts.reasons_for(key).next().cloned(),
+            Marked::Vessel(key) => facts.reason_for(key).cloned(),
         }
     }
 
@@ -116,7 +116,7 @@ impl Pane for Board {
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
         match self.marked(facts)? {
             Marked::Reason(reason) => needs::cut_off(reason, cells),
-            Marked::Vessel(key) => facts.reasons_for(key).next().map(|it| it.sentence.clone()),
+            Marked::Vessel(key) => facts.reason_for(key).map(|it| it.sentence.clone()),
         }
     }
 
@@ -191,7 +191,13 @@ impl Pane for Board {
             );
         } else {
             self.columns.set(1);
-            rows::draw(facts, marked, &self.scroll, theme, middle, buf);
+            let unseen = rows::draw(facts, marked, &self.scroll, theme, middle, buf);
+            let rule = Rect {
+                y: rest.y.saturating_sub(1),
+                height: 1,
+                ..rest
+            };
+            rows::draw_unseen(unseen, theme, rule, buf);
         }
         foot::draw(
             feet,

@@ -24,11 +24,7 @@ pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: 
     let reasons = shown(facts);
     let total = facts.reasons.len();
     let count = if total > reasons.len() {
-        format!(
-            "{} of {total}, {} shows the rest ",
-            reasons.len(),
-            all_keys()
-        )
+        format!("{} of {total}; {} for all ", reasons.len(), all_keys())
     } else {
         String::new()
     };
@@ -110,7 +106,7 @@ fn all_keys() -> String {
         .into_iter()
         .filter_map(commands::of);
     let keys: Vec<String> = keys.map(|it| it.keys[0].to_string()).collect();
-    keys.join(" ")
+    keys.join(", then ")
 }
 
 fn row(

@@ -20,6 +20,7 @@ const WIDE: usize = 76;
 /// Cells before the next step, in a wide row and in a narrow one.
 const BEFORE_NEXT: [usize; 2] = [71, 33];
 
+/// Draws them, and says how many are out of sight above and below.
 pub(super) fn draw(
     facts: &Facts,
     marked: Option<usize>,
@@ -27,7 +28,7 @@ pub(super) fn draw(
     theme: Theme,
     area: Rect,
     buf: &mut Buffer,
-) {
+) -> [usize; 2] {
     let cells = usize::from(area.width);
     let wide = cells >= WIDE;
     let heading = if wide {
@@ -66,6 +67,24 @@ pub(super) fn draw(
         let line = row(&glance, facts, marked == Some(at), cells, theme);
         text::put(buf, list, at - top, line);
     }
+    [top, facts.vessels.len().saturating_sub(top + height)]
+}
+
+/// Says in the rule over the vessels how many are out of sight.
+pub(super) fn draw_unseen(unseen: [usize; 2], theme: Theme, rule: Rect, buf: &mut Buffer) {
+    let words = match unseen {
+        [0, 0] => return,
+        [0, below] => format!(" ↓ {below} more below ─"),
+        [above, 0] => format!(" ↑ {above} more above ─"),
+        [above, below] => format!(" ↑ {above} more above, ↓ {below} below ─"),
+    };
+    let wide = text::width(&words) as u16 + 1;
+    let end = Rect {
+        x: rule.x + rule.width.saturating_sub(wide),
+        width: wide.min(rule.width),
+        ..rule
+    };
+    text::put(buf, end, 0, Line::from(Span::styled(words, theme.text())));
 }
 
 fn row(
