@@ -214,7 +214,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
     row(Id::CorksSit, &[Char('k')], COUNT, "corks sit", "Says that two corks were looked at and sit well, before the rest are driven in.", Group::Here),
     foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),
-    foot(row(Id::Across, &[Tab], BOTTLES, "racks", "Goes from the runs to the racks, or back.", Group::Here)),
+    foot(row(Id::Across, &[Tab], BOTTLES, "switch", "Goes from the runs to the racks, or back.", Group::Here)),
     foot(row(Id::Verb("open"), &[Char('o')], BOTTLES, "drink", "Opens a bottle, and takes how it tastes.", Group::Write)),
     foot(row(Id::Verb("give"), &[Char('v')], BOTTLES, "give", "Gives bottles away.", Group::Write)),
     foot(row(Id::Verb("shift"), &[Char('m')], BOTTLES, "move", "Moves bottles to another rack, slot or shelf.", Group::Write)),

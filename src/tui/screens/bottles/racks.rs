@@ -151,14 +151,17 @@ fn rack_lines(
                 column: column as u16,
             };
             let lots = shown.cells.get(&slot).map_or(&[][..], Vec::as_slice);
-            let (words, mut style) = cell(lots, rack.holds, theme);
-            if run.is_some_and(|run| lots.iter().any(|it| it.run == run)) {
-                style = style.add_modifier(Modifier::BOLD);
+            let is_run = run.is_some_and(|run| lots.iter().any(|it| it.run == run));
+            let mut drawn = cell(lots, rack.holds, theme);
+            for span in &mut drawn {
+                if is_run {
+                    span.style = span.style.add_modifier(Modifier::BOLD);
+                }
+                if here == Some(slot) {
+                    span.style = theme.selected();
+                }
             }
-            if here == Some(slot) {
-                style = style.add_modifier(Modifier::REVERSED);
-            }
-            spans.push(Span::styled(words, style));
+            spans.extend(drawn);
         }
         if usize::from(*columns) <= last {
             spans.push(Span::styled("│", theme.dim()));
@@ -178,8 +181,9 @@ fn rack_lines(
     lines
 }
 
-/// A slot with what lies in it.
-fn cell(lots: &[Lot], holds: i64, theme: Theme) -> (String, ratatui::style::Style) {
+/// A slot with what lies in it. What is to be read stands in the colour of text, which shows on any
+/// ground; the glass around it has that of the wine.
+fn cell(lots: &[Lot], holds: i64, theme: Theme) -> [Span<'static>; 3] {
     let count: i64 = lots.iter().map(|it| it.count).sum();
     let kept: i64 = lots
         .iter()
@@ -193,10 +197,9 @@ fn cell(lots: &[Lot], holds: i64, theme: Theme) -> (String, ratatui::style::Styl
         [one] => text::fit(one, 2),
         _ => "++".to_owned(),
     };
-    let style = match lots.first() {
-        None => theme.dim(),
-        Some(_) if !lots.iter().any(|it| it.sought) => theme.dim(),
-        Some(lot) => theme.wine(lot.wine),
+    let (glass, plain) = match lots.first() {
+        Some(lot) if lots.iter().any(|it| it.sought) => (theme.wine(lot.wine), theme.text()),
+        _ => (theme.dim(), theme.dim()),
     };
     let mark = if lots.iter().any(|it| it.sought) || lots.is_empty() {
         mark
@@ -212,15 +215,19 @@ fn cell(lots: &[Lot], holds: i64, theme: Theme) -> (String, ratatui::style::Styl
         _ => ('(', ']'),
     };
     let words = if holds == 1 && count <= 1 {
-        format!("{open}{mark}{close}")
+        mark
     } else if holds == 1 {
         // Two in a slot for one, as after two copies met.
-        format!("{open}{}{close}", text::fit_right(&format!("!{count}"), 2))
+        text::fit_right(&format!("!{count}"), 2)
     } else {
         let part = text::fit_right(&format!("{count}/{holds}"), MANY - 4);
-        format!("{open}{mark}{part}{close}")
+        format!("{mark}{part}")
     };
-    (words, style)
+    [
+        Span::styled(open.to_string(), glass),
+        Span::styled(words, plain),
+        Span::styled(close.to_string(), glass),
+    ]
 }
 
 fn fitted(spans: Vec<Span<'static>>, cells: usize) -> Line<'static> {

@@ -68,10 +68,7 @@ fn lines(
     let blank = " ".repeat(room.saturating_sub(text::width(&words)) + 1);
     let first = Line::from(vec![
         Span::raw(if marked.is_some() { MARK } else { " " }),
-        Span::styled(
-            format!("{} ", text::fit(&run.mark, 2)),
-            theme.wine(run.wine),
-        ),
+        Span::raw(format!("{} ", text::fit(&run.mark, 2))),
         Span::styled(words, name),
         Span::raw(blank),
         Span::raw(drink),

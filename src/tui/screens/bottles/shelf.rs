@@ -28,7 +28,6 @@ pub(super) struct Run {
     pub key: Key,
     pub name: String,
     pub mark: String,
-    pub wine: Wine,
     pub year: Option<i64>,
     /// Bottles by size, the largest first.
     pub sizes: Vec<String>,
@@ -151,7 +150,6 @@ impl Run {
             key: all.run.key,
             name: all.run.name().to_owned(),
             mark: mark(all.run),
-            wine: wine(all.run, cellar),
             year: all.year,
             sizes: kept
                 .sizes()

@@ -30,9 +30,13 @@ pub(super) fn view(
     let (facts, theme) = (page.facts, page.theme);
     let run = facts.cellar.thing(run)?;
     let vessel = run.int(field::VESSEL).map(Key);
+    let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
+    let left = vessel.and_then(|it| facts.cellar.wine(it));
+    let left = left.map_or(Volume::ZERO, |it| it.volume);
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
         Some(_) => "Enter or Space takes it. Esc leaves it.",
+        None if bottles > 0 && to_go(left, count.size_ml) == 0 => &full(run, left, count.size_ml),
         None => &format!(
             "Space when a {} is full and closed. Enter after the last. A key held down counts once.",
             Package::of(run).label()
@@ -44,9 +48,6 @@ pub(super) fn view(
         vessel.map_or("", |it| facts.cellar.name(it))
     );
     let inner = page.frame(&of, hint, area, buf);
-    let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
-    let left = vessel.and_then(|it| facts.cellar.wine(it));
-    let left = left.map_or(Volume::ZERO, |it| it.volume);
     let tally = Tally::of(tally::fillings(run.key, told));
 
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
@@ -101,6 +102,19 @@ pub(super) fn view(
     }
     Page::lines(cautions, row.max(asked_rows), below, buf);
     cursor
+}
+
+/// What to do once what is left fills no more of that size.
+fn full(run: &Thing, left: Volume, size_ml: i64) -> String {
+    let package = Package::of(run);
+    if left <= Volume::ZERO {
+        return "All is filled: Enter goes on to the finish.".to_owned();
+    }
+    format!(
+        "{left} fills no {} of {} more: Enter goes on to the finish, s takes another size.",
+        package.label(),
+        package.size_words(size_ml)
+    )
 }
 
 /// How many more of that size what is left will fill.

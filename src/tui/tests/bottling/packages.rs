@@ -22,6 +22,7 @@ fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {
     session.press("Space");
     assert_eq!(session.filled(), 1);
     session.shows("to go  0 of 19 L");
+    session.shows("All is filled: Enter goes on to the finish.");
     session.press("Backspace");
     assert_eq!(session.filled(), 0);
     session.press("#");

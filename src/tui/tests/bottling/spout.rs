@@ -81,6 +81,8 @@ fn more_than_the_vessel_can_fill_is_said_and_not_counted() {
     session.shows("Carboy A held 18.9 L by the book, enough for 25 × 750 mL, not for 40");
     session.press("#").type_in("25").press("Enter");
     assert_eq!(session.filled(), 25);
+    // 18.9 L less 25 × 0.75 L.
+    session.shows("150 mL fills no bottle of 750 mL more: Enter goes on to the finish");
 }
 
 #[test]
