@@ -72,8 +72,10 @@ impl Plateau {
 /// How gas was found in a wine last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Gas {
-    /// Driven out, or found gone, then (UTC ms).
+    /// Driven out then (UTC ms), and not found since.
     Gone(i64),
+    /// Looked for and not found, then (UTC ms).
+    NoneFound(i64),
     /// Found in it after it was last driven out, then (UTC ms).
     There(i64),
     /// Never written down.
@@ -115,7 +117,7 @@ impl Holding<'_> {
             Finished::Steady
         } else {
             match gas {
-                Gas::Gone(_) => Finished::Yes,
+                Gas::Gone(_) | Gas::NoneFound(_) => Finished::Yes,
                 Gas::There(_) => Finished::NotYet,
                 Gas::Unsaid => Finished::Unknown,
             }
@@ -194,7 +196,7 @@ impl Holding<'_> {
         match self.word(Property::Gas) {
             Some((word, at)) if degassed.is_none_or(|it| it < at) => {
                 if matches!(word.as_str(), "none" | "gone" | "no" | "flat") {
-                    Gas::Gone(at)
+                    Gas::NoneFound(at)
                 } else {
                     Gas::There(at)
                 }
@@ -318,6 +320,7 @@ impl Holding<'_> {
     pub(super) fn gas_line(&self, gas: Gas) -> String {
         match gas {
             Gas::Gone(at) => format!("Degassed, {}.", self.day(at)),
+            Gas::NoneFound(at) => format!("No gas found, {}.", self.day(at)),
             Gas::There(at) => format!(
                 "Gas was found in it on {}: it lifts a hydrometer, so the wine may be further on than it reads.",
                 self.day(at)

@@ -142,7 +142,7 @@ impl Holding<'_> {
     fn ask_degassed(&self) -> GateItem {
         let gas = self.gas();
         let (answer, what_to_do) = match gas {
-            Gas::Gone(_) => (Answer::Yes, ""),
+            Gas::Gone(_) | Gas::NoneFound(_) => (Answer::Yes, ""),
             Gas::There(_) => (Answer::No, "Degas it, then look again."),
             Gas::Unsaid => (
                 Answer::NotKnown,
