@@ -5,6 +5,7 @@ use super::holding::Holding;
 use super::malo_course::Stands;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 
 /// Protection once it is finished; until then what its course asks for.
@@ -20,6 +21,9 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     let finished = holding.wine.when(Deed::MaloFinished)?;
     let sulfited = holding.wine.when(Deed::Sulfited);
     if sulfited.is_some_and(|it| it >= finished) || holding.ferment().is_ahead_or_running() {
+        return None;
+    }
+    if holding.so2_was_read_since(finished) {
         return None;
     }
     let days = holding.days(finished);
@@ -44,6 +48,14 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
         }
         .because(why),
     )
+}
+
+impl Holding<'_> {
+    /// Whether free SO2 was read since then where an aim is known: what it lacks is said from the reading.
+    fn so2_was_read_since(&self, then_ms: i64) -> bool {
+        let read = self.wine.known.get(&Property::FreeSo2);
+        read.is_some_and(|it| it.at_ms >= then_ms && !it.estimated) && self.free_so2_aim().is_some()
+    }
 }
 
 /// How it goes, and what to do: begin it, find out why it stands, or look whether it is done.
@@ -102,7 +114,6 @@ fn open<'a>(holding: &'a Holding) -> Option<Found<'a>> {
 mod tests {
     use super::super::trial::{BATCH, Cellar};
     use super::*;
-    use crate::cellar::entry::Property;
     use crate::cellar::thing::field;
 
     fn check(kind: ReasonKind, build: impl Fn(&mut Cellar), expected: &str) {
@@ -120,6 +131,11 @@ mod tests {
             |it| _ = it.did(Deed::MaloFinished, 8),
             "! malolactic finished 8 days ago, no sulfite since",
         );
+        let read = |it: &mut Cellar| {
+            it.did(Deed::MaloFinished, 8).knows(Property::Ph, 3.4, 9);
+            it.knows(Property::FreeSo2, 39.0, 2);
+        };
+        check(kind, read, "");
         check(
             kind,
             |it| _ = it.did(Deed::MaloFinished, 0),
