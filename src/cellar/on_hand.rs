@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::attention::{Holding, Policy, may_burst};
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{BottleLot, Wine};
@@ -137,9 +138,17 @@ impl OnHand<'_> {
         racks.together(said.filter(|it| !it.is_empty()))
     }
 
-    /// Until when they rest, UTC ms, if that is still to come.
+    /// Whether a look found what may burst a bottle of the run: none of it is to be drunk until that is settled.
+    pub fn may_burst(&self, cellar: &Snapshot) -> bool {
+        let policy = Policy::of(cellar);
+        Holding::of(cellar, self.run.key, &policy).is_some_and(|it| may_burst(&it))
+    }
+
+    /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by
+    /// the run's rest.
     pub fn rests_until(&self, cellar: &Snapshot) -> Option<i64> {
-        let until = self.run.int(field::REST_UNTIL)?;
+        let opens = self.run.int(field::WINDOW_OPENS);
+        let until = opens.or(self.run.int(field::REST_UNTIL))?;
         (until > cellar.now.utc_ms).then_some(until)
     }
 }

@@ -114,7 +114,9 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     if bottles.uncounted {
         "not counted".clone_into(&mut drink);
     }
-    if let Some(until) = bottles.rests_until(cellar) {
+    if bottles.may_burst(cellar) {
+        drink = format!("{about}{} may burst", bottles.count());
+    } else if let Some(until) = bottles.rests_until(cellar) {
         drink = format!("{drink} from {}", cellar.now.at(until).day_words());
     }
     for (whom, count) in bottles.kept_for() {

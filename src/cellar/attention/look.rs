@@ -7,7 +7,7 @@ use super::holding::Holding;
 use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::bottling::{Sign, carried, sign, sign_words};
+use crate::cellar::bottling::{IN_SOME, Sign, carried, sign, sign_words};
 use crate::cellar::entry::{Posture, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::thing::{field, must_stay_moist};
@@ -25,8 +25,7 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
     let standing = lots.filter(|it| it.posture == Posture::Standing);
     let standing: i64 = standing.map(|it| it.count).sum();
     let filled = filled(holding)?;
-    let corks = holding.wine.known.get(&Property::Corks);
-    if standing <= 0 || corks.is_some_and(|it| it.at_ms >= filled.utc_ms) {
+    if standing <= 0 || corks_seen(holding).is_some_and(|at| at >= filled.utc_ms) {
         return None;
     }
     let due = filled.plus_days(holding.policy.look_days as i64);
@@ -140,7 +139,10 @@ fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
     };
     let of_run = looked_at.into_iter().filter_map(|property| {
         let (word, _) = holding.word(property)?;
-        Some((sign(property, &word)?, last(property)?))
+        let sign = sign(property, &word)?;
+        // What was found with some goes with them.
+        let is_there = !word.ends_with(IN_SOME) || carries(holding, sign);
+        Some((sign, last(property).filter(|_| is_there)?))
     });
     let mut signs: Vec<(&Sign, i64)> = of_run.collect();
     for lot in &holding.wine.bottles {
@@ -155,10 +157,28 @@ fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
     signs
 }
 
+fn carries(holding: &Holding, sign: &Sign) -> bool {
+    let mut lots = holding.wine.bottles.iter();
+    lots.any(|it| carried(&it.found).any(|it| it == sign))
+}
+
+/// When the corks of all bottles were last looked at (UTC ms); a look at some is none at the others.
+pub(super) fn corks_seen(holding: &Holding) -> Option<i64> {
+    let (word, at) = holding.word(Property::Corks)?;
+    (!word.ends_with(IN_SOME)).then_some(at)
+}
+
+/// What a look found that may burst a bottle, and when (UTC ms).
+pub(in crate::cellar) fn pressure(holding: &Holding) -> Vec<(&'static Sign, i64)> {
+    let mut found = signs(holding);
+    found.retain(|it| it.0.bursts);
+    found
+}
+
 /// Whether a look found what may burst a bottle, of the run or of any of its bottles: nobody should
 /// handle it before it is chilled.
 pub(in crate::cellar) fn may_burst(holding: &Holding) -> bool {
-    signs(holding).iter().any(|it| it.0.bursts)
+    !pressure(holding).is_empty()
 }
 
 #[cfg(test)]
@@ -179,6 +199,9 @@ mod tests {
         check_due(1, |_| {}, &format!("› {look}"));
         check_due(9, |_| {}, &format!("› {look}"));
         check_due(9, |it| _ = it.says(Property::Corks, "level", 8), "");
+        // A look at one of them is none at the others.
+        let one = |it: &mut Cellar| _ = it.says(Property::Corks, "rising in some", 8);
+        check_due(9, one, &format!("› {look}"));
         // A look before they were filled was at another wine's corks.
         let old = |it: &mut Cellar| _ = it.says(Property::Corks, "level", 12);
         check_due(9, old, &format!("› {look}"));
@@ -269,6 +292,19 @@ mod tests {
         check_amiss(
             carries("wine hazy"),
             "› wine hazy in 1 of 29 bottles, pantry: look again: it may be gas, or a bad cork",
+        );
+    }
+
+    #[test]
+    fn what_was_found_with_some_goes_with_them() {
+        let some = |it: &mut Cellar| _ = it.says(Property::Corks, "rising in some", 1);
+        check_amiss(some, "");
+        check_amiss(
+            |it| {
+                some(it);
+                it.wine().bottles[0].found = "corks rising".to_owned();
+            },
+            "! corks rising in 29 of 29 bottles: they may burst; goggles, gloves, chill before touching",
         );
     }
 

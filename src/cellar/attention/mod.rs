@@ -56,7 +56,7 @@ pub use fit::Look;
 pub use free_so2::{Band, Falls};
 pub use gate::{Answer, GateItem};
 pub use holding::Holding;
-pub(in crate::cellar) use look::may_burst;
+pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
 pub use stage::Stage;
 pub use threshold::Threshold;

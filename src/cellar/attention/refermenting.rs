@@ -8,7 +8,7 @@ use super::waiting::DANGER;
 use super::words::{gravity, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
-use crate::cellar::entry::{Posture, Property};
+use crate::cellar::entry::Posture;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
@@ -23,20 +23,19 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let filled = run
         .int(field::FINISHED)
         .or(holding.wine.when(Deed::Bottled))?;
-    let seen = holding.bottles_seen(filled);
     let open = holding.may_burst();
     if open.is_empty() {
         return None;
     }
     // What was found then speaks for itself, and louder.
-    let is_amiss = seen.is_some_and(|it| !it.1);
+    let is_amiss = look::may_burst(holding);
     let now = holding.now;
-    let last = seen.map(|it| it.0);
+    let last = look::corks_seen(holding).filter(|it| *it > filled);
     let watched = last.map_or(0, |it| now.at(it).days_since(now.at(filled)));
     if watched as f64 >= holding.policy.watch_days && !is_amiss {
         return None;
     }
-    let due = last.map_or(now.at(filled), |it| {
+    let due = last.filter(|_| !is_amiss).map_or(now.at(filled), |it| {
         now.at(it).plus_days(holding.policy.watch_every_days as i64)
     });
     let stands = holding
@@ -107,18 +106,13 @@ impl Holding<'_> {
         open.retain(|it| it.risks_bursting() && it.answer != Answer::Yes);
         open
     }
-
-    /// When bottles filled then were last looked at (UTC ms), and whether nothing was amiss.
-    fn bottles_seen(&self, filled_ms: i64) -> Option<(i64, bool)> {
-        let (_, at) = self.word(Property::Corks)?;
-        (at > filled_ms).then(|| (at, !look::may_burst(self)))
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
+    use crate::cellar::entry::Property;
     use crate::cellar::thing::Value;
 
     /// Bottles filled so many days ago from a vessel of the book.
@@ -166,6 +160,13 @@ mod tests {
             it.says(Property::Corks, "rising", 1);
         };
         check(60, rising, &format!("! {MAY}"));
+        // Of one bottle: the others were not looked at, so it waits for no day.
+        let in_one = |it: &mut Cellar| {
+            lying(it);
+            it.says(Property::Corks, "rising in some", 1);
+            it.wine().bottles[0].found = "corks rising".to_owned();
+        };
+        check(30, in_one, &format!("! {MAY}"));
         check(5, |it| _ = it.knows(Property::Sugar, 1.0, 1), "");
     }
 

@@ -2,6 +2,7 @@
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::look::may_burst;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::state::Deed;
@@ -12,7 +13,11 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let until = holding.now.at(holding.place.int(field::REST_UNTIL)?);
     let days = holding.now.days_since(until);
     let bottles = holding.wine.bottle_count();
-    if bottles <= 0 || days < 0 || days as f64 > holding.policy.rest_shown_days {
+    if bottles <= 0
+        || may_burst(holding)
+        || days < 0
+        || days as f64 > holding.policy.rest_shown_days
+    {
         return None;
     }
     if holding.wine.when(Deed::Opened) >= Some(until.utc_ms) {
@@ -47,6 +52,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
 mod tests {
     use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
+    use crate::cellar::entry::Property;
     use crate::cellar::thing::Value;
 
     fn check(ended_days_ago: i64, expected: &str) {
@@ -54,6 +60,14 @@ mod tests {
         let until = Value::Int(days_ago(ended_days_ago));
         cellar.set(RUN, field::REST_UNTIL, until);
         assert_eq!(cellar.says_why(ReasonKind::RestEnded), expected);
+    }
+
+    #[test]
+    fn nothing_is_ready_while_it_may_burst() {
+        let mut cellar = Cellar::with_bottles(23, 60);
+        cellar.set(RUN, field::REST_UNTIL, Value::Int(days_ago(1)));
+        cellar.says(Property::Corks, "rising", 1);
+        assert_eq!(cellar.says_why(ReasonKind::RestEnded), "");
     }
 
     #[test]

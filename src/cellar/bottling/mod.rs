@@ -29,7 +29,7 @@ pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
 pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
 pub use package::{Package, bar};
-pub use sign::{Sign, carried, sign, sign_words};
+pub use sign::{IN_SOME, Sign, carried, sign, sign_words};
 pub use tally::Tally;
 
 /// What is asked of a plan.

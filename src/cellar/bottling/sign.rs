@@ -44,9 +44,13 @@ static SIGNS: &[Sign] = &[
     sign_of(Property::Clarity, "cloudy", "wine cloudy", false, "haze"),
 ];
 
-/// What is amiss where that was found; nothing if all is well.
+/// Stands behind what was found with some bottles of a run; the others were not looked at.
+pub const IN_SOME: &str = " in some";
+
+/// What is amiss where that was found, in all or in some; nothing if all is well.
 pub fn sign(property: Property, found: &str) -> Option<&'static Sign> {
     let found = found.trim().to_lowercase();
+    let found = found.strip_suffix(IN_SOME).unwrap_or(&found);
     let mut signs = SIGNS.iter();
     signs.find(|it| it.property == property && it.found == found)
 }

@@ -49,7 +49,7 @@ pub(super) static FIZZ: Fault = Fault {
     met: Met::Anywhere,
     clues: &[
         clues::may_burst,
-        clues::gas_found,
+        clues::gas_in_bottles,
         clues::malo_open,
         clues::not_degassed,
         clues::ferments,
@@ -95,7 +95,7 @@ pub(super) static RISING_CORKS: Fault = Fault {
     clues: &[
         clues::corks_found,
         clues::may_burst,
-        clues::gas_found,
+        clues::gas_in_bottles,
         clues::warm,
     ],
     ways: &[OPEN_ONE, UNBOTTLE, LOOK],

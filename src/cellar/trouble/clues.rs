@@ -4,7 +4,7 @@ use leesline_calc::sulfite::{PK1_EXTENSION, molecular_mg_l};
 
 use crate::cellar::attention::words::{count, span};
 use crate::cellar::attention::{Answer, Holding, Stage};
-use crate::cellar::bottling::sign;
+use crate::cellar::bottling::{IN_SOME, sign};
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::{Thing, Wine, field};
@@ -14,10 +14,12 @@ use crate::cellar::thing::{Thing, Wine, field};
 pub(crate) enum Leaning {
     /// It makes it more likely, and why.
     For(String),
+    /// A look found it, and when.
+    Seen(String),
     /// It makes it less likely, and why.
     Against(String),
 }
-use Leaning::{Against, For};
+use Leaning::{Against, For, Seen};
 
 /// A look into the book; nothing where it says nothing.
 pub(crate) type Clue = fn(&Holding) -> Option<Leaning>;
@@ -277,7 +279,16 @@ pub(super) fn gas_found(holding: &Holding) -> Option<Leaning> {
     Some(if word == "none" {
         Against(format!("no gas was found on {day}"))
     } else {
+        let word = word.trim_end_matches(IN_SOME);
         For(format!("{word} gas was found on {day}"))
+    })
+}
+
+/// The same of bottles, where gas is the fault itself.
+pub(super) fn gas_in_bottles(holding: &Holding) -> Option<Leaning> {
+    Some(match gas_found(holding)? {
+        For(why) if holding.is_bottled() => Seen(why),
+        other => other,
     })
 }
 
@@ -286,7 +297,7 @@ pub(super) fn corks_found(holding: &Holding) -> Option<Leaning> {
     let day = holding.now.at(at).day_words();
     Some(
         if sign(Property::Corks, &word).is_some_and(|it| it.bursts) {
-            For(format!("corks were found rising on {day}"))
+            Seen(format!("corks were found rising on {day}"))
         } else {
             Against(format!("corks were found {word} on {day}"))
         },
@@ -299,7 +310,8 @@ pub(super) fn seepage_found(holding: &Holding) -> Option<Leaning> {
     Some(if word == "none" {
         Against(format!("nothing seeped on {day}"))
     } else {
-        For(format!("{word} seepage was found on {day}"))
+        let word = word.trim_end_matches(IN_SOME);
+        Seen(format!("{word} seepage was found on {day}"))
     })
 }
 

@@ -15,6 +15,8 @@ pub struct Fit {
     /// What in the book makes it less likely.
     pub speaks_against: Vec<String>,
     words: u32,
+    /// A look found just this.
+    is_seen: bool,
 }
 
 impl Fit {
@@ -52,7 +54,8 @@ impl Fit {
     }
 }
 
-/// The faults that fit, the best first: by the words said, then by what the book knows of the place.
+/// The faults that fit, the best first: by the words said, then by what a look found, then by what
+/// else the book knows of the place.
 /// Words that say nothing of any fault leave all of them.
 pub fn fits(said: &str, holding: Option<&Holding>) -> Vec<Fit> {
     let said = said.to_lowercase();
@@ -73,6 +76,7 @@ pub fn fits(said: &str, holding: Option<&Holding>) -> Vec<Fit> {
         (
             std::cmp::Reverse(it.words),
             elsewhere,
+            !it.is_seen,
             std::cmp::Reverse(it.book()),
         )
     });
@@ -86,9 +90,14 @@ impl Fit {
             speaks_for: Vec::new(),
             speaks_against: Vec::new(),
             words: score(fault, said),
+            is_seen: false,
         };
         for clue in fault.clues {
             match holding.and_then(clue) {
+                Some(Leaning::Seen(why)) => {
+                    fit.is_seen = true;
+                    fit.speaks_for.push(why);
+                }
                 Some(Leaning::For(why)) => fit.speaks_for.push(why),
                 Some(Leaning::Against(why)) => fit.speaks_against.push(why),
                 None => {}

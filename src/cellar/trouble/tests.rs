@@ -412,3 +412,10 @@ fn a_mark_is_a_reason_until_it_is_lifted() {
         "  marked with flat and flabby"
     );
 }
+
+#[test]
+fn what_a_look_found_comes_first() {
+    let mut cellar = Cellar::with_bottles(29, 9);
+    cellar.says(Property::Corks, "rising in some", 1);
+    check_fits(&cellar, RUN, "", "corks-rising", "corks were found rising");
+}

@@ -1,6 +1,6 @@
 //! Bottles after the bottling: laid down, opened, given, kept, broken, poured back.
 
-use super::keeping::{FROM, RUN};
+use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
 use super::read::{count, thing};
 use super::things::done;
@@ -97,6 +97,7 @@ pub(super) static OPEN: Verb = Verb {
             Takes::Words,
         ),
         FROM,
+        AMISS,
     ],
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Open, Account::Drunk, "Open")?;
@@ -117,7 +118,13 @@ pub(super) static GIVE: Verb = Verb {
     name: "give",
     sentence: "Give bottles away. Whether home wine may be given or sold is for your local law.",
     group: Group::Bottles,
-    fields: &[RUN, COUNT, flag("to", "To", "To whom.", Takes::Text), FROM],
+    fields: &[
+        RUN,
+        COUNT,
+        flag("to", "To", "To whom.", Takes::Text),
+        FROM,
+        AMISS,
+    ],
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Give, Account::Given, "Give")?;
         prepared.draft.note = form.get("to").map(gifts::to_note).unwrap_or_default();
@@ -129,7 +136,7 @@ pub(super) static BREAK: Verb = Verb {
     name: "break",
     sentence: "A bottle broke.",
     group: Group::Bottles,
-    fields: &[RUN, COUNT, FROM],
+    fields: &[RUN, COUNT, FROM, AMISS],
     draft: |form, cellar| leave(form, cellar, Kind::Break, Account::Broken, "Broken:"),
 };
 
@@ -142,6 +149,7 @@ pub(super) static UNBOTTLE: Verb = Verb {
         COUNT,
         flag("into", "Into", "Which vessel.", Takes::Thing(Sort::Vessel)),
         FROM,
+        AMISS,
     ],
     draft: |form, cellar| {
         if form.get("into").is_none() {

@@ -21,6 +21,14 @@ pub(super) const RUN: Field = ask(
     "Which bottles: a run, its mark, or a slot such as `Rack A/B3`.",
     Takes::Thing(Sort::Run),
 );
+/// Bottles with what was found amiss.
+pub(super) const AMISS: Field = flag(
+    "amiss",
+    "Amiss",
+    "Only those that a look found something amiss with: corks rising, gas, seepage, haze.",
+    Takes::Flag,
+);
+
 pub(super) const FROM: Field = flag(
     "from",
     "Out of",

@@ -2,15 +2,16 @@
 
 use leesline_calc::hazards::RISING_CORK;
 
-use super::keeping::{FROM, RUN};
+use super::keeping::{AMISS, FROM, RUN};
 use super::pull::Bottles;
 use super::read::{count, reading, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
-use crate::cellar::bottling::{Sign, carried, sign, sign_words};
-use crate::cellar::entry::{Draft, Found, Kept, Kind, Property, Reading, Spot};
+use crate::cellar::attention::{Holding, Policy, pressure};
+use crate::cellar::bottling::{IN_SOME, Sign, carried, sign, sign_words};
+use crate::cellar::entry::{BottleMove, Draft, Found, Kept, Kind, Property, Reading, Spot};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::BottleLot;
+use crate::cellar::state::{BottleLot, Wine};
 use crate::cellar::thing::Key;
 
 const CORKS: &[&str] = &["level", "rising", "sunken"];
@@ -56,6 +57,7 @@ const FIELDS: &[Field] = &[
         Takes::Flag,
     ),
     FROM,
+    AMISS,
     flag(
         "count",
         "How many",
@@ -93,8 +95,8 @@ pub(super) static LOOK: Verb = Verb {
         let after = |lot: &BottleLot| after(lot, &looked, &amiss);
         // What is found with some is a warning about all; that nothing is says nothing of the rest.
         draft.readings = if is_part {
-            let warns = |it: &Reading| self::amiss(it).is_some();
-            seen.into_iter().filter(warns).collect()
+            let of_some = |it| in_some(it, bottles.wine);
+            seen.into_iter().filter_map(of_some).collect()
         } else {
             seen
         };
@@ -109,6 +111,7 @@ pub(super) static LOOK: Verb = Verb {
             (false, 0) => Vec::new(),
             (false, many) => bottles.pull(many, mended, |it| with(it, &well(it)))?,
         };
+        let contradicts = contradicted(&draft, &bottles, &looked, &amiss, is_part, cellar);
         let part = if is_part {
             let out_of = match &bottles.from {
                 Some(at) => format!(" in {at}"),
@@ -127,7 +130,7 @@ pub(super) static LOOK: Verb = Verb {
         if amiss.iter().any(|it| it.bursts) {
             prepared.asks.push(RISING_CORK.sentence.to_owned());
         }
-        Ok(prepared)
+        Ok(prepared.only_if(contradicts))
     },
 };
 
@@ -163,6 +166,60 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
         ));
     }
     Ok(readings)
+}
+
+/// What was found amiss with some, as a reading of their run; where the last look at all found the same
+/// kind of thing it stays one of all.
+fn in_some(seen: Reading, wine: &Wine) -> Option<Reading> {
+    amiss(&seen)?;
+    let before = wine.known.get(&seen.property);
+    let is_of_all = before.is_some_and(|it| match &it.found {
+        Found::Word(word) => !word.ends_with(IN_SOME) && sign(seen.property, word).is_some(),
+        _ => false,
+    });
+    if is_of_all {
+        return Some(seen);
+    }
+    Some(Reading {
+        found: Found::Word(format!("{}{IN_SOME}", seen.typed)),
+        ..seen
+    })
+}
+
+/// A question before a look takes back that something was found which may burst a bottle.
+fn contradicted(
+    draft: &Draft,
+    bottles: &Bottles,
+    looked: &[Property],
+    amiss: &[&'static Sign],
+    is_part: bool,
+    cellar: &Snapshot,
+) -> Option<String> {
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, bottles.run.key, &policy)?;
+    let mut before = pressure(&holding);
+    before.retain(|(sign, _)| {
+        let still = amiss
+            .iter()
+            .any(|it| it.bursts && it.property == sign.property);
+        let is_theirs = |it: &BottleMove| match &it.from {
+            Spot::Kept(kept) => carried(&kept.found).any(|it| it == *sign),
+            Spot::Outside(_) => false,
+        };
+        let is_meant = !is_part || draft.bottles.iter().any(is_theirs);
+        looked.contains(&sign.property) && !still && is_meant
+    });
+    let (_, at) = before.first()?;
+    let day = cellar.now.at(*at).day_words();
+    let words = sign_words(before.iter().map(|it| it.0));
+    let whom = if is_part {
+        "those it was found with"
+    } else {
+        "every bottle"
+    };
+    Some(format!(
+        "On {day} this was found: {words}; a bottle may burst. This look says that it is no longer so. Yes only if you looked again at {whom}."
+    ))
 }
 
 /// What a bottle carries after a look: what was found amiss now, and what was not looked at.

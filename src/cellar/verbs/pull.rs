@@ -16,6 +16,8 @@ pub(super) struct Bottles<'a> {
     pub(super) wine: &'a Wine,
     /// Where they are taken from, if that was said.
     pub(super) from: Option<String>,
+    /// Only those that a look found something amiss with.
+    only_amiss: bool,
     pub(super) racks: Racks,
 }
 
@@ -58,6 +60,7 @@ impl<'a> Bottles<'a> {
             run,
             wine,
             from,
+            only_amiss: form.get("amiss").is_some(),
             racks,
         })
     }
@@ -65,6 +68,7 @@ impl<'a> Bottles<'a> {
     fn is_meant(&self, lot: &BottleLot) -> bool {
         let from = self.from.as_deref();
         from.is_none_or(|it| self.racks.is_at(&lot.at, it))
+            && !(self.only_amiss && lot.found.is_empty())
     }
 
     /// Bottles meant of which that is true.
@@ -76,7 +80,7 @@ impl<'a> Bottles<'a> {
     }
 
     /// Takes so many bottles from where they are, those free to drink before those kept for someone,
-    /// those lying before those standing, those without a slot of their own before those with one,
+    /// those well before those with something amiss, those lying before those standing, those without a slot of their own before those with one,
     /// the largest size first.
     pub(super) fn pull(
         &self,
@@ -89,6 +93,7 @@ impl<'a> Bottles<'a> {
         lots.sort_by_key(|it| {
             (
                 !it.reserved.is_empty(),
+                !it.found.is_empty(),
                 it.posture == Posture::Standing,
                 matches!(self.racks.read(&it.at), Place::Slot(..)),
                 std::cmp::Reverse(it.size_ml),
@@ -96,7 +101,8 @@ impl<'a> Bottles<'a> {
         });
         let there: i64 = lots.iter().map(|it| it.count).sum();
         let uncounted = (wanted - there).max(0);
-        if uncounted > 0 && (self.wine.unmeasured.is_none() || self.from.is_some()) {
+        let are_named = self.from.is_some() || self.only_amiss;
+        if uncounted > 0 && (self.wine.unmeasured.is_none() || are_named) {
             return Err(self.too_few(there, wanted));
         }
         let (mut moves, mut left) = (Vec::new(), wanted);
@@ -155,6 +161,9 @@ impl<'a> Bottles<'a> {
     fn too_few(&self, there: i64, wanted: i64) -> Refusal {
         let name = self.run.name();
         let said = match (&self.from, there) {
+            _ if self.only_amiss => format!(
+                "{there} of {name} are marked with something amiss, not {wanted}; `look` marks those it is found with."
+            ),
             (Some(from), 0) => format!(
                 "no bottle of {name} is at {from} by the book: opened, given or moved already; `leesline bottles` lists where they are."
             ),

@@ -203,7 +203,7 @@ fn a_look_that_finds_a_rising_cork_brings_the_caution() {
         due.contains("chill the bottles before touching them"),
         "{due}"
     );
-    cellar.done(&["look", run, "--well"]);
+    cellar.done(&["look", run, "--well", "--yes"]);
     assert!(!cellar.done(&["due"]).contains("may burst"));
     assert!(cellar.done(&["book"]).contains("corks rising"));
     assert_eq!(cellar.json(&["check"])["faults"], serde_json::json!([]));

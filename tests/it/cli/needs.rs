@@ -83,7 +83,12 @@ impl Cellar {
     fn with(&self, command: &[String]) -> PathBuf {
         let copy = self.folder.path().join("copy.leesline");
         fs::copy(self.file(), &copy).unwrap();
-        done(&copy, command);
+        let mut command = command.to_vec();
+        // A look that takes back what may burst a bottle is answered with yes.
+        if command.first().is_some_and(|it| it == "look") {
+            command.push("--yes".to_owned());
+        }
+        done(&copy, &command);
         copy
     }
 }

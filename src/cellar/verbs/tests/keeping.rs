@@ -571,7 +571,11 @@ fn what_one_bottle_shows_is_a_warning_about_its_run_and_its_being_well_is_none_o
         let corks = known.get(&Property::Corks).map(|it| it.found.clone());
         assert_eq!(corks, expected.map(|it| Found::Word(it.to_owned())));
     };
-    check(&[("run", "Rack A/A2"), ("corks", "rising")], Some("rising"));
+    check(
+        &[("run", "Rack A/A2"), ("corks", "rising")],
+        Some("rising in some"),
+    );
+    check(&[("run", "Plum"), ("corks", "rising")], Some("rising"));
     check(&[("run", "Rack A/A2"), ("well", "yes")], None);
     check(&[("run", "Plum"), ("well", "yes")], Some("level"));
     check(&[("run", "Plum"), ("bubbles", "none")], None);
@@ -619,4 +623,55 @@ fn bottles_that_may_burst_are_asked_about_before_they_are_touched() {
             false,
         );
     }
+}
+
+#[test]
+fn a_look_that_takes_pressure_back_is_asked_about_and_says_what_it_contradicts() {
+    let check = |looks: &[&[(&str, &str)]], look: &[(&str, &str)], expected: &str| {
+        let asks = looked_at(looks).prepare("look", look).unwrap().loses;
+        let asks = asks.unwrap_or_default();
+        assert_eq!(asks.is_empty(), expected.is_empty(), "{asks}");
+        assert!(asks.contains(expected), "{asks}");
+    };
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    let all_rise: &[(&str, &str)] = &[("run", "Plum"), ("corks", "rising")];
+    let well: &[(&str, &str)] = &[("run", "Plum"), ("well", "yes")];
+    check(&[], well, "");
+    check(&[rises], well, "this was found: corks rising;");
+    check(&[all_rise], well, "looked again at every bottle");
+    let that_one: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "level")];
+    check(&[rises], that_one, "at those it was found with");
+    // These say nothing of it, or nothing new.
+    check(&[rises], &[("run", "Plum"), ("bubbles", "none")], "");
+    check(&[rises], &[("run", "Rack A/A1"), ("well", "yes")], "");
+    check(&[rises], all_rise, "");
+}
+
+#[test]
+fn bottles_with_something_amiss_are_taken_out_by_that_and_the_finding_goes_with_them() {
+    let of_one: &[(&str, &str)] = &[
+        ("run", "Plum"),
+        ("from", "shelf 1"),
+        ("count", "1"),
+        ("corks", "rising"),
+    ];
+    let may_burst = |verb: &str, pairs: &[(&str, &str)]| {
+        let mut cellar = looked_at(&[of_one]);
+        cellar.write(verb, pairs);
+        let plum = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
+        let wine = cellar.snapshot.wine(plum).unwrap();
+        assert_eq!(wine.bottle_count(), 7);
+        let amiss = wine.bottles.iter().filter(|it| !it.found.is_empty());
+        amiss.map(|it| it.count).sum::<i64>()
+    };
+    for verb in ["open", "give", "break"] {
+        assert_eq!(may_burst(verb, &[("run", "Plum"), ("amiss", "yes")]), 0);
+        // Unasked, one that is well is taken first.
+        assert_eq!(may_burst(verb, &[("run", "Plum")]), 1);
+    }
+    looked_at(&[]).check(
+        "open",
+        &[("run", "Plum"), ("amiss", "yes")],
+        "refused: 0 of Plum are marked with something amiss, not 1; `look` marks those it is found with.",
+    );
 }

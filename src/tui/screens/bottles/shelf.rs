@@ -44,6 +44,8 @@ pub(super) struct Run {
     pub unknown: Vec<&'static str>,
     /// Whether they still rest.
     pub resting: Option<i64>,
+    /// Whether a look found what may burst one of them.
+    pub may_burst: bool,
     pub standing: i64,
     /// Bottles by rack or place.
     pub places: Vec<(String, i64)>,
@@ -164,6 +166,7 @@ impl Run {
             amiss: owned(kept.amiss()),
             unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
+            may_burst: kept.may_burst(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
         })
