@@ -559,6 +559,28 @@ words! {
         Drawn "drawn" "drawn to taste",
         Broken "broken" "broken",
         Refused "refused" "cork refused",
+        NotSpilled "not-spilled" "spill taken back",
+        NotDrawn "not-drawn" "draw taken back",
+        NotBroken "not-broken" "breakage taken back",
+        NotRefused "not-refused" "refused cork taken back",
+    }
+}
+
+impl FillEvent {
+    /// What takes it back.
+    pub const fn opposite(self) -> FillEvent {
+        match self {
+            FillEvent::Filled => FillEvent::Back,
+            FillEvent::Back => FillEvent::Filled,
+            FillEvent::Spilled => FillEvent::NotSpilled,
+            FillEvent::NotSpilled => FillEvent::Spilled,
+            FillEvent::Drawn => FillEvent::NotDrawn,
+            FillEvent::NotDrawn => FillEvent::Drawn,
+            FillEvent::Broken => FillEvent::NotBroken,
+            FillEvent::NotBroken => FillEvent::Broken,
+            FillEvent::Refused => FillEvent::NotRefused,
+            FillEvent::NotRefused => FillEvent::Refused,
+        }
     }
 }
 
@@ -575,4 +597,29 @@ pub struct Filling {
     pub count: i64,
     /// When, UTC ms.
     pub at_ms: i64,
+}
+
+impl Filling {
+    /// Bottles more that stand filled; below nought, fewer.
+    pub const fn standing(&self) -> i64 {
+        match self.event {
+            FillEvent::Filled | FillEvent::NotBroken => self.count,
+            FillEvent::Back | FillEvent::Broken => -self.count,
+            _ => 0,
+        }
+    }
+
+    /// What went amiss, and how often; below nought, how often that was taken back.
+    pub const fn mishap(&self) -> Option<(FillEvent, i64)> {
+        match self.event {
+            FillEvent::Filled | FillEvent::Back => None,
+            FillEvent::Spilled | FillEvent::Drawn | FillEvent::Broken | FillEvent::Refused => {
+                Some((self.event, self.count))
+            }
+            FillEvent::NotSpilled
+            | FillEvent::NotDrawn
+            | FillEvent::NotBroken
+            | FillEvent::NotRefused => Some((self.event.opposite(), -self.count)),
+        }
+    }
 }

@@ -61,6 +61,12 @@ pub struct Wine {
     /// Bottles, for a run: lots at a position.
     #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
     pub bottles: Vec<BottleLot>,
+    /// Bottles of it that broke as they were filled, by size in mL.
+    #[serde(rename = "br", default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub broken: BTreeMap<i64, i64>,
+    /// Closures that would not go in or hold as it was bottled.
+    #[serde(rename = "rf", default, skip_serializing_if = "is_none_of_it")]
+    pub refused: i64,
 }
 
 /// Wine of an amount nobody knows. What leaves it is found as it leaves.
@@ -332,6 +338,14 @@ impl fmt::Display for SulfiteSoFar {
 )]
 fn is_false(it: &bool) -> bool {
     !*it
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature is serde's"
+)]
+const fn is_none_of_it(count: &i64) -> bool {
+    *count == 0
 }
 
 #[allow(

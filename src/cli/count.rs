@@ -33,7 +33,7 @@ fn arguments(command: Command) -> Command {
                 .value_name("NUMBER")
                 .required(true)
                 .allow_negative_numbers(true)
-                .help("How many more; -1 takes one back."),
+                .help("How many more; -1 takes one back, of what broke or was spilled too."),
         )
         .arg(
             Arg::new("size")
@@ -67,10 +67,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .find(Sort::Run, text("run").unwrap_or_default())?;
     let (key, name) = (run.key, run.name().to_owned());
     let size_ml = size.or_else(|| run.int(field::SIZE)).unwrap_or(750);
-    let event = match (number < 0, text("event").and_then(FillEvent::from_word)) {
-        (true, _) => FillEvent::Back,
-        (false, event) => event.unwrap_or(FillEvent::Filled),
-    };
+    let event = text("event").and_then(FillEvent::from_word);
+    let event = event.unwrap_or(FillEvent::Filled);
+    let event = if number < 0 { event.opposite() } else { event };
     let now_ms = opened.cellar.now.utc_ms;
     opened
         .store

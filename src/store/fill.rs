@@ -69,16 +69,31 @@ impl Store {
         else {
             return Err(append::no_thing(run));
         };
-        let takes_back = matches!(event, FillEvent::Back | FillEvent::Broken);
-        let filled = standing(&entry.draft.fillings, size_ml);
-        if takes_back && count > filled {
-            let filled = match filled {
-                0 => format!("Nothing of {} is filled", package.size_words(size_ml)),
-                1 => format!("Only {} is filled", package.times(1, size_ml)),
-                _ => format!("Only {} are filled", package.times(filled, size_ml)),
+        let fillings = &entry.draft.fillings;
+        let of_size = || fillings.iter().filter(|it| it.size_ml == size_ml);
+        let size = package.size_words(size_ml);
+        let (there, what) = match event {
+            FillEvent::Filled | FillEvent::Spilled | FillEvent::Drawn | FillEvent::Refused => {
+                (i64::MAX, "")
+            }
+            FillEvent::Back | FillEvent::Broken => {
+                (of_size().map(Filling::standing).sum(), "filled")
+            }
+            taken_back => {
+                let amiss = taken_back.opposite();
+                let mishaps = of_size().filter_map(Filling::mishap);
+                let of_it = mishaps.filter(|it| it.0 == amiss);
+                (of_it.map(|it| it.1).sum(), amiss.word())
+            }
+        };
+        if count > there {
+            let there = match there {
+                0 => format!("Nothing of {size} is {what}"),
+                1 => format!("Only {} is {what}", package.times(1, size_ml)),
+                _ => format!("Only {} are {what}", package.times(there, size_ml)),
             };
             return Err(StoreError::Refused(format!(
-                "{filled}, and {count} cannot be taken back; take back no more than that."
+                "{there}, and {count} cannot be taken back; take back no more than that."
             )));
         }
         let filling = Filling {
@@ -108,16 +123,4 @@ impl Store {
         self.remember(memory);
         Ok(refolded.effects)
     }
-}
-
-/// Bottles of a size that stand filled.
-fn standing(fillings: &[Filling], size_ml: i64) -> i64 {
-    let of_size = fillings.iter().filter(|it| it.size_ml == size_ml);
-    of_size
-        .map(|it| match it.event {
-            FillEvent::Filled => it.count,
-            FillEvent::Back | FillEvent::Broken => -it.count,
-            FillEvent::Spilled | FillEvent::Drawn | FillEvent::Refused => 0,
-        })
-        .sum()
 }

@@ -31,6 +31,10 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/5-findings/up.sql"),
     ),
     ("6-lots", include_str!("../../migrations/6-lots/up.sql")),
+    (
+        "7-mishaps",
+        include_str!("../../migrations/7-mishaps/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

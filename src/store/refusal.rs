@@ -65,10 +65,9 @@ fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<
         ),
     };
     // Broken bottles were filled before they broke.
-    let out = fillings.iter().map(|it| match it.event {
-        FillEvent::Filled | FillEvent::Spilled | FillEvent::Drawn => it.size_ml * it.count,
-        FillEvent::Back => -it.size_ml * it.count,
-        FillEvent::Broken | FillEvent::Refused => 0,
+    let out = fillings.iter().map(|it| {
+        let lost = it.mishap().filter(|it| it.0 != FillEvent::Refused);
+        it.size_ml * (it.standing() + lost.map_or(0, |it| it.1))
     });
     let vessel = name(things, vessel);
     Some(format!(

@@ -36,29 +36,19 @@ impl Tally {
         // When each bottle that stands was closed, one press each.
         let mut closed: Vec<i64> = Vec::new();
         for press in fillings {
-            let standing = tally.standing.entry(press.size_ml).or_default();
+            *tally.standing.entry(press.size_ml).or_default() += press.standing();
             match press.event {
-                FillEvent::Filled => {
-                    *standing += press.count;
-                    if press.count == 1 {
-                        closed.push(press.at_ms);
-                    }
-                }
-                FillEvent::Back => {
-                    *standing -= press.count;
-                    closed.pop();
-                }
-                FillEvent::Broken => {
-                    *standing -= press.count;
-                    tally.broken += press.count;
-                }
-                FillEvent::Spilled => {
-                    tally.spilled += Volume::millilitres(press.size_ml * press.count);
-                }
-                FillEvent::Drawn => {
-                    tally.drawn += Volume::millilitres(press.size_ml * press.count);
-                }
-                FillEvent::Refused => tally.refused += press.count,
+                FillEvent::Filled if press.count == 1 => closed.push(press.at_ms),
+                FillEvent::Back => _ = closed.pop(),
+                _ => {}
+            }
+            let wine = |count: i64| Volume::millilitres(press.size_ml * count);
+            match press.mishap() {
+                Some((FillEvent::Spilled, count)) => tally.spilled += wine(count),
+                Some((FillEvent::Drawn, count)) => tally.drawn += wine(count),
+                Some((FillEvent::Broken, count)) => tally.broken += count,
+                Some((_, count)) => tally.refused += count,
+                None => {}
             }
             tally.last_ms = Some(press.at_ms);
         }

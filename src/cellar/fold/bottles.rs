@@ -22,22 +22,25 @@ impl Step<'_> {
         };
         let mut standing: BTreeMap<i64, i64> = BTreeMap::new();
         let mut lost: BTreeMap<(Account, i64), i64> = BTreeMap::new();
+        let (mut broken, mut refused) = (BTreeMap::new(), 0);
         for press in &self.entry.draft.fillings {
-            match press.event {
-                FillEvent::Filled => *standing.entry(press.size_ml).or_default() += press.count,
-                FillEvent::Back => *standing.entry(press.size_ml).or_default() -= press.count,
+            *standing.entry(press.size_ml).or_default() += press.standing();
+            let Some((event, count)) = press.mishap() else {
+                continue;
+            };
+            let account = match event {
+                FillEvent::Spilled => Account::Spills,
+                FillEvent::Drawn => Account::Samples,
                 FillEvent::Broken => {
-                    *standing.entry(press.size_ml).or_default() -= press.count;
-                    *lost.entry((Account::Broken, press.size_ml)).or_default() += press.count;
+                    *broken.entry(press.size_ml).or_default() += count;
+                    Account::Broken
                 }
-                FillEvent::Spilled => {
-                    *lost.entry((Account::Spills, press.size_ml)).or_default() += press.count;
+                _ => {
+                    refused += count;
+                    continue;
                 }
-                FillEvent::Drawn => {
-                    *lost.entry((Account::Samples, press.size_ml)).or_default() += press.count;
-                }
-                FillEvent::Refused => {}
-            }
+            };
+            *lost.entry((account, press.size_ml)).or_default() += count;
         }
         let bottled = standing.iter().map(|(size_ml, count)| size_ml * count);
         let spent = lost.iter().map(|((_, size_ml), count)| size_ml * count);
@@ -47,6 +50,8 @@ impl Step<'_> {
                 self.pour(vessel, run, Volume::millilitres(size_ml * count), None);
                 let now = self.now();
                 let wine = self.wine(run);
+                wine.broken.clone_from(&broken);
+                wine.refused = refused;
                 wine.deeds.insert(Deed::Bottled, now);
                 let spot = BottleLot {
                     size_ml,

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::figures::litres;
 use super::{Pour, Telling, and};
+use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Chore, Package};
-use crate::cellar::entry::{Draft, FillEvent, Kind, Posture, Spot};
+use crate::cellar::entry::{Draft, Kind, Posture, Spot};
 use crate::cellar::racks::Racks;
 use crate::cellar::state::BottleLot;
 use crate::cellar::thing::{Account, Key, Thing, Value, field, must_stay_moist};
@@ -206,12 +208,7 @@ impl Telling<'_> {
         }
         let mut by_size: BTreeMap<i64, i64> = BTreeMap::new();
         for filling in &self.draft.fillings {
-            let sign = match filling.event {
-                FillEvent::Filled => 1,
-                FillEvent::Back | FillEvent::Broken => -1,
-                FillEvent::Spilled | FillEvent::Drawn | FillEvent::Refused => 0,
-            };
-            *by_size.entry(filling.size_ml).or_default() += sign * filling.count;
+            *by_size.entry(filling.size_ml).or_default() += filling.standing();
         }
         let from = self.draft.run_begun().map(|it| self.name(it.1));
         let from = from.map_or_else(String::new, |it| format!(" from {it}"));
@@ -220,8 +217,13 @@ impl Telling<'_> {
         match count_words(package, &by_size) {
             none if none.is_empty() => format!("Began to bottle {run}{from}"),
             some => {
-                let wine = self.pours.first().map(|it| format!(", {}", it.how_much));
-                format!("Bottled {some} of {run}{from}{}", wine.unwrap_or_default())
+                let wine = by_size.iter().map(|(size_ml, count)| size_ml * count);
+                let wine = litres(Volume::millilitres(wine.sum()));
+                let found = |it: &&Pour| it.from == Account::Difference.key();
+                let more = self.pours.iter().find(found);
+                let more = more.map(|it| format!(", {} more than the book had", it.how_much));
+                let more = more.unwrap_or_default();
+                format!("Bottled {some} of {run}{from}, {wine}{more}")
             }
         }
     }

@@ -295,12 +295,15 @@ fn free_name(name: &str, cellar: &Snapshot) -> String {
     names.find(|it| !taken(it)).unwrap_or_default()
 }
 
-/// What a finished bottling took of empties and closures, as far as the book counts them, in the order in which
-/// empties are drawn. What is not counted is not missed.
+/// What a finished bottling took of empties and closures, what broke and what was refused among them, as far as the
+/// book counts them, in the order in which empties are drawn. What is not counted is not missed.
 pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snapshot) {
     let mut sizes = BTreeMap::<i64, i64>::new();
     for lot in &wine.bottles {
         *sizes.entry(lot.size_ml).or_default() += lot.count;
+    }
+    for (size_ml, broken) in &wine.broken {
+        *sizes.entry(*size_ml).or_default() += broken;
     }
     let (package, closure) = (Package::of(run), Closure::of(run));
     for (size, bottles) in &sizes {
@@ -310,8 +313,9 @@ pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snaps
     let Some(closure) = closure.filter(|it| it.is_used_up()) else {
         return;
     };
-    let bottles = Dose::Count(sizes.values().sum());
-    let used = take(draft, closure_lots(closure, cellar), bottles, cellar);
+    // A bottle that broke was closed: it is counted once it is.
+    let closures = Dose::Count(sizes.values().sum::<i64>() + wine.refused);
+    let used = take(draft, closure_lots(closure, cellar), closures, cellar);
     // A packet is opened by its first use.
     open(draft, &used, cellar);
 }

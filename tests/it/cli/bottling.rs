@@ -255,3 +255,38 @@ fn two_corks_that_sit_well_are_written_down_and_kept() {
     );
     cellar.done(&["check"]);
 }
+
+/// 10 bottles closed, 2 corks refused, 1 bottle broken: 9 stand, and 12 corks and 10 bottles are gone.
+#[test]
+fn what_went_amiss_at_the_spout_is_taken_back_and_what_did_is_gone_from_the_stock() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "20", "--name", "Old"]);
+    cellar.done(&["buy", "cork", "--amount", "30", "--name", "Corks"]);
+    cellar.done(&["bottle", "start", "Carboy", "--overrule", "a trial"]);
+    let counts = |number: &str, event: &str| {
+        cellar.done(&["bottle", "count", "Damson", number, "--event", event])
+    };
+    cellar.done(&["bottle", "count", "Damson", "10"]);
+    assert_eq!(counts("2", "broken"), "Damson: 8 bottles.\n");
+    assert_eq!(counts("-1", "broken"), "Damson: 9 bottles.\n");
+    counts("3", "refused");
+    assert_eq!(counts("-1", "refused"), "Damson: 9 bottles.\n");
+    counts("1", "spilled");
+    assert_eq!(counts("-1", "spilled"), "Damson: 9 bottles.\n");
+    let more = ["bottle", "count", "Damson", "-1", "--event", "spilled"];
+    cellar.check_refused(&more, 1, "Nothing of 750 mL is spilled");
+    cellar.done(&["bottle", "finish", "Damson"]);
+    let stock = cellar.done(&["stock"]);
+    let left = |what: &str| {
+        let line = stock.lines().find(|it| it.contains(what));
+        line.unwrap_or_else(|| panic!("{stock}")).to_owned()
+    };
+    assert!(left("Old").contains("10"), "{stock}");
+    assert!(left("Corks").contains("18"), "{stock}");
+    let book = cellar.done(&["book"]);
+    assert!(
+        book.contains("Bottled 9 bottles of Damson from Carboy, 6.8 L"),
+        "{book}"
+    );
+    cellar.done(&["check"]);
+}
