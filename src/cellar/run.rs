@@ -152,3 +152,12 @@ fn left(draft: &Draft, run: &Thing) -> Option<(&'static str, String)> {
     let parts: Vec<String> = parts.into_iter().filter(|it| !it.is_empty()).collect();
     (!parts.is_empty()).then(|| (heading, parts.join(" ")))
 }
+
+/// The run in use with that mark, if only one has it.
+pub fn marked<'a>(mark: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
+    let has_it = |it: &&Thing| it.text(field::RUN_MARK).eq_ignore_ascii_case(mark.trim());
+    let mut found = cellar
+        .open(Sort::Run)
+        .filter(|it| !mark.trim().is_empty() && has_it(it));
+    found.next().filter(|_| found.next().is_none())
+}

@@ -5,6 +5,7 @@ use serde_json::json as value;
 
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::FillEvent;
+use crate::cellar::run::marked;
 use crate::cellar::thing::{Sort, field};
 use crate::exchange::json;
 
@@ -26,7 +27,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("run")
                 .value_name("RUN")
                 .required(true)
-                .help("Which bottles."),
+                .help("Which bottles, by name or mark."),
         )
         .arg(
             Arg::new("filled")
@@ -62,9 +63,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let number = whole("number of bottles", text("filled").unwrap_or_default())?;
     let size = text("size").map(|it| whole("size in mL", it)).transpose()?;
     let mut opened = session.open()?;
-    let run = opened
-        .cellar
-        .find(Sort::Run, text("run").unwrap_or_default())?;
+    let meant = text("run").unwrap_or_default();
+    let run = match opened.cellar.find(Sort::Run, meant) {
+        Ok(run) => run,
+        Err(unknown) => marked(meant, &opened.cellar).ok_or(unknown)?,
+    };
     let (key, name) = (run.key, run.name().to_owned());
     let size_ml = size.or_else(|| run.int(field::SIZE)).unwrap_or(750);
     let event = text("event").and_then(FillEvent::from_word);

@@ -556,7 +556,12 @@ pub(super) static FINISH: Verb = Verb {
         let (mut asks, mut loses) = (Vec::new(), None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
-            let rest = (left - lees.unwrap_or_default()).max(Volume::ZERO);
+            if let Some(lees) = lees.filter(|it| *it > left) {
+                let why =
+                    format!("{lees} of lees is more than the {left} that is left; give less.");
+                return Err(Refusal::book(Some("leaving"), why));
+            }
+            let rest = left - lees.unwrap_or_default();
             let to = match thing_if_given(form, "into", Sort::Vessel, cellar)? {
                 Some(target) => {
                     has_room("into", target, cellar)?;
@@ -584,7 +589,7 @@ pub(super) static FINISH: Verb = Verb {
                 loses = much_lost(to, rest, cellar.wine(run.key), left);
             } else {
                 if let Some(lees) = lees {
-                    draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees.min(left)));
+                    draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees));
                 }
                 sentence = format!("{sentence}, {rest} stays in {}", cellar.name(vessel));
             }

@@ -6,6 +6,7 @@ use super::{Form, Refusal};
 use crate::cellar::attention::words;
 use crate::cellar::entry::{BottleMove, Posture, Spot};
 use crate::cellar::racks::{Place, Rack, Racks, Slot, Stowed, stowed};
+use crate::cellar::run::marked;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
@@ -176,15 +177,6 @@ impl<'a> Bottles<'a> {
         };
         Refusal::book(Some("count"), said)
     }
-}
-
-/// The run in use with that mark, if only one has it.
-fn marked<'a>(mark: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
-    let has_it = |it: &&Thing| it.text(field::RUN_MARK).eq_ignore_ascii_case(mark.trim());
-    let mut found = cellar
-        .open(Sort::Run)
-        .filter(|it| !mark.trim().is_empty() && has_it(it));
-    found.next().filter(|_| found.next().is_none())
 }
 
 /// The only run that lies in a slot.

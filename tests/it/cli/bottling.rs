@@ -262,11 +262,12 @@ fn what_went_amiss_at_the_spout_is_taken_back_and_what_did_is_gone_from_the_stoc
     let cellar = Cellar::with_damson();
     cellar.done(&["empties", "add", "20", "--name", "Old"]);
     cellar.done(&["buy", "cork", "--amount", "30", "--name", "Corks"]);
-    cellar.done(&["bottle", "start", "Carboy", "--overrule", "a trial"]);
+    let start = ["bottle", "start", "Carboy", "--overrule", "a trial"];
+    cellar.done(&[&start[..], &["--mark", "W1"]].concat());
     let counts = |number: &str, event: &str| {
         cellar.done(&["bottle", "count", "Damson", number, "--event", event])
     };
-    cellar.done(&["bottle", "count", "Damson", "10"]);
+    cellar.done(&["bottle", "count", "w1", "10"]);
     assert_eq!(counts("2", "broken"), "Damson: 8 bottles.\n");
     assert_eq!(counts("-1", "broken"), "Damson: 9 bottles.\n");
     counts("3", "refused");
@@ -275,6 +276,8 @@ fn what_went_amiss_at_the_spout_is_taken_back_and_what_did_is_gone_from_the_stoc
     assert_eq!(counts("-1", "spilled"), "Damson: 9 bottles.\n");
     let more = ["bottle", "count", "Damson", "-1", "--event", "spilled"];
     cellar.check_refused(&more, 1, "Nothing of 750 mL is spilled");
+    let lees = ["bottle", "finish", "Damson", "--leaving", "16 L"];
+    cellar.check_refused(&lees, 1, "more than the 14.9 L that is left");
     cellar.done(&["bottle", "finish", "Damson"]);
     let stock = cellar.done(&["stock"]);
     let left = |what: &str| {

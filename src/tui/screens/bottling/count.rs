@@ -242,16 +242,16 @@ impl Count {
             Asked::Spilled => Row::new(
                 "number",
                 "Spilled, mL",
-                "As near as you can tell.",
-                Takes::Number,
+                "As near as you can tell; -100 takes 100 back.",
+                Takes::Signed,
             )
             .filled(SPILL_ML)
             .choosing(["50", "100", "200", "500", "750"].map(str::to_owned)),
             Asked::Drawn => Row::new(
                 "number",
                 "Drawn, mL",
-                "A glass to taste, or a sample.",
-                Takes::Number,
+                "A glass to taste, or a sample; -100 takes 100 back.",
+                Takes::Signed,
             )
             .filled(GLASS_ML)
             .choosing(["50", "100", "150", "200"].map(str::to_owned)),
@@ -259,11 +259,11 @@ impl Count {
                 "number",
                 "Broken, full",
                 if package.keeps_part_full() {
-                    format!("So many full {what}s of {size} broke.")
+                    format!("So many full {what}s of {size} broke; -1 takes one back.")
                 } else {
-                    format!("So many full {what}s of {size} broke. Gloves for the glass (common practice).")
+                    format!("So many full {what}s of {size} broke; -1 takes one back. Gloves for the glass (common practice).")
                 },
-                Takes::Number,
+                Takes::Signed,
             )
             .filled("1"),
             Asked::Many => Row::new(
@@ -308,6 +308,9 @@ impl Count {
             Asked::Broken | Asked::Many => (100_000, 1),
         };
         let number = typed.parse::<i64>().ok();
+        let takes_back = matches!(asked, Asked::Spilled | Asked::Drawn | Asked::Broken);
+        let back = number.is_some_and(|it| it < 0) && takes_back;
+        let number = number.map(|it| if back { -it } else { it });
         let Some(number) = number.filter(|it| (least..=most).contains(it)) else {
             let say = format!("`{typed}` is not a whole number from {least} to {most}; type one.");
             return vec![Ask::Say(Notice::refused(say))];
@@ -320,14 +323,15 @@ impl Count {
         }
         let asked = *asked;
         self.asked = None;
+        let amiss = |event: FillEvent| if back { event.opposite() } else { event };
         match asked {
             Asked::Size => {
                 self.size_ml = number;
                 Vec::new()
             }
-            Asked::Spilled => self.fill(FillEvent::Spilled, number, 1, facts),
-            Asked::Drawn => self.fill(FillEvent::Drawn, number, 1, facts),
-            Asked::Broken => self.fill(FillEvent::Broken, self.size_ml, number, facts),
+            Asked::Spilled => self.fill(amiss(FillEvent::Spilled), number, 1, facts),
+            Asked::Drawn => self.fill(amiss(FillEvent::Drawn), number, 1, facts),
+            Asked::Broken => self.fill(amiss(FillEvent::Broken), self.size_ml, number, facts),
             Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number, facts),
         }
     }

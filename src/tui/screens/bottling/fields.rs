@@ -45,6 +45,8 @@ pub(super) enum Takes {
     Words,
     /// A whole number: nothing but digits is taken.
     Number,
+    /// The same, which may be below nought to take some back.
+    Signed,
     /// One of its choices.
     Choice,
 }
@@ -108,7 +110,10 @@ impl Row {
             }
             (Takes::Choice, _) => return,
             (Takes::Number, Press::Char(c)) if !c.is_ascii_digit() => return,
-            (Takes::Number, Press::Char(_)) if self.fresh => self.field = Field::default(),
+            (Takes::Signed, Press::Char(c)) if !c.is_ascii_digit() && c != '-' => return,
+            (Takes::Number | Takes::Signed, Press::Char(_)) if self.fresh => {
+                self.field = Field::default();
+            }
             _ => {}
         }
         self.fresh = false;

@@ -133,3 +133,16 @@ fn two_corks_are_looked_at_before_the_rest_and_said_once() {
     });
     assert_eq!(seen.count(), 1);
 }
+
+#[test]
+fn what_broke_or_was_spilled_by_mistake_is_taken_back() {
+    let mut session = Session::at_spout();
+    session.press("Space Space b Enter x Enter");
+    assert_eq!(session.filled(), 1);
+    session.shows("1 broken");
+    session.press("b").type_in("-1").press("Enter");
+    assert_eq!(session.filled(), 2);
+    session.speaks_of_no("broken");
+    session.press("x").type_in("-100").press("Enter");
+    session.speaks_of_no("100 mL spilled");
+}
