@@ -6,8 +6,9 @@ use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::dosing::{by_thumb, drawn_from, left_unknown, state, taken, told};
-use crate::cellar::entry::Property;
+use crate::cellar::dosing::{
+    against_sulfite, by_thumb, calculator_for, drawn_from, left_unknown, state, taken, told,
+};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
 
@@ -53,26 +54,17 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             vessel.name()
         )));
     }
-    let wanted = if by_thumb(vessel.key, cellar) {
-        "sulfite-by-spoon"
-    } else {
-        "sulfite-dose"
-    };
     let overruled = overruled(matches)?;
     let sets = |key: &str| overruled.iter().any(|(flag, _)| flag == key);
-    let unknown_ph = wanted == "sulfite-dose"
-        && !["ph", "target-free-so2", "target-free-so2-mg-l"]
-            .into_iter()
-            .any(sets)
-        && cellar
-            .wine(vessel.key)
-            .is_some_and(|it| it.number(Property::Ph).is_none());
-    // Without a pH the dose is not known, and the rule of thumb is what there is.
-    let wanted = if unknown_ph {
-        "sulfite-by-spoon"
-    } else {
-        wanted
+    let sets_aim = ["ph", "target-free-so2", "target-free-so2-mg-l"]
+        .into_iter()
+        .any(sets);
+    let by_choice = by_thumb(vessel.key, cellar);
+    let wanted = match calculator_for(vessel.key, cellar) {
+        "sulfite-by-spoon" if sets_aim && !by_choice => "sulfite-dose",
+        wanted => wanted,
     };
+    let unknown_ph = wanted == "sulfite-by-spoon" && !by_choice;
     let calculator = registry::find(wanted)
         .ok_or_else(|| Failure::book("This program has no sulfite-dose; update it."))?;
     // The same as the dosing screen: two faces of one program must not differ by a gram.
@@ -168,19 +160,14 @@ fn against(
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return Ok(None);
     };
-    Ok(match state(&holding).text.as_str() {
-        "fermenting" if by_thumb => {
-            return Err(Failure::book(format!(
-                "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
-                vessel.name()
-            )));
-        }
-        "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
-        "malo-running" | "malo-wanted" => Some(
-            "Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.",
-        ),
-        _ => None,
-    })
+    let against = against_sulfite(&holding);
+    if against.is_some() && by_thumb && state(&holding).text == "fermenting" {
+        return Err(Failure::book(format!(
+            "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
+            vessel.name()
+        )));
+    }
+    Ok(against)
 }
 
 /// `KEY=VALUE`s as flags and text.

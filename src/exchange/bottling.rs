@@ -175,23 +175,14 @@ fn remains(plan: &Plan<'_>) -> String {
     format!("{}: {what}.", plan.remains)
 }
 
-/// The first form of the dose, said as the answer has it.
+/// What to do, and where to see how sure it is.
 fn sulfite(plan: &Plan<'_>) -> String {
-    let Some(answer) = &plan.sulfite else {
-        return "cannot be worked out: measure pH and free SO2, and see `leesline dose`."
-            .to_owned();
-    };
-    let grams = answer.number("metabisulfite_g").unwrap_or_default();
-    if grams <= 0.0 {
-        return "enough by the last reading; give none.".to_owned();
+    let words = &plan.sulfite.words;
+    if !plan.sulfite.is_wanted() {
+        return words.clone();
     }
-    let by = if answer.calc == "sulfite-dose" {
-        "by what was measured"
-    } else {
-        "by the rule of thumb, without pH"
-    };
     format!(
-        "{grams:.1} g of potassium metabisulfite {by}; `leesline dose \"{}\"` says how sure that is.",
+        "{words} `leesline dose \"{}\"` says how sure that is.",
         plan.vessel.name()
     )
 }

@@ -41,6 +41,7 @@ fn what_was_counted_survives_a_kill_and_the_count_goes_on_where_it_stopped() {
     terminal.press("\r").see("All is answered yes.");
     terminal.press(" ").see("from Carboy B.");
     terminal.press(" ").see("> Gather");
+    terminal.press(" ").see("> Wash");
     terminal.press(" ").see("> Sanitise");
     terminal.signal("KILL");
 
@@ -104,6 +105,7 @@ fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
     // Each key of the session and what the screen then says; until the run has begun nothing is kept.
     let session = [
         ("\r", "> Gather"),
+        (" ", "> Wash"),
         (" ", "> Sanitise"),
         // The first asks, since nobody waits ten minutes here.
         ("  ", "> Dose"),

@@ -285,6 +285,7 @@ fn bottling(cellar: &Cellar) {
         .press("D5")
         .see("D5");
     keys.terminal.press(ENTER).see("> Gather");
+    keys.terminal.press(ENTER).see("> Wash");
     keys.terminal.press(ENTER).see("> Sanitise");
     // Nobody waits ten minutes here, so it asks.
     keys.terminal.press(ENTER).see("Bottles stay wet until");

@@ -7,6 +7,7 @@ words! {
     /// What comes before filling, in order; the last is filling itself.
     Chore {
         Gather "gather" "Gather",
+        Wash "wash" "Wash",
         Sanitise "sanitise" "Sanitise",
         Dose "dose" "Dose",
         Fill "fill" "Fill",
@@ -37,33 +38,32 @@ impl Chore {
                     0 => String::new(),
                     closures => format!(" {closures} {}s,", plan.closure.label()),
                 };
-                let to_wash: i64 = fills.filter_map(|it| Some(it.empties?.to_wash(it.bottles))).sum();
-                let to_wash = match to_wash {
-                    0 => String::new(),
-                    to_wash => format!(" {to_wash} of them are still to be washed."),
-                };
                 let glass = match package {
                     Package::Bottle | Package::Jug => " Sound glass only.",
                     Package::Bag | Package::Keg => "",
                 };
-                format!("{},{closures} filler, hose, a carrier, towels.{to_wash}{glass} {}", sizes.join(" and "), plan.closing)
+                format!("{},{closures} filler, hose, a carrier, towels.{glass} {}", sizes.join(" and "), plan.closing)
             }
-            Chore::Sanitise => {
+            Chore::Wash => {
+                let fills = plan.fills.iter().filter(|it| it.bottles > 0);
+                let to_wash: i64 = fills.filter_map(|it| Some(it.empties?.to_wash(it.bottles))).sum();
+                let to_wash = match to_wash {
+                    0 => String::new(),
+                    to_wash => format!("{to_wash} {}s are still to be washed. ", package.label()),
+                };
                 let made = plan.sanitizer;
                 format!(
-                    "{:.1} L of cool water, {:.1} g of potassium metabisulfite, then {:.0} g of citric acid; keep {}s and \
-                     gear wet for {:.0} minutes, then drain. Window open, never with chlorine.",
-                    made.litres, made.metabisulfite_g, made.citric_g, package.label(), made.minutes
+                    "{to_wash}Sanitizer: {:.1} L of cool water, {:.1} g of potassium metabisulfite, then {:.0} g of citric acid. \
+                     Window open, never with chlorine. Tick this off once all is wet with it: the {:.0} minutes begin then.",
+                    made.litres, made.metabisulfite_g, made.citric_g, made.minutes
                 )
             }
-            Chore::Dose => match plan.sulfite.as_ref().and_then(|it| it.number("metabisulfite_g")) {
-                Some(grams) if grams > 0.0 => format!(
-                    "{grams:.1} g of potassium metabisulfite by what is known; the dosing screen says how sure that is and \
-                     writes it down. Or bottle it as it is."
-                ),
-                Some(_) => "Enough sulfite by the last reading; nothing to add.".to_owned(),
-                None => "Measure pH and free SO2 if you can; the dosing screen works it out. Or bottle it as it is.".to_owned(),
-            },
+            Chore::Sanitise => format!(
+                "Keep {}s and gear wet for {:.0} minutes, then drain.",
+                package.label(),
+                plan.sanitizer.minutes
+            ),
+            Chore::Dose => plan.sulfite.words.clone(),
             Chore::Fill => match package {
                 Package::Bottle | Package::Jug => "Siphon from above the sediment, and fill to the height the closure asks.",
                 Package::Bag => "Siphon from above the sediment, without splashing; squeeze the air out, then the tap.",

@@ -10,12 +10,10 @@ mod needs;
 mod on_hand;
 mod package;
 mod sign;
+mod sulfite;
 mod tally;
 
-use leesline_calc::Answer;
 use leesline_calc::bottling::{Size, fill};
-use leesline_calc::quantity::Units;
-use leesline_calc::registry;
 
 use super::amount::{Mass, Volume};
 use super::corkers::set_words;
@@ -30,6 +28,7 @@ pub use needs::{Short, contact_ms, sanitizer_of};
 pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
 pub use package::{Package, bar};
 pub use sign::{IN_SOME, Sign, carried, sign, sign_words};
+pub use sulfite::Sulfite;
 pub use tally::Tally;
 
 /// What is asked of a plan.
@@ -102,8 +101,8 @@ pub struct Plan<'a> {
     pub closures_there: Option<i64>,
     /// What is to be made to sanitise with.
     pub sanitizer: Sanitizer,
-    /// The sulfite it wants before, where it can be worked out.
-    pub sulfite: Option<Answer>,
+    /// The sulfite it wants before.
+    pub sulfite: Sulfite,
     /// How long it took in earlier sessions, for so many bottles.
     pub minutes: Option<i64>,
     /// What is not on hand.
@@ -210,7 +209,7 @@ impl<'a> Plan<'a> {
             closures,
             closures_there: closure.supply().and_then(|it| needs::counted(it, cellar)),
             sanitizer: needs::sanitizer(bottles),
-            sulfite: sulfite(vessel.key, cellar),
+            sulfite: Sulfite::of(vessel, cellar),
             minutes: wish.pace_ms.map(|it| (it * bottles + 59_999) / 60_000),
             short: Vec::new(),
         };
@@ -270,23 +269,6 @@ fn part_full(fills: &mut Vec<Fill>, remains: &mut Volume) {
         bottles: 1,
         empties: largest.empties,
     });
-}
-
-/// The dose by what the book knows, as the dosing screen has it; by the rule of thumb where no pH is
-/// known.
-pub(super) fn sulfite(vessel: Key, cellar: &Snapshot) -> Option<Answer> {
-    let units: Units = cellar.settings().units;
-    ["sulfite-dose", "sulfite-by-spoon"]
-        .iter()
-        .find_map(|name| {
-            let calculator = registry::find(name)?;
-            let told = super::dosing::told(calculator, vessel, cellar);
-            let told: Vec<(&str, &str)> = told
-                .iter()
-                .map(|(key, text)| (*key, text.as_str()))
-                .collect();
-            calculator.ask(&told, &units).ok()
-        })
 }
 
 #[cfg(test)]

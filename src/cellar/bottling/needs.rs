@@ -87,14 +87,10 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
     {
         count(plural(what), plan.closures, counted(what, cellar));
     }
-    let dose = plan
-        .sulfite
-        .as_ref()
-        .and_then(|it| it.number("metabisulfite_g"));
     let grams = [
         (
             "potassium-metabisulfite",
-            plan.sanitizer.metabisulfite_g + dose.unwrap_or_default(),
+            plan.sanitizer.metabisulfite_g + plan.sulfite.grams(),
         ),
         ("citric-acid", plan.sanitizer.citric_g),
     ];

@@ -16,6 +16,6 @@ pub use look::Look;
 pub use matters::by_weight;
 pub use plain::plain;
 pub use powder::{is_powder, left_pct, lot, tablets};
-pub use told::{by_thumb, drawn_from, left_unknown, taken, told};
+pub use told::{by_thumb, calculator_for, dose, drawn_from, left_unknown, taken, told};
 pub use tool::{bare, given, half, spoon_share};
-pub use wine::state;
+pub use wine::{against_sulfite, state};

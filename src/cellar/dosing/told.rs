@@ -2,8 +2,7 @@
 
 use leesline_calc::Answer;
 use leesline_calc::answer::{Assumption, FieldValue};
-use leesline_calc::registry::Calculator;
-use leesline_calc::registry::Input;
+use leesline_calc::registry::{Calculator, Input, find};
 
 use super::{Look, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
@@ -70,6 +69,30 @@ pub fn left_unknown(vessel: Key, cellar: &Snapshot) -> Option<String> {
     let policy = Policy::of(cellar);
     let free = sulfite::free(&Holding::of(cellar, vessel, &policy)?)?;
     free.text.is_empty().then_some(free.words)
+}
+
+/// The calculator of the dose for a vessel's wine, which every face of the program begins with: the rule of thumb where free SO2 is
+/// not tested, and where no pH was ever measured.
+pub fn calculator_for(vessel: Key, cellar: &Snapshot) -> &'static str {
+    let wine = cellar.wine(vessel);
+    let has_ph = wine.is_some_and(|it| it.number(Property::Ph).is_some());
+    if has_ph && !by_thumb(vessel, cellar) {
+        "sulfite-dose"
+    } else {
+        "sulfite-by-spoon"
+    }
+}
+
+/// The dose by what the book alone knows; among what it assumed is all that was not read but reckoned. `None` where it cannot be
+/// worked out.
+pub fn dose(vessel: Key, cellar: &Snapshot) -> Option<Answer> {
+    let calculator = find(calculator_for(vessel, cellar))?;
+    let told = told(calculator, vessel, cellar);
+    let told: Vec<(&str, &str)> = told.iter().map(|(key, it)| (*key, it.as_str())).collect();
+    let mut answer = calculator.ask(&told, &cellar.settings().units).ok()?;
+    let taken = taken(calculator, vessel, cellar);
+    answer.assumptions.splice(0..0, taken);
+    Some(answer)
 }
 
 /// Whether a dose begins with the rule of thumb: where free SO2 is not tested, unless the book has

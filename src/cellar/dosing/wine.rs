@@ -99,6 +99,17 @@ pub fn state(holding: &Holding) -> Known {
     known
 }
 
+/// What in the state of a wine speaks against sulfite, and what to do.
+pub fn against_sulfite(holding: &Holding) -> Option<&'static str> {
+    match state(holding).text.as_str() {
+        "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
+        "malo-running" | "malo-wanted" => Some(
+            "Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.",
+        ),
+        _ => None,
+    }
+}
+
 fn kind(holding: &Holding) -> Option<Known> {
     let batch = holding.batch?;
     match batch.wine() {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
-use crate::cellar::bottling::{self, Chore, Closure, Plan, Wish};
+use crate::cellar::bottling::{Chore, Closure, Plan, Sulfite, Wish};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan;
@@ -12,9 +12,6 @@ use crate::cellar::snapshot::{OpenJob, Snapshot};
 use crate::cellar::state::Wine;
 use crate::cellar::substance;
 use crate::cellar::thing::{Key, Sort, Thing, field};
-
-/// Less powder than this is not weighed, g.
-const LEAST_G: f64 = 0.05;
 
 /// Something that work ahead takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,13 +39,11 @@ pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> 
         .iter()
         .filter(|it| it.kind == ReasonKind::SulfiteLow);
     for reason in low {
-        let dose = bottling::sulfite(reason.subject, cellar);
-        let grams = dose.and_then(|it| it.number("metabisulfite_g"));
-        // Less than any scale shows is no dose.
-        let grams = grams.filter(|it| *it >= LEAST_G);
-        all.extend(grams.map(|grams| Need {
+        let dose = cellar.thing(reason.subject);
+        let dose = dose.map(|it| Sulfite::of(it, cellar));
+        all.extend(dose.filter(Sulfite::is_wanted).map(|dose| Need {
             substance: powder(cellar),
-            amount: Some(Dose::Mass(Mass::grams(grams))),
+            amount: Some(Dose::Mass(Mass::grams(dose.grams()))),
             for_what: format!("the dose of {}", cellar.name(reason.subject)),
             subject: reason.subject,
             due: cellar.now,
@@ -158,11 +153,7 @@ fn for_bottling(
         return Vec::new();
     };
     let sum = |of: fn(&Plan) -> f64| plans.iter().map(of).sum::<f64>();
-    let powder_g = sum(|it| {
-        let dose = it.sulfite.as_ref();
-        let dose = dose.and_then(|it| it.number("metabisulfite_g"));
-        dose.unwrap_or_default()
-    });
+    let powder_g = sum(|it| it.sulfite.grams());
     // What was made for a bottling under way is in the book.
     let to_make = plans
         .iter()

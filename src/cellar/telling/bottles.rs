@@ -197,7 +197,10 @@ impl Telling<'_> {
             _ => None,
         });
         match begun.filter(|_| self.draft.run_begun().is_none()) {
-            Some(Chore::Sanitise) => return format!("Gathered what the bottling of {run} takes"),
+            Some(Chore::Wash) => return format!("Gathered what the bottling of {run} takes"),
+            Some(Chore::Sanitise) => {
+                return format!("Began to sanitise bottles and gear for {run}");
+            }
             Some(Chore::Dose) => {
                 let taken = self.taken();
                 let with = if taken.is_empty() { "" } else { " with " };

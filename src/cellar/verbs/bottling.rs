@@ -210,7 +210,7 @@ fn begin_chore(draft: &mut Draft, run: Key, chore: Chore, cellar: &Snapshot) {
 
 pub(super) static NEXT: Verb = Verb {
     name: "bottle ready",
-    sentence: "Tick off what comes before filling: gathered, sanitised, dosed.",
+    sentence: "Tick off what comes before filling: gathered, washed, sanitised, dosed.",
     group: Group::Bottles,
     fields: &[
         RUN,
@@ -245,15 +245,19 @@ pub(super) static NEXT: Verb = Verb {
         begin_chore(&mut draft, run.key, chore.next(), cellar);
         let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
         let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar));
-        if let Some(plan) = plan.filter(|_| chore == Chore::Sanitise) {
+        if let Some(plan) = plan.as_ref().filter(|_| chore == Chore::Sanitise) {
             let fills = plan.fills.iter().map(|it| (it.size_ml, it.bottles));
             sanitise(&mut draft, run, fills, cellar);
             let powder = powder_said(form, "powder", cellar)?;
             sour_water(&mut draft, plan.sanitizer, powder, cellar);
         }
         let said = format!("{} is done for {}.", chore.label(), run.name());
-        let early = still_wet(run, cellar).filter(|_| chore == Chore::Sanitise);
-        Ok(done(draft, said)?.only_if(early))
+        let asked = match chore {
+            Chore::Sanitise => still_wet(run, cellar),
+            Chore::Dose => plan.and_then(|it| still_wanted(&it)),
+            Chore::Gather | Chore::Wash | Chore::Fill => None,
+        };
+        Ok(done(draft, said)?.only_if(asked))
     },
 };
 
@@ -267,6 +271,13 @@ fn still_wet(run: &Thing, cellar: &Snapshot) -> Option<String> {
             "Bottles stay wet until {clock}, {minutes} minutes from when they were begun; go on sooner only if they were wet before."
         )
     })
+}
+
+/// What was to go in and did not, where the book knows how much.
+fn still_wanted(plan: &Plan<'_>) -> Option<String> {
+    let words = &plan.sulfite.words;
+    let asks = plan.sulfite.is_wanted();
+    asks.then(|| format!("The wine is still short of sulfite by the book. {words} Go on without only if it is meant so."))
 }
 
 pub(super) static CORKS: Verb = Verb {

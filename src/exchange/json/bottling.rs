@@ -42,10 +42,8 @@ pub fn bottling_plan(
         .put("sanitizer_metabisulfite_g", plan.sanitizer.metabisulfite_g)
         .put("sanitizer_citric_g", plan.sanitizer.citric_g)
         .put("sanitizer_contact_min", plan.sanitizer.minutes)
-        .put(
-            "sulfite",
-            plan.sulfite.as_ref().map_or(Value::Null, |it| json!(it)),
-        )
+        .put("sulfite", json!(plan.sulfite.answer))
+        .put("sulfite_said", plan.sulfite.words.as_str())
         .put("minutes", json!(plan.minutes))
         .put(
             "short",

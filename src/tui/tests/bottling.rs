@@ -181,7 +181,7 @@ impl Session {
 
     /// Ticks off what comes before filling, with bottles wet for as long as they should be.
     fn ticks_off(&mut self) -> &mut Session {
-        self.press("Space").stays_wet();
+        self.press("Space Space").stays_wet();
         self.press("Space Space")
     }
 

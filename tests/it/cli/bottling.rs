@@ -293,3 +293,55 @@ fn what_went_amiss_at_the_spout_is_taken_back_and_what_did_is_gone_from_the_stoc
     );
     cellar.done(&["check"]);
 }
+
+/// One wine has one dose: the plan says it as `dose` does, and weighs what that weighs.
+#[test]
+fn the_plan_has_the_dose_in_the_words_of_the_dose() {
+    let cellar = Cellar::demo();
+    for vessel in ["Carboy A", "Carboy B", "Demijohn 1"] {
+        let plan = cellar.json(&["bottle", "plan", vessel]);
+        let dose = cellar.json(&["dose", vessel]);
+        let said = cellar.done(&["dose", vessel]);
+        let words = plan["sulfite_said"].as_str().unwrap();
+        assert_eq!(words, said.lines().next().unwrap(), "{vessel}");
+        assert_eq!(plan["sulfite"]["results"], dose["results"], "{vessel}");
+        assert_eq!(
+            plan["sulfite"]["assumptions"], dose["assumptions"],
+            "{vessel}"
+        );
+    }
+}
+
+/// Of a ferment's sulfite the plan says what `dose` says: none.
+#[test]
+fn no_sulfite_is_planned_for_a_ferment() {
+    let plan = Cellar::demo().json(&["bottle", "plan", "Bucket"]);
+    let words = plan["sulfite_said"].as_str().unwrap();
+    assert!(
+        words.starts_with("It is still fermenting by the book: give none"),
+        "{words}"
+    );
+    assert!(plan["sulfite"].is_null());
+}
+
+/// A dose that was not given is asked about once; one that was given is not.
+#[test]
+fn a_dose_not_given_is_asked_about_as_it_is_ticked_off() {
+    let at_dose = || {
+        let cellar = Cellar::demo();
+        let begun = ["--chores", "yes", "--name", "Test"];
+        cellar.bottles("Carboy A", &begun);
+        for _ in 0..3 {
+            cellar.done(&["bottle", "ready", "Test", "--yes"]);
+        }
+        cellar
+    };
+    let cellar = at_dose();
+    let ready = ["bottle", "ready", "Test"];
+    cellar.check_refused(&ready, 1, "The wine is still short of sulfite by the book.");
+    cellar.done(&["bottle", "ready", "Test", "--yes"]);
+
+    let cellar = at_dose();
+    cellar.done(&["add", "Carboy A", "sulfite", "1 g", "--yes"]);
+    cellar.done(&ready);
+}

@@ -132,6 +132,7 @@ fn ticking_off_the_sanitising_moves_the_bottles_to_be_filled() {
     cellar.done(&["empties", "add", "25", "--name", "New", "--state", "clean"]);
     cellar.bottles("Carboy", &["--chores", "yes"]);
     cellar.done(&["bottle", "ready", "Damson"]);
+    cellar.done(&["bottle", "ready", "Damson"]);
     // Nobody waits ten minutes here, so it asks.
     let too_soon = ["bottle", "ready", "Damson"];
     cellar.check_refused(&too_soon, 1, "Bottles stay wet until");

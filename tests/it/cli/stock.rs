@@ -132,6 +132,7 @@ fn a_bottling_draws_down_what_its_sanitizer_takes() {
             "Gather",
         );
         cellar.done(&["bottle", "ready", "Damson"]);
+        cellar.done(&["bottle", "ready", "Damson"]);
         check_powder(&cellar, 50_000);
         cellar.done(&[&["bottle", "ready", "Damson", "--yes"], powder].concat());
         check_powder(&cellar, expected_mg);

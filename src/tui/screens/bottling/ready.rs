@@ -1,4 +1,4 @@
-//! What comes before the first bottle: gathered, sanitised, dosed, each ticked off with one key and kept in the book, so that
+//! What comes before the first bottle: gathered, washed, sanitised, dosed, each ticked off with one key and kept in the book, so that
 //! an interrupted evening goes on where it was.
 
 use ratatui::buffer::Buffer;
@@ -9,6 +9,7 @@ use super::page::Page;
 use crate::cellar::bottling::{Chore, Plan, Wish};
 use crate::cellar::thing::{Key, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::tui::commands::{self, Command, Id, Place};
 use crate::tui::message::Facts;
 use crate::tui::widgets::text;
 
@@ -68,6 +69,7 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
         if *chore == now {
             words.extend(contact(run, now, &plan, facts));
             words.extend(short(now, &plan));
+            words.extend(there_and_back(now, &plan));
         }
         for (at, line) in words.into_iter().enumerate() {
             let lead = if at == 0 {
@@ -94,6 +96,14 @@ fn contact(run: &Thing, now: Chore, plan: &Plan<'_>, facts: &Facts) -> Option<St
         clock(since),
         clock(over)
     ))
+}
+
+/// Where the dose is written down, and the way back.
+fn there_and_back(now: Chore, plan: &Plan<'_>) -> Option<String> {
+    let key = |place| commands::of(Id::Screen(place)).map(Command::keys_words);
+    let (there, back) = (key(Place::Dosing)?, key(Place::Bottling)?);
+    let asks = now == Chore::Dose && plan.sulfite.is_wanted();
+    asks.then(|| format!("{there} is dosing, where Enter writes it down; {back} comes back here."))
 }
 
 /// What is not there, while it can still be fetched.

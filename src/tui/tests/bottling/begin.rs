@@ -11,6 +11,7 @@ fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
         session.press(key).shows("All is answered yes.");
         session.press(key).shows("Bottle Solaris 25 from Carboy A.");
         session.press(key).shows("> Gather");
+        session.press(key).shows("> Wash");
         session.press(key).shows("> Sanitise");
         session.stays_wet();
         session.press(key).shows("> Dose");
@@ -58,6 +59,8 @@ fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
     let mut session = Session::new();
     session.press("5 Enter Enter Enter Space");
     session.shows("x Gather");
+    session.speaks_of_no("wet long enough at");
+    session.press("Space");
     session.shows("wet long enough at");
     // Left and come back to, it stands where it stood.
     session.press("Esc 5").shows("> Sanitise");
@@ -72,14 +75,14 @@ fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
 fn bottles_taken_out_of_the_sanitizer_too_soon_are_asked_about_once() {
     let mut session = Session::new();
     session
-        .press("5 Enter Enter Enter Space")
+        .press("5 Enter Enter Enter Space Space")
         .shows("> Sanitise");
     session.press("Space").shows("Bottles stay wet until");
     session.shows("> Sanitise");
     session.press("Space").shows("> Dose");
 
     let mut session = Session::new();
-    session.press("5 Enter Enter Enter Space").stays_wet();
+    session.press("5 Enter Enter Enter Space Space").stays_wet();
     session.press("Space").shows("> Dose");
 }
 
@@ -135,8 +138,8 @@ fn the_vessel_that_the_board_marks_is_bottled_with_one_letter() {
 #[test]
 fn a_bottling_undone_elsewhere_begins_anew() {
     let mut session = Session::at_spout();
-    // Three ticks and the start.
-    session.press("Esc u Enter u Enter u Enter u Enter");
+    // Four ticks and the start.
+    session.press("Esc u Enter u Enter u Enter u Enter u Enter");
     let cellar = &session.state.facts().cellar;
     assert_eq!(cellar.filling, None);
     session.press("5").shows("From which vessel?");

@@ -1,0 +1,67 @@
+//! The sulfite that a wine wants before it is bottled, in the words and the figures of the dose itself.
+
+use leesline_calc::Answer;
+
+use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::dosing::{against_sulfite, dose, left_unknown, plain};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::Thing;
+
+/// Less than any scale shows is no dose, g.
+const LEAST_G: f64 = 0.05;
+
+/// What is to go in before.
+#[derive(Clone, Debug)]
+pub struct Sulfite {
+    /// The dose, where it can be worked out and any may be given.
+    pub answer: Option<Answer>,
+    /// What to do.
+    pub words: String,
+}
+
+impl Sulfite {
+    /// For the wine of that vessel, by what the book knows now.
+    pub fn of(vessel: &Thing, cellar: &Snapshot) -> Sulfite {
+        let policy = Policy::of(cellar);
+        let holding = Holding::of(cellar, vessel.key, &policy);
+        let too_much = holding.as_ref().and_then(Holding::too_much_so2);
+        let none = too_much.map(|it| format!("Give none: {it}."));
+        let against = holding.as_ref().and_then(against_sulfite);
+        if let Some(words) = none.or(against.map(str::to_owned)) {
+            return Sulfite {
+                answer: None,
+                words,
+            };
+        }
+        let answer = dose(vessel.key, cellar);
+        let words = answer
+            .as_ref()
+            .and_then(|it| words(it, vessel, cellar))
+            .unwrap_or_else(|| {
+                "It cannot be worked out: measure its pH and its free SO2.".to_owned()
+            });
+        Sulfite { answer, words }
+    }
+
+    /// Potassium metabisulfite it takes, g; none where that is not known.
+    pub fn grams(&self) -> f64 {
+        let answer = self.answer.as_ref();
+        let grams = answer.and_then(|it| it.number("metabisulfite_g"));
+        grams.unwrap_or_default()
+    }
+
+    /// Whether more is wanted than a scale shows.
+    pub fn is_wanted(&self) -> bool {
+        self.grams() >= LEAST_G
+    }
+}
+
+/// The dose as it is said elsewhere, after what must be known first and before what must be answered first.
+fn words(answer: &Answer, vessel: &Thing, cellar: &Snapshot) -> Option<String> {
+    let plain = plain(answer, cellar.settings().units)?;
+    let first = left_unknown(vessel.key, cellar)
+        .map(|it| format!("Test first, what is left free is not known ({it}). At the very most: "));
+    let asked = answer.cautions.iter().filter(|it| it.asks.is_some());
+    let asked: String = asked.map(|it| format!(" {}", it.sentence)).collect();
+    Some(format!("{}{plain}{asked}", first.unwrap_or_default()))
+}
