@@ -60,8 +60,9 @@ impl Sulfite {
 fn words(answer: &Answer, vessel: &Thing, cellar: &Snapshot) -> Option<String> {
     let plain = plain(answer, cellar.settings().units)?;
     let first = left_unknown(vessel.key, cellar)
-        .map(|it| format!("Test first, what is left free is not known ({it}). At the very most: "));
+        .map(|it| format!("Test first, what is left free is not known ({it}). At the very most:"));
     let asked = answer.cautions.iter().filter(|it| it.asks.is_some());
-    let asked: String = asked.map(|it| format!(" {}", it.sentence)).collect();
-    Some(format!("{}{plain}{asked}", first.unwrap_or_default()))
+    let asked = asked.map(|it| it.sentence.clone());
+    let said: Vec<String> = first.into_iter().chain([plain]).chain(asked).collect();
+    Some(said.join(" "))
 }
