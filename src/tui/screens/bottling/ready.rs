@@ -13,6 +13,9 @@ use crate::tui::commands::{self, Command, Id, Place};
 use crate::tui::message::Facts;
 use crate::tui::widgets::text;
 
+/// Rows that leave a blank one after what is done.
+const ROOMY: u16 = 12;
+
 /// Columns of a chore's name with its sign.
 const NAME: usize = 15;
 
@@ -80,7 +83,10 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
             let line = Line::from(vec![Span::styled(lead, style), Span::styled(line, style)]);
             row = Page::lines([line], row, inner, buf);
         }
-        row += 1;
+        // Small screens keep their rows for what is still to do.
+        if *chore >= now || inner.height > ROOMY {
+            row += 1;
+        }
     }
 }
 
