@@ -248,6 +248,26 @@ fn a_spoon_comes_first_only_when_weighed_and_never_under_an_eighth() {
     assert!(says(&unweighed, CautionKind::Practice, "off by up to 28 %"));
     assert!(unweighed.number("teaspoons_low") < unweighed.number("teaspoons"));
 
+    // 1 mg/L in 5 L is 5 mg of SO2, 8.7 mg of powder: half of it is far below a scale of 5 g and a syringe of 10 mL (0.1 g/mL).
+    let tiny = ask(
+        "sulfite-dose",
+        &[
+            ("volume", "5 L"),
+            ("free-so2", "29"),
+            ("target-free-so2", "30"),
+            ("bound-fraction", "0"),
+            ("scale-step", "5"),
+            ("syringe-step", "10"),
+        ],
+    );
+    assert!(says(
+        &tiny,
+        CautionKind::Practice,
+        "let it wait until a test finds more"
+    ));
+    assert_eq!(tiny.results.text("first_form"), Some("wait"));
+    assert_eq!(tiny.number("half_now_g"), None);
+
     let small = ask(
         "sulfite-dose",
         &[

@@ -50,9 +50,13 @@ impl Sulfite {
         grams.unwrap_or_default()
     }
 
-    /// Whether more is wanted than a scale shows.
+    /// Whether any of it is to be given now, and more than a scale shows.
     pub fn is_wanted(&self) -> bool {
-        self.grams() >= LEAST_G
+        let form = self
+            .answer
+            .as_ref()
+            .and_then(|it| it.results.text("first_form"));
+        self.grams() >= LEAST_G && form != Some("wait")
     }
 }
 

@@ -73,6 +73,12 @@ pub(super) const SPOON: Input = Input::new(
     "a spoon under 1/8 teaspoon measures nothing and over a tablespoon is a ladle",
 );
 
+/// A mark this many times half the dose is more than twice all of it.
+const NOTHING: f64 = 4.0;
+
+const TOO_LITTLE: &str = "All of it is less than half a mark of any of your tools: let it wait until a test finds more missing, \
+                          or use a weaker stock solution.";
+
 /// Half a dose in one form, and how far off the tool gives it.
 struct Offer {
     form: &'static str,
@@ -107,7 +113,12 @@ pub(super) fn offer(
         None => answer.result("teaspoons", None),
     }
     answer.result("tablets", tablets);
-    // Nothing is to be given now where nothing is missing, or where yeast or bacteria are at work.
+    let half_spoons = spoons
+        .map(|s| s.value / 2.0)
+        .filter(|half| *half >= SMALLEST_SPOON);
+    let offers = offers(inputs, dose_g, solution.value, tablets, half_spoons)?;
+    // Nothing is to be given now where nothing is missing, where yeast or bacteria are at work, or where all of it is less
+    // than any tool can give.
     let not_now = if dose_g == 0.0 {
         Some((
             "none",
@@ -118,6 +129,9 @@ pub(super) fn offer(
             "wait",
             "None of it now: wait until the wine is finished, then test and reckon again.",
         ))
+    } else if offers.iter().all(|it| it.error > NOTHING) {
+        answer.caution(CautionKind::Practice, "common practice", TOO_LITTLE);
+        Some(("wait", TOO_LITTLE))
     } else {
         None
     };
@@ -129,16 +143,10 @@ pub(super) fn offer(
         }
         return Ok(());
     }
-    let half_spoons = spoons
-        .map(|s| s.value / 2.0)
-        .filter(|half| *half >= SMALLEST_SPOON);
     answer.result("half_now_g", dose_g / 2.0);
     answer.result("half_now_ml", solution.value / 2.0);
     answer.result("half_now_tsp", half_spoons);
-    first(
-        answer,
-        &offers(inputs, dose_g, solution.value, tablets, half_spoons)?,
-    );
+    first(answer, &offers);
     Ok(())
 }
 
