@@ -263,7 +263,7 @@ fn a_spoon_comes_first_only_when_weighed_and_never_under_an_eighth() {
     assert!(says(
         &tiny,
         CautionKind::Practice,
-        "let it wait until a test finds more"
+        "Let it wait until a test finds more"
     ));
     assert_eq!(tiny.results.text("first_form"), Some("wait"));
     assert_eq!(tiny.number("half_now_g"), None);

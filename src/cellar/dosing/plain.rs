@@ -18,7 +18,10 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
     let form = answer.results.text("first_form")?;
     let key = match form {
         "none" => return Some("Add nothing: the aim is met. Test again in a month.".to_owned()),
-        "wait" => return Some("Give nothing now; what it waits for stands below.".to_owned()),
+        "wait" => {
+            let why = answer.working.iter().find(|it| it.step == "first")?;
+            return Some(why.sentence.clone());
+        }
         "solution" => "solution_ml",
         "teaspoon" => "teaspoons",
         "tablets" => "tablets",

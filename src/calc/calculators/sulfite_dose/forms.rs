@@ -76,7 +76,7 @@ pub(super) const SPOON: Input = Input::new(
 /// A mark this many times half the dose is more than twice all of it.
 const NOTHING: f64 = 4.0;
 
-const TOO_LITTLE: &str = "All of it is less than half a mark of any of your tools: let it wait until a test finds more missing, \
+const TOO_LITTLE: &str = "Give none now: it is less than half a mark of any of your tools. Let it wait until a test finds more missing, \
                           or use a weaker stock solution.";
 
 /// Half a dose in one form, and how far off the tool gives it.
@@ -127,7 +127,7 @@ pub(super) fn offer(
     } else if state::waits(inputs) {
         Some((
             "wait",
-            "None of it now: wait until the wine is finished, then test and reckon again.",
+            "Give none now: wait until the wine is finished, then test and reckon again.",
         ))
     } else if offers.iter().all(|it| it.error > NOTHING) {
         answer.caution(CautionKind::Practice, "common practice", TOO_LITTLE);
