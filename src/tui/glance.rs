@@ -201,3 +201,11 @@ pub fn next(reason: &Reason) -> (String, String) {
         named.replace('-', " "),
     )
 }
+
+/// What a key is called where Enter deals with a reason: Enter by what it does, and the verb that it
+/// does is left out, because it needs no key beside it.
+pub fn called(reason: &Reason, id: Id) -> Option<String> {
+    let is_verb = matches!(id, Id::Verb(verb) if verb == reason.suggestion.verb);
+    let enters = (id == Id::Open).then(|| next(reason).1);
+    enters.or(is_verb.then(String::new))
+}

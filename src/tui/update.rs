@@ -117,8 +117,9 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             lay_trouble(state, about, None)
         }
         Id::Why => {
-            if let Some(key) = marked(state) {
-                let asked = marked_reason(state);
+            let asked = marked_reason(state);
+            let about = marked(state).or(asked.as_ref().map(|it| it.subject));
+            if let Some(key) = about {
                 let facts = state.facts();
                 let why = Why::about(key, asked.as_ref(), facts);
                 if why.is_empty(facts) {
@@ -128,6 +129,9 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
                 } else {
                     state.layers.push(Box::new(why));
                 }
+            } else {
+                let said = "Nothing is marked here, so there is nothing to explain.";
+                state.notice = Some(Notice::note(said));
             }
             Vec::new()
         }

@@ -87,12 +87,12 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
     if let Some(notice) = state.notice.clone().or_else(hint) {
         text::put(buf, below, 0, said(&notice, theme, cells));
     }
-    let enters = state.top().enters(facts);
+    let called = |id| state.top().called(id, facts);
     text::put(
         buf,
         below,
         1,
-        footer::footer(state.place(), enters.as_deref(), theme, cells),
+        footer::footer(state.place(), called, theme, cells),
     );
     cursor
 }

@@ -52,6 +52,11 @@ impl Pane for Charts {
         Some(self.key)
     }
 
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        let other = matches!(id, Id::Left | Id::Right);
+        (other && self.courses.len() < 2).then(String::new)
+    }
+
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         let step = match input {
             Input::Command(Id::Back) => return vec![Ask::Close],

@@ -9,6 +9,7 @@ use crate::cellar::attention::{Look, Reason};
 use crate::cellar::snapshot::PutOff;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
+use crate::tui::glance;
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
@@ -66,6 +67,10 @@ impl Pane for Why {
 
     fn reason(&self, facts: &Facts) -> Option<Reason> {
         self.shown(facts).nth(self.marked).cloned()
+    }
+
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        glance::called(&self.reason(facts)?, id)
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {

@@ -32,7 +32,7 @@ use ratatui::layout::{Position, Rect};
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::Key;
 
-use super::commands::Place;
+use super::commands::{Id, Place};
 use super::message::{Ask, Facts, Input};
 use super::theme::Theme;
 
@@ -86,8 +86,9 @@ pub trait Pane {
         None
     }
 
-    /// What Enter does to what is marked, where that is not the same everywhere on the screen.
-    fn enters(&self, _facts: &Facts) -> Option<String> {
+    /// What a key does here now, where that is not what the command table says. An empty name leaves
+    /// the key out of the footer, because it does nothing here now or another that is shown does the same.
+    fn called(&self, _id: Id, _facts: &Facts) -> Option<String> {
         None
     }
 

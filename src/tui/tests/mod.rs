@@ -5,6 +5,7 @@ mod bottling;
 mod calendar;
 mod cellar;
 mod dosing;
+mod footer;
 mod journeys;
 mod on_file;
 mod stock;

@@ -63,6 +63,14 @@ impl Pane for Detail {
         facts.reason_for(self.key).cloned()
     }
 
+    /// Where nothing is to be done, there is nothing to explain.
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        match facts.reason_for(self.key) {
+            Some(it) => glance::called(it, id),
+            None => matches!(id, Id::Open | Id::Why).then(String::new),
+        }
+    }
+
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],

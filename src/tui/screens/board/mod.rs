@@ -106,11 +106,12 @@ impl Pane for Board {
         }
     }
 
-    fn enters(&self, facts: &Facts) -> Option<String> {
-        Some(match self.marked(facts)? {
-            Marked::Reason(reason) => glance::next(reason).1,
-            Marked::Vessel(_) => "open".to_owned(),
-        })
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        match self.marked(facts)? {
+            Marked::Reason(reason) => glance::called(reason, id),
+            // Enter does the same there.
+            Marked::Vessel(_) => (id == Id::Details).then(String::new),
+        }
     }
 
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {

@@ -247,6 +247,14 @@ impl Pane for Bottles {
         self.marked_run(facts)
     }
 
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        let to = match self.focus {
+            Focus::Racks => "runs",
+            Focus::Runs => "racks",
+        };
+        (id == Id::Across).then(|| to.to_owned())
+    }
+
     /// A bottle is taken out of the marked slot; into a free one bottles are put, and its rack is the
     /// one that is changed. One that is opened is tasted: typing begins there.
     fn fills(&self, verb: &str, facts: &Facts) -> Vec<(String, String)> {

@@ -302,6 +302,17 @@ impl Pane for Calendar {
         self.marked_item(facts)?.reason.clone()
     }
 
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        let name = match (id, self.focus()) {
+            // There is no room for the month and its days.
+            (Id::Agenda | Id::NextDay, _) | (Id::Today, Focus::Agenda) if self.narrow.get() => "",
+            (Id::Years, Focus::Years) if self.narrow.get() => "agenda",
+            (Id::Agenda, Focus::Agenda) | (Id::Years, Focus::Years) => "month",
+            _ => return None,
+        };
+        Some(name.to_owned())
+    }
+
     fn hint(&self, facts: &Facts, _cells: usize) -> Option<String> {
         if self.focus() == Focus::Years {
             return self.years.marked().map(Life::sentence);

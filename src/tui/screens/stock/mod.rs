@@ -10,7 +10,7 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use super::Pane;
-use crate::cellar::attention::Reason;
+use crate::cellar::attention::{Reason, ReasonKind};
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::charts::Charts;
@@ -313,12 +313,27 @@ impl Pane for Stock {
     }
 
     fn reason(&self, facts: &Facts) -> Option<Reason> {
+        if self.to_buy {
+            let wanted = self.shown(facts).to_buy.get(self.wanted)?.subject;
+            let mut reasons = facts.reasons_for(wanted);
+            return reasons
+                .find(|it| it.kind == ReasonKind::SupplyShort)
+                .cloned();
+        }
         let lot = self.about(facts)?;
         facts.reasons_for(lot).next().cloned()
     }
 
-    fn enters(&self, _facts: &Facts) -> Option<String> {
-        self.to_buy.then(|| "bought".to_owned())
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        let name = match id {
+            Id::Why if self.reason(facts).is_none() => "",
+            Id::Open if self.to_buy => "bought",
+            Id::ToBuy if self.to_buy => "supplies",
+            // Enter does the one, and of what is not there yet there is nothing to draw.
+            Id::Verb("buy") | Id::Charts if self.to_buy => "",
+            _ => return None,
+        };
+        Some(name.to_owned())
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {

@@ -44,6 +44,8 @@ pub(super) struct Row {
 #[derive(Debug)]
 pub(super) struct Wanted {
     substance: String,
+    /// The vessel or batch that it is for.
+    pub(super) subject: Key,
     pub(super) what: String,
     pub(super) why: String,
 }
@@ -91,6 +93,7 @@ impl Wanted {
     fn of(it: &ToBuy) -> Wanted {
         Wanted {
             substance: it.substance.clone(),
+            subject: it.subject,
             what: format!("{} {}", it.how_much(), it.what).trim().to_owned(),
             why: format!("for {}; {}", it.for_what, it.there),
         }

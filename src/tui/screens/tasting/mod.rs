@@ -195,6 +195,19 @@ impl Pane for Tasting {
         of_batch(Sort::Vessel).or_else(|| of_batch(Sort::Run))
     }
 
+    /// One blind tasting at a time is begun, tasted and revealed.
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        let is_on = Flight::of(&facts.cellar).is_some();
+        let hidden = match id {
+            Id::Verb("blind start") => is_on,
+            Id::Verb("blind taste" | "blind reveal") => !is_on,
+            Id::Across if self.beside.is_some() => return Some("one alone".to_owned()),
+            Id::Across | Id::Open => self.wines.is_empty(),
+            _ => false,
+        };
+        hidden.then(String::new)
+    }
+
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
             Input::Command(id) => return self.command(*id, facts),

@@ -1,0 +1,117 @@
+//! The footer: it says what a key does now.
+
+use super::*;
+use crate::cellar::attention::ReasonKind;
+use crate::cellar::entry::{Due, Job};
+use crate::cellar::snapshot::OpenJob;
+use crate::cellar::supplies::to_buy::to_buy;
+use crate::cellar::thing::{CELLAR, Key, field};
+
+fn footer(state: &State, (width, height): (u16, u16)) -> String {
+    // What there is room for is known once it was drawn.
+    draw(state, MONO, width, height);
+    let drawn = draw(state, MONO, width, height);
+    let row = (0..width).map(|x| drawn[(x, height - 1)].symbol().to_owned());
+    let row: String = row.collect();
+    format!("{}   ", row.trim_end())
+}
+
+/// After those keys the footer says the one and not the other.
+fn check(words: &str, size: (u16, u16), says: &str, not: &str) {
+    let state = after(bottles::facts(), &keys(words));
+    let said = footer(&state, size);
+    assert!(
+        says.is_empty() || said.contains(&format!(" {says}   ")),
+        "{says} after {words}: {said}"
+    );
+    assert!(
+        not.is_empty() || !said.contains(&format!(" {not}   ")),
+        "{not} after {words}: {said}"
+    );
+}
+
+#[test]
+fn a_key_that_goes_to_and_fro_says_where_it_goes() {
+    const WIDE: (u16, u16) = (120, 40);
+    const SMALL: (u16, u16) = (80, 24);
+    const LEAST: (u16, u16) = (60, 16);
+    check("4", SMALL, "Tab agenda", "Tab month");
+    check("4 Tab", SMALL, "Tab month", "Tab agenda");
+    check("4 Tab", WIDE, "Tab month", "Tab agenda");
+    check("4", SMALL, "y years", "y month");
+    check("4 y", SMALL, "y month", "y years");
+    check("4", LEAST, "y years", "Tab agenda");
+    check("4 y", LEAST, "y agenda", "y years");
+    check("6", SMALL, "Tab racks", "Tab runs");
+    check("6 Tab", SMALL, "Tab runs", "Tab racks");
+    check("8", SMALL, "Tab to buy", "Tab supplies");
+    check("8 Tab", SMALL, "Tab supplies", "Tab to buy");
+    check("7", SMALL, "Tab compare", "Tab one alone");
+    check("7 Tab", SMALL, "Tab one alone", "Tab compare");
+}
+
+#[test]
+fn a_key_that_does_what_enter_does_gives_its_place_to_another() {
+    const SIZE: (u16, u16) = (80, 24);
+    check("", SIZE, "Enter rack", "r rack");
+    check("j", SIZE, "r rack", "");
+    check("", SIZE, "w why", "");
+    check("j j j j", SIZE, "Enter open", "o details");
+    check("j j j j", SIZE, "d dose", "");
+    check("8 Tab", SIZE, "Enter bought", "B bought");
+}
+
+#[test]
+fn what_if_is_said_where_there_is_room() {
+    for words in ["", "w", "4", "4 Tab", "j j j j Enter"] {
+        check(words, (120, 40), "v what if", "");
+    }
+    // A supply is not foreseen by what is done to a wine; its own forecast has a key.
+    check("8", (80, 24), "f forecast", "v what if");
+    let state = after(cellar::facts(), &keys("8 v"));
+    let drawn = picture(&draw(&state, MONO, 120, 40));
+    assert!(drawn.contains("v does nothing here"), "{drawn}");
+}
+
+#[test]
+fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
+    let mut facts = cellar::facts();
+    facts.cellar.jobs.push(OpenJob {
+        job: Job {
+            key: Key(7),
+            subject: cellar::CARBOY,
+            title: "bottle it".to_owned(),
+            due: Due::On(cellar::NOW.plus_days(8).utc_ms),
+            verb: String::new(),
+        },
+        since_ms: cellar::NOW.utc_ms,
+    });
+    let wanted = to_buy(&facts.cellar, &facts.policy, &facts.reasons);
+    let mut short = facts.reasons[0].clone();
+    short.kind = ReasonKind::SupplyShort;
+    short.subject = wanted[0].subject;
+    short.sentence = "short of corks".to_owned();
+    facts.reasons.push(short);
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let state = after(facts, &keys("8 Tab w"));
+    assert_eq!(state.place(), Place::Why);
+    let drawn = picture(&draw(&state, MONO, 120, 40));
+    assert!(drawn.contains("short of"), "{drawn}");
+}
+
+#[test]
+fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
+    const SIZE: (u16, u16) = (120, 40);
+    check("7", SIZE, "b blind", "r reveal");
+    let mut facts = cellar::facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    let places = format!("{} {}", cellar::DEMIJOHN.0, cellar::CARBOY.0);
+    std::sync::Arc::make_mut(own)
+        .attributes
+        .insert(field::FLIGHT.to_owned(), places.as_str().into());
+    let said = footer(&after(facts, &keys("7")), SIZE);
+    for key in ["a by letter", "r reveal"] {
+        assert!(said.contains(key), "{said}");
+    }
+    assert!(!said.contains("b blind"), "{said}");
+}
