@@ -7,7 +7,7 @@ use leesline_calc::registry;
 
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::dosing::{
-    against_sulfite, by_thumb, calculator_for, drawn_from, left_unknown, state, taken, told,
+    Reach, against_sulfite, by_thumb, calculator_for, drawn_from, left_unknown, state, taken, told,
 };
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
@@ -98,6 +98,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let inputs: Vec<(String, String)> = known.chain(overruled).collect();
     let units = cellar.settings().units;
     let mut answer = calc::ask(calculator, &inputs, units)?;
+    let told: Vec<(&str, &str)> = inputs
+        .iter()
+        .map(|(key, it)| (key.as_str(), it.as_str()))
+        .collect();
+    Reach::of_taken(calculator, &told, &taken, units).widen(&mut answer);
     answer.assumptions.splice(0..0, taken);
     if unknown_ph {
         let said = "The pH was never measured, so the dose is not known: measure it, or go by the rule of thumb.";

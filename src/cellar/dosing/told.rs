@@ -4,7 +4,7 @@ use leesline_calc::Answer;
 use leesline_calc::answer::{Assumption, FieldValue};
 use leesline_calc::registry::{Calculator, Input, find};
 
-use super::{Look, lot, sulfite, tablets};
+use super::{Look, Reach, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
@@ -89,8 +89,10 @@ pub fn dose(vessel: Key, cellar: &Snapshot) -> Option<Answer> {
     let calculator = find(calculator_for(vessel, cellar))?;
     let told = told(calculator, vessel, cellar);
     let told: Vec<(&str, &str)> = told.iter().map(|(key, it)| (*key, it.as_str())).collect();
-    let mut answer = calculator.ask(&told, &cellar.settings().units).ok()?;
+    let units = cellar.settings().units;
+    let mut answer = calculator.ask(&told, &units).ok()?;
     let taken = taken(calculator, vessel, cellar);
+    Reach::of_taken(calculator, &told, &taken, units).widen(&mut answer);
     answer.assumptions.splice(0..0, taken);
     Some(answer)
 }

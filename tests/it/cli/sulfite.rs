@@ -428,3 +428,24 @@ fn a_test_that_found_no_more_than_a_bound_is_assumed_by_the_dose() {
     // Who has tested it since has nothing to assume.
     assert!(assumed(&["--with", "free-so2=12"]).is_empty());
 }
+
+/// A forecast is less sure than a figure typed in its place, and the dose says so.
+#[test]
+fn a_dose_by_a_forecast_is_less_sure_than_by_a_test() {
+    let cellar = Cellar::demo();
+    let spread = |more: &[&str]| {
+        let dose = cellar.json(&[&["dose", "Carboy A"], more].concat());
+        let number = |key: &str| dose["results"][key].as_f64().unwrap();
+        let of = |key: &str| number(&format!("{key}_high")) - number(&format!("{key}_low"));
+        ["metabisulfite_g", "solution_ml"].map(of)
+    };
+    let free = cellar.json(&["dose", "Carboy A"])["inputs"]["free_so2_mg_l"].to_string();
+    let (expected, tested) = (
+        spread(&[]),
+        spread(&["--with", &format!("free-so2={free}")]),
+    );
+    assert!(
+        expected[0] > tested[0] && expected[1] > tested[1],
+        "{expected:?} {tested:?}"
+    );
+}

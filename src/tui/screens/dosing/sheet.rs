@@ -9,7 +9,7 @@ use leesline_calc::{Answer, CalcError};
 use super::entry::{self, Part};
 use super::figure::{self, main_result};
 use crate::cellar::attention::Holding;
-use crate::cellar::dosing::{self, Known, Look, Sign};
+use crate::cellar::dosing::{self, Known, Look, Reach, Sign};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing};
 use crate::cellar::what_if;
@@ -195,7 +195,7 @@ impl Sheet {
     /// Reckons with what the lines say.
     pub(super) fn solve(&mut self, facts: &Facts) {
         let units = facts.cellar.settings().units;
-        let inputs = Inputs::read(self.calculator, &self.told(None), &units);
+        let inputs = Inputs::read(self.calculator, &self.told(), &units);
         let answer = inputs.and_then(|it| self.calculator.answer(&it));
         self.outcome = answer.map_err(|it| self.fault(&it));
         let main = self.outcome.as_ref().ok();
@@ -302,15 +302,10 @@ impl Sheet {
         matches!(word, "fermenting" | "malo-wanted" | "malo-running")
     }
 
-    /// What the lines tell the calculator, with one of them said otherwise.
-    fn told<'a>(&'a self, but: Option<(&'a str, &'a str)>) -> Vec<(&'a str, &'a str)> {
+    /// What the lines tell the calculator.
+    fn told(&self) -> Vec<(&str, &str)> {
         let told = self.rows.iter().filter(|it| !self.is_typed_otherwise(it));
-        let told = told.filter_map(|it| Some((it.key, it.told()?)));
-        told.map(|(key, text)| match but {
-            Some((other, said)) if other == key => (key, said),
-            _ => (key, text),
-        })
-        .collect()
+        told.filter_map(|it| Some((it.key, it.told()?))).collect()
     }
 
     /// Whether the same thing was typed in another line, so that what the book says gives way.
@@ -349,7 +344,7 @@ impl Sheet {
         }
         let by_spoon = find("sulfite-by-spoon")?;
         let takes = |key: &str| by_spoon.inputs.iter().any(|it| it.key == key);
-        let mut told = self.told(None);
+        let mut told = self.told();
         told.retain(|(key, _)| takes(key));
         by_spoon.ask(&told, &facts.cellar.settings().units).ok()
     }
@@ -411,32 +406,12 @@ impl Sheet {
     }
 
     /// How far a result may be off: by what the calculator assumed, and by every forecast it was told.
-    ///
-    /// Each forecast is put at its tenths, one by one, and the differences are added as squares on
-    /// either side, since they are independent (textbook propagation of error).
     fn band_of(&self, key: &str, facts: &Facts) -> Option<(f64, f64)> {
         let answer = self.outcome.as_ref().ok()?;
-        let value = answer.number(key)?;
-        let own = |end: &str| answer.number(&format!("{key}_{end}")).unwrap_or(value);
-        let mut down = (value - own("low")).powi(2);
-        let mut up = (own("high") - value).powi(2);
-        let units = facts.cellar.settings().units;
         let forecasts = self.rows.iter().filter(|it| !it.is_typed);
-        for (row, (low, high)) in forecasts.filter_map(|it| Some((it, it.known.band?))) {
-            let at = |end: f64| {
-                let said = end.to_string();
-                let told = self.told(Some((row.key, &said)));
-                let answer = self.calculator.ask(&told, &units).ok()?;
-                answer.number(key)
-            };
-            let ends = [at(low), at(high)].map(|it| it.unwrap_or(value) - value);
-            let least = ends.iter().copied().fold(0.0, f64::min);
-            let most = ends.iter().copied().fold(0.0, f64::max);
-            down += least * least;
-            up += most * most;
-        }
-        let (low, high) = ((value - down.sqrt()).max(0.0), value + up.sqrt());
-        (high > low).then_some((low, high))
+        let forecasts = forecasts.filter_map(|it| Some((it.key, it.known.band?)));
+        let units = facts.cellar.settings().units;
+        Reach::of(self.calculator, &self.told(), forecasts, units).band(answer, key)
     }
 }
 
