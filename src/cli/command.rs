@@ -138,7 +138,7 @@ fn of_field(field: &Field, is_last_positional: bool) -> Arg {
         Takes::Hidden => arg.hide(true),
         Takes::Choice(words) => arg.value_parser(OneOf(words)),
         // A jot is typed in a hurry, without quotes.
-        Takes::Text | Takes::Words if is_last_positional => arg.num_args(1..),
+        Takes::Text | Takes::Words | Takes::Wines if is_last_positional => arg.num_args(1..),
         _ => arg,
     };
     let arg = if field.need == Need::Many {
@@ -191,6 +191,8 @@ fn placeholder(field: &Field) -> String {
         | Takes::Suggest(_)
         | Takes::Text
         | Takes::Words
+        | Takes::Wines
+        | Takes::Points
         | Takes::Flag
         | Takes::Hidden => field.key.to_uppercase(),
     }

@@ -97,50 +97,86 @@ impl Sheet {
     }
 
     /// Reads the points of all its items, in their order, with blanks or commas between. Refused, in a
-    /// sentence, where there are too few or too many, or an item cannot get so many.
+    /// sentence, where an item cannot get so many, or there are too few or too many.
     pub fn read(&'static self, typed: &str) -> Result<Marks, String> {
-        let words: Vec<&str> = typed
-            .split([' ', ','])
-            .filter(|it| !it.is_empty())
-            .collect();
+        let words: Vec<&str> = words(typed).collect();
+        let given = self.items.iter().zip(&words);
+        let points: Vec<f64> = given
+            .map(|(item, word)| item.read(word))
+            .collect::<Result<_, _>>()?;
         if words.len() != self.items.len() {
-            let names: Vec<String> = self.items.iter().map(Item::said).collect();
+            let left = &self.items[points.len()..];
+            let left: Vec<String> = left.iter().map(Item::asked).collect();
+            let left = if left.is_empty() {
+                String::new()
+            } else {
+                format!("; still to come: {}", left.join("; "))
+            };
             return Err(format!(
-                "The {} asks {} numbers and {} were given: {}.",
+                "The {} asks {} numbers and {} were given{left}.",
                 self.title,
                 self.items.len(),
                 words.len(),
-                names.join(", ")
             ));
         }
-        let points = self
-            .items
-            .iter()
-            .zip(words)
-            .map(|(item, word)| item.read(word));
         Ok(Marks {
             sheet: self,
-            points: points.collect::<Result<_, _>>()?,
+            points,
         })
+    }
+
+    /// What is asked next, when so much of it is typed: `4 of 10, nose intensity: 2, 4, 6, 7 or 8`. The last
+    /// number counts as typed when something stands behind it. `None` where all are there.
+    pub fn next(&self, typed: &str) -> Option<String> {
+        let is_in_work = typed.ends_with(|it: char| it != ' ' && it != ',');
+        let at = words(typed).count() - usize::from(is_in_work);
+        let item = self.items.get(at)?;
+        let all = self.items.len();
+        Some(format!("{} of {all}, {}", at + 1, item.asked()))
     }
 }
 
+/// The numbers of a sheet, as typed.
+fn words(typed: &str) -> impl Iterator<Item = &str> {
+    typed.split([' ', ',']).filter(|it| !it.is_empty())
+}
+
 impl Item {
-    /// `nose: quality`.
+    /// `nose quality`.
     pub fn said(&self) -> String {
         format!("{} {}", self.part, self.name)
+    }
+
+    /// What it is, and what it may get: `nose quality: 8, 10, 12, 14 or 16`.
+    pub fn asked(&self) -> String {
+        format!("{}: {}", self.said(), self.range())
+    }
+
+    /// What it may get, the least first: `1 to 5`, `0 to 4 in halves`, `2, 4, 6, 7 or 8`.
+    fn range(&self) -> String {
+        let (most, least) = (self.points[0], self.points[self.points.len() - 1]);
+        let is_by = |step: f64| {
+            let mut steps = self.points.windows(2).map(|it| it[0] - it[1]);
+            steps.all(|it| (it - step).abs() < 1e-9)
+        };
+        if is_by(1.0) {
+            return format!("{least} to {most}");
+        }
+        if is_by(0.5) {
+            return format!("{least} to {most} in halves");
+        }
+        let upward = self.points.iter().rev().map(f64::to_string);
+        let mut upward: Vec<String> = upward.collect();
+        let highest = upward.pop().unwrap_or_default();
+        format!("{} or {highest}", upward.join(", "))
     }
 
     fn read(&self, word: &str) -> Result<f64, String> {
         let typed = word.parse::<f64>().ok();
         let allowed = typed.filter(|it| self.points.iter().any(|point| (point - it).abs() < 1e-9));
         allowed.ok_or_else(|| {
-            let points: Vec<String> = self.points.iter().map(f64::to_string).collect();
-            format!(
-                "`{word}` is no mark for {}: it gets {}.",
-                self.said(),
-                points.join(", ")
-            )
+            let (item, range) = (self.said(), self.range());
+            format!("`{word}` is no mark for {item}: it gets {range}.")
         })
     }
 }
@@ -218,11 +254,24 @@ mod tests {
     fn points_are_read_in_the_sheets_order_and_summed() {
         check("oiv-2009", "5 8 6 8 14 6 7 8 19 10", Ok(91.0));
         check("card-20", "2, 2, 3.5, 2, 2, 1, 0.5, 1.5, 2, 1.5", Ok(18.0));
-        check("oiv-2009", "5 8 6", Err("asks 10 numbers and 3 were given"));
+        check(
+            "oiv-2009",
+            "5 8 6",
+            Err(
+                "asks 10 numbers and 3 were given; still to come: nose intensity: 2, 4, 6, 7 or 8; nose quality",
+            ),
+        );
+        check(
+            "oiv-2009",
+            "5 8 6 8 14 6 7 8 19 10 3",
+            Err("asks 10 numbers and 11 were given."),
+        );
+        // What no item gets is said before all are there.
+        check("oiv-2009", "5 9", Err("`9` is no mark for sight aspect"));
         check(
             "oiv-2009",
             "5 9 6 8 14 6 7 8 19 10",
-            Err("`9` is no mark for sight aspect: it gets 10, 8, 6, 4, 2"),
+            Err("`9` is no mark for sight aspect: it gets 2, 4, 6, 8 or 10"),
         );
         check(
             "card-20",
@@ -230,5 +279,25 @@ mod tests {
             Err("`x` is no mark for nose aroma"),
         );
         assert_eq!(Marks::stored("free words"), None);
+    }
+
+    #[test]
+    fn the_next_number_is_asked_with_what_it_may_be() {
+        let check = |sheet: &str, typed: &str, expected: Option<&str>| {
+            let asked = find(sheet).unwrap().next(typed);
+            assert_eq!(asked.as_deref(), expected, "{typed}");
+        };
+        check("oiv-2009", "", Some("1 of 10, sight limpidity: 1 to 5"));
+        check("oiv-2009", "5", Some("1 of 10, sight limpidity: 1 to 5"));
+        let aspect = Some("2 of 10, sight aspect: 2, 4, 6, 8 or 10");
+        check("oiv-2009", "5 ", aspect);
+        check("oiv-2009", "5,", aspect);
+        check("oiv-2009", "5 1", aspect);
+        check(
+            "card-20",
+            "2 2 ",
+            Some("3 of 10, nose aroma and bouquet: 0 to 4 in halves"),
+        );
+        check("card-20", "2 2 4 2 2 1 1 2 2 2 ", None);
     }
 }

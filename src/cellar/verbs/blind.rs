@@ -22,15 +22,9 @@ pub(super) static START: Verb = Verb {
         "wines",
         "Wines",
         "Two or more vessels or bottles, with semicolons between: `Carboy A; Plum 25`.",
-        Takes::Text,
+        Takes::Wines,
     )],
     draft: |form, cellar| {
-        if Flight::of(cellar).is_some() {
-            return Err(Refusal::book(
-                Some("wines"),
-                "a blind tasting is under way; `leesline blind reveal` ends it.",
-            ));
-        }
         let typed = form.get("wines").unwrap_or_default().split(';');
         let names = typed.map(str::trim).filter(|it| !it.is_empty());
         let places: Vec<Key> = names.map(|it| wine(it, cellar)).collect::<Result<_, _>>()?;
@@ -73,7 +67,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "score",
             "Score",
-            "A number on your own scale.",
+            "A number on your own scale, from 0 to 1000.",
             Takes::Number(""),
         ),
     ],
@@ -128,6 +122,18 @@ pub(super) static REVEAL: Verb = Verb {
         done(draft, said)
     },
 };
+
+/// Whether a blind tasting may be begun, or tasted and revealed, now: that is known before anything is typed.
+pub(super) fn is_its_turn(verb: &Verb, cellar: &Snapshot) -> Result<(), Refusal> {
+    match verb.name {
+        "blind start" if Flight::of(cellar).is_some() => Err(Refusal::book(
+            Some("wines"),
+            "a blind tasting is under way; `leesline blind reveal` ends it.",
+        )),
+        "blind taste" | "blind reveal" => under_way(cellar).map(|_| ()),
+        _ => Ok(()),
+    }
+}
 
 fn under_way(cellar: &Snapshot) -> Result<Flight, Refusal> {
     Flight::of(cellar).ok_or_else(|| {

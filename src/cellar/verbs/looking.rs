@@ -88,7 +88,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "score",
             "Score",
-            "A number on your own scale.",
+            "A number on your own scale, from 0 to 1000.",
             Takes::Number(""),
         ),
         flag(
@@ -100,8 +100,8 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "points",
             "Points",
-            "Of all items of the sheet, in its order; left out, it is said what they are.",
-            Takes::Text,
+            "Of all items of the sheet, in its order, with blanks between; left out, it is said what they are.",
+            Takes::Points,
         ),
         flag(
             "act",

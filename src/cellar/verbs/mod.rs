@@ -199,6 +199,10 @@ pub enum Takes {
     FullVessel,
     /// The name of a vessel or of a run.
     Place,
+    /// Vessels and runs, with semicolons between.
+    Wines,
+    /// The points of a sheet, in its order.
+    Points,
     /// Where bottles are: a rack, a slot, any words.
     Spot,
     /// Vessels with an amount each: `Carboy A=22 L`; the amount may be left out.
@@ -433,6 +437,7 @@ pub fn prepare(
     cellar: &Snapshot,
     when: &Said,
 ) -> Result<Prepared, Refusal> {
+    blind::is_its_turn(verb, cellar)?;
     let missing = verb
         .fields
         .iter()

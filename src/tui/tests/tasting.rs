@@ -95,3 +95,67 @@ fn the_tastings_in_pictures() {
     let state = after(cellar::facts(), &keys("7 Tab j"));
     check_picture("tasting-two", &state, MONO, (120, 40));
 }
+
+/// A form after those keys, on a small screen.
+fn check_form(facts: Facts, words: &str, expected: &str) {
+    let state = after(facts, &keys(words));
+    let drawn = draw(&state, MONO, 80, 24);
+    let rows = (0..24).map(|y| (0..80).map(|x| drawn[(x, y)].symbol()).collect::<String>());
+    let drawn = rows.collect::<Vec<_>>().join("\n");
+    assert!(
+        drawn.contains(expected),
+        "{expected} after {words}\n{drawn}"
+    );
+}
+
+#[test]
+fn a_sheet_asks_number_by_number_and_refuses_one_where_it_is_typed() {
+    let check = |typed: &str, expected: &str| {
+        let words = format!("7 t f i n e Tab Tab o i v Right Tab {typed}");
+        check_form(cellar::facts(), &words, expected);
+    };
+    check("", "1 of 10, sight limpidity: 1 to 5");
+    check("5 Space", "2 of 10, sight aspect: 2, 4, 6, 8 or 10");
+    // The first time it stays at the field and says what is wrong; then it can be left.
+    check("9 Tab", "▌!Points");
+    check(
+        "9 Tab",
+        "`9` is no mark for sight limpidity: it gets 1 to 5.",
+    );
+    check("9 Tab Tab", " !Points");
+    check("9 Tab Backspace 5 Space", "▌ Points");
+}
+
+/// A blind tasting of two wines under way.
+fn blind() -> Facts {
+    let mut facts = cellar::facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    let places = format!("{} {}", cellar::DEMIJOHN.0, cellar::CARBOY.0);
+    std::sync::Arc::make_mut(own)
+        .attributes
+        .insert(field::FLIGHT.to_owned(), places.as_str().into());
+    facts
+}
+
+#[test]
+fn a_blind_tasting_is_refused_at_the_field_that_is_wrong() {
+    check_form(cellar::facts(), "7 b", "→ Demijohn 2");
+    check_form(cellar::facts(), "7 b Right", "Demijohn 2");
+    check_form(
+        cellar::facts(),
+        "7 b Right ; c a Right",
+        "Demijohn 2;Carboy",
+    );
+    check_form(cellar::facts(), "7 b n o n e Tab", "▌!Wines");
+    // Nothing need be typed to hear that it cannot be begun, or that none is on.
+    check_form(blind(), "7 b", "a blind tasting is under way");
+    check_form(cellar::facts(), "7 a", "no blind tasting is under way");
+    check_form(blind(), "7 a", "→ A  B");
+    check_form(blind(), "7 a z Tab", "▌!Letter");
+    check_form(
+        blind(),
+        "7 a z Tab",
+        "No wine is poured as `z`; there are A, B.",
+    );
+    check_form(blind(), "7 a a Tab Tab 2 0 0 0 Tab", "▌!Score");
+}

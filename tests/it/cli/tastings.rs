@@ -35,11 +35,22 @@ fn the_points_of_a_sheet_are_summed_and_kept() {
 #[test]
 fn a_sheet_filled_in_wrong_says_what_it_asks() {
     let cellar = Cellar::demo();
-    let taste = ["taste", "Carboy B", "--sheet", "card-20", "--points", "1 2"];
+    let sheet = ["taste", "Carboy B", "--sheet", "card-20", "--points"];
+    let check = |points: &str, expected: &str| {
+        cellar.check_refused(&[&sheet[..], &[points]].concat(), 2, expected);
+    };
+    check(
+        "1 2",
+        "asks 10 numbers and 2 were given; still to come: nose aroma and bouquet: 0 to 4 in halves; nose volatile",
+    );
+    check(
+        "1 9",
+        "`9` is no mark for sight colour: it gets 0 to 2 in halves.",
+    );
     cellar.check_refused(
-        &taste,
+        &sheet[..4],
         2,
-        "asks 10 numbers and 2 were given: sight appearance",
+        "0 were given; still to come: sight appearance: 0 to 2 in halves; sight colour",
     );
     let taste = ["taste", "Carboy B", "--points", "1 2"];
     cellar.check_refused(&taste, 2, "Of which sheet are the points?");

@@ -39,7 +39,31 @@ pub(super) fn all(takes: Takes, facts: &Facts) -> Vec<String> {
         | Takes::Number(_)
         | Takes::Text
         | Takes::Words
+        | Takes::Wines
+        | Takes::Points
         | Takes::Hidden => Vec::new(),
+    }
+}
+
+/// What goes on from a list of wines with semicolons between: it with each wine that is not in it.
+pub(super) fn wines(typed: &str, facts: &Facts) -> Vec<String> {
+    let begun = typed.rsplit(';').next().unwrap_or_default().trim_start();
+    let kept = &typed[..typed.len() - begun.len()];
+    let named: Vec<String> = kept.split(';').map(|it| it.trim().to_lowercase()).collect();
+    let cellar = &facts.cellar;
+    let places = cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run));
+    places
+        .filter(|it| cellar.wine(it.key).is_some())
+        .filter(|it| !named.contains(&it.name().to_lowercase()))
+        .map(|it| format!("{kept}{}", it.name()))
+        .collect()
+}
+
+/// The part of a choice that is not in the field already.
+pub(super) fn offered(takes: Takes, choice: &str) -> &str {
+    match takes {
+        Takes::Wines => choice.rsplit(';').next().unwrap_or_default().trim(),
+        _ => choice,
     }
 }
 
@@ -141,6 +165,8 @@ pub(super) const fn example(takes: Takes) -> &'static str {
         | Takes::Flag
         | Takes::Text
         | Takes::Words
+        | Takes::Wines
+        | Takes::Points
         | Takes::Hidden => "",
     }
 }

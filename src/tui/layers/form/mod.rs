@@ -302,14 +302,43 @@ impl Form {
 
     /// What a line may be completed to, in the order in which it is offered.
     fn choices(&self, row: &Row, facts: &Facts) -> Vec<String> {
-        if row.field.takes == Takes::Words {
-            return tasting::words::completions(row.text.text(), &self.used);
+        let typed = row.text.text();
+        match (row.field.takes, self.verb.name, row.field.key) {
+            (Takes::Words, ..) => tasting::words::completions(typed, &self.used),
+            (Takes::Wines, ..) => choices::wines(typed, facts),
+            (_, "top-up", "from") => choices::to_top_up(self.text("into"), facts),
+            (_, "blind taste", "letter") => {
+                let flight = tasting::Flight::of(&facts.cellar);
+                flight.map_or_else(Vec::new, |it| it.letters().collect())
+            }
+            (takes, ..) => choices::all(takes, facts),
         }
-        if (self.verb.name, row.field.key) != ("top-up", "from") {
-            return choices::all(row.field.takes, facts);
+    }
+
+    /// What is typed in a field, the first if several.
+    fn text(&self, key: &str) -> &str {
+        let row = self.rows.iter().find(|it| it.field.key == key);
+        row.map_or("", |it| it.text.text())
+    }
+
+    /// What is asked next in a field that takes several things one after the other.
+    fn asks_next(&self, row: &Row) -> Option<String> {
+        let sheet = tasting::sheets::find(self.text("sheet").trim());
+        sheet
+            .filter(|_| row.field.takes == Takes::Points)?
+            .next(row.text.text())
+    }
+
+    /// Goes to another field; first it says once what is wrong with the one that is left.
+    fn leave(&mut self, to: usize) {
+        let row = &self.rows[self.focus];
+        let is_filled = !row.text.text().trim().is_empty();
+        let wrong = self.outcome.as_ref().err();
+        let wrong = wrong.filter(|it| is_filled && it.field == Some(row.field.key));
+        match wrong.filter(|_| self.step == Step::Filling) {
+            Some(refusal) => self.step = Step::Refused(refusal.sentence.clone()),
+            None => self.focus = to,
         }
-        let into = self.rows.iter().find(|it| it.field.key == "into");
-        choices::to_top_up(into.map_or("", |it| it.text.text()), facts)
     }
 
     /// Takes the completion shown, or the next choice where the text is one already.
@@ -336,8 +365,8 @@ impl Form {
             Id::Back if self.holds_work() => self.step = Step::Leaving,
             Id::Back => return vec![Ask::Close],
             Id::Write => return self.write(facts),
-            Id::Next => self.focus = (self.focus + 1) % total,
-            Id::Previous => self.focus = (self.focus + total - 1) % total,
+            Id::Next => self.leave((self.focus + 1) % total),
+            Id::Previous => self.leave((self.focus + total - 1) % total),
             Id::Take => return self.take(facts),
             Id::Empty => {
                 self.rows[self.focus].text = Field::default();

@@ -6,7 +6,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use super::{Form, Row, Step, Unlike, choices};
-use crate::cellar::verbs::Need;
+use crate::cellar::verbs::{Blame, Need};
 use crate::tui::message::Facts;
 use crate::tui::theme::{MARK, Theme};
 use crate::tui::widgets::{frame, text};
@@ -26,7 +26,16 @@ pub(super) fn draw(
 ) -> Option<Position> {
     let wanted = u16::try_from(form.rows.len() + 10).unwrap_or(u16::MAX);
     let inner = frame::boxed(&title(form), (84, wanted.max(16)), theme, area, buf);
-    let foot = foot(form, theme, usize::from(inner.width));
+    let mut foot = foot(form, theme, usize::from(inner.width));
+    // What is refused or asked must be read whole; what is still missing may be long, and the fields
+    // are above it.
+    let most = usize::from(inner.height / 2).max(1);
+    if form.step == Step::Filling && form.outcome.is_err() && foot.len() > most {
+        foot.truncate(most);
+        if let Some(last) = foot.last_mut() {
+            last.push_span(Span::styled(" …", theme.dim()));
+        }
+    }
     let foot_height = u16::try_from(foot.len() + 1)
         .unwrap_or(u16::MAX)
         .min(inner.height);
@@ -163,9 +172,17 @@ fn help(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'sta
         .into_iter()
         .map(|it| Line::from(Span::styled(it, theme.dim())))
         .collect();
+    if let Some(asked) = form.asks_next(row) {
+        let asked = text::wrap(&asked, cells).into_iter();
+        lines.extend(asked.map(|it| Line::from(Span::styled(it, theme.strong()))));
+    }
     let fitting = choices::fitting(form.choices(row, facts), row.text.text());
     if fitting.len() > 1 || fitting.first().is_some_and(|it| it != row.text.text()) {
-        let offered = text::cut(&fitting.join("  "), cells.saturating_sub(2));
+        let fitting = fitting
+            .iter()
+            .map(|it| choices::offered(row.field.takes, it));
+        let fitting = fitting.collect::<Vec<_>>().join("  ");
+        let offered = text::cut(&fitting, cells.saturating_sub(2));
         lines.push(Line::from(vec![
             Span::styled("→ ", theme.key()),
             Span::raw(offered),
@@ -235,7 +252,14 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             lines.push(enter(then));
             lines
         }
-        (_, Err(refusal)) => styled(&form.in_its_words(&refusal.sentence), theme.dim()),
+        (_, Err(refusal)) => {
+            // What the book does not allow is not put right by typing on.
+            let style = match refusal.blame {
+                Blame::Book => theme.warn(),
+                Blame::Input => theme.dim(),
+            };
+            styled(&form.in_its_words(&refusal.sentence), style)
+        }
     });
     lines
 }
