@@ -472,11 +472,8 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
         answer.caution(
             CautionKind::Range,
             "house rule",
-            format!(
-                "The tests go up, or scatter by more than they err: each is taken to be off by {:.1} mg/L, and the band is wider \
-                 for it.",
-                sd * found.error()
-            ),
+            "The tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
+             counts for most, they say less of how fast it goes, and the band is wider for it.",
         );
     }
     if let Some(gap) = read

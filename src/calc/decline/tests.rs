@@ -44,6 +44,8 @@ struct Doings {
     doses: bool,
     rackings: bool,
     moves: bool,
+    /// Of three doses one is not written down.
+    forgets: bool,
 }
 
 /// Draws a cellar from the estimates the forecast is made with: its rate, what is bound of each dose, what each racking costs.
@@ -78,7 +80,9 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         if doings.doses && draws.part() < 0.5 {
             let dose = 10.0 + 30.0 * draws.part();
             free += dose * draws.normal(STAYS_FREE.0, STAYS_FREE.1);
-            events.push(added(0.0, dose));
+            if !(doings.forgets && draws.part() < 1.0 / 3.0) {
+                events.push(added(0.0, dose));
+            }
         }
         for event in &mut events[today..] {
             event.day = day;
@@ -118,11 +122,13 @@ const ONLY_TESTS: Doings = Doings {
     doses: false,
     rackings: false,
     moves: false,
+    forgets: false,
 };
 const ALL: Doings = Doings {
     doses: true,
     rackings: true,
     moves: false,
+    forgets: false,
 };
 
 /// 8,000 cellars each: one standard error is 0.45 %, so 78 to 82 % are four and a half of them.
@@ -155,6 +161,64 @@ fn it_does_so_for_every_keeping() {
         let (left, rates) = covered(*keeping, 3, ALL, 4_000);
         for held in [left, rates] {
             assert!((3_120..=3_280).contains(&held), "{}: {held}", keeping.word);
+        }
+    }
+}
+
+const FORGETFUL: Doings = Doings {
+    forgets: true,
+    ..ALL
+};
+
+/// Where one dose of three is not written down, the band of what is left holds as it should. The rate does so less often, since a
+/// small dose that is forgotten looks like a slow loss: three in four are asked for.
+#[test]
+fn the_band_holds_the_truth_where_doses_are_forgotten() {
+    let (mut left, mut rates) = (0, 0);
+    for tests in [1, 2, 4, 6] {
+        let (of_left, of_rates) = covered(AIRLOCK, tests, FORGETFUL, 2_000);
+        left += of_left;
+        rates += of_rates;
+    }
+    println!("doses forgotten: of 8,000 the band held {left} and the rate {rates}");
+    assert!((6_240..=6_560).contains(&left), "{left}");
+    assert!(rates >= 6_000, "{rates}");
+}
+
+/// By how much the middle of what is expected on the day of the last test lies below what it found.
+fn below_its_test(events: &[Event]) -> f64 {
+    let last = events.last().unwrap();
+    let What::Test { free_mg_l, .. } = last.what else {
+        panic!("the last event is no test");
+    };
+    let found = found(&with_rises(AIRLOCK, events));
+    free_mg_l - found.free_mg_l(last.day - found.begins(), 0.5)
+}
+
+/// A test is evidence of what there is on its day: whatever was done, forgotten or entered late before it, the forecast passes it
+/// within its standard error. A hundredth more is for the median, which is searched to a thousandth and mixes all rates, while the
+/// bound is one of the middle rate.
+#[test]
+fn the_forecast_passes_the_last_test_within_its_error() {
+    // A dose of July entered late: 18, then 24 mg/L in November, which the dose cannot have brought.
+    let forgot = [
+        test(0.0, 12.0),
+        test(20.0, 8.0),
+        test(100.0, 18.0),
+        test(163.0, 24.0),
+    ];
+    let mut entered = forgot.to_vec();
+    entered.insert(2, added(35.0, 27.7));
+    for events in [forgot.as_slice(), &entered] {
+        let below = below_its_test(events);
+        assert!(below.abs() <= SD + 0.01, "{below}: {events:?}");
+    }
+    let mut draws = Draws(17);
+    for doings in [ONLY_TESTS, ALL, FORGETFUL] {
+        for at in 0..600 {
+            let it = cellar(&mut draws, AIRLOCK, 1 + at % 6, doings);
+            let below = below_its_test(&it.events);
+            assert!(below.abs() <= SD + 0.01, "{below}: {:?}", it.events);
         }
     }
 }

@@ -39,10 +39,11 @@ impl Holding<'_> {
             .collect();
         lines.extend(self.since_lines(at_ms));
         if forecast.error() > 1.0 {
-            lines.push(format!(
-                "Its tests go up, or scatter by more than they err: each is taken as ± {:.1} mg/L.",
-                self.policy.reading_sd_mg_l * forecast.error()
-            ));
+            lines.push(
+                "Its tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
+                 counts for most, and they say less of how fast it goes."
+                    .to_owned(),
+            );
         }
         let usual = self.usual_loss();
         let learned = if let [first, _, ..] = tests[..] {
