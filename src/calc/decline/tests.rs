@@ -38,14 +38,20 @@ struct Cellar {
     truth: (f64, f64),
 }
 
+#[derive(Clone, Copy, PartialEq)]
+enum Doses {
+    None,
+    Written,
+    /// Of three one is not written down.
+    Forgotten,
+}
+
 /// What is done to a wine besides testing it.
 #[derive(Clone, Copy)]
 struct Doings {
-    doses: bool,
+    doses: Doses,
     rackings: bool,
     moves: bool,
-    /// Of three doses one is not written down.
-    forgets: bool,
 }
 
 /// Draws a cellar from the estimates the forecast is made with: its rate, what is bound of each dose, what each racking costs.
@@ -77,10 +83,10 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
                 events.push(Event { day: 0.0, what });
             }
         }
-        if doings.doses && draws.part() < 0.5 {
+        if doings.doses != Doses::None && draws.part() < 0.5 {
             let dose = 10.0 + 30.0 * draws.part();
             free += dose * draws.normal(STAYS_FREE.0, STAYS_FREE.1);
-            if !(doings.forgets && draws.part() < 1.0 / 3.0) {
+            if !(doings.doses == Doses::Forgotten && draws.part() < 1.0 / 3.0) {
                 events.push(added(0.0, dose));
             }
         }
@@ -119,16 +125,14 @@ fn covered(keeping: Keeping, tests: usize, doings: Doings, cellars: usize) -> (u
 }
 
 const ONLY_TESTS: Doings = Doings {
-    doses: false,
+    doses: Doses::None,
     rackings: false,
     moves: false,
-    forgets: false,
 };
 const ALL: Doings = Doings {
-    doses: true,
+    doses: Doses::Written,
     rackings: true,
     moves: false,
-    forgets: false,
 };
 
 /// 8,000 cellars each: one standard error is 0.45 %, so 78 to 82 % are four and a half of them.
@@ -166,7 +170,7 @@ fn it_does_so_for_every_keeping() {
 }
 
 const FORGETFUL: Doings = Doings {
-    forgets: true,
+    doses: Doses::Forgotten,
     ..ALL
 };
 
@@ -196,8 +200,8 @@ fn below_its_test(events: &[Event]) -> f64 {
 }
 
 /// A test is evidence of what there is on its day: whatever was done, forgotten or entered late before it, the forecast passes it
-/// within its standard error. A hundredth more is for the median, which is searched to a thousandth and mixes all rates, while the
-/// bound is one of the middle rate.
+/// within the error that four tests of five keep. (At the middle rate it does so within the standard error, by construction; other
+/// rates, of which the median is mixed, lie a little further off.)
 #[test]
 fn the_forecast_passes_the_last_test_within_its_error() {
     // A dose of July entered late: 18, then 24 mg/L in November, which the dose cannot have brought.
@@ -209,16 +213,17 @@ fn the_forecast_passes_the_last_test_within_its_error() {
     ];
     let mut entered = forgot.to_vec();
     entered.insert(2, added(35.0, 27.7));
-    for events in [forgot.as_slice(), &entered] {
+    let check = |events: &[Event]| {
         let below = below_its_test(events);
-        assert!(below.abs() <= SD + 0.01, "{below}: {events:?}");
-    }
+        assert!(below.abs() <= ONE_IN_TEN * SD, "{below}: {events:?}");
+    };
+    check(&forgot);
+    check(&entered);
     let mut draws = Draws(17);
     for doings in [ONLY_TESTS, ALL, FORGETFUL] {
         for at in 0..600 {
             let it = cellar(&mut draws, AIRLOCK, 1 + at % 6, doings);
-            let below = below_its_test(&it.events);
-            assert!(below.abs() <= SD + 0.01, "{below}: {:?}", it.events);
+            check(&it.events);
         }
     }
 }
