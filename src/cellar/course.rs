@@ -2,6 +2,7 @@
 //! in the terminal and on paper alike.
 
 mod axes;
+mod end;
 mod said;
 
 pub use axes::Axes;

@@ -25,7 +25,9 @@ fn of_wine(holding: &Holding) -> Vec<Course> {
         next: holding.next_so2_test().unwrap_or_default(),
         ..it
     });
-    let all = [free_so2, Some(gravity(holding))];
+    let gravity = gravity(holding);
+    let end = gravity.at_its_end();
+    let all = [free_so2, Some(gravity), end];
     let has_something = |it: &Course| !it.readings.is_empty() || !it.expected.is_empty();
     all.into_iter().flatten().filter(has_something).collect()
 }

@@ -45,6 +45,7 @@ impl Axes {
         if shown.is_empty() {
             return None;
         }
+        let (bottom, top) = spread(bottom, top, Axes::least_span(course.decimals));
         let (low, high, figures) = round_figures(bottom, top, course.decimals, figures);
         let (from_ms, until_ms) = if last - first < DAY_MS {
             (first - DAY_MS, last + DAY_MS)
@@ -59,6 +60,12 @@ impl Axes {
             figures,
             days: round_days(now.at(from_ms), now.at(until_ms), days),
         })
+    }
+
+    /// The least that a frame spans: ten of the last digit shown. Closer, the error of a reading would be
+    /// drawn as if it were a fall.
+    pub fn least_span(decimals: usize) -> f64 {
+        LEAST_SPAN * finest(decimals)
     }
 
     /// Whether a moment is within the frame.
@@ -87,7 +94,7 @@ fn round_figures(
     decimals: usize,
     about: usize,
 ) -> (f64, f64, Vec<(f64, String)>) {
-    let finest = 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    let finest = finest(decimals);
     let least = if (0.0..most / 2.0).contains(&least) {
         0.0
     } else {
@@ -114,6 +121,22 @@ fn round_figures(
         }
     }
     found.unwrap_or_else(|| (least, most + finest, Vec::new()))
+}
+
+/// The last digit shown.
+fn finest(decimals: usize) -> f64 {
+    0.1_f64.powi(i32::try_from(decimals).unwrap_or(0))
+}
+
+/// So many of the last digit shown a frame spans at least.
+const LEAST_SPAN: f64 = 10.0;
+
+/// Both edges moved apart alike to span so much; what is never below nothing stays above it.
+fn spread(bottom: f64, top: f64, least: f64) -> (f64, f64) {
+    let lacks = (least - (top - bottom)).max(0.0);
+    let low = bottom - lacks / 2.0;
+    let low = if bottom >= 0.0 { low.max(0.0) } else { low };
+    (low, top.max(low + least))
 }
 
 /// So many times closer than the figures the edges stand.
@@ -236,6 +259,21 @@ mod tests {
         check_figures(0.0, 0.0, 1, 5, "0.0 0.1");
         // 0.05 apart there would be one.
         check_figures(0.994, 1.038, 3, 2, "1.000 1.020 1.040");
+    }
+
+    #[test]
+    fn what_hardly_changes_is_not_drawn_as_a_fall() {
+        let check = |bottom: f64, top: f64, least: f64, expected: (f64, f64)| {
+            let (low, high) = spread(bottom, top, least);
+            let is = (low - expected.0).abs() < 1e-9 && (high - expected.1).abs() < 1e-9;
+            assert!(is, "{bottom} to {top}: {low} to {high}");
+        };
+        check(0.996, 0.996, 0.01, (0.991, 1.001));
+        check(0.996, 0.998, 0.01, (0.992, 1.002));
+        check(0.992, 1.094, 0.01, (0.992, 1.094));
+        check(2.0, 4.0, 10.0, (0.0, 10.0));
+        check(0.0, 0.0, 10.0, (0.0, 10.0));
+        check(-4.0, -4.0, 10.0, (-9.0, 1.0));
     }
 
     fn at(date: &str) -> Moment {
