@@ -35,6 +35,7 @@ const STEPS: &[(&str, &str)] = &[
         "7-mishaps",
         include_str!("../../migrations/7-mishaps/up.sql"),
     ),
+    ("8-sugar", include_str!("../../migrations/8-sugar/up.sql")),
 ];
 
 /// Every migration, oldest first.

@@ -217,18 +217,27 @@ impl Holding<'_> {
     /// How it is kept, from the vessel, what closes it, and its headspace.
     pub fn keeping(&self) -> Keeping {
         let closure = self.place.text(field::CLOSURE).to_lowercase();
-        let is_full = self
-            .headspace_share()
-            .is_none_or(|it| it <= self.policy.ullage_share);
+        let air = self.headspace_share();
+        let is_full = air.is_none_or(|it| it <= self.policy.ullage_share);
         match self.place.vessel_kind() {
             _ if self.is_bottled() && Package::of(self.place) == Package::Bag => keeping::BAG,
             _ if self.is_bottled() => keeping::BOTTLE,
+            _ if self.is_under_air() => keeping::under_air(1.0 - air.unwrap_or(0.0)),
             VesselKind::Barrel => keeping::BARREL,
             VesselKind::Tank | VesselKind::Bucket => keeping::TANK,
             _ if !is_full => keeping::TANK,
             _ if closure.contains("bung") || closure.contains("stopper") => keeping::BUNG,
             _ => keeping::AIRLOCK,
         }
+    }
+
+    /// Whether it stands under so much air that this is how it is kept. A floating lid leaves none.
+    pub(super) fn is_under_air(&self) -> bool {
+        let floats = self.place.text(field::CLOSURE).contains("float");
+        let air = self
+            .headspace_share()
+            .filter(|_| !floats && !self.is_bottled());
+        self.litres() > 0.0 && air.is_some_and(|it| it >= self.policy.under_air_share)
     }
 
     /// What its own series says of its free SO2. What went in since the last test by an amount nobody wrote down is left out.

@@ -36,8 +36,14 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let gassy = holding.is_on_gross_lees()
         && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
     let since = since(holding, look);
+    // A vessel that is largely air is not left for a week, whenever it came to be so.
     let due = since.map_or(holding.now, |it| {
-        holding.now.at(it).plus_days(policy.headspace_days as i64)
+        let days = if holding.is_under_air() {
+            0.0
+        } else {
+            policy.headspace_days
+        };
+        holding.now.at(it).plus_days(days as i64)
     });
     let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy;
     let rank = if is_bad && due.days_since(holding.now) <= 0 {
@@ -260,15 +266,31 @@ mod tests {
 
     #[test]
     fn air_counts_from_the_bottling_that_left_it() {
-        let mut cellar = Cellar::with_vessel(23.0, 10.2);
-        cellar.finished();
-        let run = Key(901);
-        cellar.thing(run, Sort::Run, "Riesling 26");
-        cellar.set(run, field::VESSEL, Value::Int(CARBOY.0));
-        cellar.set(run, field::FINISHED, Value::Int(days_ago(9)));
-        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
-        // Given a week after it.
-        assert_eq!(reason.due.days_since(cellar.0.now), -2);
+        let due = |litres: f64| {
+            let mut cellar = Cellar::with_vessel(23.0, litres);
+            cellar.finished();
+            let run = Key(901);
+            cellar.thing(run, Sort::Run, "Riesling 26");
+            cellar.set(run, field::VESSEL, Value::Int(CARBOY.0));
+            cellar.set(run, field::FINISHED, Value::Int(days_ago(9)));
+            let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+            reason.due.days_since(cellar.0.now)
+        };
+        // Given a week after it, but not under as much air as a quarter of the vessel.
+        assert_eq!(due(20.2), -2);
+        assert_eq!(due(10.2), -9);
+    }
+
+    /// A litre under 22 is pressing on the day it comes to be so, before wine that wants a label or a racking some day.
+    #[test]
+    fn what_stands_under_much_air_is_urgent_at_once() {
+        let rank = |litres: f64| {
+            let mut cellar = Cellar::with_vessel(23.0, litres);
+            cellar.finished().did(Deed::Racked, 0).did(Deed::Filled, 0);
+            cellar.reason(ReasonKind::Headspace).map(|it| it.rank)
+        };
+        assert_eq!(rank(1.1), Some(Rank::Now));
+        assert_eq!(rank(20.0), Some(Rank::Soon));
     }
 
     #[test]

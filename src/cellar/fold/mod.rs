@@ -14,6 +14,7 @@ mod so2;
 pub use fault::name;
 pub(super) use pour::TOPPING_SHARE;
 pub use record::DRAWS_KEPT;
+pub(super) use so2::UNDER_AIR_SHARE;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -126,15 +127,19 @@ impl Ledger {
             .into_iter()
             .filter(|it| self.holds_wine(*it))
             .collect();
+        let mut under_air_before = so2::poured(entry);
+        under_air_before.retain(|it| self.is_under_air(*it));
         let mut step = Step {
             ledger: self,
             entry,
             outcome: Outcome::default(),
             held_before,
+            under_air_before,
         };
         step.move_wine();
         step.fill_bottles();
         step.move_bottles();
+        step.note_levels();
         step.write_deeds();
         step.write_readings();
         step.write_additions();
@@ -172,6 +177,8 @@ struct Step<'a> {
     outcome: Outcome,
     /// Places that held wine before it.
     held_before: BTreeSet<Key>,
+    /// Places whose wine stood under much air before it.
+    under_air_before: BTreeSet<Key>,
 }
 
 impl Step<'_> {

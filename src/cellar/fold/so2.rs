@@ -1,16 +1,66 @@
 //! What bears on a wine's free SO2, kept in order so that a forecast can learn from all of it.
 
+use std::collections::BTreeSet;
+
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Found, Kind, Property};
-use crate::cellar::state::{Deed, So2Change, So2Event, Wine};
+use crate::cellar::entry::{Entry, Found, Kind, Property};
+use crate::cellar::state::{Deed, So2Change, So2Event, State, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
 
-use super::Step;
+use super::{Ledger, Step};
 
 /// Events kept with a wine: a year or two of tests every two or three months, with the doses between.
 const KEPT: usize = 12;
 
+/// With no less of a vessel empty than this its wine stands under air, and is kept in another way. House estimate.
+pub(in crate::cellar) const UNDER_AIR_SHARE: f64 = 0.25;
+
+impl Ledger {
+    /// Whether the wine there stands under so much air that this is how it is kept. A floating lid leaves none.
+    pub(super) fn is_under_air(&self, place: Key) -> bool {
+        let (Some(thing), Some(State::Wine(wine))) =
+            (self.things.get(&place), self.states.get(&place))
+        else {
+            return false;
+        };
+        let floats = thing.text(field::CLOSURE).contains("float");
+        let room = thing
+            .capacity()
+            .filter(|_| !floats && wine.unmeasured.is_none());
+        room.is_some_and(|it| {
+            wine.volume > Volume::ZERO
+                && (it - wine.volume).in_litres() >= UNDER_AIR_SHARE * it.in_litres()
+        })
+    }
+}
+
 impl Step<'_> {
+    /// Wine that came under air by this entry, or out from under it, is kept in another way from now on.
+    pub(super) fn note_levels(&mut self) {
+        let now = self.now();
+        for place in poured(self.entry) {
+            if !self.ledger.holds_wine(place) {
+                continue;
+            }
+            let is = self.ledger.is_under_air(place);
+            let filled_now = self.wine(place).when(Deed::Filled) == Some(now);
+            let from = self.outcome.flows.iter().rfind(|it| it.to == place);
+            let before = from.filter(|_| filled_now).map_or(place, |it| it.from);
+            if is == self.under_air_before.contains(&before) {
+                continue;
+            }
+            let wine = self.wine(place);
+            let tested = wine.so2.iter().any(|it| it.what.found().is_some());
+            match wine.so2.last_mut() {
+                Some(last) if last.at_ms == now && last.what.meets_air() => {
+                    last.what = So2Change::Moved;
+                }
+                _ if tested => wine.met(now, So2Change::Moved),
+                _ => {}
+            }
+        }
+    }
+
     /// Wine that arrived by these has met air, and may be kept in another way from now on. Before its first test nothing is
     /// known that this could change.
     pub(super) fn note_air(&mut self, from: Key, to: Key) {
@@ -47,6 +97,14 @@ impl Step<'_> {
             wine.met(now, changed);
         }
     }
+}
+
+/// The places whose level an entry changes.
+pub(super) fn poured(entry: &Entry) -> BTreeSet<Key> {
+    let draft = &entry.draft;
+    let moved = draft.movements.iter().flat_map(|it| [it.from, it.to]);
+    let bottled = draft.run_begun().map(|(_, vessel)| vessel);
+    moved.chain(bottled).collect()
 }
 
 /// How a place keeps wine, as far as free SO2 goes; headspace apart.

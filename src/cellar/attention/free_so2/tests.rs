@@ -345,3 +345,28 @@ fn a_dose_entered_late_does_not_lower_it_under_a_later_test() {
     let course = holding.so2_course().unwrap();
     near(course.expected[0].mid, 24.0, policy.reading_sd_mg_l);
 }
+
+/// 18 mg/L in a full carboy, of which all but 1.1 L was drawn off: under 21.9 L of air its 6.1 g of oxygen are enough for all of its
+/// sulfite a thousand times over, and little is left after three months, which nobody can say closely.
+#[test]
+fn wine_under_much_air_keeps_little_of_it() {
+    let months_later = |litres: f64| {
+        let mut cellar = Cellar::with_vessel(23.0, litres);
+        for (free, days) in [(22.0, 100), (20.0, 30), (18.0, 2)] {
+            cellar.knows(Property::FreeSo2, free, days);
+        }
+        if litres < 20.0 {
+            cellar.so2(So2Change::Moved, 1);
+        }
+        let policy = policy();
+        let then = NOW.plus_days(30);
+        cellar.holding(&policy).expected_free_so2_at(then).unwrap()
+    };
+    let (full, half, drop) = (months_later(22.9), months_later(11.5), months_later(1.1));
+    assert!(full.mid > 15.0, "{full}");
+    // Half of it is full of air: half of what there was, or nearly nothing, or nearly all.
+    assert!((4.0..=12.0).contains(&half.mid), "{half}");
+    assert!(half.high - half.low > 8.0, "{half}");
+    assert!(drop.mid < 1.0, "{drop}");
+    assert!(drop.high < full.low, "{drop} {full}");
+}
