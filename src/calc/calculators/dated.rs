@@ -1,6 +1,6 @@
 //! Readings of one thing on several days, typed on one line: `2026-01-05:32, 2026-02-04:28`.
 
-use super::list_input::items;
+use super::list_input::{Item, items};
 use crate::day::Day;
 use crate::error::CalcError;
 use crate::inputs::Inputs;
@@ -21,6 +21,18 @@ pub(super) fn readings(
     range: (f64, f64),
     form: &str,
 ) -> Result<Vec<(f64, f64)>, CalcError> {
+    dated(inputs, key, form, |item, typed| {
+        item.figure(quantity, typed, range, *inputs.units())
+    })
+}
+
+/// Days and what is read of each item and its figure as typed, in order of days.
+pub(super) fn dated<T>(
+    inputs: &Inputs,
+    key: &'static str,
+    form: &str,
+    read: impl Fn(&Item, &str) -> Result<T, CalcError>,
+) -> Result<Vec<(f64, T)>, CalcError> {
     let typed = inputs.text(key).unwrap_or_default();
     let mut readings = items(key, typed, form, MOST)?
         .iter()
@@ -28,8 +40,7 @@ pub(super) fn readings(
             let day = Day::parse(item.name)
                 .filter(|day| (DAYS.0..=DAYS.1).contains(&day.0))
                 .ok_or_else(|| item.refused(&format!("no date of 1870 to 2169: write {form}")))?;
-            let figure = item.figure(quantity, &item.fields.join(":"), range, *inputs.units())?;
-            Ok((day.0, figure))
+            Ok((day.0, read(item, &item.fields.join(":"))?))
         })
         .collect::<Result<Vec<_>, CalcError>>()?;
     readings.sort_by(|one, other| one.0.total_cmp(&other.0));

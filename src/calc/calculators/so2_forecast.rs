@@ -1,6 +1,6 @@
 //! When a wine's free SO2 falls below what it needs.
 
-use super::dated::{DAYS, readings};
+use super::dated::{DAYS, dated, readings};
 use super::sulfite_inputs::{
     ALCOHOL, CONSTANT, Constants, GROUP, PH, TARGET_MOLECULAR, TEMPERATURE, red_colour,
 };
@@ -26,7 +26,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         Input::new(
             "readings",
             Quantity::Text,
-            "tests of free SO2 as date:mg/L, with commas between",
+            "tests of free SO2 as date:mg/L, with commas between; one that found no more than its limit as date:<10",
         )
         .required(),
         Input::new(
@@ -154,18 +154,17 @@ fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
 }
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
+    let sd = inputs.require("test_error_mg_l")?;
     let form = "date:mg/L, such as 2026-01-10:35";
-    let of = |key| readings(inputs, key, Quantity::MassPerVolume, (0.0, 500.0), form);
-    let read = of("readings")?;
+    let read = tests(inputs, form, sd)?;
     let given = match inputs.text("additions") {
-        Some(_) => of("additions")?,
+        Some(_) => readings(inputs, "additions", Quantity::MassPerVolume, MG_L, form)?,
         None => Vec::new(),
     };
     let keeping: Keeping = find(inputs.word("keeping")).unwrap_or(KEEPINGS[0]);
-    let sd = inputs.require("test_error_mg_l")?;
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     let aim = aim(inputs, &mut answer)?;
-    let events = with_rises(keeping, &events(&read, &given, sd));
+    let events = with_rises(keeping, &events(&read, &given));
     let Some(found) = Decline::of(keeping, &events) else {
         return Err(CalcError::Refused {
             key: "readings",
@@ -178,7 +177,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     if on < from {
         let by_test = events
             .iter()
-            .any(|it| it.day >= from && matches!(it.what, What::Test { .. }));
+            .any(|it| it.day >= from && matches!(it.what, What::Test { .. } | What::Below(_)));
         let begun = if by_test { "test" } else { "addition" };
         return Err(CalcError::Refused {
             key: "on",
@@ -278,23 +277,43 @@ fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
 
 /// What was given, and what was made of it.
 struct History<'a> {
-    read: &'a [(f64, f64)],
+    read: &'a [Event],
     given: &'a [(f64, f64)],
     events: &'a [Event],
     sd: f64,
 }
 
+/// What no wine and no addition is above, mg/L.
+const MG_L: (f64, f64) = (0.0, 500.0);
+/// A limit below which a test tells nothing, mg/L.
+const LIMIT_MG_L: (f64, f64) = (1.0, 50.0);
+
+/// The tests in order of days: what each found, or less than its limit.
+fn tests(inputs: &Inputs, form: &str, sd: f64) -> Result<Vec<Event>, CalcError> {
+    let read = dated(inputs, "readings", form, |item, typed| {
+        let figure =
+            |typed, range| item.figure(Quantity::MassPerVolume, typed, range, *inputs.units());
+        Ok(match typed.strip_prefix('<') {
+            Some(limit) => What::Below(figure(limit.trim(), LIMIT_MG_L)?),
+            None => What::Test {
+                free_mg_l: figure(typed, MG_L)?,
+                sd,
+            },
+        })
+    })?;
+    Ok(read
+        .into_iter()
+        .map(|(day, what)| Event { day, what })
+        .collect())
+}
+
 /// Tests and additions in order of days; on the same day the test came first.
-fn events(read: &[(f64, f64)], given: &[(f64, f64)], sd: f64) -> Vec<Event> {
-    let tests = read.iter().map(|&(day, free_mg_l)| {
-        let what = What::Test { free_mg_l, sd };
-        Event { day, what }
-    });
+fn events(read: &[Event], given: &[(f64, f64)]) -> Vec<Event> {
     let additions = given.iter().map(|&(day, mg_l)| {
         let what = What::Added(mg_l);
         Event { day, what }
     });
-    let mut events: Vec<Event> = tests.chain(additions).collect();
+    let mut events: Vec<Event> = read.iter().copied().chain(additions).collect();
     events.sort_by(|one, other| one.day.total_cmp(&other.day));
     events
 }
@@ -325,11 +344,11 @@ fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], 
             100.0 * rate[2]
         ),
     );
-    let free = read.last().map_or(0.0, |it| it.1);
+    let last = read.last().map_or(String::new(), |it| found_words(it.what));
     answer.work(
         "falls",
         format!(
-            "F(t) = F₀·e^(−k·t) over all k and F₀ that go with the tests (the last one {free:.1} mg/L): below the aim {:.0} \
+            "F(t) = F₀·e^(−k·t) over all k and F₀ that go with the tests (the last one {last} mg/L): below the aim {:.0} \
              days after {}, {:.0} to {:.0} in four of five",
             days[1],
             Day(from),
@@ -337,6 +356,15 @@ fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], 
             days[2]
         ),
     );
+}
+
+/// What a test found, in mg/L.
+fn found_words(what: What) -> String {
+    match what {
+        What::Test { free_mg_l, .. } => format!("{free_mg_l:.1}"),
+        What::Below(limit) => format!("below {limit:.0}"),
+        _ => String::new(),
+    }
 }
 
 fn cite(answer: &mut Answer) {
@@ -457,7 +485,8 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
             .iter()
             .any(|it| (0.0..BINDING_DAYS).contains(&(test - it.0 - 1e-9)))
     };
-    if let Some((day, _)) = read.iter().find(|it| early(it.0)) {
+    let number = |it: &&Event| matches!(it.what, What::Test { .. });
+    if let Some(Event { day, .. }) = read.iter().filter(number).find(|it| early(it.day)) {
         answer.caution(
             CautionKind::Range,
             "common practice",
@@ -465,6 +494,21 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
                 "The test of {} came within {BINDING_DAYS:.0} days of an addition, which goes on binding for 2 to 5: it counts \
                  half as sure. Test again.",
                 Day(*day)
+            ),
+        );
+    }
+    if let Some(Event {
+        day,
+        what: What::Below(limit),
+    }) = read.iter().rfind(|it| matches!(it.what, What::Below(_)))
+    {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "The test of {} found less than {limit:.0} mg/L, which says anything from 0 to that: {:.0} is taken, whatever was found before.",
+                Day(*day),
+                limit / 2.0
             ),
         );
     }
@@ -478,7 +522,7 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
     }
     if let Some(gap) = read
         .windows(2)
-        .rfind(|it| it[1].0 - it[0].0 > LONG_GAP_DAYS)
+        .rfind(|it| it[1].day - it[0].day > LONG_GAP_DAYS)
     {
         answer.caution(
             CautionKind::Range,
@@ -486,15 +530,19 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
             format!(
                 "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and is not given here \
                  counts as lost or kept by itself.",
-                Day(gap[0].0),
-                Day(gap[1].0)
+                Day(gap[0].day),
+                Day(gap[1].day)
             ),
         );
     }
     let off = read
         .iter()
         .rev()
-        .take_while(|(day, _)| *day >= from)
+        .take_while(|it| it.day >= from)
+        .filter_map(|it| match it.what {
+            What::Test { free_mg_l, .. } => Some((it.day, free_mg_l)),
+            _ => None,
+        })
         .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
     if let Some((day, free)) = off {
         answer.caution(
@@ -503,7 +551,7 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
             format!(
                 "The test of {} ({free:.0} mg/L) lies further off than a test errs: repeat it, and leave it out if it was \
                  wrong; otherwise trust the band less.",
-                Day(*day)
+                Day(day)
             ),
         );
     }

@@ -234,6 +234,22 @@ fn an_addition_begins_a_stretch_of_what_was_left_and_what_stays_free() {
     check_says(&soon, "counts half as sure", true);
 }
 
+/// A test that finds no more than its limit says anything down to nothing, whatever was found before, as in the book: of 10 the
+/// tenths are nothing and 10, and a dose of 30 that keeps 20 free is 25.
+#[test]
+fn a_test_below_its_limit_is_anything_down_to_nothing() {
+    let free = |answer: &Answer| answer.number("free_so2_mg_l").expect("it is said");
+    let limit = sulfite("2026-01-10:32, 2026-03-01:<10");
+    assert!((free(&limit) - 5.0).abs() < 0.1, "{}", free(&limit));
+    check_says(&limit, "found less than 10 mg/L", true);
+    check_says(&limit, "below 20 mg/L already", true);
+    let band = |key| limit.number(key).expect(key);
+    assert!(band("free_so2_mg_l_low").abs() < 0.1);
+    assert!((band("free_so2_mg_l_high") - 10.0).abs() < 0.1);
+    let given = dosed("2026-01-10:32, 2026-03-01:<10 mg/L", "2026-03-01:30");
+    assert!((free(&given) - 25.0).abs() < 1.0, "{}", free(&given));
+}
+
 /// One test, tests that go up, a gap of a year: the band is wider than of an even series, and a sentence says why.
 #[test]
 fn an_odd_series_is_said_to_be_odd() {
