@@ -18,18 +18,18 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     holding.over_in_total().or_else(|| holding.tasted())
 }
 
-/// The total SO2 that a wine has had, or was found to hold.
+/// The total SO2 that can be in a wine: what a test found and what went in since, else all that went in.
 struct Total {
     mg_l: f64,
     /// When it was tested, UTC ms, if it was.
     tested_ms: Option<i64>,
-    /// As it is said: `at least 210 mg/L of SO2 went in`.
+    /// As it is said: `at most 210 mg/L of SO2 by what went in`.
     words: String,
 }
 
 impl Holding<'_> {
-    /// What is wrong with the total SO2 of this wine, if it is over the ceiling of its kind: `182 mg/L of SO2 went in,
-    /// over the 150 that bottled red wine may hold in the EU`.
+    /// What is wrong with the total SO2 of this wine, if it is over the ceiling of its kind: `at most 182
+    /// mg/L of SO2 by what went in, over the 150 that bottled red wine may hold in the EU`.
     pub fn too_much_so2(&self) -> Option<String> {
         let total = self.total_so2()?;
         let over = over_ceiling(self.kind_of_wine(), total.mg_l)?;
@@ -62,15 +62,21 @@ impl Holding<'_> {
                 words,
             });
         }
-        let (mg_l, least) = match self.wine.sulfite_so_far() {
-            SulfiteSoFar::Whole(mg_l) => (mg_l, ""),
-            SulfiteSoFar::AtLeast(mg_l) => (mg_l, "at least "),
+        // Air takes of it year by year and a ferment carries some off: what went in is what can be there at most.
+        let (mg_l, words) = match self.wine.sulfite_so_far() {
+            SulfiteSoFar::Whole(mg_l) => (
+                mg_l,
+                format!("at most {mg_l:.0} mg/L of SO2 by what went in"),
+            ),
+            SulfiteSoFar::AtLeast(mg_l) => {
+                (mg_l, format!("at least {mg_l:.0} mg/L of SO2 went in"))
+            }
             SulfiteSoFar::NotBeforeTheBook | SulfiteSoFar::Unweighed => return None,
         };
         Some(Total {
             mg_l,
             tested_ms: None,
-            words: format!("{least}{mg_l:.0} mg/L of SO2 went in"),
+            words,
         })
     }
 
@@ -90,7 +96,7 @@ impl Holding<'_> {
                 match total.tested_ms {
                     Some(at_ms) => format!("Total SO2 was tested on {}; what went in since comes on top.", self.day(at_ms)),
                     None => format!(
-                        "By the book {}: the sum of what was added since the must, free and bound together. If an entry is wrong, `leesline amend` or `leesline void` puts it right.",
+                        "By the book {}: the sum of what was added since the must, free and bound together. What air and a ferment took since is not taken off, so an old wine holds less; a test of total SO2 says how much, and stands in place of the sum. If an entry is wrong, `leesline amend` or `leesline void` puts it right.",
                         total.words
                     ),
                 },
@@ -185,7 +191,7 @@ mod tests {
         check(|| given(200.0), "");
         check(
             || given(201.0),
-            "› 201 mg/L of SO2 went in, over the 200 that bottled white wine may hold in the EU: give no more, test total SO2",
+            "› at most 201 mg/L of SO2 by what went in, over the 200 that bottled white wine may hold in the EU: give no more, test total SO2",
         );
         let red = || {
             let mut cellar = given(160.0);
@@ -194,12 +200,12 @@ mod tests {
         };
         check(
             red,
-            "› 160 mg/L of SO2 went in, over the 150 that bottled red wine may hold in the EU: give no more, test total SO2",
+            "› at most 160 mg/L of SO2 by what went in, over the 150 that bottled red wine may hold in the EU: give no more, test total SO2",
         );
         // 27 CFR 4.22(b)(1).
         check(
             || given(351.0),
-            "! 351 mg/L of SO2 went in, over the 200 that bottled white wine may hold in the EU: drink none before total SO2 is tested",
+            "! at most 351 mg/L of SO2 by what went in, over the 200 that bottled white wine may hold in the EU: drink none before total SO2 is tested",
         );
     }
 
