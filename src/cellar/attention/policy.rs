@@ -114,6 +114,9 @@ const GOING: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue];
 /// Asked before bottling, and so of what a wine lacks that is ready for it.
 const BEFORE_BOTTLING: &[ReasonKind] = &[SupplyShort];
 
+/// Asked where something is found wrong with a wine: each makes one of its causes more likely or less.
+const CLUES: &[ReasonKind] = &[];
+
 /// Asked where another warmth is supposed.
 const WHAT_IF: &[ReasonKind] = &[];
 
@@ -151,6 +154,29 @@ policy! {
         &[SulfiteOld], "A free SO2 reading older than this says little.", 30.0 to 240.0;
     least_free_mg_l = 10.0, "mg/L" FromMemory("closure trials of white wine"),
         &[SulfiteOld], "Free SO2 below this protects hardly any wine, whatever its pH.";
+
+    least_molecular_mg_l = 0.3, "mg/L molecular" CommonPractice,
+        CLUES, "Of something wrong: below this bacteria and air have their way; the usual aims are 0.5 and 0.8.";
+    much_so2_share = 0.3, "" HouseEstimate,
+        CLUES, "Of a sting in the nose: free SO2 above its aim by this share of it is more than the wine wants.";
+    stings_days = 14.0, "d" CommonPractice,
+        CLUES, "And so long after it went in, sulfite that is not yet bound may sting.";
+    tasted_va_g_l = 0.6, "g/L" FromMemory("the threshold of acetic acid in wine, 0.6–0.9 g/L"),
+        CLUES, "Of vinegar: volatile acidity from here on is tasted.";
+    bacteria_ph = 3.6, "" CommonPractice,
+        CLUES, "Of mouse, plaster, sauerkraut and ropiness: bacteria live well at this pH and above.";
+    sour_ph = 3.2, "" HouseEstimate,
+        CLUES, "Of a sharp taste: a wine below this pH is sour by its acid.";
+    hurry_c = 20.0, "°C" CommonPractice,
+        CLUES, "Of vinegar, oxidation, gas and leaks: a cellar warmer than this hurries it.";
+    sleep_c = 13.0, "°C" CommonPractice,
+        CLUES, "Of a ferment that stands and of crystals: colder than this yeast sleeps and tartrate falls.";
+    long_lees_days = 60.0, "d" CommonPractice,
+        CLUES, "Of onion and rubber: two months on gross lees make more of sulfide than a smell of egg.";
+    young_days = 180.0, "d" CommonPractice,
+        CLUES, "Of a rough taste: a wine younger than half a year is rough by right.";
+    shock_days = 60.0, "d" CommonPractice,
+        CLUES, "Of a dull taste: so long after bottling a wine may be out of joint.";
 
     tasted_free_mg_l = sulfite::TASTED_FREE_MG_L, "mg/L" CommonPractice,
         &[SulfiteHigh], "Free SO2 above this is tasted, unless the wine's pH asks for more.";

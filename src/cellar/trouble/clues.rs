@@ -1,6 +1,6 @@
 //! What the book knows that makes a fault more or less likely, in words. A clue is never proof.
 
-use leesline_calc::sulfite::{PK1_EXTENSION, molecular_mg_l};
+use leesline_calc::sulfite::molecular_mg_l;
 
 use crate::cellar::attention::words::{count, span};
 use crate::cellar::attention::{Answer, Holding, Stage};
@@ -24,28 +24,6 @@ use Leaning::{Against, For, Seen};
 /// A look into the book; nothing where it says nothing.
 pub(crate) type Clue = fn(&Holding) -> Option<Leaning>;
 
-/// Below this molecular SO2, mg/L, bacteria and air have their way (common practice: half of the
-/// usual aim for a red).
-const LOW_MOLECULAR: f64 = 0.3;
-/// Below this free SO2, mg/L, where no pH is known (common practice).
-const LOW_FREE: f64 = 10.0;
-/// At and above this pH bacteria live well (common practice).
-const HIGH_PH: f64 = 3.6;
-/// Warmer than this a cellar hurries every fault, °C (common practice).
-const WARM_C: f64 = 20.0;
-/// Colder than this yeast sleeps and crystals fall, °C (common practice).
-const COLD_C: f64 = 13.0;
-/// Volatile acidity that is tasted, g/L (from memory).
-const TASTED_VA: f64 = 0.6;
-/// So long sulfite is still being bound, and its sting no sign, days (common practice).
-const SETTLING_DAYS: i64 = 14;
-/// So long after bottling a wine may be out of joint, days (common practice: two months).
-const SHOCK_DAYS: i64 = 60;
-/// Younger than this a wine is rough by right, days (common practice).
-const YOUNG_DAYS: i64 = 180;
-/// Two months on gross lees make more than a smell of egg, days (common practice).
-const LONG_DAYS: i64 = 60;
-
 fn lees_days(holding: &Holding) -> Option<i64> {
     let since = holding
         .gross_lees_since()
@@ -62,7 +40,7 @@ pub(super) fn on_gross_lees(holding: &Holding) -> Option<Leaning> {
 }
 
 pub(super) fn long_on_gross_lees(holding: &Holding) -> Option<Leaning> {
-    let days = lees_days(holding).filter(|it| *it >= LONG_DAYS)?;
+    let days = lees_days(holding).filter(|it| *it as f64 >= holding.policy.long_lees_days)?;
     let for_so_long = span(days);
     Some(For(format!(
         "{for_so_long} on its gross lees: egg had time to turn"
@@ -121,13 +99,16 @@ fn sulfite(holding: &Holding) -> Option<(f64, Option<f64>)> {
     let ph = holding.known_between(Property::Ph, 2.0, 5.0);
     Some((
         free,
-        ph.map(|(ph, _)| molecular_mg_l(free, ph, PK1_EXTENSION)),
+        ph.map(|(ph, _)| molecular_mg_l(free, ph, holding.policy.pk1)),
     ))
 }
 
 pub(super) fn sulfite_low(holding: &Holding) -> Option<Leaning> {
     let (free, molecular) = sulfite(holding)?;
-    let is_low = molecular.map_or(free < LOW_FREE, |it| it < LOW_MOLECULAR);
+    let policy = holding.policy;
+    let is_low = molecular.map_or(free < policy.least_free_mg_l, |it| {
+        it < policy.least_molecular_mg_l
+    });
     Some(match molecular {
         Some(molecular) if is_low => For(format!(
             "free SO2 is about {free:.0} mg/L now, {molecular:.1} molecular: too little to guard it"
@@ -150,7 +131,7 @@ pub(super) fn sulfite_unknown(holding: &Holding) -> Option<Leaning> {
 pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
     let days = holding
         .days_since(Deed::Sulfited)
-        .filter(|it| *it <= SETTLING_DAYS)?;
+        .filter(|it| *it as f64 <= holding.policy.stings_days)?;
     let ago = if days == 0 {
         "today".to_owned()
     } else {
@@ -161,11 +142,21 @@ pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn much_sulfite(holding: &Holding) -> Option<Leaning> {
     let (free, _) = sulfite(holding)?;
-    let aim = holding.free_so2_aim().unwrap_or(40.0);
-    Some(if free > aim * 1.3 {
-        For(format!("free SO2 is about {free:.0} mg/L, aim {aim:.0}"))
+    let (limit, beside) = match holding.free_so2_aim() {
+        Some(aim) => (
+            aim * (1.0 + holding.policy.much_so2_share),
+            format!("aim {aim:.0}"),
+        ),
+        None => {
+            let tasted = holding.policy.tasted_free_mg_l;
+            (tasted, format!("tasted above {tasted:.0}"))
+        }
+    };
+    let words = format!("free SO2 is about {free:.0} mg/L, {beside}");
+    Some(if free > limit {
+        For(words)
     } else {
-        Against(format!("free SO2 is about {free:.0} mg/L, aim {aim:.0}"))
+        Against(words)
     })
 }
 
@@ -195,24 +186,24 @@ pub(super) fn dry_cap(holding: &Holding) -> Option<Leaning> {
 fn usual_c(holding: &Holding) -> Option<f64> {
     let measured = holding.known_between(Property::Temperature, -10.0, 45.0);
     measured
-        .filter(|(_, known)| holding.days(known.at_ms) <= 30)
+        .filter(|(_, known)| holding.days(known.at_ms) as f64 <= holding.policy.warmth_days)
         .map(|it| it.0)
         .or(holding.usual_c)
 }
 
 pub(super) fn warm(holding: &Holding) -> Option<Leaning> {
-    let celsius = usual_c(holding).filter(|it| *it > WARM_C)?;
+    let celsius = usual_c(holding).filter(|it| *it > holding.policy.hurry_c)?;
     Some(For(format!("it stands at {celsius:.0} °C")))
 }
 
 pub(super) fn cold(holding: &Holding) -> Option<Leaning> {
-    let celsius = usual_c(holding).filter(|it| *it < COLD_C)?;
+    let celsius = usual_c(holding).filter(|it| *it < holding.policy.sleep_c)?;
     Some(For(format!("it stands at {celsius:.0} °C")))
 }
 
 pub(super) fn volatile_high(holding: &Holding) -> Option<Leaning> {
     let va = holding.wine.number(Property::Volatile)?;
-    Some(if va >= TASTED_VA {
+    Some(if va >= holding.policy.tasted_va_g_l {
         For(format!("volatile acidity was {va:.2} g/L"))
     } else {
         Against(format!("volatile acidity was {va:.2} g/L"))
@@ -224,16 +215,17 @@ fn ph(holding: &Holding) -> Option<f64> {
 }
 
 pub(super) fn high_ph(holding: &Holding) -> Option<Leaning> {
-    let ph = ph(holding).filter(|it| *it >= HIGH_PH)?;
+    let ph = ph(holding).filter(|it| *it >= holding.policy.bacteria_ph)?;
     Some(For(format!("pH is {ph:.2}, and bacteria live well there")))
 }
 
 pub(super) fn low_ph(holding: &Holding) -> Option<Leaning> {
     let ph = ph(holding)?;
-    match ph {
-        ..3.2 => Some(For(format!("pH is {ph:.2}"))),
-        HIGH_PH.. => Some(Against(format!("pH is {ph:.2}"))),
-        _ => None,
+    let words = format!("pH is {ph:.2}");
+    if ph < holding.policy.sour_ph {
+        Some(For(words))
+    } else {
+        (ph >= holding.policy.bacteria_ph).then_some(Against(words))
     }
 }
 
@@ -253,7 +245,8 @@ pub(super) fn sorbate_and_bacteria(holding: &Holding) -> Option<Leaning> {
     let sorbated = holding.wine.when(Deed::Sorbated)?;
     let day = holding.now.at(sorbated).day_words();
     let malo = holding.wine.when(Deed::MaloStarted).is_some() || holding.malo_is_open();
-    let unguarded = !matches!(sulfite(holding), Some((_, Some(it))) if it >= 0.5);
+    let unguarded =
+        !matches!(sulfite(holding), Some((_, Some(it))) if it >= holding.policy.aim_red_mg_l);
     match (malo, unguarded) {
         (true, _) => Some(For(format!(
             "sorbate went in on {day}, and malolactic bacteria have been at work"
@@ -385,13 +378,13 @@ pub(super) fn is_fruit(holding: &Holding) -> Option<Leaning> {
 pub(super) fn young(holding: &Holding) -> Option<Leaning> {
     let days = holding
         .days_since(Deed::Begun)
-        .filter(|it| *it < YOUNG_DAYS)?;
+        .filter(|it| (*it as f64) < holding.policy.young_days)?;
     Some(For(format!("it is {} old", span(days))))
 }
 
 pub(super) fn just_bottled(holding: &Holding) -> Option<Leaning> {
     let days = holding.days_since(Deed::Bottled)?;
-    Some(if days <= SHOCK_DAYS {
+    Some(if days as f64 <= holding.policy.shock_days {
         For(format!("bottled {} ago", span(days)))
     } else {
         Against(format!("bottled {} ago", span(days)))
@@ -445,4 +438,74 @@ pub(super) fn too_full(holding: &Holding) -> Option<Leaning> {
             share * 100.0
         ))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::attention::Policy;
+    use crate::cellar::attention::trial::{Cellar, policy};
+
+    /// What a clue says of a wine by the usual thresholds, and by others.
+    fn check(clue: Clue, build: impl Fn(&mut Cellar), moved: impl Fn(&mut Policy)) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        build(&mut cellar);
+        let usual = policy();
+        let mut other = policy();
+        moved(&mut other);
+        let leans = |policy: &Policy| {
+            let leaning = clue(&cellar.holding(policy));
+            leaning.map(|it| std::mem::discriminant(&it))
+        };
+        assert_ne!(leans(&usual), leans(&other));
+    }
+
+    /// No clue has a threshold of its own: each turns where the policy that is shown says so.
+    #[test]
+    fn every_clue_turns_where_the_policy_says() {
+        let free = |it: &mut Cellar| _ = it.knows(Property::FreeSo2, 20.0, 0);
+        check(sulfite_low, free, |it| it.least_free_mg_l = 30.0);
+        let ph = |it: &mut Cellar| {
+            _ = it
+                .knows(Property::FreeSo2, 20.0, 0)
+                .knows(Property::Ph, 3.3, 0)
+        };
+        check(sulfite_low, ph, |it| it.least_molecular_mg_l = 0.7);
+        check(sulfite_low, ph, |it| it.pk1 = 1.4);
+        check(much_sulfite, free, |it| it.tasted_free_mg_l = 19.0);
+        let strong = |it: &mut Cellar| {
+            _ = it
+                .knows(Property::FreeSo2, 40.0, 0)
+                .knows(Property::Ph, 3.3, 0)
+        };
+        check(much_sulfite, strong, |it| it.much_so2_share = 0.9);
+        let dosed = |it: &mut Cellar| _ = it.did(Deed::Sulfited, 20);
+        check(just_sulfited, dosed, |it| it.stings_days = 30.0);
+        let warm_once = |it: &mut Cellar| _ = it.knows(Property::Temperature, 25.0, 20);
+        check(warm, warm_once, |it| it.warmth_days = 10.0);
+        check(warm, warm_once, |it| it.hurry_c = 26.0);
+        let chilly = |it: &mut Cellar| _ = it.knows(Property::Temperature, 14.0, 2);
+        check(cold, chilly, |it| it.sleep_c = 15.0);
+        let sharp = |it: &mut Cellar| _ = it.knows(Property::Volatile, 0.5, 2);
+        check(volatile_high, sharp, |it| it.tasted_va_g_l = 0.4);
+        let flat = |it: &mut Cellar| _ = it.knows(Property::Ph, 3.5, 2);
+        check(high_ph, flat, |it| it.bacteria_ph = 3.4);
+        check(low_ph, flat, |it| it.sour_ph = 3.55);
+        let sorbated = |it: &mut Cellar| {
+            it.knows(Property::FreeSo2, 40.0, 0)
+                .knows(Property::Ph, 3.3, 0);
+            it.did(Deed::Sorbated, 5);
+        };
+        check(sorbate_and_bacteria, sorbated, |it| it.aim_red_mg_l = 1.5);
+        let on_lees = |it: &mut Cellar| {
+            it.never(Deed::Racked);
+            it.gravities(&[(80, 1.090), (40, 0.995)]);
+        };
+        check(long_on_gross_lees, on_lees, |it| it.long_lees_days = 30.0);
+        let begun = |it: &mut Cellar| _ = it.did(Deed::Begun, 100);
+        check(young, begun, |it| it.young_days = 90.0);
+        let bottled = |it: &mut Cellar| _ = it.did(Deed::Bottled, 70);
+        check(just_bottled, bottled, |it| it.shock_days = 90.0);
+    }
 }
