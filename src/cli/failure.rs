@@ -162,7 +162,17 @@ fn clap_sentence(error: &clap::Error) -> String {
             None => format!("`{asked}` is not asked here; add --help to see what is."),
         },
         ErrorKind::MissingRequiredArgument => {
-            format!("{asked} is missing: give it, or add --help to see what is asked.")
+            let missing = match error.get(ContextKind::InvalidArg) {
+                Some(ContextValue::Strings(all)) => all.iter().map(|it| bare(it)).collect(),
+                _ => vec![asked],
+            };
+            match missing.as_slice() {
+                [one] => format!("{one} is missing: give it, or add --help to see what is asked."),
+                all => format!(
+                    "{} are missing: give them, or add --help to see what is asked.",
+                    all.join(" and ")
+                ),
+            }
         }
         ErrorKind::InvalidValue => {
             let value = or_nothing(ContextKind::InvalidValue);

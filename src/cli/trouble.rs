@@ -209,11 +209,13 @@ fn of_place(place: &Thing, cellar: &Snapshot, page: &mut Page) {
     let wine = cellar.wine(place.key);
     let batch = wine.and_then(Wine::main_batch);
     let holds = match (wine, batch) {
-        (None, _) => "empty by the book".to_owned(),
-        (Some(_), Some(batch)) => cellar.name(batch).to_owned(),
-        (Some(_), None) => "wine".to_owned(),
+        (None, _) => Some("empty by the book"),
+        // Bottles are mostly called as their batch is.
+        (Some(_), Some(batch)) => Some(cellar.name(batch)).filter(|it| *it != place.name()),
+        (Some(_), None) => Some("wine"),
     };
-    page.line(format!("{}: {holds}", place.name()));
+    let name = place.name();
+    page.line(holds.map_or_else(|| name.to_owned(), |it| format!("{name}: {it}")));
     for (word, at_ms) in wine.into_iter().flat_map(|it| &it.troubles) {
         page.line(format!(
             "  marked with {} on {}; `leesline trouble over {} --fault {word}` lifts it",

@@ -1,5 +1,6 @@
 //! What a change of the book makes of a place.
 
+use super::super::amount::Volume;
 use super::super::entry::Property;
 use super::super::state::{State, Stock, Wine};
 use super::figures::{dose, found};
@@ -22,8 +23,12 @@ pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String>
     };
     let mut lines = Vec::new();
     if (one.volume, one.unmeasured) != (other.volume, other.unmeasured) {
-        let (one, other) = (one.amount_words(), other.amount_words());
-        lines.push(format!("{one} becomes {other}"));
+        let (words, words_then) = (one.amount_words(), other.amount_words());
+        if words == words_then {
+            lines.extend(by_a_little(&one, &other));
+        } else {
+            lines.push(format!("{words} becomes {words_then}"));
+        }
     }
     let (bottles, bottles_then) = (one.bottle_count(), other.bottle_count());
     if bottles != bottles_then {
@@ -40,11 +45,27 @@ pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String>
         }
     }
     if one.so2_added != other.so2_added {
-        let (added, added_then) = (one.so2_added_mg_l(), other.so2_added_mg_l());
-        lines.push(format!("SO2 added {added:.0} mg/L becomes {added_then:.0}"));
+        let added = format!("{:.0}", one.so2_added_mg_l());
+        let added_then = format!("{:.0}", other.so2_added_mg_l());
+        if added != added_then {
+            lines.push(format!("SO2 added {added} mg/L becomes {added_then}"));
+        }
     }
     if lines.is_empty() {
         lines.push("what was done to it".to_owned());
     }
     lines
+}
+
+/// Of two amounts that read alike by how much they differ, if anybody could measure that: `22.9 L and 10 mL
+/// more`.
+fn by_a_little(one: &Wine, other: &Wine) -> Option<String> {
+    let words = one.amount_words();
+    let more = other.volume - one.volume;
+    let less = Volume::ZERO - more;
+    let measurable = Volume::millilitres(1);
+    if more >= measurable {
+        return Some(format!("{words} and {more} more"));
+    }
+    (less >= measurable).then(|| format!("{words} and {less} less"))
 }

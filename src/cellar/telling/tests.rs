@@ -427,6 +427,20 @@ fn a_change_says_what_becomes_of_what() {
     let measured = wine_of(5.0, Some(22.0));
     check_difference(Some(&wine_of(4.6, None)), &five, "4.6 L becomes 5.0 L");
     check_difference(None, &five, "0.0 L becomes 5.0 L");
+    // What reads alike is not said to become itself.
+    let little = wine_of(5.01, None);
+    check_difference(Some(&five), &little, "5.0 L and 10 mL more");
+    check_difference(Some(&little), &five, "5.0 L and 10 mL less");
+    let dosed = |grams: f64| match wine_of(5.0, None) {
+        State::Wine(wine) => State::Wine(Wine {
+            so2_added: Mass::grams(grams),
+            ..wine
+        }),
+        other @ State::Supply(_) => other,
+    };
+    let (much, hardly_more) = (dosed(0.1), dosed(0.1001));
+    check_difference(Some(&five), &much, "SO2 added 0 mg/L becomes 20");
+    check_difference(Some(&much), &hardly_more, "what was done to it");
     check_difference(Some(&measured), &five, "free SO2 22 mg/L becomes not known");
     check_difference(Some(&stock_of(5.0)), &stock_of(7.0), "5 g becomes 7 g");
     check_difference(Some(&five), &five, "what was done to it");

@@ -192,16 +192,19 @@ fn room(vessel: &Thing, cellar: &Snapshot) -> Option<Volume> {
 /// Over its working mark a vessel asks once; over a measured brim the book refuses by itself.
 pub(super) fn over_mark(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Vec<String> {
     let held = cellar.wine(vessel.key).map_or(Volume::ZERO, |it| it.volume);
-    match vessel.mark() {
-        Some(mark) if held + more > mark => {
-            vec![format!(
-                "{} is marked {mark} and will hold {}; measure its brim if that is right.",
-                vessel.name(),
-                held + more
-            )]
-        }
-        _ => Vec::new(),
-    }
+    let will_hold = held + more;
+    let Some(mark) = vessel.mark().filter(|it| will_hold > *it) else {
+        return Vec::new();
+    };
+    let name = vessel.name();
+    vec![match vessel.brim() {
+        Some(brim) => format!(
+            "{name} is marked {mark} and will hold {will_hold}; to the brim it holds {brim}, and wine that warms needs 2 to 3 cm below the bung."
+        ),
+        None => format!(
+            "{name} is marked {mark} and will hold {will_hold}; measure its brim if that is right."
+        ),
+    }]
 }
 
 pub(super) static TOP_UP: Verb = Verb {

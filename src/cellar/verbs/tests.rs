@@ -221,7 +221,18 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
     cellar.check_asks(
         "rack",
         &[("from", "Bucket"), ("to", "Carboy A=23.4 L")],
-        &["Carboy A is marked 23.0 L and will hold 23.4 L; measure its brim if that is right."],
+        &[
+            "Carboy A is marked 23.0 L and will hold 23.4 L; to the brim it holds 23.4 L, and wine that warms needs 2 to 3 cm below the bung.",
+        ],
+    );
+    cellar.check_asks(
+        "rack",
+        &[
+            ("from", "Bucket"),
+            ("to", "Carboy A=22 L"),
+            ("to", "Demijohn 1=4.6 L"),
+        ],
+        &["Demijohn 1 is marked 4.5 L and will hold 4.6 L; measure its brim if that is right."],
     );
     let loses = |verb: &str, to: &str, leaving: &str| {
         let pairs = [("from", "Bucket"), ("to", to), ("leaving", leaving)];

@@ -20,6 +20,17 @@ fn what_cannot_be_understood_is_refused_with_2_in_one_line() {
         "given twice",
     );
     check_refused(&["calc", "so2-need"], 2, "ph is missing");
+    check_refused(&["rack"], 2, "VESSEL is missing: give it");
+    check_refused(
+        &["empties", "out"],
+        2,
+        "SUPPLY and NUMBER are missing: give them",
+    );
+    check_refused(
+        &["plan", "start"],
+        2,
+        "PLAN and VESSEL are missing: give them",
+    );
     check_refused(
         &["calc", "sulfite-dose", "--volume", "5 stone", "--ph", "3.4"],
         2,

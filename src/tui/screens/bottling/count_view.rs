@@ -145,7 +145,8 @@ fn beside_lines(
         labelled("to go", &format!("{to_go} of {size}"), theme),
         labelled("left", &left.to_string(), theme),
     ];
-    if let Some(pace) = tally.pace_ms {
+    // Nobody fills a bottle within a second: that is a key pressed for bottles filled before.
+    if let Some(pace) = tally.pace_ms.filter(|it| *it >= 1_000) {
         let seconds = (pace + 500) / 1_000;
         lines.push(labelled(
             "pace",

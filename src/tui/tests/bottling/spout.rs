@@ -32,6 +32,17 @@ fn presses_count_up_and_down_and_the_pace_is_told() {
     session.shows(&format!("done   {}", done.local().format("~%H:%M")));
 }
 
+/// Bottles filled before and counted afterwards, key by key, tell nothing of how fast they were filled.
+#[test]
+fn presses_within_a_second_tell_no_pace() {
+    let mut session = Session::at_spout();
+    for _ in 0..5 {
+        session.after(400, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 5);
+    session.speaks_of_no("pace   ");
+}
+
 #[test]
 fn a_key_held_down_is_one_bottle_and_two_closures_a_moment_apart_are_two() {
     let mut session = Session::at_spout();
