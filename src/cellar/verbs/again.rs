@@ -2,6 +2,8 @@
 //! and what the entry says of each of its fields. What cannot be told back is left out; who shows it
 //! compares what it would say with what the entry says.
 
+mod look;
+
 use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
 use crate::cellar::corkers::{self, Setting};
@@ -74,6 +76,8 @@ fn verb_of(draft: &Draft) -> Option<&'static Verb> {
         Kind::Shelves => of_thing(Sort::Rack, "shelves", "retire"),
         Kind::Bottles => find("bottles describe"),
         Kind::Move if !draft.bottles.is_empty() => find("shift"),
+        // A vessel is measured, and of a run it is said that it was looked at.
+        Kind::Measure if draft.subject.is_some() => find("look"),
         Kind::Reserve if !draft.bottles.iter().any(keeps_for) => find("release"),
         Kind::SterileFilter => find("filter"),
         Kind::Trouble => find("trouble mark"),
@@ -260,6 +264,7 @@ impl Told<'_> {
         let silence = draft.silences.first();
         let one = |text: Option<String>| text.into_iter().collect();
         match (draft.kind, asked.key) {
+            (Kind::Measure, key) if look::is_its_own(draft, key) => one(look::field(draft, key)),
             (_, "count") => one(bottles.map(|_| self.count().to_string())),
             (Kind::Give, "to") | (Kind::Back, "whom") => one(gifts::whom(draft).map(str::to_owned)),
             (Kind::Back, "full")
