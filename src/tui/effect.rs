@@ -3,6 +3,7 @@
 use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
 use crate::cellar::attention::Policy;
+use crate::cellar::bottling::put_out;
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::moment::Moment;
 use crate::cellar::tasting::blind;
@@ -44,6 +45,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
         }
         Effect::ReadBook { about, limit } => book(store, about, limit, now),
         Effect::ReadGifts => gifts(store),
+        Effect::ReadPutOut => stock_takes(store),
         Effect::ReadDays { from_ms, until_ms } => {
             let filter = Filter {
                 from_ms: Some(from_ms),
@@ -124,6 +126,17 @@ fn gifts(store: &Store) -> Result<Reply, StoreError> {
         entries.extend(store.entries(&filter)?.into_iter().map(told));
     }
     Ok(Reply::Gifts(entries))
+}
+
+fn stock_takes(store: &Store) -> Result<Reply, StoreError> {
+    let filter = Filter {
+        kind: Some(Kind::StockTake),
+        living: true,
+        ..Filter::default()
+    };
+    let entries = store.entries(&filter)?;
+    let drafts = entries.iter().map(|it| &it.entry.draft);
+    Ok(Reply::PutOut(put_out(drafts)))
 }
 
 fn told(listed: Listed) -> Told {

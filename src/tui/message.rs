@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::attention::{self, Policy, Reason, Suggestion};
+use crate::cellar::bottling::PutOut;
 use crate::cellar::entry::{Draft, Entry, FillEvent};
 use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
@@ -65,6 +66,8 @@ pub enum Effect {
     },
     /// Read who was given bottles, and what came back.
     ReadGifts,
+    /// Read which empty bottles were put out of use.
+    ReadPutOut,
     /// Read what happened between two instants (UTC ms, both counted), newest first.
     ReadDays {
         /// From here on.
@@ -137,6 +140,8 @@ pub enum Reply {
     },
     /// Bottles given and come back, newest first.
     Gifts(Vec<Told>),
+    /// Empty bottles put out of use.
+    PutOut(PutOut),
     /// What happened between two instants, newest first.
     Days {
         /// As asked.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::*;
+use crate::cellar::bottling::put_out;
 use crate::cellar::entry::{Dose, Draft, SupplyChange, SupplyMove};
 use crate::cellar::state::{State as Holds, Stock};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
@@ -121,9 +122,21 @@ fn with_chipped() -> Facts {
 #[test]
 fn bottles_out_of_use_are_told_of_their_lot_and_written_anew_as_they_were() {
     let mut state = after(with_chipped(), &keys("8 G"));
+    // Two were put out after those that are the last.
+    let drafts = [("broken", -1), ("chipped", -2), ("broken", -3)].map(|(because, count)| {
+        let mut draft = Draft::new(Kind::StockTake, cellar::NOW);
+        draft.set(GREEN, field::OUT_BECAUSE, because);
+        draft.supplies.push(SupplyMove {
+            lot: GREEN,
+            change: SupplyChange::By(Dose::Count(count)),
+        });
+        draft
+    });
+    let out = Message::Reply(Reply::PutOut(put_out(&drafts)));
+    update(&mut state, out, cellar::NOW);
     let drawn = shown(&state);
     assert!(
-        drawn.contains("Put out of use last: 2, chipped."),
+        drawn.contains("Put out of use: 4 broken, 2 chipped."),
         "{drawn}"
     );
     let broken = shown(&pressed(after(with_chipped(), &keys("8 G")), &keys("b")));
@@ -145,5 +158,39 @@ fn bottles_out_of_use_are_told_of_their_lot_and_written_anew_as_they_were() {
     let again = shown(&state);
     for part in ["Empties out", "Green", " 2 ", "chipped"] {
         assert!(again.contains(part), "{part}\n{again}");
+    }
+}
+
+#[test]
+fn lots_of_empties_are_told_apart_by_all_that_is_known_of_them() {
+    let mut facts = cellar::facts();
+    let mut add = |key: i64, name: &str, state: &str, more: &[(&str, Value)]| {
+        let mut known = vec![
+            (field::SUBSTANCE, "bottle".into()),
+            (field::UNIT, "count".into()),
+            (field::SIZE, Value::Int(750)),
+            (field::COLOUR, "green".into()),
+            (field::CLEANNESS, state.into()),
+        ];
+        known.extend_from_slice(more);
+        let lot = cellar::thing(Key(key), Sort::Supply, name, &known);
+        facts.cellar.things.insert(Key(key), Arc::new(lot));
+    };
+    add(601, "750 mL green", "clean", &[]);
+    add(
+        602,
+        "750 mL green 2",
+        "dirty",
+        &[(field::FINISH, "crown-26".into())],
+    );
+    add(603, "From Ada", "clean", &[(field::FINISH, "cork".into())]);
+    let state = after(facts, &keys("8"));
+    let drawn = picture(&draw(&state, MONO, 120, 40));
+    for row in [
+        "empty 750 mL green, clean ",
+        "empty 750 mL green 2, dirty crown-26",
+        "empty From Ada, 750 mL green clean cork",
+    ] {
+        assert!(drawn.contains(row), "{row}\n{drawn}");
     }
 }

@@ -134,7 +134,7 @@ fn a_full_rack_can_be_sorted_within_itself() {
         "shift",
         &[
             ("run", "Regent"),
-            ("from", "shelf 1"),
+            ("from", "Rack A"),
             ("to", "Rack A"),
             ("count", "1"),
         ],

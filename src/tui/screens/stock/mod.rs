@@ -11,10 +11,11 @@ use ratatui::text::{Line, Span};
 
 use super::Pane;
 use crate::cellar::attention::{Reason, ReasonKind};
+use crate::cellar::bottling::PutOut;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::charts::Charts;
-use crate::tui::message::{Ask, Call, Facts, Input, Notice, Reply};
+use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply};
 use crate::tui::theme::{MARK, Theme, sign};
 use crate::tui::widgets::scroll::{Scroll, moved};
 use crate::tui::widgets::text;
@@ -40,18 +41,22 @@ pub(super) struct Stock {
     at: usize,
     /// Whether what is to be bought is shown in place of what there is.
     to_buy: bool,
+    /// What was put out of use, once it was read.
+    out: PutOut,
     /// Derived from the cellar when it is first looked at after a change.
     shown: RefCell<Option<Rc<Shown>>>,
     scroll: Scroll,
     /// The marked line of what is to be bought.
     wanted: usize,
     wanted_scroll: Scroll,
+    /// Whether it was looked at: until then nothing is read for it.
+    asked: bool,
 }
 
 impl Stock {
     fn shown(&self, facts: &Facts) -> Rc<Shown> {
         let mut kept = self.shown.borrow_mut();
-        Rc::clone(kept.get_or_insert_with(|| Rc::new(Shown::of(facts))))
+        Rc::clone(kept.get_or_insert_with(|| Rc::new(Shown::of(facts, &self.out))))
     }
 
     fn marked(&self, facts: &Facts) -> Option<Key> {
@@ -252,8 +257,9 @@ struct Columns {
 impl Columns {
     fn of(cells: usize) -> Columns {
         let (name, left, ahead) = match cells {
-            100.. => (28, 10, 14),
-            76.. => (22, 10, 14),
+            118.. => (40, 10, 14),
+            100.. => (36, 10, 14),
+            76.. => (26, 9, 14),
             _ => (18, 10, 14),
         };
         let used = 3 + name + 1 + left + 2 + BAR + 2 + ahead + 1;
@@ -344,12 +350,21 @@ impl Pane for Stock {
                 let shown = self.shown(facts);
                 let of_lot = |it: &Row| Some(it.lot) == call.about;
                 self.at = shown.rows.iter().position(of_lot).unwrap_or(self.at);
+                self.asked = true;
+                return vec![Ask::Do(Effect::ReadPutOut)];
+            }
+            Input::Reply(Reply::PutOut(out)) => {
+                self.out.clone_from(out);
+                self.shown.replace(None);
             }
             Input::Reply(Reply::Stale) => {
                 self.shown.replace(None);
                 let shown = self.shown(facts);
                 self.at = moved(self.at, 0, shown.rows.len());
                 self.wanted = moved(self.wanted, 0, shown.to_buy.len());
+                if self.asked {
+                    return vec![Ask::Do(Effect::ReadPutOut)];
+                }
             }
             _ => {}
         }

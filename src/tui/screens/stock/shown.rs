@@ -2,7 +2,7 @@
 //! until it changes.
 
 use crate::cellar::attention::Rank;
-use crate::cellar::bottling::{Cleanness, Closure, Finish, Package};
+use crate::cellar::bottling::{Cleanness, Closure, Finish, Package, PutOut};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
@@ -51,14 +51,14 @@ pub(super) struct Wanted {
 }
 
 impl Shown {
-    pub(super) fn of(facts: &Facts) -> Shown {
+    pub(super) fn of(facts: &Facts, out: &PutOut) -> Shown {
         let cellar = &facts.cellar;
         let all = supplies::supplies(cellar, &facts.policy, &facts.reasons);
         let glance = supplies::sulfite(cellar, &facts.policy);
         let head = glance.map_or("Supplies".to_owned(), |it| telling::capital(&it.words()));
         Shown {
             head,
-            rows: all.iter().flat_map(|it| rows(it, facts)).collect(),
+            rows: all.iter().flat_map(|it| rows(it, facts, out)).collect(),
             to_buy: to_buy(cellar, &facts.policy, &facts.reasons)
                 .iter()
                 .map(Wanted::of)
@@ -119,7 +119,7 @@ impl Row {
 }
 
 /// A row a lot, the one to take from first. What is said of them all stands by that.
-fn rows(supply: &Supply, facts: &Facts) -> Vec<Row> {
+fn rows(supply: &Supply, facts: &Facts, out: &PutOut) -> Vec<Row> {
     // The work ahead takes from the first lot what there is of it, then from the next.
     let mut to_take = supply.planned().map_or(0, Dose::amount);
     let lots = supply.lots.iter().enumerate();
@@ -138,13 +138,13 @@ fn rows(supply: &Supply, facts: &Facts) -> Vec<Row> {
         let short = is_first && supply.is_short();
         Row {
             lot: lot.thing.key,
-            name: name(lot),
+            name: name(lot, cellar),
             left: lot.left.map_or("not known".to_owned(), telling::dose),
             ahead: said(ahead(supply)),
             lasts: said(supply.lasting()),
             lasts_short: said(short_lasting(supply)),
             rank: reason.map(|it| it.rank).or(short.then_some(Rank::Soon)),
-            about: about(supply, lot, cellar),
+            about: about(supply, lot, cellar, out),
             remains: (left - taken) as f64 / whole,
             planned: taken as f64 / whole,
         }
@@ -152,11 +152,27 @@ fn rows(supply: &Supply, facts: &Facts) -> Vec<Row> {
     lots.map(row).collect()
 }
 
-/// A lot of empties is called by its size.
-fn name(lot: &Lot) -> String {
-    match Package::of_empties(lot.thing) {
-        Some(package) => format!("empty {}s, {}", package.label(), lot.thing.name()),
-        None => lot.thing.name().to_owned(),
+/// A lot of empties is called by all that tells it from another: its name, and of size, colour, cleanness and
+/// mouth what the name does not say.
+fn name(lot: &Lot, cellar: &Snapshot) -> String {
+    let thing = lot.thing;
+    let own = thing.name();
+    let Some(package) = Package::of_empties(thing) else {
+        return own.to_owned();
+    };
+    let known = own.to_lowercase();
+    let more = [
+        Some(package.size_words(Package::empties_ml(thing))),
+        Some(thing.text(field::COLOUR).to_owned()),
+        Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()),
+        Finish::of(thing).map(|it| it.word().to_owned()),
+    ];
+    let more = more.into_iter().flatten();
+    let more = more.filter(|it| !it.is_empty() && !known.contains(&it.to_lowercase()));
+    let more: Vec<String> = more.collect();
+    match more.join(" ") {
+        none if none.is_empty() => format!("empty {own}"),
+        more => format!("empty {own}, {more}"),
     }
 }
 
@@ -174,14 +190,14 @@ fn ahead(supply: &Supply) -> String {
 fn short_lasting(supply: &Supply) -> String {
     match supply.runs_out() {
         Some(out) => format!("to ~{}", out.mid.date().format("%b %Y")),
-        None if supply.pace.is_none() => "pace not known".to_owned(),
+        None if supply.pace.is_none() => "pace unknown".to_owned(),
         None if supply.left.is_some_and(|it| it.amount() <= 0) => "used up".to_owned(),
         None => "over ten years".to_owned(),
     }
 }
 
 /// More of a lot, line by line.
-fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
+fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot, out: &PutOut) -> Vec<String> {
     let thing = lot.thing;
     let day = |name: &str| thing.int(name).map(|it| cellar.now.at(it).day_words());
     let mut kept = vec![supply.name()];
@@ -193,11 +209,14 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot) -> Vec<String> {
     kept.extend(lot.cost(cellar).map(|it| format!("cost {it}")));
     kept.extend(Finish::of(thing).map(|it| it.label().to_owned()));
     kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
-    let mut lines = vec![name(lot), kept.join(", ")];
+    let mut lines = vec![name(lot, cellar), kept.join(", ")];
     lines.extend(counted(lot, cellar));
-    if let Some(many) = thing.int(field::OUT_LAST) {
-        let because = thing.text(field::OUT_BECAUSE);
-        lines.push(format!("Put out of use last: {many}, {because}."));
+    if let Some(out) = out.get(&thing.key) {
+        let parts = out
+            .iter()
+            .map(|(because, many)| format!("{many} {because}"));
+        let parts: Vec<String> = parts.collect();
+        lines.push(format!("Put out of use: {}.", parts.join(", ")));
     }
     if let Some([low, usual, high]) = lot.strength {
         lines.push(if low < high {
