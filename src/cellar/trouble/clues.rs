@@ -142,16 +142,11 @@ pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn much_sulfite(holding: &Holding) -> Option<Leaning> {
     let (free, _) = sulfite(holding)?;
-    let (limit, beside) = match holding.free_so2_aim() {
-        Some(aim) => (
-            aim * (1.0 + holding.policy.much_so2_share),
-            format!("aim {aim:.0}"),
-        ),
-        None => {
-            let tasted = holding.policy.tasted_free_mg_l;
-            (tasted, format!("tasted above {tasted:.0}"))
-        }
-    };
+    let tasted = holding.policy.tasted_free_mg_l;
+    let by_taste = (tasted, format!("tasted above {tasted:.0}"));
+    let more = 1.0 + holding.policy.much_so2_share;
+    let by_aim = |aim: f64| (aim * more, format!("aim {aim:.0}"));
+    let (limit, beside) = holding.free_so2_aim().map_or(by_taste, by_aim);
     let words = format!("free SO2 is about {free:.0} mg/L, {beside}");
     Some(if free > limit {
         For(words)
@@ -469,7 +464,7 @@ mod tests {
         let ph = |it: &mut Cellar| {
             _ = it
                 .knows(Property::FreeSo2, 20.0, 0)
-                .knows(Property::Ph, 3.3, 0)
+                .knows(Property::Ph, 3.3, 0);
         };
         check(sulfite_low, ph, |it| it.least_molecular_mg_l = 0.7);
         check(sulfite_low, ph, |it| it.pk1 = 1.4);
@@ -477,7 +472,7 @@ mod tests {
         let strong = |it: &mut Cellar| {
             _ = it
                 .knows(Property::FreeSo2, 40.0, 0)
-                .knows(Property::Ph, 3.3, 0)
+                .knows(Property::Ph, 3.3, 0);
         };
         check(much_sulfite, strong, |it| it.much_so2_share = 0.9);
         let dosed = |it: &mut Cellar| _ = it.did(Deed::Sulfited, 20);
