@@ -52,6 +52,7 @@ fn gravity(holding: &Holding) -> Course {
         (Deed::Pressed, "pressed"),
         (Deed::Racked, "racked"),
         (Deed::Sweetened, "sweetened"),
+        (Deed::Sugared, "sugar"),
     ];
     let ferment = holding.fermentation();
     Course {

@@ -136,6 +136,8 @@ pub enum Deed {
     Blended,
     /// Sugar went in after the ferment.
     Sweetened,
+    /// Sugar was last added for the yeast to ferment, or nobody said that it should not.
+    Sugared,
     /// It was wine before the book knew it: what went in until then is not written down.
     BeforeBook,
     /// Sulfite last went in by an amount of which nobody knows the SO2: a packet, a tablet.

@@ -106,6 +106,22 @@ pub static SUBSTANCES: &[Substance] = &[
     plain("label", "count"),
 ];
 
+/// Whether what goes in by that name, as typed, brings sugar that yeast ferments.
+pub fn brings_sugar(name: &str) -> bool {
+    const SUGARS: &[&str] = &[
+        "sugar",
+        "sucrose",
+        "dextrose",
+        "glucose",
+        "fructose",
+        "honey",
+        "syrup",
+        "grape-concentrate",
+        "juice-concentrate",
+    ];
+    SUGARS.iter().any(|it| name.contains(it))
+}
+
 /// The known substance of that name, if it is one.
 pub fn known(name: &str) -> Option<&'static Substance> {
     SUBSTANCES.iter().find(|it| it.name == name)

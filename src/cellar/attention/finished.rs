@@ -92,7 +92,13 @@ impl Holding<'_> {
             return Finish {
                 finished: Finished::Unknown,
                 warm: None,
-                evidence: vec!["No gravity was measured.".to_owned()],
+                evidence: vec![match self.wine.when(Deed::Sugared) {
+                    Some(at) => format!(
+                        "No gravity was measured since sugar was added on {}.",
+                        self.day(at)
+                    ),
+                    None => "No gravity was measured.".to_owned(),
+                }],
             };
         };
         let mut evidence = vec![self.plateau_line(&plateau)];
@@ -177,7 +183,10 @@ impl Holding<'_> {
         let Some(known) = self.wine.known.get(&Property::Sugar) else {
             return false;
         };
-        let sweetened = self.wine.when(Deed::Sweetened);
+        let sweetened = self
+            .wine
+            .when(Deed::Sweetened)
+            .max(self.wine.when(Deed::Sugared));
         if known.estimated || sweetened.is_some_and(|it| it >= known.at_ms) {
             return false;
         }
@@ -251,9 +260,16 @@ impl Holding<'_> {
         }
     }
 
-    /// Gravity readings before and after sugar last went in.
-    fn readings_about_sweetening(&self) -> (&[GravityReading], &[GravityReading]) {
+    /// Gravity readings since sugar was last added to be fermented: those before it are of another must.
+    pub(super) fn readings_since_sugar(&self) -> &[GravityReading] {
         let all = self.wine.gravities.as_slice();
+        let from = self.wine.when(Deed::Sugared);
+        from.map_or(all, |at| &all[all.partition_point(|it| it.at_ms <= at)..])
+    }
+
+    /// Those before and after the wine was last sweetened.
+    fn readings_about_sweetening(&self) -> (&[GravityReading], &[GravityReading]) {
+        let all = self.readings_since_sugar();
         match self.wine.when(Deed::Sweetened) {
             Some(at) => all.split_at(all.partition_point(|it| it.at_ms <= at)),
             None => (all, &[]),
@@ -332,6 +348,7 @@ impl Holding<'_> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::stage::Ferment;
     use super::super::trial::{Cellar, policy};
     use super::*;
 
@@ -495,5 +512,24 @@ mod tests {
                 "Degassed, 26 Oct 2026.",
             ]
         );
+    }
+
+    /// Sugar added to a wine that was steady and dry makes it a must again: what was read before proves nothing of it.
+    #[test]
+    fn sugar_added_to_ferment_is_waited_out() {
+        let policy = policy();
+        let finished = |sugared: i64, build: &dyn Fn(&mut Cellar)| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished().did(Deed::Sugared, sugared);
+            build(&mut cellar);
+            let found = cellar.holding(&policy).finished();
+            (found.finished, cellar.holding(&policy).ferment())
+        };
+        let (before, now) = finished(2, &|_| ());
+        assert_eq!((before, now), (Finished::Unknown, Ferment::Running));
+        // Sugar given while it fermented, and read dry since.
+        assert_eq!(finished(90, &|_| ()).0, Finished::Yes);
+        let tested = |it: &mut Cellar| _ = it.knows(Property::Sugar, 1.0, 5);
+        assert_eq!(finished(2, &tested).0, Finished::Unknown);
     }
 }

@@ -9,8 +9,9 @@ use crate::cellar::state::{Deed, GravityReading};
 /// Sugar in a litre of wine for each unit of gravity, g/L: 0.001 is 2.6 (density of sugar solutions).
 const SUGAR_G_L: f64 = 2_600.0;
 /// Done between the two readings, each of these may raise it.
-const EXPLAINS: [Deed; 5] = [
+const EXPLAINS: [Deed; 6] = [
     Deed::Sweetened,
+    Deed::Sugared,
     Deed::ToppedUp,
     Deed::Blended,
     Deed::Pressed,
@@ -138,7 +139,12 @@ mod tests {
 
     #[test]
     fn sugar_or_wine_that_went_in_between_explains_it() {
-        for deed in [Deed::Sweetened, Deed::ToppedUp, Deed::Blended] {
+        for deed in [
+            Deed::Sweetened,
+            Deed::Sugared,
+            Deed::ToppedUp,
+            Deed::Blended,
+        ] {
             let says = |days: i64| {
                 let mut cellar = cellar(&ROSE);
                 cellar.did(deed, days);

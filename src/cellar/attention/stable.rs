@@ -9,7 +9,7 @@ use crate::cellar::state::Deed;
 impl Holding<'_> {
     pub(super) fn ask_stable(&self) -> GateItem {
         let sweetened = self.wine.when(Deed::Sweetened).is_some();
-        let last = self.wine.gravities.last().map(|it| it.gravity);
+        let last = self.readings_since_sugar().last().map(|it| it.gravity);
         let is_dry =
             self.is_tested_dry() || (!sweetened && last.is_some_and(|it| self.is_at_its_end(it)));
         let (answer, line, what_to_do) = if is_dry {
@@ -66,7 +66,9 @@ impl Holding<'_> {
 
     /// What keeps a sweet wine from fermenting again, and since when it was so and sweet (UTC ms).
     fn stabilised(&self) -> Option<(String, i64)> {
-        let sweetened = self.wine.when(Deed::Sweetened).unwrap_or(i64::MIN);
+        let sugars = [Deed::Sweetened, Deed::Sugared];
+        let sugars = sugars.into_iter().filter_map(|it| self.wine.when(it));
+        let sweetened = sugars.max().unwrap_or(i64::MIN);
         let (line, at) = self.barrier(sweetened)?;
         Some((line, at.max(sweetened)))
     }

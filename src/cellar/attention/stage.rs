@@ -75,11 +75,14 @@ impl Holding<'_> {
     /// How far the ferment is. Readings speak before deeds, deeds before the calendar.
     pub(super) fn ferment(&self) -> Ferment {
         let wine = self.wine;
+        // Sugar sets the yeast to work again.
+        let sugared = wine.when(Deed::Sugared);
         let pitched = wine.when(Deed::Pitched);
+        let pitched = pitched.map(|it| it.max(sugared.unwrap_or(it)));
         if self.is_bottled() {
             return Ferment::Over;
         }
-        let plateau = Plateau::of(&wine.gravities, self.policy.equal_gravity);
+        let plateau = Plateau::of(self.readings_since_sugar(), self.policy.equal_gravity);
         let since_yeast = plateau.filter(|it| pitched.is_none_or(|at| it.until_ms >= at));
         if let Some(plateau) = since_yeast {
             if plateau.gravity <= self.policy.over_gravity + 1e-9 || self.is_tested_dry() {

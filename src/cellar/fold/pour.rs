@@ -391,6 +391,7 @@ impl Wine {
             Deed::MaloStarted,
             Deed::Oaked,
             Deed::Sweetened,
+            Deed::Sugared,
             Deed::Pressed,
         ] {
             let latest = self.when(history).max(source.when(history));

@@ -98,7 +98,7 @@ impl Step<'_> {
     }
 
     pub(super) fn write_additions(&mut self) {
-        let now = self.now();
+        let (now, kind) = (self.now(), self.entry.draft.kind);
         for addition in &self.entry.draft.additions {
             if let (Some(lot), Some(dose)) = (addition.lot, addition.dose) {
                 self.draw_down(lot, dose, true);
@@ -106,6 +106,9 @@ impl Step<'_> {
             let Some(wine) = self.spoken_of(addition.place) else {
                 continue;
             };
+            if kind != Kind::Sweeten && substance::brings_sugar(&addition.substance) {
+                wine.deeds.insert(Deed::Sugared, now);
+            }
             wine.so2_added += addition.so2;
             wine.so2_since_reading += addition.so2;
             wine.sulfited(now, addition.so2);

@@ -422,3 +422,29 @@ fn what_is_said_of_an_empty_vessel_is_a_finding() {
         }]
     );
 }
+
+/// Sugar, honey and the like that go in by themselves are for the yeast; what sweetens is not, and neither is acid.
+#[test]
+fn sugar_that_is_added_is_written_down_as_such() {
+    let check = |kind: Kind, substance: &str, expected: Option<i64>| {
+        let mut book = Book::default();
+        book.receive(0, CARBOY, 20.0, BATCH).write(3, kind, |it| {
+            it.subject = Some(CARBOY);
+            it.additions.push(Addition {
+                place: CARBOY,
+                substance: substance.to_owned(),
+                dose: None,
+                so2: Mass::ZERO,
+                lot: None,
+                calculation: String::new(),
+            });
+        });
+        let (ledger, _, _) = book.fold();
+        let sugared = wine(&ledger, CARBOY).when(Deed::Sugared);
+        assert_eq!(sugared.map(|it| it / 86_400_000), expected, "{substance}");
+    };
+    check(Kind::Add, "sugar", Some(3));
+    check(Kind::Add, "heather-honey", Some(3));
+    check(Kind::Add, "tartaric-acid", None);
+    check(Kind::Sweeten, "sugar", None);
+}

@@ -289,6 +289,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::UsedUp => "last bottle",
         Deed::Blended => "blended",
         Deed::Sweetened => "sweetened",
+        Deed::Sugared => "sugar added",
         // Said with the sulfite that they are about.
         Deed::BeforeBook | Deed::Unweighed | Deed::UnweighedUntested => "",
     }
