@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::attention::{Holding, Policy, may_burst};
+use super::attention::{Holding, Policy, is_unsafe};
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{BottleLot, Wine};
@@ -100,8 +100,11 @@ impl OnHand<'_> {
         kept.map(|it| it.count).sum()
     }
 
-    /// Bottles that nobody keeps for anything.
-    pub fn drinkable(&self) -> i64 {
+    /// Bottles that nobody keeps for anything and that are safe to open.
+    pub fn drinkable(&self, cellar: &Snapshot) -> i64 {
+        if self.may_burst(cellar) {
+            return 0;
+        }
         self.count() - self.reserved()
     }
 
@@ -138,10 +141,11 @@ impl OnHand<'_> {
         racks.together(said.filter(|it| !it.is_empty()))
     }
 
-    /// Whether a look found what may burst a bottle of the run: none of it is to be drunk until that is settled.
+    /// Whether bottles of the run may burst, by what a look found or because it was filled unfinished: none of it is to be drunk
+    /// until that is settled.
     pub fn may_burst(&self, cellar: &Snapshot) -> bool {
         let policy = Policy::of(cellar);
-        Holding::of(cellar, self.run.key, &policy).is_some_and(|it| may_burst(&it))
+        Holding::of(cellar, self.run.key, &policy).is_some_and(|it| is_unsafe(&it))
     }
 
     /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by

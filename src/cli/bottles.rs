@@ -85,7 +85,13 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let mut document = json::heading(cellar);
         let left = found.iter().map(|it| {
             let mut object = json::run(it.run, &racks, cellar, &policy);
-            json::lots(&mut object, it.lots.iter().copied(), it.uncounted, &racks);
+            json::lots(
+                &mut object,
+                it.lots.iter().copied(),
+                it.uncounted,
+                it.may_burst(cellar),
+                &racks,
+            );
             object.value()
         });
         let gone = gone.map(|it| json::run(it, &racks, cellar, &policy).value());
@@ -110,7 +116,7 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
         .map(|(size_ml, count)| Package::of(bottles.run).times(*count, *size_ml))
         .collect();
     let about = if bottles.about { "about " } else { "" };
-    let mut drink = format!("{about}{} to drink", bottles.drinkable());
+    let mut drink = format!("{about}{} to drink", bottles.drinkable(cellar));
     if bottles.uncounted {
         "not counted".clone_into(&mut drink);
     }

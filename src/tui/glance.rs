@@ -189,9 +189,9 @@ impl Glance<'_> {
 pub fn next(reason: &Reason) -> (String, String) {
     let verb = reason.suggestion.verb;
     // The pane of faults shows what to do; whether it is over is said there.
-    let id = match verb {
-        "trouble over" => Id::Trouble,
-        verb => Id::Verb(verb),
+    let id = match (verb, reason.fault()) {
+        ("trouble over", _) | (_, Some(_)) => Id::Trouble,
+        (verb, None) => Id::Verb(verb),
     };
     let row = commands::at(Place::Board).find(|it| it.id == id);
     let key = row.map(|it| it.keys[0].to_string());
@@ -206,6 +206,7 @@ pub fn next(reason: &Reason) -> (String, String) {
 /// does is left out, because it needs no key beside it.
 pub fn called(reason: &Reason, id: Id) -> Option<String> {
     let is_verb = matches!(id, Id::Verb(verb) if verb == reason.suggestion.verb);
+    let is_verb = is_verb && reason.fault().is_none();
     let enters = (id == Id::Open).then(|| next(reason).1);
     enters.or(is_verb.then(String::new))
 }

@@ -292,6 +292,16 @@ impl Call {
         Call::suggested(Some(reason.subject), &reason.suggestion)
     }
 
+    /// The page of a fault, about a vessel or bottles.
+    pub fn to_fault(about: Key, fault: &str) -> Call {
+        Call {
+            about: Some(about),
+            name: "trouble mark".to_owned(),
+            values: vec![("fault".to_owned(), fault.to_owned())],
+            needs: Vec::new(),
+        }
+    }
+
     /// A suggestion about something.
     pub fn suggested(about: Option<Key>, suggestion: &Suggestion) -> Call {
         let value = |(key, text): &(&str, String)| ((*key).to_owned(), text.clone());

@@ -114,7 +114,7 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         ),
         Id::Trouble => {
             let about = marked(state).filter(|key| state.facts().cellar.wine(*key).is_some());
-            lay_trouble(state, about, None)
+            lay_trouble(state, about, feared(state, about))
         }
         Id::Why => {
             let asked = marked_reason(state);
@@ -348,6 +348,11 @@ fn from_jot(state: &State, call: &mut Call) {
             call.values.push((key.to_owned(), text));
         }
     }
+}
+
+/// The fault of which something needs to be minded first.
+fn feared(state: &State, about: Option<Key>) -> Option<&'static str> {
+    state.facts().reason_for(about?)?.fault()
 }
 
 /// Lays the pane of faults on top, about a place or none.

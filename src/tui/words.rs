@@ -30,9 +30,12 @@ pub fn when(moment: Moment, facts: &Facts) -> String {
     format!("{date}, {}", due(moment, facts.cellar.now))
 }
 
-/// Opens what deals with a reason, filled in.
+/// Opens what deals with a reason, filled in; what to mind first, where someone can be hurt.
 pub fn deal_with(reason: &Reason) -> Ask {
-    Ask::Verb(Call::of(reason))
+    Ask::Verb(match reason.fault() {
+        Some(fault) => Call::to_fault(reason.subject, fault),
+        None => Call::of(reason),
+    })
 }
 
 /// A reason with its working, in lines of so many cells.

@@ -112,7 +112,14 @@ fn those(holding: &Holding, look: &Look) -> String {
     let marked: Vec<_> = lots.filter(|it| !it.found.is_empty()).collect();
     let number: i64 = marked.iter().map(|it| it.count).sum();
     if number == 0 {
-        return all;
+        let of_gone = signs(holding).iter().any(|it| is_of_some(holding, it.0));
+        let gone = if of_gone {
+            "bottles that are gone, "
+        } else {
+            ""
+        };
+        let left = if of_gone { " left" } else { "" };
+        return format!("{gone}{all}{left}");
     }
     let racks = Racks::of(&look.cellar.things);
     let places = marked.iter().map(|it| it.at.as_str());
@@ -140,8 +147,9 @@ fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
     let of_run = looked_at.into_iter().filter_map(|property| {
         let (word, _) = holding.word(property)?;
         let sign = sign(property, &word)?;
-        // What was found with some goes with them.
-        let is_there = !word.ends_with(IN_SOME) || carries(holding, sign);
+        // What was found with some goes with them, but for pressure: one wine is in all of them, and the others were not looked
+        // at.
+        let is_there = sign.bursts || !word.ends_with(IN_SOME) || carries(holding, sign);
         Some((sign, last(property).filter(|_| is_there)?))
     });
     let mut signs: Vec<(&Sign, i64)> = of_run.collect();
@@ -155,6 +163,12 @@ fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
         }
     }
     signs
+}
+
+/// Whether that was found with some of the bottles only.
+fn is_of_some(holding: &Holding, sign: &Sign) -> bool {
+    let found = holding.word(sign.property);
+    found.is_some_and(|it| it.0.ends_with(IN_SOME))
 }
 
 fn carries(holding: &Holding, sign: &Sign) -> bool {
@@ -297,8 +311,25 @@ mod tests {
 
     #[test]
     fn what_was_found_with_some_goes_with_them() {
-        let some = |it: &mut Cellar| _ = it.says(Property::Corks, "rising in some", 1);
+        let some = |it: &mut Cellar| _ = it.says(Property::Seepage, "some in some", 1);
         check_amiss(some, "");
+    }
+
+    /// The same wine is in the others, and nobody looked at them.
+    #[test]
+    fn pressure_found_with_some_is_feared_of_the_rest_until_all_are_looked_at() {
+        let some = |it: &mut Cellar| _ = it.says(Property::Corks, "rising in some", 2);
+        check_amiss(
+            some,
+            "! corks rising in bottles that are gone, 29 bottles left: they may burst; goggles, gloves, chill before touching",
+        );
+        check_amiss(
+            |it| {
+                some(it);
+                it.says(Property::Corks, "level", 1);
+            },
+            "",
+        );
         check_amiss(
             |it| {
                 some(it);

@@ -58,6 +58,7 @@ pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
+pub use refermenting::is_unsafe;
 pub use stage::Stage;
 pub use threshold::Threshold;
 
@@ -327,6 +328,11 @@ impl Reason {
 }
 
 impl Reason {
+    /// The fault whose page says what to do first, where someone can be hurt by doing anything else; see `trouble`.
+    pub fn fault(&self) -> Option<&'static str> {
+        (self.kind == ReasonKind::Amiss && self.rank == Rank::Now).then_some("corks-rising")
+    }
+
     /// Whether it is the same reason, found at another moment perhaps.
     fn is_same_as(&self, other: &Reason) -> bool {
         (self.subject, self.kind) == (other.subject, other.kind)

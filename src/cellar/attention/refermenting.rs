@@ -12,29 +12,67 @@ use crate::cellar::entry::Posture;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
 
-/// From the first bottle on, until they were looked at some weeks later, or a bottle's sugar was
-/// tested. Bottles that were never filled from a vessel of the book are not judged.
+/// Bottles to keep an eye on.
+struct Watch {
+    /// When they were filled, UTC ms.
+    filled: i64,
+    /// What the gate still holds against them.
+    open: Vec<GateItem>,
+    /// When they were last looked at since, UTC ms.
+    last: Option<i64>,
+    /// Whether a look found what may burst them.
+    is_amiss: bool,
+}
+
+impl Watch {
+    /// From the first bottle on, until they were looked at some weeks later, or a bottle's sugar was
+    /// tested. Bottles that were never filled from a vessel of the book are not judged.
+    fn of(holding: &Holding) -> Option<Watch> {
+        let run = holding.place;
+        if holding.wine.bottle_count() <= 0 || run.int(field::VESSEL).is_none() {
+            return None;
+        }
+        let filled = run
+            .int(field::FINISHED)
+            .or(holding.wine.when(Deed::Bottled))?;
+        let open = holding.may_burst();
+        if open.is_empty() {
+            return None;
+        }
+        // What was found then speaks for itself, and louder.
+        let is_amiss = look::may_burst(holding);
+        let now = holding.now;
+        let last = look::corks_seen(holding).filter(|it| *it > filled);
+        let watched = last.map_or(0, |it| now.at(it).days_since(now.at(filled)));
+        let is_over = watched as f64 >= holding.policy.watch_days && !is_amiss;
+        (!is_over).then_some(Watch {
+            filled,
+            open,
+            last,
+            is_amiss,
+        })
+    }
+}
+
+/// Whether bottles may ferment again, as far as anyone knows, or a look found what may burst them: none of them is ready,
+/// whatever the calendar says.
+pub fn is_unsafe(holding: &Holding) -> bool {
+    look::may_burst(holding) || Watch::of(holding).is_some()
+}
+
+/// While they are to be watched; the run that is being filled is not yet.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
-    let bottles = holding.wine.bottle_count();
-    if bottles <= 0 || look.cellar.filling == Some(run.key) || run.int(field::VESSEL).is_none() {
+    if look.cellar.filling == Some(run.key) {
         return None;
     }
-    let filled = run
-        .int(field::FINISHED)
-        .or(holding.wine.when(Deed::Bottled))?;
-    let open = holding.may_burst();
-    if open.is_empty() {
-        return None;
-    }
-    // What was found then speaks for itself, and louder.
-    let is_amiss = look::may_burst(holding);
-    let now = holding.now;
-    let last = look::corks_seen(holding).filter(|it| *it > filled);
-    let watched = last.map_or(0, |it| now.at(it).days_since(now.at(filled)));
-    if watched as f64 >= holding.policy.watch_days && !is_amiss {
-        return None;
-    }
+    let Watch {
+        filled,
+        open,
+        last,
+        is_amiss,
+    } = Watch::of(holding)?;
+    let (now, bottles) = (holding.now, holding.wine.bottle_count());
     let due = last.filter(|_| !is_amiss).map_or(now.at(filled), |it| {
         now.at(it).plus_days(holding.policy.watch_every_days as i64)
     });

@@ -55,6 +55,7 @@ pub(super) static SHIFT: Verb = Verb {
             Takes::Count,
         ),
         FROM,
+        AMISS,
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Object, reference, text, time, time_if};
 use crate::cellar::attention::ferment::DryDay;
-use crate::cellar::attention::{Falls, Holding, Policy};
+use crate::cellar::attention::{Falls, Holding, Policy, is_unsafe};
 use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
@@ -52,7 +52,8 @@ pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Ob
     let uncounted = cellar
         .wine(run.key)
         .is_some_and(|it| it.unmeasured.is_some());
-    lots(&mut object, bottles.iter(), uncounted, racks);
+    let may_burst = Holding::of(cellar, run.key, policy).is_some_and(|it| is_unsafe(&it));
+    lots(&mut object, bottles.iter(), uncounted, may_burst, racks);
     object.put("holds", holding(run.key, cellar, policy));
     object
 }
@@ -76,12 +77,13 @@ fn drinking(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Value {
     })
 }
 
-/// Lots of bottles, with how many there are, may be drunk and are kept. Where there are bottles that
-/// nobody counted there is no number.
+/// Lots of bottles, with how many there are, may be drunk and are kept; of those that may burst none may. Where there are
+/// bottles that nobody counted there is no number.
 pub fn lots<'a>(
     object: &mut Object,
     lots: impl Iterator<Item = &'a BottleLot> + Clone,
     uncounted: bool,
+    may_burst: bool,
     racks: &Racks,
 ) {
     let count: i64 = lots.clone().map(|it| it.count).sum();
@@ -103,8 +105,9 @@ pub fn lots<'a>(
         .put("count", json!((!uncounted).then_some(count)))
         .put(
             "drinkable_count",
-            json!((!uncounted).then_some(count - kept)),
+            json!((!uncounted).then_some(if may_burst { 0 } else { count - kept })),
         )
+        .put("may_burst", may_burst)
         .put("reserved_count", kept)
         .put("bottles", lots);
 }

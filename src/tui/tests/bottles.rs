@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use super::cellar::{self, NOW};
 use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed};
-use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Posture, Spot};
-use crate::cellar::state::{BottleLot, State as Holds, Wine};
+use crate::cellar::entry::{BottleMove, Draft, Found, Kept, Kind, Posture, Property, Spot};
+use crate::cellar::state::{BottleLot, Known, State as Holds, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
 use crate::tui::commands::Place;
 use crate::tui::layers::form::Form;
@@ -383,4 +383,27 @@ fn the_bottles_in_pictures() {
     }
     check_picture("racks-mono", &state, MONO, (120, 40));
     check_picture("racks-ascii", &state, ASCII, (80, 24));
+}
+
+/// What to mind comes before the form of a look: someone can be hurt.
+#[test]
+fn enter_on_a_rising_cork_opens_what_to_do_before_any_form() {
+    let mut rising = facts();
+    let known = Known {
+        at_ms: NOW.utc_ms,
+        found: Found::Word("rising".to_owned()),
+        estimated: false,
+    };
+    let all = Arc::make_mut(rising.cellar.states.get_mut(&PLUM).unwrap());
+    let Holds::Wine(all) = all else {
+        panic!("no bottles");
+    };
+    all.known.insert(Property::Corks, known);
+    let facts = || Facts::of(rising.cellar.clone(), rising.policy.clone());
+    for words in ["Enter", "!"] {
+        let state = after(facts(), &keys(words));
+        let drawn = shown(&state);
+        assert_eq!(state.place(), Place::TroubleText, "{words}: {drawn}");
+        assert!(drawn.contains("Goggles, gloves and a towel on."), "{drawn}");
+    }
 }

@@ -248,7 +248,7 @@ fn a_mark_travels_with_the_wine_and_is_found_in_the_bottles_of_the_batch() {
         cellar.json(&["show", "Damson", "--sort", "run"])["run"]["holds"]["troubles"][0]["fault"],
         "egg"
     );
-    cellar.done(&["give", "Damson", "--count", "1", "--to", "Ines"]);
+    cellar.done(&["give", "Damson", "--count", "1", "--to", "Ines", "--yes"]);
     for _ in 0..3 {
         cellar.done(&["open", "Damson"]);
     }

@@ -182,18 +182,23 @@ impl Bottles {
     fn head(&self, all: &Shelf, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
         let (sure, maybe): (Vec<&shelf::Run>, Vec<&shelf::Run>) =
             all.runs.iter().partition(|it| it.unknown.is_empty());
-        let total: i64 = sure.iter().map(|it| it.count()).sum();
+        let total: i64 = sure.iter().map(|it| it.count).sum();
         let drink: i64 = sure.iter().map(|it| it.drinkable).sum();
-        let maybe: i64 = maybe.iter().map(|it| it.count()).sum();
-        let kept = total - drink;
-        let kept = if kept > 0 {
-            format!(", {kept} kept")
-        } else {
-            String::new()
-        };
+        let maybe: i64 = maybe.iter().map(|it| it.count).sum();
+        let unsafe_ones = sure.iter().filter(|it| it.may_burst);
+        let unsafe_ones: i64 = unsafe_ones.map(|it| it.count).sum();
+        let also: String = [
+            (total - drink - unsafe_ones, "kept"),
+            (unsafe_ones, "may burst"),
+        ]
+        .iter()
+        .filter(|it| it.0 > 0)
+        .fold(String::new(), |all, (count, what)| {
+            format!("{all}, {count} {what}")
+        });
         let mut said = match total {
             0 => " No bottles".to_owned(),
-            _ => format!(" {}: {drink} to drink{kept}", words::count(total, "bottle")),
+            _ => format!(" {}: {drink} to drink{also}", words::count(total, "bottle")),
         };
         if maybe > 0 {
             let _ = write!(said, "; {maybe} more it may be of");

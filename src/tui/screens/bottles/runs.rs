@@ -58,7 +58,7 @@ fn lines(
     };
     let about = if run.about { "about " } else { "" };
     let drink = match (run.drinkable, run.reserved) {
-        (drink, kept) if run.may_burst => format!("{about}{} may burst", drink + kept),
+        _ if run.may_burst => format!("{about}{} may burst", run.count),
         _ if run.uncounted => "not counted".to_owned(),
         (drink, 0) => format!("{about}{drink} to drink"),
         (0, kept) => format!("{kept} kept"),

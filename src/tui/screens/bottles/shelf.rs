@@ -31,6 +31,8 @@ pub(super) struct Run {
     pub year: Option<i64>,
     /// Bottles by size, the largest first.
     pub sizes: Vec<String>,
+    /// Bottles in all.
+    pub count: i64,
     pub drinkable: i64,
     /// Whether there are bottles that nobody counted.
     pub uncounted: bool,
@@ -44,7 +46,7 @@ pub(super) struct Run {
     pub unknown: Vec<&'static str>,
     /// Whether they still rest.
     pub resting: Option<i64>,
-    /// Whether a look found what may burst one of them.
+    /// Whether they may burst.
     pub may_burst: bool,
     pub standing: i64,
     /// Bottles by rack or place.
@@ -158,7 +160,8 @@ impl Run {
                 .iter()
                 .map(|(size_ml, count)| Package::of(all.run).times(*count, *size_ml))
                 .collect(),
-            drinkable: kept.drinkable(),
+            count: kept.count(),
+            drinkable: kept.drinkable(cellar),
             uncounted: kept.uncounted,
             about: kept.about,
             reserved: kept.reserved(),
@@ -170,11 +173,6 @@ impl Run {
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
         })
-    }
-
-    /// Bottles in all.
-    pub(super) fn count(&self) -> i64 {
-        self.drinkable + self.reserved
     }
 }
 
