@@ -76,7 +76,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let now = reasons.iter().map(|it| json::reason(it, &look));
         let then = later.iter().map(|it| {
             let (then, far) = ahead::on_its_day(it, cellar, &policy);
-            json::reason(it, &Look::at(&then, &far))
+            json::reason_by(it, &Look::at(&then, &far), &policy)
         });
         let all: Vec<_> = now.chain(then).collect();
         let mut object = json::heading(cellar);

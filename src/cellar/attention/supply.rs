@@ -83,6 +83,12 @@ fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
                 .to_owned()
             })
             .collect();
+        // The command buys one thing; what else is lacking is bought by one of its own.
+        lines.extend(all.iter().skip(1).map(|it| {
+            let amount = it.how_much();
+            let amount = if amount.is_empty() { "…".to_owned() } else { amount };
+            format!("Also `leesline buy {} --amount '{amount}'`.", it.substance)
+        }));
         if !first.is_planned {
             lines.push(
                 "Before bottling all seven questions are answered with yes, and no job says when: this may wait until then. What stands in the cupboard unwritten counts once it is bought in the book."
@@ -249,10 +255,11 @@ mod tests {
         check(&[("cork", 31)], "clear", all);
         let lines = ready().working(ReasonKind::SupplyShort);
         assert_eq!(
-            lines[..2],
+            lines[..3],
             [
                 "32 corks, none in the book: for the bottling of Carboy A.",
                 "30 empty bottles, none in the book: for the bottling of Carboy A.",
+                "Also `leesline buy bottle --amount '30'`.",
             ]
         );
     }

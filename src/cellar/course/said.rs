@@ -193,9 +193,10 @@ impl Reaching {
             (Some(earliest), None) => {
                 format!("after {}, perhaps {}", day(self.end_ms), day(earliest))
             }
-            (_, Some(usual)) if usual == self.now_ms => {
-                format!("probably already (at the latest {})", latest())
-            }
+            (_, Some(usual)) if usual == self.now_ms => match self.latest {
+                Some(latest) => format!("probably already (at the latest {})", day(latest)),
+                None => format!("probably already (perhaps after {})", day(self.end_ms)),
+            },
             (Some(earliest), Some(usual)) => {
                 format!("about {} ({} to {})", day(usual), day(earliest), latest())
             }
@@ -257,6 +258,23 @@ mod tests {
         check(
             &falling(30.0, 3),
             "In nine cases of ten it stays above aim 20 mg/L until 28 Nov 2026.",
+        );
+    }
+
+    #[test]
+    fn in_a_few_words_what_lies_beyond_the_drawn_is_no_latest_day() {
+        let words = |from: f64, days: i64| falling(from, days).reaching().unwrap().words(NOW);
+        assert_eq!(
+            words(18.0, 9),
+            "probably already (at the latest 28 Nov 2026)"
+        );
+        assert_eq!(
+            words(18.0, 2),
+            "probably already (perhaps after 27 Nov 2026)"
+        );
+        assert_eq!(
+            words(30.0, 12),
+            "about 5 Dec 2026 (30 Nov 2026 to after 7 Dec 2026)"
         );
     }
 

@@ -19,7 +19,7 @@ use crate::cellar::thing::{Account, Key, Thing};
 
 pub use bottling::bottling_plan;
 pub use entry::{Uids, entry};
-pub use reason::{besides, command, command_line, reason, threshold};
+pub use reason::{besides, command, command_line, reason, reason_by, threshold};
 pub use stock::{lot_of, sulfite_glance, supply_of, to_buy};
 pub use what_if::beside;
 pub use wine::{holding, lots, run, supply, vessel};

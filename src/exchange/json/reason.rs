@@ -3,12 +3,17 @@
 use serde_json::{Value, json};
 
 use super::{Object, reference};
-use crate::cellar::attention::{Look, Rank, Reason, ReasonKind, Suggestion, Threshold};
+use crate::cellar::attention::{Look, Policy, Rank, Reason, ReasonKind, Suggestion, Threshold};
 use crate::cellar::verbs::{self, Need};
 use crate::exchange::page::shell_word;
 
 /// A reason with its working.
 pub fn reason(reason: &Reason, look: &Look) -> Value {
+    reason_by(reason, look, look.policy)
+}
+
+/// The same of a day to come, looked at from that day, with the thresholds of the cellar: those of the look see further ahead.
+pub fn reason_by(reason: &Reason, look: &Look, policy: &Policy) -> Value {
     let rank = match reason.rank {
         Rank::Now => "now",
         Rank::Soon => "soon",
@@ -29,7 +34,7 @@ pub fn reason(reason: &Reason, look: &Look) -> Value {
         .put("rank", rank)
         .put("sentence", reason.sentence.clone())
         .put("why", why)
-        .put("thresholds", thresholds(reason.kind, look))
+        .put("thresholds", thresholds(reason.kind, policy))
         .put("command", arguments(&deed))
         .put("needs", json!(deed.needs))
         .put("first", json!(first(&reason.suggestion)));
@@ -37,8 +42,8 @@ pub fn reason(reason: &Reason, look: &Look) -> Value {
 }
 
 /// The thresholds that it was judged by.
-fn thresholds(kind: ReasonKind, look: &Look) -> Vec<Value> {
-    let all = kind.thresholds(look.policy);
+fn thresholds(kind: ReasonKind, policy: &Policy) -> Vec<Value> {
+    let all = kind.thresholds(policy);
     all.iter().map(|it| threshold(it).value()).collect()
 }
 

@@ -104,6 +104,15 @@ fn every_reason_comes_with_a_command_that_can_be_run() {
     assert!(two_months.iter().all(|it| *it <= 60), "{two_months:?}");
     assert!(two_months.iter().any(|it| *it > 14), "{two_months:?}");
     assert_eq!(two_months[..two_weeks.len()], two_weeks);
+    // However far is looked, the thresholds are those of the cellar.
+    let far = cellar.json(&["due", "--within", "170d"]);
+    let all = far["reasons"].as_array().unwrap().iter();
+    let horizons: Vec<&Value> = all
+        .flat_map(|it| it["thresholds"].as_array().unwrap())
+        .filter(|it| it["name"] == "horizon_days")
+        .map(|it| &it["value"])
+        .collect();
+    assert!(!horizons.is_empty() && horizons.iter().all(|it| **it == 14.0), "{horizons:?}");
     cellar.check_refused(&["due", "--within", "soon"], 2, "no number of days");
 }
 
