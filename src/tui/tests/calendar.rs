@@ -1,7 +1,9 @@
 //! The calendar: where keys go, what stands on which day, and what Enter opens.
 
 use super::{ASCII, COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
+use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::Place;
+use crate::tui::message::Facts;
 use crate::tui::state::State;
 
 fn calendar(words: &str) -> State {
@@ -155,4 +157,41 @@ fn the_calendar_in_pictures() {
     for size in [(80, 24), (120, 40)] {
         check_picture("agenda", &state, COLOR, size);
     }
+}
+
+/// What stands on the screen's row with that sign, after those keys, on a day with so many more things.
+fn check_more(more: i64, words: &str, expected: &str) {
+    let mut facts = cellar::facts();
+    let first = facts.reasons[0].clone();
+    for at in 0..more {
+        let mut another = first.clone();
+        another.subject = Key(700 + at);
+        let vessel = cellar::thing(another.subject, Sort::Vessel, "Jar", &[]);
+        facts.cellar.things.insert(another.subject, vessel.into());
+        facts.reasons.push(another);
+    }
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let state = after(facts, &keys("4"));
+    draw(&state, MONO, 80, 24);
+    let state = super::pressed(state, &keys(words));
+    let drawn = picture(&draw(&state, MONO, 80, 24));
+    let sign = drawn.lines().find_map(|it| {
+        let at = it.find(" more ")?;
+        it[..at]
+            .rsplit(' ')
+            .next()
+            .map(|many| format!("{many}{}", &it[at..]))
+    });
+    assert_eq!(sign.as_deref().unwrap_or_default(), expected, "{drawn}");
+}
+
+#[test]
+fn a_list_that_is_cut_says_how_much_more_there_is() {
+    check_more(0, "", "");
+    // Two things and twenty more; below the month there is room for eleven.
+    check_more(20, "", "11 more below");
+    check_more(20, "Enter G", "11 more above");
+    check_more(0, "Tab", "");
+    // Six in all and thirty more; nineteen stand between the heading and the sign.
+    check_more(30, "Tab", "17 more below");
 }

@@ -2,6 +2,13 @@
 
 use std::cell::Cell;
 
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+use super::text;
+use crate::tui::theme::Theme;
+
 /// The first line shown of a list.
 #[derive(Debug, Default)]
 pub struct Scroll(Cell<usize>);
@@ -21,6 +28,32 @@ impl Scroll {
         self.0.set(top);
         top
     }
+}
+
+/// How many lines of a list are shown where one may be wanted to say that there are more.
+pub fn rows_beside_sign(room: usize, total: usize) -> usize {
+    if total > room {
+        room.saturating_sub(1).max(1)
+    } else {
+        room
+    }
+}
+
+/// Says at the end of that line that there are more above or below.
+pub fn more(above: usize, below: usize, row: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let said = match (above, below) {
+        (0, 0) => return,
+        (0, below) => format!("{below} more below "),
+        (above, 0) => format!("{above} more above "),
+        (above, below) => format!("{above} more above, {below} below "),
+    };
+    let wide = u16::try_from(text::width(&said)).unwrap_or(u16::MAX);
+    let place = Rect {
+        x: area.right().saturating_sub(wide).max(area.x),
+        width: wide.min(area.width),
+        ..area
+    };
+    text::put(buf, place, row, Line::from(Span::styled(said, theme.dim())));
 }
 
 /// Moves a mark by so many places within a list; an empty list keeps it at the start.

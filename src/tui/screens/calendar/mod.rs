@@ -23,7 +23,7 @@ use crate::tui::layers::entry::Entry;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::month::{self, Mark};
-use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::scroll::{Scroll, more, moved, rows_beside_sign};
 use crate::tui::widgets::text;
 use crate::tui::words;
 use years::Years;
@@ -421,6 +421,8 @@ impl Calendar {
         let height = usize::from(list.height);
         let at = self.at[0];
         let top = self.scrolls[0].follow(at, at + 1, height, rows.len());
+        let below = rows.len().saturating_sub(top + height);
+        more(top, below, 0, theme, area, buf);
         for (place, row) in rows.iter().enumerate().skip(top).take(height) {
             let marked = self.focus == Focus::Day && place == at;
             let line = match row {
@@ -452,10 +454,15 @@ impl Calendar {
             let calm = "   Nothing falls due, as far as can be seen today.";
             text::put(buf, area, 0, Line::from(Span::styled(calm, theme.dim())));
         }
-        let height = usize::from(area.height);
+        let total = lines.len();
+        let height = rows_beside_sign(usize::from(area.height), total);
         // The heading above the first row shows with it.
         let from = marked_at.saturating_sub(1);
-        let top = self.scrolls[1].follow(from, marked_at + 1, height, lines.len());
+        let top = self.scrolls[1].follow(from, marked_at + 1, height, total);
+        let is_item = |it: &&Result<usize, &str>| it.is_ok();
+        let above = lines.iter().take(top).filter(is_item).count();
+        let below = lines.iter().skip(top + height).filter(is_item).count();
+        more(above, below, height, theme, area, buf);
         for (row, line) in lines.into_iter().skip(top).take(height).enumerate() {
             let line = match line {
                 Err(heading) => Line::from(Span::styled(format!(" {heading}"), theme.strong())),

@@ -17,7 +17,7 @@ use crate::tui::commands::{Id, Place};
 use crate::tui::layers::charts::Charts;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply};
 use crate::tui::theme::{MARK, Theme, sign};
-use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::scroll::{Scroll, more, moved, rows_beside_sign};
 use crate::tui::widgets::text;
 use shown::{Row, Shown, Wanted};
 
@@ -223,27 +223,6 @@ impl Stock {
         let below = total.saturating_sub(top + rows);
         more(top, below, 2 + 2 * rows, theme, area, buf);
     }
-}
-
-/// How many lines of a list are shown where one may be wanted to say that there are more.
-fn rows_beside_sign(room: usize, total: usize) -> usize {
-    if total > room {
-        room.saturating_sub(1).max(1)
-    } else {
-        room
-    }
-}
-
-/// Says on that line that there are more above or below.
-fn more(above: usize, below: usize, row: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
-    let said = match (above, below) {
-        (0, 0) => return,
-        (0, below) => format!("{below} more below "),
-        (above, 0) => format!("{above} more above "),
-        (above, below) => format!("{above} more above, {below} below "),
-    };
-    let said = text::fit_right(&said, usize::from(area.width));
-    text::put(buf, area, row, Line::from(Span::styled(said, theme.dim())));
 }
 
 /// Widths of the columns.
