@@ -54,11 +54,12 @@ pub fn glance<'a>(thing: &'a Thing, facts: &'a Facts) -> Glance<'a> {
             let others: Volume = others.map(|it| it.volume).sum();
             // Below a twentieth it was topping up, and the name stands alone.
             let blended = others.0 * 20 >= wine.volume.0 && others.0 > 0;
-            format!(
-                "{}{}",
-                batch.name(),
-                if blended { " and other" } else { "" }
-            )
+            let other = if blended { " and other" } else { "" };
+            // A wine that was never named is called as its vessel is, and that is said already.
+            match batch.name() {
+                name if name == thing.name() => format!("{}{other}", batch.wine_words()),
+                name => format!("{name}{other}"),
+            }
         }
     };
     let holding = Holding::of(&facts.cellar, thing.key, &facts.policy);

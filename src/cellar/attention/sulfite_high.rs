@@ -116,7 +116,11 @@ impl Holding<'_> {
                 due: since_ms.map_or(self.now, |it| self.now.at(it)),
                 rank,
                 weight,
-                sentence: format!("{said}: {todo}"),
+                // What must not be done is read where the rest is cut off.
+                sentence: match rank {
+                    Rank::Now => format!("{todo}: {said}"),
+                    _ => format!("{said}: {todo}"),
+                },
                 suggestion: self.test_of("total-so2"),
             }
             .because(why),
@@ -205,7 +209,7 @@ mod tests {
         // 27 CFR 4.22(b)(1).
         check(
             || given(351.0),
-            "! at most 351 mg/L of SO2 by what went in, over the 200 that bottled white wine may hold in the EU: drink none before total SO2 is tested",
+            "! drink none before total SO2 is tested: at most 351 mg/L of SO2 by what went in, over the 200 that bottled white wine may hold in the EU",
         );
     }
 
@@ -238,7 +242,7 @@ mod tests {
         );
         check(
             tested(20.0, 8),
-            "! total SO2 20 mg/L, and 400 went in since, over the 200 that bottled white wine may hold in the EU: do not drink it",
+            "! do not drink it: total SO2 20 mg/L, and 400 went in since, over the 200 that bottled white wine may hold in the EU",
         );
     }
 

@@ -8,7 +8,7 @@ use crate::tui::commands::{self, Command, Group, Id, Place};
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::scroll::{self, Scroll, rows_beside_sign};
 use crate::tui::widgets::{frame, text};
 
 /// Help for a place.
@@ -86,12 +86,10 @@ impl Pane for Help {
         let title = format!("Keys: {}", self.place.title());
         let inner = frame::boxed(&title, (84, area.height), theme, area, buf);
         let lines = self.lines(theme, usize::from(inner.width));
-        let height = usize::from(inner.height);
+        let height = rows_beside_sign(usize::from(inner.height), lines.len());
         let top = self.top.min(lines.len().saturating_sub(height));
         let top = self.scroll.follow(top, top + height, height, lines.len());
-        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        scroll::draw(lines, top, theme, inner, buf);
         None
     }
 }

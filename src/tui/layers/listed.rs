@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::tui::theme::{MARK, Theme};
-use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::scroll::{self as scrolling, Scroll, rows_beside_sign};
 use crate::tui::widgets::{frame, text};
 
 /// Something in a list.
@@ -47,9 +47,7 @@ pub(super) fn draw(
     if lines.is_empty() {
         lines.push(Line::from(Span::styled(none, theme.dim())));
     }
-    let height = usize::from(inner.height);
+    let height = rows_beside_sign(usize::from(inner.height), lines.len());
     let top = scroll.follow(shown.0, shown.1, height, lines.len());
-    for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-        text::put(buf, inner, at, line);
-    }
+    scrolling::draw(lines, top, theme, inner, buf);
 }

@@ -1,5 +1,7 @@
 //! Why something needs someone: each reason with its working.
 
+use std::cell::Cell;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
@@ -13,9 +15,12 @@ use crate::tui::glance;
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::scroll::{Scroll, moved};
-use crate::tui::widgets::{frame, text};
+use crate::tui::widgets::frame;
+use crate::tui::widgets::scroll::{self, Scroll, moved, rows_beside_sign};
 use crate::tui::words;
+
+/// Lines that a page goes on.
+const PAGE: usize = 8;
 
 /// The reasons of one vessel, run or batch.
 pub struct Why {
@@ -23,6 +28,10 @@ pub struct Why {
     /// What does not need anyone yet, as the calendar looks ahead, with its working on that day.
     ahead: Option<(Reason, Vec<String>)>,
     marked: usize,
+    /// Lines of the marked one that are scrolled by, where it is longer than the pane.
+    deep: usize,
+    /// How many of its lines are below the pane, as last drawn.
+    below: Cell<usize>,
     scroll: Scroll,
 }
 
@@ -35,6 +44,8 @@ impl Why {
             subject,
             ahead: ahead.map(|it| (it.clone(), ahead::working(it, &facts.cellar, &facts.policy))),
             marked: at.unwrap_or(0),
+            deep: 0,
+            below: Cell::new(0),
             scroll: Scroll::default(),
         }
     }
@@ -47,6 +58,13 @@ impl Why {
     fn put_off<'a>(&'a self, facts: &'a Facts) -> impl Iterator<Item = &'a PutOff> {
         let all = facts.cellar.silences.iter();
         all.filter(|it| it.silence.subject == self.subject)
+    }
+
+    fn mark(&mut self, at: usize) {
+        if at != self.marked {
+            self.deep = 0;
+        }
+        self.marked = at;
     }
 
     /// All that is shown: what is ahead first, then what needs someone now.
@@ -83,11 +101,17 @@ impl Pane for Why {
                     None => vec![Ask::Close],
                 };
             }
-            Input::Command(Id::Up) => self.marked = moved(self.marked, -1, total),
-            Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
-            Input::Command(Id::First | Id::PageUp) => self.marked = 0,
-            Input::Command(Id::Last | Id::PageDown) => self.marked = moved(total, 0, total),
-            Input::Reply(_) => self.marked = moved(self.marked, 0, total),
+            // A working that is longer than the pane is read to its end before the next is marked.
+            Input::Command(Id::Up) if self.deep > 0 => self.deep -= 1,
+            Input::Command(Id::Down) if self.below.get() > 0 => self.deep += 1,
+            Input::Command(Id::PageDown) if self.below.get() > 0 => {
+                self.deep += self.below.get().min(PAGE);
+            }
+            Input::Command(Id::Up) => self.mark(moved(self.marked, -1, total)),
+            Input::Command(Id::Down) => self.mark(moved(self.marked, 1, total)),
+            Input::Command(Id::First | Id::PageUp) => self.mark(0),
+            Input::Command(Id::Last | Id::PageDown) => self.mark(moved(total, 0, total)),
+            Input::Reply(_) => self.mark(moved(self.marked, 0, total)),
             _ => {}
         }
         Vec::new()
@@ -130,11 +154,11 @@ impl Pane for Why {
                 theme.dim(),
             )));
         }
-        let height = usize::from(inner.height);
-        let top = self.scroll.follow(shown.0, shown.1, height, lines.len());
-        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        let height = rows_beside_sign(usize::from(inner.height), lines.len());
+        let from = shown.0 + self.deep;
+        let top = self.scroll.follow(from, shown.1, height, lines.len());
+        self.below.set(shown.1.saturating_sub(top + height));
+        scroll::draw(lines, top, theme, inner, buf);
         None
     }
 }

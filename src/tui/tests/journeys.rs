@@ -1,6 +1,6 @@
 //! What keys do, from the first press to what is asked of the store.
 
-use super::{COLOR, after, cellar, draw, keys, picture};
+use super::{COLOR, Facts, MONO, after, cellar, draw, keys, picture};
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::{Call, Effect, Message, Reply};
 use crate::tui::press::Press;
@@ -249,4 +249,44 @@ fn every_quick_key_opens_a_form_or_the_screen_that_does_it_better() {
         };
         assert_eq!(state.top().screen(), expected, "{verb}");
     }
+}
+
+/// On a small screen a working is longer than the pane: the last of it may be a caution.
+#[test]
+fn a_long_working_is_read_to_its_end() {
+    let mut facts = cellar::facts();
+    facts.reasons[0].sentence = "it stands ".repeat(60) + "farthest";
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let mut state = after(facts, &keys("w"));
+    let shows = |state: &State, words: &str| picture(&draw(state, MONO, 60, 16)).contains(words);
+    let check = |state: &State, is_at_end: bool| {
+        assert_eq!(shows(state, "farthest"), is_at_end);
+        assert_eq!(shows(state, "more below"), !is_at_end);
+    };
+    check(&state, false);
+    for (step, is_at_end) in [("Down", true), ("Up", false), ("PageDown", true)] {
+        for _ in 0..30 {
+            press(&mut state, step);
+            draw(&state, MONO, 60, 16);
+        }
+        check(&state, is_at_end);
+    }
+}
+
+#[test]
+fn a_wine_without_a_name_of_its_own_is_called_by_its_kind_beside_its_vessel() {
+    let mut facts = cellar::facts();
+    let batch = facts.cellar.states[&cellar::DEMIJOHN].clone();
+    let crate::cellar::state::State::Wine(wine) = &*batch else {
+        unreachable!("a demijohn holds wine")
+    };
+    let batch = wine.main_batch().unwrap();
+    let its = facts.cellar.things.get_mut(&batch).unwrap();
+    std::sync::Arc::make_mut(its)
+        .attributes
+        .insert("name".to_owned(), "Demijohn 2".into());
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let drawn = picture(&draw(&after(facts, &[]), MONO, 120, 40));
+    assert!(drawn.contains("Demijohn 2, fruit wine"), "{drawn}");
+    assert!(!drawn.contains("Demijohn 2, Demijohn 2"), "{drawn}");
 }

@@ -159,3 +159,13 @@ fn a_blind_tasting_is_refused_at_the_field_that_is_wrong() {
     );
     check_form(blind(), "7 a a Tab Tab 2 0 0 0 Tab", "▌!Score");
 }
+
+#[test]
+fn what_was_known_of_a_wine_then_is_read_to_its_end_beside_another() {
+    // Riesling beside Demijohn 2, whose tastings stand on the right, 21 cells wide.
+    let state = after(cellar::facts(), &keys("7 j Tab k"));
+    let drawn = picture(&draw(&state, MONO, 76, 24));
+    for last in ["0.995", "off its lees"] {
+        assert!(drawn.lines().any(|it| it.trim() == last), "{last}\n{drawn}");
+    }
+}

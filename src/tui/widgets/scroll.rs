@@ -39,6 +39,17 @@ pub fn rows_beside_sign(room: usize, total: usize) -> usize {
     }
 }
 
+/// Draws lines from the first one shown on, and says below them how many more there are.
+pub fn draw(lines: Vec<Line<'_>>, top: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
+    let total = lines.len();
+    let height = rows_beside_sign(usize::from(area.height), total);
+    for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
+        text::put(buf, area, at, line);
+    }
+    let below = total.saturating_sub(top + height);
+    more(top.min(total), below, height, theme, area, buf);
+}
+
 /// Says at the end of that line that there are more above or below.
 pub fn more(above: usize, below: usize, row: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
     let said = match (above, below) {

@@ -13,9 +13,9 @@ use crate::tui::layers::charts::Charts;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::scroll::Scroll;
+use crate::tui::widgets::scroll::{self, Scroll, rows_beside_sign};
 use crate::tui::widgets::vessel::Size;
-use crate::tui::widgets::{frame, text, vessel};
+use crate::tui::widgets::{frame, vessel};
 use crate::tui::words;
 
 /// Entries read for the history.
@@ -111,12 +111,10 @@ impl Pane for Detail {
         let inner = frame::boxed(&title, (104, area.height), theme, area, buf);
         let cells = usize::from(inner.width);
         let lines = lines::all(&glance, &self.entries, facts, theme, cells);
-        let height = usize::from(inner.height);
+        let height = rows_beside_sign(usize::from(inner.height), lines.len());
         let top = self.top.min(lines.len().saturating_sub(height));
         let top = self.scroll.follow(top, top + height, height, lines.len());
-        for (at, line) in lines.into_iter().skip(top).take(height).enumerate() {
-            text::put(buf, inner, at, line);
-        }
+        scroll::draw(lines, top, theme, inner, buf);
         if top == 0 && thing.sort == Sort::Vessel {
             let picture = glance.picture(theme.wine(glance.kind));
             vessel::draw(&picture, Size::Small, theme, inner, buf);

@@ -117,14 +117,15 @@ impl Choice {
         } else {
             theme.strong()
         };
-        let (sign, sign_style, gate) = match (self.no, self.unknown) {
-            (0, 0) => ("√", theme.good(), "every question answered yes".to_owned()),
-            (0, unknown) => ("?", theme.dim(), format!("{unknown} not known")),
-            (no, 0) => ("!", theme.warn(), format!("{no} no")),
-            (no, unknown) => ("!", theme.warn(), format!("{no} no, {unknown} not known")),
-        };
         let wide = cells >= 76;
-        let holds = if wide { 20 } else { 14 };
+        let (holds, not_known) = if wide { (20, "not known") } else { (14, "?") };
+        let (sign, sign_style, gate) = match (self.no, self.unknown) {
+            (0, 0) if wide => ("√", theme.good(), "all questions: yes".to_owned()),
+            (0, 0) => ("√", theme.good(), "all yes".to_owned()),
+            (0, unknown) => ("?", theme.dim(), format!("{unknown} {not_known}")),
+            (no, 0) => ("!", theme.warn(), format!("{no} no")),
+            (no, unknown) => ("!", theme.warn(), format!("{no} no, {unknown} {not_known}")),
+        };
         Line::from(vec![
             Span::raw(if marked { MARK } else { " " }),
             Span::styled(format!("{sign} "), sign_style),

@@ -189,7 +189,7 @@ impl Bottling {
                 if id == Id::Open && self.count.asked.is_none() {
                     let bottles = self.run.and_then(|it| facts.cellar.wine(it));
                     if bottles.is_none_or(|it| it.bottle_count() == 0) {
-                        let say = "No bottle is filled yet: Space counts one. To call it off: Esc, then u on the board, back to the start.";
+                        let say = "No bottle yet: Space counts; Esc, then u calls it off.";
                         return vec![Ask::Say(Notice::note(say))];
                     }
                     self.go_finish(facts);

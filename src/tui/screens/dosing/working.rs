@@ -15,6 +15,7 @@ use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
+use crate::tui::widgets::scroll::{self, rows_beside_sign};
 use crate::tui::widgets::{frame, text};
 
 /// The working of an answer, as text.
@@ -184,17 +185,10 @@ impl Pane for Working {
             }
             lines.push(Line::default());
         }
-        let height = usize::from(inner.height);
-        self.top
-            .set(self.top.get().min(lines.len().saturating_sub(height)));
-        for (at, line) in lines
-            .into_iter()
-            .skip(self.top.get())
-            .take(height)
-            .enumerate()
-        {
-            text::put(buf, inner, at, line);
-        }
+        let height = rows_beside_sign(usize::from(inner.height), lines.len());
+        let top = self.top.get().min(lines.len().saturating_sub(height));
+        self.top.set(top);
+        scroll::draw(lines, top, theme, inner, buf);
         None
     }
 }

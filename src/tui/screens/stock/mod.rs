@@ -238,7 +238,7 @@ impl Columns {
         let (name, left, ahead) = match cells {
             118.. => (40, 10, 14),
             100.. => (36, 10, 14),
-            76.. => (26, 9, 14),
+            76.. => (24, 9, 14),
             _ => (18, 10, 14),
         };
         let used = 3 + name + 1 + left + 2 + BAR + 2 + ahead + 1;

@@ -190,7 +190,7 @@ fn ahead(supply: &Supply) -> String {
 fn short_lasting(supply: &Supply) -> String {
     match supply.runs_out() {
         Some(out) => format!("to ~{}", out.mid.date().format("%b %Y")),
-        None if supply.pace.is_none() => "pace unknown".to_owned(),
+        None if supply.pace.is_none() => "pace not known".to_owned(),
         None if supply.left.is_some_and(|it| it.amount() <= 0) => "used up".to_owned(),
         None => "over ten years".to_owned(),
     }

@@ -159,19 +159,26 @@ fn tastings(wine: &Wine, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buff
 
 /// What it came to first, for that is what is looked for; then when, and the words.
 fn lines_of(said: &Said, theme: Theme, cells: usize) -> Vec<Line<'static>> {
-    let under = |words: &str, most: usize| {
-        let lines = text::wrap(words, cells.saturating_sub(2)).into_iter();
-        let lines: Vec<String> = lines.take(most).map(|it| format!("  {it}")).collect();
+    // What is left out of three lines says so.
+    let part = |words: &str, indent: &str, style| {
+        const MOST: usize = 3;
+        let room = cells.saturating_sub(indent.len());
+        let mut lines = text::wrap(words, room);
+        if lines.len() > MOST {
+            let rest = lines.split_off(MOST - 1).join(" ");
+            lines.push(text::cut(&rest, room));
+        }
+        let lines = lines.into_iter();
         lines
+            .map(|it| Line::from(Span::styled(format!("{indent}{it}"), style)))
+            .collect()
     };
-    let styled = |words: String, style| Line::from(Span::styled(words, style));
-    let verdict = text::cut(&said.verdict, cells);
-    let mut lines = vec![styled(verdict, theme.strong())];
-    let words = under(&said.words, 3).into_iter();
-    lines.extend(words.map(|it| styled(it, theme.text())));
-    let when = under(&said.when, 2).into_iter();
-    lines.extend(when.map(|it| styled(it, theme.dim())));
-    lines
+    let parts: [Vec<Line<'static>>; 3] = [
+        part(&said.verdict, "", theme.strong()),
+        part(&said.words, "  ", theme.text()),
+        part(&said.when, "  ", theme.dim()),
+    ];
+    parts.concat()
 }
 
 impl Pane for Tasting {

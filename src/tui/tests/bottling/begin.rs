@@ -155,3 +155,14 @@ fn leaving_asks_while_a_reason_is_typed_and_not_written() {
     assert!(!session.state.leaving);
     session.shows("is not written yet");
 }
+
+#[test]
+fn how_far_each_vessel_is_from_a_bottling_is_read_whole() {
+    let mut session = Session::new();
+    session.press("5");
+    for (width, height) in [(80, 24), (60, 16)] {
+        let drawn = picture(&draw(&session.state, COLOR, width, height));
+        let cut = drawn.lines().find(|it| it.ends_with('…'));
+        assert_eq!(cut, None, "{width}x{height}\n{drawn}");
+    }
+}

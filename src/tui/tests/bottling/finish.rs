@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn nothing_filled_is_not_finished() {
     let mut session = Session::at_spout();
-    session.press("Enter").shows("No bottle is filled yet");
+    session.press("Enter").shows("No bottle yet: Space counts");
     assert_eq!(session.state.place(), Place::Count);
 }
 
