@@ -3,6 +3,7 @@
 //! compares what it would say with what the entry says.
 
 mod look;
+mod taste;
 
 use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
@@ -69,6 +70,9 @@ fn verb_of(draft: &Draft) -> Option<&'static Verb> {
     };
     let keeps_for =
         |it: &BottleMove| matches!(&it.to, Spot::Kept(kept) if !kept.reserved.is_empty());
+    if let Some(blind) = taste::verb(draft) {
+        return find(blind);
+    }
     match draft.kind {
         Kind::Void => None,
         Kind::Vessel => of_thing(Sort::Vessel, "vessel", "retire"),
@@ -176,6 +180,9 @@ impl Told<'_> {
         let tasting = draft.tastings.first();
         let supply = draft.supplies.first();
         let one = |text: Option<String>| text.into_iter().collect();
+        if let Some(told) = taste::told(draft, asked.key, self.cellar) {
+            return told;
+        }
         match (draft.kind, asked.key) {
             (Kind::Rack | Kind::Press | Kind::Split, "from") => {
                 one(moved.map(|it| self.name(it.from)))
@@ -481,7 +488,8 @@ impl Told<'_> {
 /// Whether the note is the entry itself, and has a field of its own.
 fn note_is_told(verb: &Verb) -> bool {
     let mut fields = verb.fields.iter();
-    fields.any(|it| matches!(it.key, "text" | "yeast" | "gear"))
+    matches!(verb.name, "blind start" | "blind reveal")
+        || fields.any(|it| matches!(it.key, "text" | "yeast" | "gear"))
 }
 
 /// Which attribute a field sets.

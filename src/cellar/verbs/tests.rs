@@ -14,7 +14,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Found};
 use crate::cellar::fold::Ledger;
 use crate::cellar::state::State;
-use crate::cellar::thing::{Account, Thing, Value};
+use crate::cellar::thing::{Account, CELLAR, Thing, Value};
 
 /// A cellar in memory that writes what it is told, as the store does with less ceremony.
 struct Cellar {
@@ -107,6 +107,26 @@ impl Cellar {
 
     fn check_asks(&self, verb: &str, pairs: &[(&str, &str)], asks: &[&str]) {
         assert_eq!(self.prepare(verb, pairs).unwrap().asks, asks);
+    }
+
+    /// Told back as what would be typed for it, it is the same verb and the same entry.
+    fn check_again(&self, verb: &str, pairs: &[(&str, &str)]) {
+        let entry = Entry {
+            key: Key(900),
+            uid: Uuid::nil(),
+            recorded_ms: 0,
+            draft: self.prepare(verb, pairs).unwrap().draft,
+            voided_by: None,
+        };
+        let (found, typed) = again(&entry, &self.snapshot).unwrap();
+        assert_eq!(found.name, verb);
+        let again: Vec<(&str, &str)> = typed
+            .iter()
+            .filter(|it| it.0 != "at")
+            .map(|(key, text)| (key.as_str(), text.as_str()))
+            .collect();
+        let same = self.prepare(verb, &again).unwrap().draft;
+        assert_eq!(same, entry.draft, "{pairs:?}: {again:?}");
     }
 
     /// These places hold these litres.
@@ -831,4 +851,29 @@ fn bottles_nobody_counted_can_be_opened() {
     let run = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
     let words = cellar.snapshot.wine(run).unwrap().count_words("bottle");
     assert_eq!(words, "bottles not counted");
+}
+
+/// Written anew as a plain one it would lose its points, or say which wine the letter is.
+#[test]
+fn a_tasting_is_told_back_by_its_sheet_or_its_letter() {
+    let mut cellar = with_must();
+    let to = [("to", "Carboy A=20 L"), ("to", "Demijohn 1=4 L")];
+    cellar.write("rack", &[("from", "Bucket"), to[0], to[1]]);
+    let oiv = ("points", "5 8 6 8 14 6 7 8 19 10");
+    let carboy = ("place", "Carboy A");
+    cellar.check_again("taste", &[carboy, ("words", "plum"), ("score", "14")]);
+    cellar.check_again("taste", &[carboy, ("words", "flat"), ("act", "top up")]);
+    cellar.check_again("taste", &[carboy, ("sheet", "oiv-2009"), oiv]);
+    let wines = [("wines", "Carboy A; Demijohn 1")];
+    cellar.check_again("blind start", &wines);
+    let own = Thing {
+        key: CELLAR,
+        uid: Uuid::nil(),
+        sort: Sort::Cellar,
+        attributes: BTreeMap::new(),
+    };
+    cellar.snapshot.things.insert(CELLAR, own.into());
+    cellar.write("blind start", &wines);
+    cellar.check_again("blind taste", &[("letter", "B"), ("words", "plum")]);
+    cellar.check_again("blind reveal", &[]);
 }

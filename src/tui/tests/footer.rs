@@ -101,8 +101,8 @@ fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
 
 #[test]
 fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
-    const SIZE: (u16, u16) = (120, 40);
-    check("7", SIZE, "b blind", "r reveal");
+    const SIZE: (u16, u16) = (60, 16);
+    check("7", (80, 24), "b blind", "r reveal");
     let mut facts = cellar::facts();
     let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
     let places = format!("{} {}", cellar::DEMIJOHN.0, cellar::CARBOY.0);

@@ -2,11 +2,11 @@
 
 use proptest::prelude::*;
 
-use super::{Cellar, again};
-use crate::cellar::entry::{Entry, Found, Property};
+use super::Cellar;
+use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::{Racks, crowds};
 use crate::cellar::state::State;
-use crate::cellar::thing::{Key, Sort};
+use crate::cellar::thing::Sort;
 
 /// Rack A of two by three, two bins for four each, a case for six; eight of Plum lying on shelf 1 and
 /// four of Regent in the pantry.
@@ -680,26 +680,7 @@ fn bottles_with_something_amiss_are_taken_out_by_that_and_the_finding_goes_with_
 #[test]
 fn a_look_is_told_back_as_the_look_it_was() {
     let before: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
-    let check = |look: &[(&str, &str)]| {
-        let cellar = looked_at(&[before]);
-        let draft = cellar.prepare("look", look).unwrap().draft;
-        let entry = Entry {
-            key: Key(900),
-            uid: uuid::Uuid::nil(),
-            recorded_ms: 0,
-            draft,
-            voided_by: None,
-        };
-        let (verb, typed) = again(&entry, &cellar.snapshot).unwrap();
-        let pairs: Vec<(&str, &str)> = typed
-            .iter()
-            .filter(|it| it.0 != "at")
-            .map(|(key, text)| (key.as_str(), text.as_str()))
-            .collect();
-        assert_eq!(verb.name, "look");
-        let same = cellar.prepare(verb.name, &pairs).unwrap().draft;
-        assert_eq!(same, entry.draft, "{look:?}: {pairs:?}");
-    };
+    let check = |look: &[(&str, &str)]| looked_at(&[before]).check_again("look", look);
     check(&[("run", "Plum"), ("well", "yes")]);
     check(&[("run", "Plum"), ("corks", "level"), ("haze", "hazy")]);
     check(&[("run", "Plum"), ("bubbles", "much"), ("seepage", "some")]);
