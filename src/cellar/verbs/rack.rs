@@ -58,6 +58,7 @@ fn leave_behind(
     if targets.is_empty() {
         return Err(Refusal::input("to", "Into which vessel?"));
     }
+    let too_much = stays_there(from, wine, &targets, leaving)?;
     let mut draft = Draft::new(kind, cellar.now);
     let (mut left, mut asks, mut into) = (wine.volume, Vec::new(), Vec::new());
     let (mut blends, mut fits) = (Vec::new(), Vec::new());
@@ -75,13 +76,26 @@ fn leave_behind(
         let amount = match said {
             Some(said) => said.amount,
             None if at == last => rest(target, left, leaving, cellar),
-            None => Amount::Exactly(room(target, cellar).unwrap_or(left).min(left)),
+            // What is to stay behind is left for no vessel.
+            None => {
+                let free = (left - leaving.unwrap_or_default()).max(Volume::ZERO);
+                Amount::Exactly(room(target, cellar).unwrap_or(free).min(free))
+            }
         };
         let moved = match amount {
             Amount::Exactly(volume) => volume,
             Amount::RestLeaving(stays) => (left - stays).max(Volume::ZERO),
             Amount::LevelFound(_) | Amount::NotKnown => Volume::ZERO,
         };
+        if moved == Volume::ZERO && wine.unmeasured.is_none() && at > 0 {
+            return Err(Refusal::book(
+                Some("to"),
+                format!(
+                    "Nothing is left for {}: what is racked fits into the vessels before it; leave it out.",
+                    target.name()
+                ),
+            ));
+        }
         let about = said.is_some_and(|it| it.about) || wine.about;
         draft.movements.push(Movement {
             from: from.key,
@@ -128,7 +142,47 @@ fn leave_behind(
         asks,
         loses,
     };
-    Ok(prepared.only_if(blends))
+    Ok(prepared.only_if(too_much.into_iter().chain(blends)))
+}
+
+/// No figure that was typed is cut down in silence: refuses more left behind than there is by the book, or
+/// than what was racked leaves, and asks where that is only about so much.
+fn stays_there(
+    from: &Thing,
+    wine: &Wine,
+    targets: &[(&Thing, Option<Said>)],
+    leaving: Option<Volume>,
+) -> Result<Option<String>, Refusal> {
+    let Some(leaving) = leaving.filter(|it| *it > Volume::ZERO && wine.unmeasured.is_none()) else {
+        return Ok(None);
+    };
+    let said = targets.iter().filter_map(|it| match it.1?.amount {
+        Amount::Exactly(volume) => Some(volume),
+        _ => None,
+    });
+    let racked: Volume = said.sum();
+    let all_said = targets.iter().all(|it| it.1.is_some());
+    let (name, held, both) = (from.name(), wine.volume, racked + leaving);
+    let what = if racked == Volume::ZERO {
+        format!("{leaving} left")
+    } else {
+        format!("{racked} racked and {leaving} left make {both}")
+    };
+    let why = if both > held {
+        format!("{what}, but {name} holds {held} by the book")
+    } else if both == held && !all_said {
+        format!("{what}, all that {name} holds by the book, and nothing for the vessel without a figure")
+    } else {
+        return Ok(None);
+    };
+    let is_about = wine.about || targets.iter().any(|it| it.1.is_some_and(|it| it.about));
+    if is_about && all_said {
+        return Ok(Some(format!("{why}: is that right?")));
+    }
+    Err(Refusal::book(
+        Some("leaving"),
+        format!("{why}; check the figures, or `adjust` {name} first."),
+    ))
 }
 
 /// Asks where so much wine of a batch meets another in parts that matter; a topping asks nothing.

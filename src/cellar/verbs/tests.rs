@@ -275,6 +275,47 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
 }
 
 #[test]
+fn more_left_behind_than_there_is_is_refused_and_not_cut_down() {
+    let mut cellar = with_must();
+    let check = |to: &str, leaving: &str, expected: &str| {
+        let pairs = [("from", "Bucket"), ("to", to), ("leaving", leaving)];
+        cellar.check("rack", &pairs, expected);
+    };
+    check(
+        "Carboy A",
+        "30 L",
+        "refused: 30.0 L left, but Bucket holds 25.0 L by the book; check the figures, or `adjust` Bucket first.",
+    );
+    check(
+        "Carboy A=20 L",
+        "6 L",
+        "refused: 20.0 L racked and 6.0 L left make 26.0 L, but Bucket holds 25.0 L by the book; check the figures, or `adjust` Bucket first.",
+    );
+    check(
+        "Carboy A",
+        "25 L",
+        "refused: 25.0 L left, all that Bucket holds by the book, and nothing for the vessel without a figure; check the figures, or `adjust` Bucket first.",
+    );
+    // A vessel without a figure takes none of what is to stay behind.
+    check(
+        "Carboy A; Demijohn 1",
+        "1 L",
+        "Rack Bucket: 23.4 L into Carboy A, 600 mL into Demijohn 1, 1.0 L left on the lees.",
+    );
+    check(
+        "Carboy A; Demijohn 1",
+        "2 L",
+        "refused: Nothing is left for Demijohn 1: what is racked fits into the vessels before it; leave it out.",
+    );
+    // What is only about so much is asked about.
+    let taken_over = [("name", "Old"), ("holds", "Red"), ("amount", "about 20 L")];
+    cellar.write("here", &taken_over);
+    let rack = [("from", "Old"), ("to", "Carboy A=20 L"), ("leaving", "1 L")];
+    let asked = "20.0 L racked and 1.0 L left make 21.0 L, but Old holds 20.0 L by the book: is that right?";
+    assert_eq!(cellar.prepare("rack", &rack).unwrap().loses.as_deref(), Some(asked));
+}
+
+#[test]
 fn a_vessel_full_by_the_book_takes_no_wine_unless_a_figure_is_given() {
     let mut cellar = with_must();
     cellar.write(
