@@ -175,6 +175,7 @@ pub fn coming(text: &str, now: Moment) -> Option<chrono::NaiveDate> {
 /// `2023`. A date without a time is noon there, or now where noon is still to come today; one that
 /// names more than a day is the middle of what it names, and says so.
 pub fn read(text: &str, now: Moment, zone: Zone) -> Result<Said, DateError> {
+    refuse_too_early(text)?;
     let words = small_words(text);
     let today = now.date();
     if matches!(words.as_str(), "" | "now" | "today" | "just now") {
@@ -235,6 +236,24 @@ pub fn read(text: &str, now: Moment, zone: Zone) -> Result<Said, DateError> {
         loosely,
         remark,
     })
+}
+
+/// The first year that the book takes: no wine in a home cellar is older.
+const FIRST_YEAR: i32 = 1900;
+
+/// Refuses words that name a year before 1900, a slip of the finger.
+pub fn refuse_too_early(text: &str) -> Result<(), DateError> {
+    let mut figures = text
+        .split(|it: char| !it.is_ascii_digit())
+        .filter(|it| it.len() == 4);
+    let is_early = figures.any(|it| it.parse().is_ok_and(|year: i32| year < FIRST_YEAR));
+    if is_early {
+        let text = text.trim();
+        return Err(DateError(format!(
+            "`{text}` is before {FIRST_YEAR}, which is no date of a wine here; check the year."
+        )));
+    }
+    Ok(())
 }
 
 /// Whether words name a day that is still to come, whatever today is.
@@ -397,6 +416,19 @@ mod tests {
 
     #[test]
     fn nonsense_is_refused_in_a_sentence() {
+        let early = |text: &str| {
+            format!("`{text}` is before 1900, which is no date of a wine here; check the year.")
+        };
+        for text in [
+            "1726",
+            "autumn 1726",
+            "1726-11-25",
+            "1899-12-31 23:59",
+            "0026-11-25",
+        ] {
+            check(text, &early(text));
+        }
+        check("1900-01-01", "1900-01-01T12:00:00+01:00");
         check(
             "soonish",
             "`soonish` is not a date; write 2026-11-25, 25 Nov, yesterday, last Sunday, 3 weeks ago, October, or autumn 2025.",

@@ -131,7 +131,7 @@ fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
         (crate::cellar::attention::Stage::Fermenting, Some(gravity)) => {
             format!("{}, {}", stage.label(), words::gravity(gravity))
         }
-        _ => stage.label().to_owned(),
+        _ => stage.words(),
     };
     let ferment = holding.fermentation().map(|it| it.words());
     if let Some(ferment) = ferment.filter(|it| !it.is_empty()) {

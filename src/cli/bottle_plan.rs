@@ -62,7 +62,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let (package, closure) = package_of(text("package"), text("closure")).map_err(Failure::book)?;
     let wish = Wish {
         lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, units))?,
-        sizes: text("sizes").map_or(Ok(Vec::new()), sizes)?,
+        sizes: text("sizes").map_or(Ok(Vec::new()), |it| sizes(it, units))?,
         package,
         closure,
         pace_ms: pace(&opened)?,
@@ -127,26 +127,34 @@ fn lees(text: &str, units: Units) -> Result<Volume, Failure> {
     Ok(Volume::millilitres((litres * 1_000.0).round() as i64))
 }
 
-/// `750,375` or `20x750, 10x375`.
-fn sizes(text: &str) -> Result<Vec<(i64, Option<i64>)>, Failure> {
+/// `750,375`, `20x750, 10x375`, `5 L`.
+fn sizes(text: &str, units: Units) -> Result<Vec<(i64, Option<i64>)>, Failure> {
     let wrong = || {
         Failure::input(format!(
-            "`{text}` names no sizes; write 750,375 or 20x750,10x375."
+            "`{text}` names no sizes; write 750,375, 20x750,10x375 or `5 L`."
         ))
     };
-    let number = |text: &str, most: i64| {
-        text.trim()
-            .trim_end_matches("mL")
-            .trim()
-            .parse()
-            .ok()
-            .filter(|it| (1..=most).contains(it))
+    let (low, high) = Package::Bottle.sizes_ml();
+    let size = |said: &str| {
+        let size = parse(Quantity::SmallVolume, said.trim(), &units).map_err(|_| wrong())?;
+        if size < low as f64 || size > high as f64 {
+            return Err(Failure::input(format!(
+                "`{}` is a bottle of {size} mL, outside {low} mL to {} L; check the unit.",
+                said.trim(),
+                high / 1_000
+            )));
+        }
+        Ok(size.round() as i64)
+    };
+    let count = |said: &str| {
+        let many = said.trim().parse().ok();
+        many.filter(|it| (1..=100_000).contains(it))
             .ok_or_else(wrong)
     };
     text.split(',')
         .map(|part| match part.split_once(['x', '×']) {
-            Some((count, size)) => Ok((number(size, 60_000)?, Some(number(count, 100_000)?))),
-            None => Ok((number(part, 60_000)?, None)),
+            Some((many, each)) => Ok((size(each)?, Some(count(many)?))),
+            None => Ok((size(part)?, None)),
         })
         .collect()
 }

@@ -13,7 +13,7 @@ use crate::store::Effects;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Own, Said, agree, chosen, command, glue_negatives, record};
+use super::{Own, Said, agree, chosen, command, glue_negatives, record, unquoted};
 
 const MENDING: &str = "Mending the book";
 
@@ -120,8 +120,8 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .flatten()
         .cloned();
     let line = std::iter::once(OsString::from("leesline")).chain(typed);
-    let again = command::command()
-        .try_get_matches_from(glue_negatives(line.collect()))
+    let line = glue_negatives(line.collect());
+    let again = unquoted::parse(&command::command(), &line, Some(session))
         .map_err(|it| Failure::from(&it))?;
     // A global option may stand before or after the verb.
     let session = session.or(Session::of(&again));

@@ -9,6 +9,7 @@ mod session;
 
 mod command;
 mod record;
+mod unquoted;
 
 mod board;
 mod book;
@@ -196,7 +197,7 @@ fn print(to: &mut dyn Write, text: &str) -> io::Result<()> {
 
 fn run(typed: impl IntoIterator<Item = OsString>) -> Result<Said, Failure> {
     let typed = glue_negatives(typed.into_iter().collect());
-    let matches = match command::command().try_get_matches_from(&typed) {
+    let matches = match unquoted::parse(&command::command(), &typed, None) {
         Ok(matches) => matches,
         Err(told) if told.use_stderr() => return Err(Failure::of(&told, &typed)),
         // Help and version are what was asked for.

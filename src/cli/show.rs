@@ -299,7 +299,7 @@ fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsho
         });
         fact("make-up", shares.collect::<Vec<_>>().join(", "));
     }
-    fact("stage", holding.stage().label().to_owned());
+    fact("stage", holding.stage().words());
     let troubles = wine.troubles.keys().map(|it| trouble::name(it));
     fact("trouble", troubles.collect::<Vec<&str>>().join(", "));
     let racked = wine

@@ -16,7 +16,7 @@ use crate::exchange::page::Page;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{OWN, Own, Said, command, due, record, show};
+use super::{OWN, Own, Said, command, due, record, show, unquoted};
 
 /// Temperatures that wine is kept at, °C.
 const CELSIUS: std::ops::RangeInclusive<f64> = -5.0..=40.0;
@@ -79,7 +79,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .args([wait(), kept_at()])
         .args(command::globals());
     let rest = asked[words..].iter().cloned();
-    let inner = match command.try_get_matches_from(before.chain(rest)) {
+    let typed: Vec<OsString> = before.chain(rest).collect();
+    let inner = match unquoted::parse(&command, &typed, Some(session)) {
         Ok(inner) => inner,
         Err(told) if told.use_stderr() => return Err(Failure::of(&told, &asked)),
         Err(told) => return Ok(Said::from(told.to_string())),

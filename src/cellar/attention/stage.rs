@@ -20,6 +20,19 @@ words! {
     }
 }
 
+impl Stage {
+    /// In words; of one that is not known, what would tell.
+    pub fn words(self) -> String {
+        match self {
+            Stage::Unsaid => format!(
+                "{}: measure its gravity, or write down its last racking",
+                self.label()
+            ),
+            known => known.label().to_owned(),
+        }
+    }
+}
+
 /// How far the ferment is, as far as anything says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Ferment {

@@ -20,6 +20,11 @@ const UNITS: &[&str] = &[
     "l",
     "litre",
     "litres",
+    "gal",
+    "gallon",
+    "gallons",
+    "pint",
+    "pints",
     "tsp",
     "teaspoon",
     "teaspoons",
@@ -71,10 +76,15 @@ fn parted(words: &str) -> Option<(String, String)> {
     })
 }
 
+/// Whether a word stands behind the number of an amount, such as `g` or `packets`.
+pub fn is_unit(word: &str) -> bool {
+    UNITS.contains(&&*word.to_lowercase())
+}
+
 /// How many of the first words are an amount, if they begin with one.
 fn amount_at(tokens: &[&str]) -> Option<usize> {
     let first = tokens.first()?.to_lowercase();
-    let is_unit = |it: Option<&&str>| it.is_some_and(|it| UNITS.contains(&&*it.to_lowercase()));
+    let is_unit = |it: Option<&&str>| it.is_some_and(|it| is_unit(it));
     if first.starts_with(|it: char| it.is_ascii_digit()) {
         let unit = first.trim_start_matches(|it: char| it.is_ascii_digit() || "./,".contains(it));
         let is_fraction = tokens.get(1).is_some_and(|it| it.contains('/'));

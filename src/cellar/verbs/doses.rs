@@ -240,7 +240,8 @@ pub(super) fn as_typed(form: &Form, key: &'static str, addition: &Addition) -> O
     }
 }
 
-fn is_spoon(text: &str) -> bool {
+/// Whether an amount is said by the spoon.
+pub(super) fn is_spoon(text: &str) -> bool {
     let text = text.to_lowercase();
     text.ends_with("tsp") || text.contains("teaspoon")
 }

@@ -216,6 +216,7 @@ fn since(
     words: &str,
     cellar: &Snapshot,
 ) -> Result<Option<String>, Refusal> {
+    moment::refuse_too_early(words).map_err(|it| Refusal::input("since", it.to_string()))?;
     let first = moment::earliest(words, cellar.now, cellar.settings().zone);
     if moment::is_to_come(words) || first.is_some_and(|it| it > cellar.now) {
         return Err(Refusal::input(
@@ -287,6 +288,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         draft.set(run, field::PACKAGE, package.word());
     }
     if let Some(words) = form.get("since") {
+        moment::refuse_too_early(words).map_err(|it| Refusal::input("since", it.to_string()))?;
         if moment::is_to_come(words) {
             return Err(Refusal::input(
                 "since",

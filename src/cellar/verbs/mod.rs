@@ -46,6 +46,7 @@ mod window;
 
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
+pub use apart::is_unit;
 pub use trouble::bottle;
 
 use std::collections::BTreeMap;
@@ -416,7 +417,7 @@ impl Refusal {
 
 /// When it happened, by the common field `at`: now if left out. A date after now is refused.
 pub fn when(form: &Form, now: Moment, zone: Zone) -> Result<Said, Refusal> {
-    let said = moment::read(form.get("at").unwrap_or("now"), now, zone)
+    let mut said = moment::read(form.get("at").unwrap_or("now"), now, zone)
         .map_err(|it| Refusal::input("at", it.to_string()))?;
     if said.moment > now {
         return Err(Refusal::book(
@@ -427,8 +428,16 @@ pub fn when(form: &Form, now: Moment, zone: Zone) -> Result<Said, Refusal> {
             ),
         ));
     }
+    if said.moment.days_since(now) < -LONG_AGO_DAYS {
+        let years = -said.moment.days_since(now) / 365;
+        let day = said.moment.day_words();
+        said.remark = Some(format!("{day} is {years} years ago; is the year right?"));
+    }
     Ok(said)
 }
+
+/// Longer ago than most that a home cellar remembers; a slip in the year, more often than not.
+const LONG_AGO_DAYS: i64 = 30 * 365;
 
 /// Prepares an entry in the light of the cellar as it was `when`: `cellar.now` is that moment.
 pub fn prepare(

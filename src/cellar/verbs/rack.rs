@@ -171,7 +171,9 @@ fn stays_there(
     let why = if both > held {
         format!("{what}, but {name} holds {held} by the book")
     } else if both == held && !all_said {
-        format!("{what}, all that {name} holds by the book, and nothing for the vessel without a figure")
+        format!(
+            "{what}, all that {name} holds by the book, and nothing for the vessel without a figure"
+        )
     } else {
         return Ok(None);
     };

@@ -5,7 +5,7 @@ use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, unit_of};
 use super::apart::apart;
-use super::doses::{dose, dose_with_unit, packets};
+use super::doses::{amount_of, dose, dose_with_unit, is_spoon, packets};
 use super::empties::EMPTIES_ADD;
 use super::read::number;
 use super::things::done;
@@ -80,6 +80,9 @@ pub(super) static BUY: Verb = Verb {
         let packets = form.get("amount").and_then(packets);
         let amount = match (packets.filter(|_| is_weighed), known) {
             (Some(packets), _) => Some(packets),
+            (None, _) if form.get("amount").is_some_and(is_spoon) => {
+                amount_of(form, "amount", &substance, cellar)?
+            }
             (None, Some(known)) => dose(form, "amount", known.unit, cellar)?,
             (None, None) => dose_with_unit(form, "amount", &substance, cellar)?,
         };

@@ -312,7 +312,10 @@ fn more_left_behind_than_there_is_is_refused_and_not_cut_down() {
     cellar.write("here", &taken_over);
     let rack = [("from", "Old"), ("to", "Carboy A=20 L"), ("leaving", "1 L")];
     let asked = "20.0 L racked and 1.0 L left make 21.0 L, but Old holds 20.0 L by the book: is that right?";
-    assert_eq!(cellar.prepare("rack", &rack).unwrap().loses.as_deref(), Some(asked));
+    assert_eq!(
+        cellar.prepare("rack", &rack).unwrap().loses.as_deref(),
+        Some(asked)
+    );
 }
 
 #[test]

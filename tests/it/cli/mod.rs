@@ -19,6 +19,7 @@ mod stock;
 mod sulfite;
 mod tastings;
 mod trouble;
+mod typed;
 mod what_if;
 mod writing;
 

@@ -2,6 +2,7 @@
 
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
+use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Package, Tally};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
@@ -102,6 +103,14 @@ impl Count {
         let holds_ml = run.and_then(|it| it.int(field::SIZE));
         let package = run.map(Package::of).unwrap_or_default();
         (package, holds_ml.unwrap_or(self.size_ml))
+    }
+
+    /// What is left in the vessel by the book.
+    fn left(&self, facts: &Facts) -> Volume {
+        let run = self.run.and_then(|it| facts.cellar.thing(it));
+        let vessel = run.and_then(|it| it.int(field::VESSEL));
+        let wine = vessel.and_then(|it| facts.cellar.wine(Key(it)));
+        wine.map_or(Volume::ZERO, |it| it.volume)
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
@@ -221,15 +230,14 @@ impl Count {
         let row = match asked {
             Asked::Size => {
                 let own = self.size_ml.to_string();
-                let mut sizes = details::sizes(package);
+                let mut sizes = details::sizes(package, &facts.cellar);
                 let fits = |it: &String| {
                     let wanted = it.parse().unwrap_or(holds_ml);
                     package.overfilled(holds_ml, wanted).is_none()
                 };
                 sizes.retain(fits);
-                let at = sizes.iter().position(|it| *it == own);
-                let at = at.map_or(0, |it| (it + 1) % sizes.len());
-                let next = sizes.get(at).cloned().unwrap_or(own);
+                let rest = details::next_size(package, self.size_ml, self.left(facts), &facts.cellar);
+                let next = if fits(&rest) { rest } else { own };
                 Row::new(
                     "number",
                     "Size, mL",

@@ -8,7 +8,8 @@ use ratatui::layout::{Position, Rect};
 use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
-use crate::cellar::bottling::{Closure, Package, fits};
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{Closure, Package, fits, left, lots};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field};
@@ -51,7 +52,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             Takes::Number,
         )
         .filled(&size)
-        .choosing(sizes(package)),
+        .choosing(sizes(package, &facts.cellar)),
         Row::new(
             "closure",
             "Closed by",
@@ -141,21 +142,62 @@ fn words(of: &[&str]) -> Vec<String> {
     of.iter().map(|it| (*it).to_owned()).collect()
 }
 
-/// Usual sizes of a package, mL; those of jugs, bags and kegs are common practice.
-pub(super) fn sizes(package: Package) -> Vec<String> {
-    words(match package {
+/// Sizes of a package, mL: first those of which the book has empties, then the usual ones; those of jugs, bags
+/// and kegs are common practice.
+pub(super) fn sizes(package: Package, cellar: &Snapshot) -> Vec<String> {
+    let mut sizes = on_hand(package, cellar);
+    let mut usual = words(usual(package));
+    usual.retain(|it| !sizes.contains(it));
+    sizes.append(&mut usual);
+    sizes
+}
+
+/// Sizes of empties that are there, mL.
+fn on_hand(package: Package, cellar: &Snapshot) -> Vec<String> {
+    let mut sizes = Vec::new();
+    for lot in lots(package.word(), cellar) {
+        let is_there = left(lot.key, cellar).is_none_or(|it| it.amount() > 0);
+        let size = Package::empties_ml(lot).to_string();
+        if is_there && !sizes.contains(&size) {
+            sizes.push(size);
+        }
+    }
+    sizes
+}
+
+/// The size to go on with once one is not to be filled any more: another that is there, else the largest
+/// usual one that what is left still fills, else the smallest.
+pub(super) fn next_size(package: Package, own: i64, rest: Volume, cellar: &Snapshot) -> String {
+    let other = |it: &String| *it != own.to_string();
+    let there = on_hand(package, cellar).into_iter().find(other);
+    there.unwrap_or_else(|| {
+        let usual = usual(package)
+            .iter()
+            .filter_map(|it| it.parse::<i64>().ok());
+        let mut sizes: Vec<i64> = usual.filter(|it| *it != own).collect();
+        sizes.sort_unstable();
+        let fills = sizes
+            .iter()
+            .rev()
+            .find(|it| **it < own && Volume::millilitres(**it) <= rest);
+        fills.or(sizes.first()).unwrap_or(&own).to_string()
+    })
+}
+
+fn usual(package: Package) -> &'static [&'static str] {
+    match package {
         Package::Bottle => SIZES,
         Package::Jug => &["3785", "4000", "4500", "5000"],
         Package::Bag => &["5000", "3000", "10000", "20000"],
         Package::Keg => &["19000", "9500", "20000", "30000"],
-    })
+    }
 }
 
 /// Where another package was chosen, its own sizes and closures take the place of the last one's.
 pub(super) fn follow(fields: &mut Fields, was: &str, facts: &Facts) {
     if fields.get("package") != was {
         let package = Package::from_word(fields.get("package")).unwrap_or_default();
-        fields.offer("size", sizes(package));
+        fields.offer("size", sizes(package, &facts.cellar));
         let closures = package.closures().iter().map(|it| it.word().to_owned());
         fields.offer("closure", closures.collect());
     }
@@ -250,4 +292,52 @@ pub(super) fn view(
     let row = Page::lines(said, row + blank, inner, buf);
     Page::lines(hazard, row + blank, inner, buf);
     cursor
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::thing::Value;
+
+    /// A cellar that has empties of those sizes.
+    fn with_empties(sizes: &[i64]) -> Snapshot {
+        let now = Moment {
+            utc_ms: 0,
+            offset_min: 0,
+        };
+        let mut cellar = Snapshot::empty(now);
+        for size in sizes {
+            let key = Key(200 + size);
+            let attributes = [
+                (field::SUBSTANCE, Value::Text("bottle".to_owned())),
+                (field::SIZE, Value::Int(*size)),
+                (field::NAME, Value::Text(format!("empties {size}"))),
+            ];
+            let lot = Thing {
+                key,
+                uid: uuid::Uuid::nil(),
+                sort: Sort::Supply,
+                attributes: attributes.map(|it| (it.0.to_owned(), it.1)).into(),
+            };
+            cellar.things.insert(key, Arc::new(lot));
+        }
+        cellar
+    }
+
+    #[test]
+    fn the_next_size_is_one_that_is_there_or_that_what_is_left_fills() {
+        let check = |empties: &[i64], own: i64, left_ml: i64, expected: &str| {
+            let left = Volume::millilitres(left_ml);
+            let next = next_size(Package::Bottle, own, left, &with_empties(empties));
+            assert_eq!(next, expected, "{empties:?} {own} {left_ml}");
+        };
+        check(&[750, 330], 750, 20_000, "330");
+        check(&[750], 750, 20_000, "500");
+        check(&[], 750, 400, "375");
+        check(&[], 750, 130, "100");
+        check(&[], 375, 60, "100");
+        check(&[], 100, 60, "187");
+        let offered = sizes(Package::Bottle, &with_empties(&[330, 750]));
+        assert_eq!(offered[..3], ["330", "750", "1000"].map(str::to_owned));
+    }
 }
