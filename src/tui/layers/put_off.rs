@@ -35,6 +35,10 @@ impl Pane for PutOffs {
         Some(self.marked(facts)?.silence.subject)
     }
 
+    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        (id == Id::Open && self.marked(facts).is_none()).then(String::new)
+    }
+
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         let total = facts.cellar.silences.len();
         match input {

@@ -74,12 +74,13 @@ fn lines(preview: &Preview, facts: &Facts, theme: Theme, cells: usize) -> Vec<Li
     lines.push(Line::default());
     match &preview.refused {
         Some(sentence) => lines.extend(styled(sentence, theme.warn())),
-        None => lines.push(Line::from(vec![
-            Span::styled("Enter", theme.key()),
-            Span::raw(" undoes it; it stays in the book, voided.   "),
-            Span::styled("Esc", theme.key()),
-            Span::raw(" leaves it."),
-        ])),
+        None => {
+            let key = |key: &'static str, does: &'static str| {
+                Line::from(vec![Span::styled(key, theme.key()), Span::raw(does)])
+            };
+            lines.push(key("Enter", " undoes it; it stays in the book, voided."));
+            lines.push(key("Esc", " leaves it."));
+        }
     }
     lines
 }

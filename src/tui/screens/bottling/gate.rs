@@ -179,22 +179,22 @@ impl Gate {
         let inner = page.frame(&of, hint, area, buf);
         let items = self.items(page.facts.cellar.now, page.facts);
         let bursting: Vec<&GateItem> = items.iter().filter(|it| it.risks_bursting()).collect();
-        let mut row = 1;
-        for item in &bursting {
+        let questions = bursting.iter().flat_map(|item| {
             let said = format!("{} {}", item.question, word(item.answer));
-            row = Page::lines(
-                Page::wrapped(&said, 3, theme.strong(), inner),
-                row,
-                inner,
-                buf,
-            );
-        }
-        if let Some(first) = bursting.first() {
-            let hazard = Page::wrapped(first.hazard, 3, theme.warn(), inner);
-            row = Page::lines(hazard, row + 1, inner, buf);
-        }
+            Page::wrapped(&said, 3, theme.strong(), inner)
+        });
+        let hazard = bursting.first().map_or_else(Vec::new, |first| {
+            Page::wrapped(first.hazard, 3, theme.warn(), inner)
+        });
         let ask = Page::wrapped("Why is it bottled all the same?", 3, theme.text(), inner);
-        row = Page::lines(ask, row + 1, inner, buf);
+        let parts = [questions.collect(), hazard, ask];
+        // What is typed must be seen: where there is little room, no lines are left empty above it.
+        let lines = parts.iter().map(Vec::len).sum::<usize>() + 1;
+        let gap = usize::from(lines + parts.len() <= usize::from(inner.height));
+        let mut row = 0;
+        for part in parts {
+            row = Page::lines(part, row + gap, inner, buf);
+        }
         let place = Rect {
             x: inner.x + 3.min(inner.width),
             width: inner.width.saturating_sub(4),

@@ -109,6 +109,17 @@ impl Pane for Confirm {
         Place::DoseWrite
     }
 
+    /// Where something is asked, only a yes to it writes.
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        let is_asked = !self.prepared.asks.is_empty();
+        let hidden = match id {
+            Id::Write => is_asked,
+            Id::Yes => !is_asked,
+            _ => false,
+        };
+        hidden.then(String::new)
+    }
+
     fn update(&mut self, input: &Input<'_>, _facts: &Facts) -> Vec<Ask> {
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],

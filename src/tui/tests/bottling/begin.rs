@@ -166,3 +166,16 @@ fn how_far_each_vessel_is_from_a_bottling_is_read_whole() {
         assert_eq!(cut, None, "{width}x{height}\n{drawn}");
     }
 }
+
+/// The reason for a bottling that may burst is seen while it is typed, below the whole of the hazard.
+#[test]
+fn the_reason_is_seen_on_the_smallest_screen() {
+    let mut session = Session::new();
+    session.press("5 Down Enter Enter").type_in("for the lab");
+    for (width, height) in [(120, 40), (80, 24), (60, 16)] {
+        let drawn = picture(&draw(&session.state, COLOR, width, height));
+        for part in ["Why is it bottled", "▌ for the lab", "towel."] {
+            assert!(drawn.contains(part), "{part} {width}x{height}\n{drawn}");
+        }
+    }
+}
