@@ -192,11 +192,10 @@ fn open_ends(then: &mut Snapshot, draft: &Draft) {
     if draft.kind == Kind::Round {
         then.last_round_ms = Some(draft.when.utc_ms);
     }
-    then.filling = then
-        .things
-        .values()
-        .find(|it| it.is_filling())
-        .map(|it| it.key);
+    // A bottling that is only supposed is looked at as done: what it leaves in the vessel has to be seen to, and is not
+    // silenced as it is while bottles are being filled.
+    let still = |it: &Key| then.thing(*it).is_some_and(Thing::is_filling);
+    then.filling = then.filling.filter(still);
     let jobs = std::mem::take(&mut then.jobs).into_iter();
     then.jobs = jobs
         .filter(|it| plan::progress(it, then) != Progress::Done)

@@ -3,7 +3,7 @@
 use super::*;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::trial::{CARBOY, Cellar, NOW, policy};
-use crate::cellar::attention::{Holding, ReasonKind};
+use crate::cellar::attention::{Holding, Reason, ReasonKind};
 use crate::cellar::courses;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Zone;
@@ -361,4 +361,25 @@ fn the_chart_says_the_days_that_the_board_does() {
     // Of one that is stuck the board says no day, nor does the chart.
     let stuck = fermenting(&[(6, 1.090), (5, 1.050), (4, 1.021), (2, 1.021), (0, 1.020)]);
     assert!(!said(&stuck).contains("falls"), "{}", said(&stuck));
+}
+
+/// 18 of 22 L are bottled: what is left stands under 19 L of air, and nobody is told that there is less to see to than before.
+#[test]
+fn a_bottling_says_what_is_left_to_see_to_in_the_vessel() {
+    let cellar = cellar(22.0);
+    let reasons = |typed: &[(&str, &str)]| {
+        let all = [
+            ("from", "Carboy A"),
+            ("closure", "cork"),
+            ("overrule", "a trial"),
+        ];
+        let typed = [&all, typed].concat();
+        let supposed = suppose(&cellar, "bottle start", &typed).unwrap();
+        let there = beside(&cellar, &supposed, CARBOY);
+        let is_air = |it: &&Reason| it.kind == ReasonKind::Headspace;
+        assert_eq!(there.gone().filter(is_air).count(), 0);
+        there.then.reasons.iter().filter(is_air).count()
+    };
+    assert_eq!(reasons(&[("filled", "24x750")]), 1);
+    assert_eq!(reasons(&[]), 1);
 }

@@ -112,7 +112,10 @@ fn every_reason_comes_with_a_command_that_can_be_run() {
         .filter(|it| it["name"] == "horizon_days")
         .map(|it| &it["value"])
         .collect();
-    assert!(!horizons.is_empty() && horizons.iter().all(|it| **it == 14.0), "{horizons:?}");
+    assert!(
+        !horizons.is_empty() && horizons.iter().all(|it| **it == 14.0),
+        "{horizons:?}"
+    );
     cellar.check_refused(&["due", "--within", "soon"], 2, "no number of days");
 }
 
