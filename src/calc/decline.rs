@@ -40,8 +40,8 @@ pub enum What {
     AddedUnknown,
     /// The wine met air: it was opened or racked.
     Aired,
-    /// It was moved to where it is kept in another way, and met air.
-    Moved,
+    /// It was moved from where it was kept so to where it is kept in another way, and met air.
+    Moved(Keeping),
     /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
     Headspace(f64),
     /// Something nobody wrote down took some or brought some, off by so much (standard deviation), mg/L.
@@ -123,7 +123,13 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
     let mut all = Vec::with_capacity(events.len() + 1);
     let mut last: Option<f64> = None;
     let mut known: Option<Known> = None;
-    for event in events {
+    for (at, event) in events.iter().enumerate() {
+        // Until it is moved it is kept as it was there.
+        let moved = |it: &Event| match it.what {
+            What::Moved(kept) => Some(kept),
+            _ => None,
+        };
+        let keeping = events[at..].iter().find_map(moved).unwrap_or(keeping);
         if let What::Below(bound) = event.what {
             known = Some(Known::below(event.day, bound));
             last = Some(bound);
@@ -217,7 +223,7 @@ impl Known {
             What::Below(bound) => Some(Known::below(self.day, bound)),
             What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
             What::AddedUnknown => None,
-            What::Aired | What::Moved => Some(self.and((-OPENING.0, OPENING.1))),
+            What::Aired | What::Moved(_) => Some(self.and((-OPENING.0, OPENING.1))),
             What::Headspace(oxygen) => {
                 let (takes, sd) = headspace_takes(oxygen);
                 Some(self.and((-takes, sd)))
@@ -401,18 +407,18 @@ fn begins(events: &[Event]) -> f64 {
 impl<const STEPS: usize> Grid<STEPS> {
     /// From a keeping and events in order of days, a test among them at least; `None` where no test says what there is after the
     /// last addition of unknown size. What an earlier keeping showed of the rate says nothing of the present one, and of it only
-    /// what is left is carried over.
+    /// what is left is carried over, as that keeping lost it.
     pub fn of(keeping: Keeping, events: &[Event]) -> Option<Self> {
-        let is_move = |it: &Event| it.what == What::Moved;
-        let last_move = events.iter().rposition(is_move);
-        let (before, since) = events.split_at(last_move.unwrap_or(0));
-        let carried = match last_move {
-            Some(at) => {
-                let left = Grid::<STEPS>::of(keeping::ANY, before);
-                left.map(|it| it.carried(events[at].day))
-            }
-            None => None,
+        let moved = |(at, it): (usize, &Event)| match it.what {
+            What::Moved(kept) => Some((at, kept)),
+            _ => None,
         };
+        let last_move = events.iter().enumerate().rev().find_map(moved);
+        let (before, since) = events.split_at(last_move.map_or(0, |it| it.0));
+        let carried = last_move.and_then(|(at, kept)| {
+            let left = Grid::<STEPS>::of(kept, before)?;
+            Some(left.carried(events[at].day))
+        });
         let known = (carried, begins(events));
         let as_said = Self::once(keeping, known, since, 1.0)?;
         let (all, error) = with_unexplained(as_said.middle_rate(), carried, since);

@@ -205,7 +205,18 @@ pub enum So2Change {
     Aired,
     /// It was moved to where it is kept in another way: from a tank to a carboy, into bottles.
     #[serde(rename = "m")]
-    Moved,
+    Moved(KeptUntil),
+}
+
+/// How wine was kept until it was moved, or its level changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptUntil {
+    /// In which vessel.
+    #[serde(rename = "p")]
+    pub place: Key,
+    /// How much of that was empty, thousandths: whole, so that it is read back as it was written.
+    #[serde(rename = "e")]
+    pub empty: i64,
 }
 
 /// Bottles of one size at one position.

@@ -94,4 +94,4 @@ pub fn find(word: &str) -> Option<Keeping> {
 }
 
 /// Another keeping than now, of which no more is known: between a tight bung and a barrel in four of five.
-pub(super) static ANY: Keeping = keeping("", "another vessel", (0.004, 1.0));
+pub const ANY: Keeping = keeping("", "another vessel", (0.004, 1.0));

@@ -12,8 +12,8 @@ use super::warmth::Clock;
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::{self, Moment};
-use crate::cellar::state::{Known, So2Change, So2Event};
-use crate::cellar::thing::{Thing, VesselKind, Wine as WineKind, field};
+use crate::cellar::state::{KeptUntil, Known, So2Change, So2Event};
+use crate::cellar::thing::{Sort, Thing, VesselKind, Wine as WineKind, field};
 
 /// Free SO2 as expected, mg/L.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -216,28 +216,41 @@ impl Holding<'_> {
 
     /// How it is kept, from the vessel, what closes it, and its headspace.
     pub fn keeping(&self) -> Keeping {
-        let closure = self.place.text(field::CLOSURE).to_lowercase();
-        let air = self.headspace_share();
-        let is_full = air.is_none_or(|it| it <= self.policy.ullage_share);
-        match self.place.vessel_kind() {
-            _ if self.is_bottled() && Package::of(self.place) == Package::Bag => keeping::BAG,
-            _ if self.is_bottled() => keeping::BOTTLE,
-            _ if self.is_under_air() => keeping::under_air(1.0 - air.unwrap_or(0.0)),
+        let air = self.headspace_share().filter(|_| self.litres() > 0.0);
+        self.kept_in(self.place, air.unwrap_or(0.0))
+    }
+
+    /// How wine is kept in a place of which so much is empty (0–1). A floating lid leaves no air.
+    fn kept_in(&self, place: &Thing, air: f64) -> Keeping {
+        let closure = place.text(field::CLOSURE).to_lowercase();
+        let is_run = place.sort == Sort::Run;
+        let floats = closure.contains("float");
+        match place.vessel_kind() {
+            _ if is_run && Package::of(place) == Package::Bag => keeping::BAG,
+            _ if is_run => keeping::BOTTLE,
+            _ if air >= self.policy.under_air_share && !floats => keeping::under_air(1.0 - air),
             VesselKind::Barrel => keeping::BARREL,
             VesselKind::Tank | VesselKind::Bucket => keeping::TANK,
-            _ if !is_full => keeping::TANK,
+            _ if air > self.policy.ullage_share => keeping::TANK,
             _ if closure.contains("bung") || closure.contains("stopper") => keeping::BUNG,
             _ => keeping::AIRLOCK,
         }
     }
 
+    /// How it was kept until it was moved; where that is gone from the book, in any way.
+    pub(super) fn kept_until(&self, before: KeptUntil) -> Keeping {
+        let place = self.things.get(&before.place);
+        place.map_or(keeping::ANY, |it| {
+            self.kept_in(it, before.empty as f64 / 1_000.0)
+        })
+    }
+
     /// Whether it stands under so much air that this is how it is kept. A floating lid leaves none.
     pub(super) fn is_under_air(&self) -> bool {
+        let air = self.headspace_share().filter(|_| self.litres() > 0.0);
         let floats = self.place.text(field::CLOSURE).contains("float");
-        let air = self
-            .headspace_share()
-            .filter(|_| !floats && !self.is_bottled());
-        self.litres() > 0.0 && air.is_some_and(|it| it >= self.policy.under_air_share)
+        let air = air.filter(|_| !floats && !self.is_bottled());
+        air.is_some_and(|it| it >= self.policy.under_air_share)
     }
 
     /// What its own series says of its free SO2. What went in since the last test by an amount nobody wrote down is left out.
@@ -262,7 +275,7 @@ impl Holding<'_> {
                 }
                 So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) => What::AddedUnknown,
                 So2Change::Aired => What::Aired,
-                So2Change::Moved => What::Moved,
+                So2Change::Moved(before) => What::Moved(self.kept_until(*before)),
             };
             let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
             Some(Event { day, what })

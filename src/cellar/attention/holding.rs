@@ -10,7 +10,7 @@ use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::{Kept, Snapshot};
 use crate::cellar::state::{Deed, Known, State, Wine};
-use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, field};
+use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, Things, field};
 
 /// What a vessel or a run holds, seen at a moment.
 #[derive(Clone, Debug)]
@@ -31,6 +31,8 @@ pub struct Holding<'a> {
     pub tests_so2: bool,
     /// The thresholds asked with.
     pub policy: &'a Policy,
+    /// All things, for where its wine was before.
+    pub(super) things: &'a Things,
     /// Worked out when first asked for: several rules ask one after another.
     pub(super) forecast: OnceCell<Option<Box<Forecast>>>,
 }
@@ -68,6 +70,7 @@ impl<'a> Holding<'a> {
                 .thing(CELLAR)
                 .is_none_or(|it| it.text(field::SO2_TEST) != "no"),
             policy,
+            things: &cellar.things,
             forecast: OnceCell::new(),
         })
     }

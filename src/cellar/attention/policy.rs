@@ -11,7 +11,7 @@ use leesline_calc::{decline, oxygen, sulfite};
 )]
 use super::ReasonKind::{self, *};
 use super::threshold::{Source, Threshold};
-use crate::cellar::fold::UNDER_AIR_SHARE;
+use crate::cellar::fold::{ULLAGE_SHARE, UNDER_AIR_SHARE};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{CELLAR, Thing, field};
 
@@ -144,7 +144,7 @@ policy! {
         FREE_SO2, "Standard deviation of a home test of free SO2.";
     binding_days = 3.0, "d" CommonPractice,
         &[SulfiteLow, SulfiteOld, Untested], "Added SO2 goes on binding for two to five days; until then nothing is said of it.";
-    ullage_share = 0.05, "" HouseEstimate,
+    ullage_share = ULLAGE_SHARE, "" HouseEstimate,
         FREE_SO2, "A carboy with more headspace than this share is taken to lose SO2 like a tank with headspace.";
     under_air_share = UNDER_AIR_SHARE, "" HouseEstimate,
         &[SulfiteLow, SulfiteOld, Headspace], "With no less of a vessel empty than this its wine stands under air: free SO2 goes many times as fast, and no days are given to mend it.";

@@ -28,7 +28,7 @@ impl Holding<'_> {
                     "dose"
                 }
                 So2Change::Aired => "air",
-                So2Change::Moved => "moved",
+                So2Change::Moved(_) => "moved",
                 So2Change::Tested(_) | So2Change::Estimated(_) => return None,
             };
             Some((it.at_ms, word.to_owned()))

@@ -9,13 +9,17 @@ use super::holding::Holding;
 use super::words::span;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
-use crate::cellar::state::So2Change;
+use crate::cellar::state::{So2Change, So2Event};
 use crate::cellar::telling;
 
 /// A month, as rates are said.
 const MONTH_DAYS: f64 = 30.0;
 /// Nobody plans further ahead than this many days.
 const FAR_DAYS: i64 = 5 * 365;
+
+fn is_move(event: &So2Event) -> bool {
+    matches!(event.what, So2Change::Moved(_))
+}
 
 /// The part lost in a month, %, by that lost in a day.
 fn month(per_day: f64) -> f64 {
@@ -31,7 +35,7 @@ impl Holding<'_> {
         let mut lines = vec![self.test_line(at_ms, found)];
         // What was learned elsewhere says nothing of the rate here.
         let series = &self.wine.so2;
-        let moved = series.iter().rposition(|it| it.what == So2Change::Moved);
+        let moved = series.iter().rposition(is_move);
         let here = series[moved.unwrap_or(0)..].iter();
         let tests: Vec<i64> = here
             .filter(|it| it.what.found().is_some())
@@ -132,7 +136,7 @@ impl Holding<'_> {
         for event in since {
             match event.what {
                 So2Change::Added(ug_l) => added += ug_l as f64 / 1e3,
-                So2Change::Aired | So2Change::Moved => airs += 1,
+                So2Change::Aired | So2Change::Moved(_) => airs += 1,
                 _ => {}
             }
         }
@@ -167,11 +171,22 @@ impl Holding<'_> {
                 ));
             }
         }
-        if let Some(moved) = self.wine.so2.iter().rfind(|it| it.what == So2Change::Moved) {
-            lines.push(format!(
-                "Kept in another way until {}: how fast it went there says nothing of it here.",
-                self.day(moved.at_ms)
-            ));
+        let moved = self.wine.so2.iter().rev().find_map(|it| match it.what {
+            So2Change::Moved(before) => Some((it.at_ms, before)),
+            _ => None,
+        });
+        if let Some((at_ms, before)) = moved {
+            let until = self.day(at_ms);
+            let there = self.kept_until(before).label;
+            lines.push(if self.is_bottled() {
+                format!(
+                    "Filled on {until}: what was left in {there} is carried over, and only the air met at filling tells the two apart that day; how fast it went there says nothing of it here."
+                )
+            } else {
+                format!(
+                    "Kept in another way until {until}, in {there}: what that left is carried over, and how fast it went there says nothing of it here."
+                )
+            });
         }
         lines
     }

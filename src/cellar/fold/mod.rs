@@ -14,7 +14,7 @@ mod so2;
 pub use fault::name;
 pub(super) use pour::TOPPING_SHARE;
 pub use record::DRAWS_KEPT;
-pub(super) use so2::UNDER_AIR_SHARE;
+pub(super) use so2::{ULLAGE_SHARE, UNDER_AIR_SHARE};
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -127,14 +127,14 @@ impl Ledger {
             .into_iter()
             .filter(|it| self.holds_wine(*it))
             .collect();
-        let mut under_air_before = so2::poured(entry);
-        under_air_before.retain(|it| self.is_under_air(*it));
+        let poured = so2::poured(entry).into_iter();
+        let empty_before = poured.map(|it| (it, self.empty(it))).collect();
         let mut step = Step {
             ledger: self,
             entry,
             outcome: Outcome::default(),
             held_before,
-            under_air_before,
+            empty_before,
         };
         step.move_wine();
         step.fill_bottles();
@@ -177,8 +177,8 @@ struct Step<'a> {
     outcome: Outcome,
     /// Places that held wine before it.
     held_before: BTreeSet<Key>,
-    /// Places whose wine stood under much air before it.
-    under_air_before: BTreeSet<Key>,
+    /// How much of the places whose level it changes was empty before it, thousandths.
+    empty_before: BTreeMap<Key, i64>,
 }
 
 impl Step<'_> {

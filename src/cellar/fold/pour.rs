@@ -136,7 +136,7 @@ impl Step<'_> {
             self.wine(from).so2_added = Mass::ZERO;
             self.wine(from).so2_since_reading = Mass::ZERO;
             self.note_arrival(to);
-            self.note_air(from, to);
+            self.note_air(to);
         }
         let held = self.held(from);
         if held > left {
@@ -194,7 +194,7 @@ impl Step<'_> {
             }];
         }
         self.put(to, parcel);
-        self.note_air(from, to);
+        self.note_air(to);
     }
 
     fn take(&mut self, from: Key, volume: Volume, batch: Option<Key>) -> Parcel {

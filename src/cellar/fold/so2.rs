@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Entry, Found, Kind, Property};
-use crate::cellar::state::{Deed, So2Change, So2Event, State, Wine};
+use crate::cellar::entry::{Entry, Found, Kind, Property, Spot};
+use crate::cellar::state::{Deed, KeptUntil, So2Change, So2Event, State, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
 
 use super::{Ledger, Step};
@@ -12,58 +12,63 @@ use super::{Ledger, Step};
 /// Events kept with a wine: a year or two of tests every two or three months, with the doses between.
 const KEPT: usize = 12;
 
-/// With no less of a vessel empty than this its wine stands under air, and is kept in another way. House estimate.
+/// A carboy with more headspace than this share is kept in another way than a full one. House estimate.
+pub(in crate::cellar) const ULLAGE_SHARE: f64 = 0.05;
+/// With no less of a vessel empty than this its wine stands under air, and is kept in another way again. House estimate.
 pub(in crate::cellar) const UNDER_AIR_SHARE: f64 = 0.25;
 
 impl Ledger {
-    /// Whether the wine there stands under so much air that this is how it is kept. A floating lid leaves none.
-    pub(super) fn is_under_air(&self, place: Key) -> bool {
+    /// How much of the place is empty, thousandths; none where that is not known, in bottles, and under a floating lid.
+    pub(super) fn empty(&self, place: Key) -> i64 {
         let (Some(thing), Some(State::Wine(wine))) =
             (self.things.get(&place), self.states.get(&place))
         else {
-            return false;
+            return 0;
         };
         let floats = thing.text(field::CLOSURE).contains("float");
-        let room = thing
-            .capacity()
-            .filter(|_| !floats && wine.unmeasured.is_none());
-        room.is_some_and(|it| {
-            wine.volume > Volume::ZERO
-                && (it - wine.volume).in_litres() >= UNDER_AIR_SHARE * it.in_litres()
-        })
+        let is_known = !floats && wine.unmeasured.is_none() && wine.volume > Volume::ZERO;
+        let capacity = thing.capacity().filter(|it| is_known && it.0 > 0);
+        capacity.map_or(0, |it| ((it - wine.volume).0.max(0) * 1_000) / it.0)
     }
 }
 
 impl Step<'_> {
-    /// Wine that came under air by this entry, or out from under it, is kept in another way from now on.
+    /// Wine that came to where it is kept in another way by this entry, or under more or less air, has been kept otherwise until
+    /// now.
     pub(super) fn note_levels(&mut self) {
         let now = self.now();
         for place in poured(self.entry) {
             if !self.ledger.holds_wine(place) {
                 continue;
             }
-            let is = self.ledger.is_under_air(place);
             let filled_now = self.wine(place).when(Deed::Filled) == Some(now);
-            let from = self.outcome.flows.iter().rfind(|it| it.to == place);
-            let before = from.filter(|_| filled_now).map_or(place, |it| it.from);
-            if is == self.under_air_before.contains(&before) {
+            let flows = self.outcome.flows.iter();
+            let from = flows.rev().find(|it| it.to == place && filled_now);
+            let before = from.map_or(place, |it| it.from);
+            let empty = self.empty_before.get(&before).copied().unwrap_or(0);
+            let things = &self.ledger.things;
+            let (Some(one), Some(other)) = (things.get(&before), things.get(&place)) else {
+                continue;
+            };
+            if kept(one, empty) == kept(other, self.ledger.empty(place)) {
                 continue;
             }
+            let what = So2Change::Moved(KeptUntil {
+                place: before,
+                empty,
+            });
             let wine = self.wine(place);
             let tested = wine.so2.iter().any(|it| it.what.found().is_some());
             match wine.so2.last_mut() {
-                Some(last) if last.at_ms == now && last.what.meets_air() => {
-                    last.what = So2Change::Moved;
-                }
-                _ if tested => wine.met(now, So2Change::Moved),
+                Some(last) if last.at_ms == now && last.what.meets_air() => last.what = what,
+                _ if tested => wine.met(now, what),
                 _ => {}
             }
         }
     }
 
-    /// Wine that arrived by these has met air, and may be kept in another way from now on. Before its first test nothing is
-    /// known that this could change.
-    pub(super) fn note_air(&mut self, from: Key, to: Key) {
+    /// Wine that arrived by these has met air. Before its first test nothing is known that this could change.
+    pub(super) fn note_air(&mut self, to: Key) {
         let bottled = self
             .ledger
             .things
@@ -77,24 +82,13 @@ impl Step<'_> {
         {
             return;
         }
-        let place = |key: Key| self.ledger.things.get(&key).map(AsRef::as_ref);
-        let other = match (place(from), place(to)) {
-            (Some(one), Some(other)) => one.key != other.key && kept(one) != kept(other),
-            _ => false,
-        };
-        let filled_now = self.wine(to).when(Deed::Filled) == Some(self.now());
-        let changed = if filled_now && other {
-            So2Change::Moved
-        } else {
-            So2Change::Aired
-        };
         let now = self.now();
         let wine = self.wine(to);
         let last = wine.so2.last();
         let tested = wine.so2.iter().any(|it| it.what.found().is_some());
         // One racking may be many pours.
-        if tested && last.is_none_or(|it| it.at_ms != now || it.what != changed) {
-            wine.met(now, changed);
+        if tested && last.is_none_or(|it| it.at_ms != now || it.what != So2Change::Aired) {
+            wine.met(now, So2Change::Aired);
         }
     }
 }
@@ -103,20 +97,30 @@ impl Step<'_> {
 pub(super) fn poured(entry: &Entry) -> BTreeSet<Key> {
     let draft = &entry.draft;
     let moved = draft.movements.iter().flat_map(|it| [it.from, it.to]);
-    let bottled = draft.run_begun().map(|(_, vessel)| vessel);
-    moved.chain(bottled).collect()
+    let bottled = draft.run_begun().into_iter();
+    let bottled = bottled.flat_map(|(run, vessel)| [run, vessel]);
+    // Poured back out of bottles.
+    let opened = draft.bottles.iter().filter_map(|it| match it.to {
+        Spot::Outside(vessel) => Some(vessel),
+        Spot::Kept(_) => None,
+    });
+    moved.chain(bottled).chain(opened).collect()
 }
 
-/// How a place keeps wine, as far as free SO2 goes; headspace apart.
-fn kept(place: &Thing) -> (Sort, Option<VesselKind>, bool) {
+/// How a place keeps wine, as far as free SO2 goes, with so many thousandths of it empty.
+fn kept(place: &Thing, empty: i64) -> (Sort, Option<VesselKind>, bool, i64) {
     let closure = place.text(field::CLOSURE).to_lowercase();
     let tight = closure.contains("bung") || closure.contains("stopper");
-    let kind = place.vessel_kind();
-    match (place.sort, kind) {
-        (Sort::Run, _) => (Sort::Run, None, true),
-        (sort, VesselKind::Barrel) => (sort, Some(VesselKind::Barrel), true),
-        (sort, VesselKind::Tank | VesselKind::Bucket) => (sort, Some(VesselKind::Tank), false),
-        (sort, _) => (sort, None, tight),
+    let share = empty as f64 / 1_000.0;
+    let under_air = i64::from(share >= UNDER_AIR_SHARE) * 2;
+    let ullage = under_air.max(i64::from(share > ULLAGE_SHARE));
+    match (place.sort, place.vessel_kind()) {
+        (Sort::Run, _) => (Sort::Run, None, true, 0),
+        (sort, VesselKind::Barrel) => (sort, Some(VesselKind::Barrel), true, under_air),
+        (sort, VesselKind::Tank | VesselKind::Bucket) => {
+            (sort, Some(VesselKind::Tank), false, under_air)
+        }
+        (sort, _) => (sort, None, tight, ullage),
     }
 }
 
@@ -139,7 +143,7 @@ impl So2Change {
 
     /// Whether the wine met air by it.
     pub fn meets_air(&self) -> bool {
-        matches!(self, So2Change::Aired | So2Change::Moved)
+        matches!(self, So2Change::Aired | So2Change::Moved(_))
     }
 }
 

@@ -356,7 +356,11 @@ fn wine_under_much_air_keeps_little_of_it() {
             cellar.knows(Property::FreeSo2, free, days);
         }
         if litres < 20.0 {
-            cellar.so2(So2Change::Moved, 1);
+            let before = KeptUntil {
+                place: CARBOY,
+                empty: 4,
+            };
+            cellar.so2(So2Change::Moved(before), 1);
         }
         let policy = policy();
         let then = NOW.plus_days(30);
