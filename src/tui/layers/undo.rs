@@ -72,15 +72,14 @@ fn lines(preview: &Preview, facts: &Facts, theme: Theme, cells: usize) -> Vec<Li
         lines.extend(styled(change, theme.text()));
     }
     lines.push(Line::default());
-    match &preview.refused {
-        Some(sentence) => lines.extend(styled(sentence, theme.warn())),
-        None => {
-            let key = |key: &'static str, does: &'static str| {
-                Line::from(vec![Span::styled(key, theme.key()), Span::raw(does)])
-            };
-            lines.push(key("Enter", " undoes it; it stays in the book, voided."));
-            lines.push(key("Esc", " leaves it."));
-        }
+    if let Some(sentence) = &preview.refused {
+        lines.extend(styled(sentence, theme.warn()));
+        return lines;
     }
+    let key = |key: &'static str, does: &'static str| {
+        Line::from(vec![Span::styled(key, theme.key()), Span::raw(does)])
+    };
+    lines.push(key("Enter", " undoes it; it stays in the book, voided."));
+    lines.push(key("Esc", " leaves it."));
     lines
 }
