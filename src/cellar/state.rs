@@ -61,12 +61,23 @@ pub struct Wine {
     /// Bottles, for a run: lots at a position.
     #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
     pub bottles: Vec<BottleLot>,
-    /// Bottles of it that broke as they were filled, by size in mL.
+    /// What went otherwise with bottles of a run, if any did.
+    #[serde(rename = "r", default, skip_serializing_if = "Option::is_none")]
+    pub astray: Option<Box<Astray>>,
+}
+
+/// Bottles and closures of a run that are not among its bottles.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Astray {
+    /// Bottles that broke as they were filled, by size in mL.
     #[serde(rename = "br", default, skip_serializing_if = "BTreeMap::is_empty")]
     pub broken: BTreeMap<i64, i64>,
-    /// Closures that would not go in or hold as it was bottled.
+    /// Closures that would not go in or hold.
     #[serde(rename = "rf", default, skip_serializing_if = "is_none_of_it")]
     pub refused: i64,
+    /// Bottles that somebody was given and did not bring back, by name in small letters; no name where nobody was named.
+    #[serde(rename = "gv", default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub given: BTreeMap<String, i64>,
 }
 
 /// Wine of an amount nobody knows. What leaves it is found as it leaves.

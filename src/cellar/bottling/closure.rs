@@ -81,6 +81,13 @@ words! {
 }
 
 impl Finish {
+    /// The mouth that a bottle closed by that has; `None` where it may be one of two.
+    pub fn of_closure(closure: Closure) -> Option<Finish> {
+        let mut fit = Finish::ALL.iter().filter(|it| it.takes(closure));
+        let first = fit.next()?;
+        fit.next().is_none().then_some(*first)
+    }
+
     /// Whether that closure holds on it. A stopper of cork or plastic sits where a cork does. A crown
     /// whose size nobody said may be the right one.
     pub const fn takes(self, closure: Closure) -> bool {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{BottleMove, FillEvent, Kept, Posture, Spot};
+use crate::cellar::gifts;
 use crate::cellar::state::{BottleLot, Deed, Wine};
 use crate::cellar::thing::{Account, Key};
 
@@ -50,8 +51,11 @@ impl Step<'_> {
                 self.pour(vessel, run, Volume::millilitres(size_ml * count), None);
                 let now = self.now();
                 let wine = self.wine(run);
-                wine.broken.clone_from(&broken);
-                wine.refused = refused;
+                if refused > 0 || !broken.is_empty() {
+                    let astray = wine.astray.get_or_insert_default();
+                    astray.broken.clone_from(&broken);
+                    astray.refused = refused;
+                }
                 wine.deeds.insert(Deed::Bottled, now);
                 let spot = BottleLot {
                     size_ml,
@@ -114,6 +118,7 @@ impl Step<'_> {
             if let Some(lot) = BottleLot::of(bottles, &bottles.to) {
                 self.wine(bottles.run).keep(lot);
             }
+            self.note_gift(bottles);
             // Wine leaves with its bottle: the run's volume over its nominal. Bottles that only
             // change place, or were here before the book, carry none.
             if let (Spot::Kept(_), Spot::Outside(to)) = (&bottles.from, &bottles.to) {
@@ -125,6 +130,28 @@ impl Step<'_> {
             }
             // Only now: what is poured back takes along what was done to it.
             self.note_used_up(bottles.run);
+        }
+    }
+}
+
+impl Step<'_> {
+    /// Who has how many of a run.
+    fn note_gift(&mut self, bottles: &BottleMove) {
+        let given = Spot::Outside(Account::Given.key());
+        let more = match (bottles.to == given, bottles.from == given) {
+            (true, false) => bottles.count,
+            (false, true) => -bottles.count,
+            _ => return,
+        };
+        let whom = gifts::whom(&self.entry.draft).unwrap_or_default();
+        let whom = whom.to_lowercase();
+        let astray = self.wine(bottles.run).astray.get_or_insert_default();
+        // What comes back of nobody knows whose is not owed to anyone.
+        let has = astray.given.get(&whom).copied().unwrap_or_default() + more;
+        if has > 0 {
+            astray.given.insert(whom, has);
+        } else {
+            astray.given.remove(&whom);
         }
     }
 }

@@ -238,9 +238,10 @@ impl Step<'_> {
         wine.so2_since_reading -= so2_since_reading;
         wine.volume -= volume;
         if wine.volume == Volume::ZERO && wine.unmeasured.is_none() {
-            // An empty vessel remembers nothing; a run still knows its bottles.
+            // An empty vessel remembers nothing; a run still knows its bottles, and who has some.
             *wine = Wine {
                 bottles: std::mem::take(&mut wine.bottles),
+                astray: wine.astray.take(),
                 ..Wine::default()
             };
         }
@@ -262,6 +263,20 @@ impl Step<'_> {
             let here = self.wine(to).makeup.clone();
             parcel.makeup = makeup::pro_rata(&here, parcel.volume, &self.ledger.things);
         }
+        let comes_back = matches!(parcel.from, Source::Outside(Account::Given));
+        if comes_back {
+            // It is the same wine as that beside which it comes to lie, sulfite and all.
+            let wine = self.wine(to);
+            let share = |whole: Mass| {
+                Mass(
+                    Volume(whole.0)
+                        .share(parcel.volume.0, wine.volume.0.max(1))
+                        .0,
+                )
+            };
+            let (so2_added, since) = (share(wine.so2_added), share(wine.so2_since_reading));
+            (parcel.so2_added, parcel.so2_since_reading) = (so2_added, since);
+        }
         let wine = self.wine(to);
         let mut mixed = false;
         let before = wine.volume.max(Volume::ZERO);
@@ -278,11 +293,13 @@ impl Step<'_> {
                 if *account == Account::Must {
                     wine.deeds.entry(Deed::Begun).or_insert(now);
                 }
-                let is_made = matches!(account, Account::Before | Account::Bought);
+                // Of a run that was drunk up nothing is remembered, what went in least of all.
+                let is_made = matches!(account, Account::Before | Account::Bought)
+                    || (comes_back && before == Volume::ZERO);
                 if is_made && arriving >= TOPPING_SHARE {
                     wine.deeds.insert(Deed::BeforeBook, now);
                 }
-                let dilutes = *account != Account::Difference;
+                let dilutes = *account != Account::Difference && !comes_back;
                 if dilutes && (TOPPING_SHARE..1.0).contains(&arriving) {
                     for known in wine.known.values_mut() {
                         known.estimated = true;

@@ -18,7 +18,8 @@ impl Telling<'_> {
         let full = self.draft.bottles.first().map(|it| &it.to);
         let full = matches!(full, Some(Spot::Kept(_)));
         let (state, at) = match (full, self.places().as_str()) {
-            (false, _) => (", empty", String::new()),
+            (false, _) if self.draft.supplies.is_empty() => (", empty", String::new()),
+            (false, _) => (", empty, to be washed", String::new()),
             (true, "") => (", full", String::new()),
             (true, places) => (", full", format!(", to {places}")),
         };

@@ -282,6 +282,53 @@ pub(super) fn sanitise(
     }
 }
 
+/// Bottles of a run that are empty now and go to the empties, dirty and with their labels; nothing where the book counts no
+/// empties of that size, since a few of many would be taken for all. Whether they did.
+pub(super) fn come_back(
+    draft: &mut Draft,
+    run: &Thing,
+    (size_ml, count): (i64, i64),
+    cellar: &Snapshot,
+) -> bool {
+    let package = Package::of(run);
+    let of_size = |it: &&Thing| it.int(field::SIZE) == Some(size_ml);
+    let mut counted = lots(package.word(), cellar).filter(of_size);
+    if counted.all(|it| left_count(it.key, cellar).is_none()) {
+        return false;
+    }
+    let finish = Closure::of(run).and_then(Finish::of_closure);
+    let colour = run.text(field::COLOUR);
+    let is_such = |it: &&Thing| {
+        Cleanness::of(it, cellar.now) == Some(Cleanness::Dirty)
+            && it.int(field::DELABELLED).is_none()
+            && Finish::of(it) == finish
+            && it.text(field::COLOUR) == colour
+    };
+    let such = lots(package.word(), cellar).filter(of_size).find(is_such);
+    let lot = such.map_or_else(
+        || {
+            let plain = format!("{} {colour}", package.size_words(size_ml));
+            let name = free_name(&format!("{}, back", plain.trim()), cellar);
+            let lot = draft.begin(Sort::Supply, &name);
+            draft.set(lot, field::SUBSTANCE, package.word());
+            draft.set(lot, field::UNIT, "count");
+            draft.set(lot, field::SIZE, Value::Int(size_ml));
+            if let Some(finish) = finish {
+                draft.set(lot, field::FINISH, finish.word());
+            }
+            if !colour.is_empty() {
+                draft.set(lot, field::COLOUR, colour);
+            }
+            set_state(draft, lot, Cleanness::Dirty.word(), cellar);
+            lot
+        },
+        |it| it.key,
+    );
+    let change = SupplyChange::By(Dose::Count(count));
+    draft.supplies.push(SupplyMove { lot, change });
+    true
+}
+
 /// A name no supply has yet.
 fn free_name(name: &str, cellar: &Snapshot) -> String {
     let taken = |name: &str| {
@@ -302,7 +349,8 @@ pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snaps
     for lot in &wine.bottles {
         *sizes.entry(lot.size_ml).or_default() += lot.count;
     }
-    for (size_ml, broken) in &wine.broken {
+    let astray = wine.astray.as_deref().cloned().unwrap_or_default();
+    for (size_ml, broken) in &astray.broken {
         *sizes.entry(*size_ml).or_default() += broken;
     }
     let (package, closure) = (Package::of(run), Closure::of(run));
@@ -314,7 +362,7 @@ pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snaps
         return;
     };
     // A bottle that broke was closed: it is counted once it is.
-    let closures = Dose::Count(sizes.values().sum::<i64>() + wine.refused);
+    let closures = Dose::Count(sizes.values().sum::<i64>() + astray.refused);
     let used = take(draft, closure_lots(closure, cellar), closures, cellar);
     // A packet is opened by its first use.
     open(draft, &used, cellar);

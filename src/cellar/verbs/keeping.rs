@@ -5,14 +5,17 @@ use super::read::{count, thing, word};
 use super::things::{changed, done};
 use super::{Field, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
+use crate::cellar::attention::words;
 use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
 use crate::cellar::gifts;
 use crate::cellar::racks::RackKind;
-use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Sort, field};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::{State, Wine};
+use crate::cellar::thing::{Account, Sort, Thing, field};
 use crate::cellar::which::{COLOURS, SHAPES};
 
+use super::empties::come_back;
 use super::here::bottle_size;
 
 pub(super) const RUN: Field = ask(
@@ -217,17 +220,47 @@ pub(super) static BACK: Verb = Verb {
         let whom = form
             .get("whom")
             .map_or_else(String::new, |it| format!(" from {it}"));
+        if !full && come_back(&mut draft, run, (size_ml, number), cellar) {
+            ", to be washed".clone_into(&mut place);
+        }
         let state = if full { "full" } else { "empty" };
-        done(
-            draft,
-            format!(
-                "{} of {} back {state}{whom}{place}.",
-                Package::of(run).count(number),
-                run.name()
-            ),
-        )
+        let said = format!(
+            "{} of {} back {state}{whom}{place}.",
+            Package::of(run).count(number),
+            run.name()
+        );
+        let few = given_fewer(run, form.get("whom"), number, cellar);
+        Ok(done(draft, said)?.only_if(few))
     },
 };
+
+/// What the book says of the gifts that these bottles would come back from, where it has fewer.
+fn given_fewer(run: &Thing, whom: Option<&str>, back: i64, cellar: &Snapshot) -> Option<String> {
+    let State::Wine(wine) = cellar.states.get(&run.key)?.as_ref() else {
+        return None;
+    };
+    let astray = wine.astray.as_deref().cloned().unwrap_or_default();
+    let given: i64 = match whom {
+        Some(whom) => astray
+            .given
+            .get(&whom.to_lowercase())
+            .copied()
+            .unwrap_or_default(),
+        None => astray.given.values().sum(),
+    };
+    if given >= back {
+        return None;
+    }
+    let who = whom.map_or_else(|| "others have".to_owned(), |it| format!("{it} has"));
+    let has = match given {
+        0 => "no bottle".to_owned(),
+        given => words::count(given, "bottle"),
+    };
+    Some(format!(
+        "By the book {who} {has} of {}, not {back}; `leesline gifts` lists them.",
+        run.name()
+    ))
+}
 
 pub(super) static DESCRIBE: Verb = Verb {
     name: "bottles describe",
