@@ -16,7 +16,7 @@ pub fn settle(mut draft: Draft, things: &[Key]) -> Draft {
     draft.subject.iter_mut().for_each(real);
     for it in &mut draft.changes {
         real(&mut it.thing);
-        if let (field::VESSEL | field::HELD_BATCH, Some(Value::Int(thing))) =
+        if let (field::VESSEL | field::HELD_BATCH | field::YEAST_FROM, Some(Value::Int(thing))) =
             (it.field.as_str(), &mut it.value)
         {
             let mut key = Key(*thing);

@@ -362,6 +362,8 @@ pub mod field {
     pub const HELD_SINCE: &str = "held_since_ms";
     /// The batch of that wine, a key.
     pub const HELD_BATCH: &str = "held_batch";
+    /// The batch whose yeast ferments this one, where it was used again, a key.
+    pub const YEAST_FROM: &str = "yeast_from";
 }
 
 /// Whether what closes a bottle is a cork that dries out standing.

@@ -9,7 +9,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
 use crate::cellar::tasting::blind;
 use crate::cellar::telling;
-use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::trouble;
 use crate::cellar::{lineage, run as bottled};
 use crate::exchange::json;
@@ -147,6 +147,9 @@ fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {
     if !made_of.is_empty() {
         page.line(format!("  made of  {}", made_of.join(", ")));
     }
+    if let Some(giver) = yeast_from(thing, &opened.cellar) {
+        page.line(format!("  yeast of {}", giver.name()));
+    }
     let reasons = opened.reasons();
     let reasons: Vec<_> = about(thing.key, &reasons, &opened.cellar)
         .cloned()
@@ -159,6 +162,11 @@ fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {
     let rows: Vec<Vec<String>> = listed.iter().map(|it| book::row(it, opened)).collect();
     page.rows(&rows);
     Ok(page)
+}
+
+/// The batch whose yeast was used again for this one.
+fn yeast_from<'a>(thing: &Thing, cellar: &'a Snapshot) -> Option<&'a Thing> {
+    cellar.thing(Key(thing.int(field::YEAST_FROM)?))
 }
 
 /// What a batch was made of, where it is a blend or a part.
@@ -214,6 +222,10 @@ fn document(
     object
         .put("same_name", same_name.collect::<Vec<_>>())
         .put("made_of", made_of.collect::<Vec<_>>())
+        .put(
+            "yeast_from",
+            value!(yeast_from(thing, cellar).map(|it| json::reference(it.key, cellar))),
+        )
         .put(
             "reasons",
             its.map(|it| json::reason(it, &look)).collect::<Vec<_>>(),

@@ -110,7 +110,7 @@ impl<'a> Telling<'a> {
             Kind::Draw => self.drew(),
             Kind::Lose | Kind::Discard => self.lost(),
             Kind::Adjust => self.adjusted(),
-            Kind::Pitch => self.put("Pitched", "into"),
+            Kind::Pitch => self.pitched(),
             Kind::Add => self.put("Added", "to"),
             Kind::OakIn => self.put("Put", "into"),
             Kind::Feed => self.treated("Fed", ""),
@@ -196,6 +196,29 @@ impl<'a> Telling<'a> {
     fn additions(&self) -> String {
         let parts: Vec<String> = self.draft.additions.iter().map(addition).collect();
         and(&parts)
+    }
+
+    /// `Pitched 300 mL with yeast of Regent 25 from Carboy A into Bucket`, where it was used again.
+    fn pitched(&self) -> String {
+        let giver = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Int(batch)) if field == field::YEAST_FROM => Some(Key(*batch)),
+            _ => None,
+        });
+        let poured = self.draft.movements.first();
+        if giver.is_none() && poured.is_none() {
+            return self.put("Pitched", "into");
+        }
+        let how_much = self
+            .pours
+            .first()
+            .map(|it| format!("{} with ", it.how_much));
+        let of = giver.map_or_else(String::new, |it| format!(" of {}", self.name(it)));
+        let from = poured
+            .map(|it| it.from)
+            .filter(|it| Account::from_key(*it).is_none());
+        let from = from.map_or_else(String::new, |it| format!(" from {}", self.name(it)));
+        let how_much = how_much.unwrap_or_default();
+        format!("Pitched {how_much}yeast{of}{from} into {}", self.subject())
     }
 
     /// `Pitched 5 g yeast into Bucket`.

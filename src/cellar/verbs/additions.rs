@@ -20,14 +20,14 @@ use crate::cellar::thing::{Account, Key, Sort, Thing, field};
 /// A gram of dissolved sucrose takes this much room, mL: 27 CFR 24.181 has 13.5 lb to the gallon.
 const SUGAR_ML_PER_G: f64 = 0.62;
 
-const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
-const AMOUNT: Field = flag(
+pub(super) const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
+pub(super) const AMOUNT: Field = flag(
     "amount",
     "Amount",
     "How much: `5 g`, `3 tablets`; a packet of unknown weight is `a packet`.",
     Takes::Dose,
 );
-const LOT: Field = flag(
+pub(super) const LOT: Field = flag(
     "lot",
     "Lot",
     "From which lot; the oldest that has enough if left out.",
@@ -107,27 +107,6 @@ pub(super) static FINE: Verb = Verb {
         if let Some(vessel) = prepared.draft.subject {
             lasting::second_part(form, &mut prepared.draft, vessel, cellar);
         }
-        Ok(prepared)
-    },
-};
-
-pub(super) static PITCH: Verb = Verb {
-    name: "pitch",
-    sentence: "Pitch yeast.",
-    group: Group::Additions,
-    fields: &[
-        PLACE,
-        flag("yeast", "Yeast", "Which yeast.", Takes::Text),
-        AMOUNT,
-        LOT,
-    ],
-    draft: |form, cellar| {
-        let form = &apart(form, "yeast");
-        let mut prepared = put_in(form, cellar, Kind::Pitch, "yeast")?;
-        prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
-        let yeast = form.get("yeast").unwrap_or_default();
-        let notes = [yeast, &prepared.draft.note].map(str::to_owned);
-        prepared.draft.note = joined(&notes);
         Ok(prepared)
     },
 };
@@ -311,7 +290,12 @@ pub(super) static OAK_OUT: Verb = Verb {
     },
 };
 
-fn put_in(form: &Form, cellar: &Snapshot, kind: Kind, what: &str) -> Result<Prepared, Refusal> {
+pub(super) fn put_in(
+    form: &Form,
+    cellar: &Snapshot,
+    kind: Kind,
+    what: &str,
+) -> Result<Prepared, Refusal> {
     let (vessel, wine) = full_vessel(form, "place", cellar)?;
     // An amount typed with the name would be taken as part of it, and then counts for nothing.
     let number = what
@@ -382,7 +366,7 @@ fn volume_of(addition: &Addition) -> Option<Movement> {
     }
 }
 
-fn joined(notes: &[String]) -> String {
+pub(super) fn joined(notes: &[String]) -> String {
     let notes = notes.iter().filter(|it| !it.is_empty());
     notes.cloned().collect::<Vec<_>>().join("; ")
 }

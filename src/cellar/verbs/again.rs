@@ -194,6 +194,7 @@ impl Told<'_> {
                     _ => None,
                 }))
             }
+            (Kind::Pitch, "from") => one(self.yeast_from()),
             (Kind::Blend, "from") => self
                 .poured()
                 .map(|it| pour(&self.name(it.from), it.amount))
@@ -249,6 +250,10 @@ impl Told<'_> {
                 SupplyChange::Unknown => None,
             })),
             (Kind::Receive, "amount") => one(moved.map(|it| said(it.amount))),
+            (Kind::Pitch, "amount") if moved.is_some() => one(moved.map(|it| {
+                let about = if it.about { "about " } else { "" };
+                format!("{about}{}", said(it.amount))
+            })),
             (_, "amount") if addition.is_some() => {
                 one(addition.and_then(|it| it.dose).map(telling::dose))
             }
@@ -364,6 +369,17 @@ impl Told<'_> {
             })),
             _ => one(self.subject(asked)),
         }
+    }
+
+    /// Where yeast was used again from: the vessel, else the batch whose lees it is.
+    fn yeast_from(&self) -> Option<String> {
+        let poured = self.draft.movements.first().map(|it| it.from);
+        let vessel = poured.filter(|it| Account::from_key(*it).is_none());
+        let batch = || match self.change(field::YEAST_FROM)?.value {
+            Some(Value::Int(batch)) => Some(Key(batch)),
+            _ => None,
+        };
+        vessel.or_else(batch).map(|it| self.name(it))
     }
 
     /// Lots that were counted; more than one with what was found of each.

@@ -43,6 +43,7 @@ mod things;
 mod timer;
 mod trouble;
 mod window;
+mod yeast;
 
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
@@ -83,7 +84,7 @@ pub static VERBS: &[&Verb] = &[
     &losses::LOSE,
     &losses::DISCARD,
     &losses::ADJUST,
-    &additions::PITCH,
+    &yeast::PITCH,
     &additions::FEED,
     &additions::ADD,
     &additions::FINE,

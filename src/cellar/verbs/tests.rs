@@ -4,6 +4,7 @@ mod fits;
 mod keeping;
 mod questions;
 mod words;
+mod yeast;
 
 use std::sync::Arc;
 

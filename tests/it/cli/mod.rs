@@ -22,6 +22,7 @@ mod trouble;
 mod typed;
 mod what_if;
 mod writing;
+mod yeast;
 
 use assert_cmd::Command;
 use serde_json::Value;
