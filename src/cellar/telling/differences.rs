@@ -52,7 +52,7 @@ pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String>
         }
     }
     if lines.is_empty() {
-        lines.push("what was done to it".to_owned());
+        lines.push("its history alone".to_owned());
     }
     lines
 }

@@ -440,8 +440,8 @@ fn a_change_says_what_becomes_of_what() {
     };
     let (much, hardly_more) = (dosed(0.1), dosed(0.1001));
     check_difference(Some(&five), &much, "SO2 added 0 mg/L becomes 20");
-    check_difference(Some(&much), &hardly_more, "what was done to it");
+    check_difference(Some(&much), &hardly_more, "its history alone");
     check_difference(Some(&measured), &five, "free SO2 22 mg/L becomes not known");
     check_difference(Some(&stock_of(5.0)), &stock_of(7.0), "5 g becomes 7 g");
-    check_difference(Some(&five), &five, "what was done to it");
+    check_difference(Some(&five), &five, "its history alone");
 }

@@ -5,6 +5,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort};
 use crate::cellar::verbs::VERBS;
 use crate::tui::commands::{self, Id, Place};
@@ -85,10 +86,16 @@ impl Palette {
             what: What::Calculator(it.name),
         }));
         for sort in [Sort::Vessel, Sort::Run] {
-            hits.extend(facts.cellar.open(sort).map(|it| Hit {
+            let cellar = &facts.cellar;
+            // A vessel is found by the wine in it too.
+            let holds = |key| {
+                let wine = cellar.wine(key).and_then(Wine::main_batch);
+                wine.map_or(String::new(), |it| format!(", with {}", cellar.name(it)))
+            };
+            hits.extend(cellar.open(sort).map(|it| Hit {
                 name: it.name().to_owned(),
                 keys: String::new(),
-                sentence: format!("Shows this {}.", sort.label()),
+                sentence: format!("Shows this {}{}.", sort.label(), holds(it.key)),
                 what: What::Thing(it.key),
             }));
         }

@@ -120,6 +120,31 @@ fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
 fn a_dose_is_written_by_the_key_that_writes_it() {
     const SIZE: (u16, u16) = (80, 24);
     check("2 Enter", SIZE, "y yes to what is asked", "Enter write it");
-    check("j j j j j 2 Enter", SIZE, "Enter write it", "y yes to what is asked");
+    check(
+        "j j j j j 2 Enter",
+        SIZE,
+        "Enter write it",
+        "y yes to what is asked",
+    );
     check("Z", SIZE, "Esc back", "Enter take back");
+}
+
+#[test]
+fn nothing_is_offered_that_an_empty_cellar_cannot_do() {
+    let check = |words: &str, not: &str| {
+        let said = footer(&after(cellar::empty(), &keys(words)), (80, 24));
+        assert!(!said.contains(&format!(" {not}   ")), "{not}: {said}");
+        assert!(said.contains("? help"), "{said}");
+    };
+    for not in ["Enter open", "o details", "w why", "d dose", "v what if"] {
+        check("", not);
+    }
+    check("8", "Enter count");
+    check("8", "f forecast");
+    let drawn = picture(&draw(&after(cellar::empty(), &keys("5")), MONO, 60, 16));
+    assert!(
+        drawn.contains("H writes down a wine that is here"),
+        "{drawn}"
+    );
+    assert!(!drawn.contains("takes the marked vessel"), "{drawn}");
 }

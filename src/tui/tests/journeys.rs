@@ -206,6 +206,10 @@ fn the_palette_finds_by_part_of_a_name() {
     assert!(shows(&state, "Carboy B"));
     press(&mut state, "Esc : h e l p Enter");
     assert_eq!(state.place(), Place::Help);
+    // By the wine in it too.
+    press(&mut state, "Esc : d a m s o n Enter");
+    assert_eq!(state.place(), Place::Detail);
+    assert!(shows(&state, "Demijohn 2"));
 }
 
 #[test]

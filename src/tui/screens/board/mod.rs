@@ -107,10 +107,15 @@ impl Pane for Board {
     }
 
     fn called(&self, id: Id, facts: &Facts) -> Option<String> {
-        match self.marked(facts)? {
-            Marked::Reason(reason) => glance::called(reason, id),
+        match self.marked(facts) {
+            Some(Marked::Reason(reason)) => glance::called(reason, id),
             // Enter does the same there.
-            Marked::Vessel(_) => (id == Id::Details).then(String::new),
+            Some(Marked::Vessel(_)) => (id == Id::Details).then(String::new),
+            // Nothing is there yet to do something with.
+            None => {
+                let is_about_all = matches!(id, Id::Undo | Id::Help | Id::Palette);
+                (!is_about_all).then(String::new)
+            }
         }
     }
 

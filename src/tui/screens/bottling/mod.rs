@@ -470,7 +470,13 @@ impl Pane for Bottling {
         };
         match self.step {
             Step::Choose => {
-                let inner = page.frame("", "Enter or Space takes the marked vessel.", area, buf);
+                let hint = match self.choose.marked() {
+                    Some(_) => "Enter or Space takes the marked vessel.",
+                    None => {
+                        "On the board, H writes down a wine that is here, and i one that comes in."
+                    }
+                };
+                let inner = page.frame("", hint, area, buf);
                 self.choose.view(facts, theme, inner, buf);
                 None
             }

@@ -310,7 +310,9 @@ impl Pane for Stock {
     }
 
     fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        let is_empty = !self.to_buy && self.shown(facts).rows.is_empty();
         let name = match id {
+            Id::Open | Id::Charts if is_empty => "",
             Id::Why if self.reason(facts).is_none() => "",
             Id::Open if self.to_buy => "bought",
             Id::ToBuy if self.to_buy => "supplies",
