@@ -7,12 +7,15 @@ use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
 use crate::cellar::entry::{Draft, Due, Job, Kind};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Deed;
 use crate::cellar::thing::{Key, Thing};
 
 /// How the job of a second part begins; its agent follows.
 pub(super) const SECOND_PART: &str = "fine with ";
 /// How long after the first part of a fining the second goes in (common practice: the day after).
 const SECOND_PART_DAYS: i64 = 1;
+/// Fined so lately, what goes in now is the second part and asks for none.
+const PAIR_DAYS: i64 = 3;
 
 const COLD: Field = flag(
     "until",
@@ -30,7 +33,7 @@ const ON_SKINS: Field = flag(
 pub(super) const THEN: Field = flag(
     "then",
     "Then",
-    "The second part, such as chitosan, which is asked for a day later.",
+    "The second part, such as chitosan, which is asked for a day later; `none` if silica or part A is to stay alone.",
     Takes::Text,
 );
 
@@ -94,9 +97,32 @@ pub(super) static PUNCH_DOWN: Verb = Verb {
     },
 };
 
-/// Asks for the second part of a fining, if there is to be one.
+/// The second part that the name of a fining says itself: silica sol is only half of one, and so is what a kit calls part A
+/// (common practice); chitosan as a rule, and gelatin does as well, so that any fining ends what is asked. Gelatin before the silica is
+/// the same pair the other way about: what was fined lately is complete.
+fn said_by_name(agent: &str) -> Option<&'static str> {
+    let agent = agent.trim().to_lowercase().replace('-', " ");
+    let is_silica = ["kieselsol", "silica", "silicasol"]
+        .iter()
+        .any(|it| agent.starts_with(it));
+    let is_part_a = ["part a", "pack a", "packet a", "finings a", "fining a"];
+    match agent.as_str() {
+        _ if is_silica => Some("chitosan"),
+        _ if is_part_a.iter().any(|it| agent.ends_with(it)) => Some("part B"),
+        _ => None,
+    }
+}
+
+/// Asks for the second part of a fining, if there is to be one: as it was said, else as the name of the first says.
 pub(super) fn second_part(form: &Form, draft: &mut Draft, vessel: Key, cellar: &Snapshot) {
-    let Some(agent) = form.get("then") else {
+    let fined = cellar.wine(vessel).and_then(|it| it.when(Deed::Fined));
+    let is_second = fined.is_some_and(|it| cellar.now.days_since(cellar.now.at(it)) <= PAIR_DAYS);
+    let by_name = || said_by_name(form.get("agent")?).filter(|_| !is_second);
+    let agent = match form.get("then") {
+        Some(none) if ["none", "nothing", "no"].contains(&none.trim()) => return,
+        said => said.or_else(by_name),
+    };
+    let Some(agent) = agent else {
         return;
     };
     draft.jobs.push(Job {
@@ -145,4 +171,47 @@ pub(super) fn lasting(vessel: Key, verb: &str, cellar: &Snapshot) -> Vec<Key> {
     jobs.filter(|it| it.subject == vessel && it.verb == verb)
         .map(|it| it.key)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::cellar::attention::trial::{Cellar, NOW};
+    use crate::cellar::moment::Zone;
+    use crate::cellar::state::Deed;
+    use crate::cellar::verbs::{self, Form};
+
+    /// The job that a fining leaves behind.
+    fn check(typed: &[(&str, &str)], build: impl Fn(&mut Cellar), expected: Option<&str>) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        build(&mut cellar);
+        let typed = [&[("place", "Carboy A"), ("amount", "10 mL")], typed].concat();
+        let form = Form::of(typed);
+        let now = verbs::when(&form, NOW, Zone::Fixed(60)).unwrap();
+        let prepared = verbs::prepare(verbs::find("fine").unwrap(), &form, &cellar.0, &now);
+        let jobs = prepared.unwrap().draft.jobs;
+        assert_eq!(jobs.first().map(|it| it.title.as_str()), expected);
+    }
+
+    #[test]
+    fn a_fining_of_two_parts_asks_for_its_second_by_its_own_name() {
+        let second = Some("fine with chitosan");
+        check(&[("agent", "kieselsol")], |_| (), second);
+        check(&[("agent", "silica-sol")], |_| (), second);
+        check(
+            &[("agent", "finings part A")],
+            |_| (),
+            Some("fine with part B"),
+        );
+        check(&[("agent", "bentonite")], |_| (), None);
+        let said = [("agent", "kieselsol"), ("then", "isinglass")];
+        check(&said, |_| (), Some("fine with isinglass"));
+        check(&[("agent", "kieselsol"), ("then", "none")], |_| (), None);
+        // After the gelatin of yesterday it is the second part itself.
+        check(
+            &[("agent", "kieselsol")],
+            |it| _ = it.did(Deed::Fined, 1),
+            None,
+        );
+    }
 }
