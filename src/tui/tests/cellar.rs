@@ -140,6 +140,17 @@ pub(super) fn facts() -> Facts {
     Facts::with_reasons(cellar, Policy::default(), reasons())
 }
 
+/// The same with a blind tasting of two wines under way.
+pub(super) fn blind() -> Facts {
+    let mut facts = facts();
+    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
+    let places = format!("{} {}", DEMIJOHN.0, CARBOY.0);
+    std::sync::Arc::make_mut(own)
+        .attributes
+        .insert(field::FLIGHT.to_owned(), places.as_str().into());
+    facts
+}
+
 fn things() -> Vec<Thing> {
     vec![
         thing(

@@ -5,7 +5,7 @@ use crate::cellar::attention::ReasonKind;
 use crate::cellar::entry::{Due, Job};
 use crate::cellar::snapshot::OpenJob;
 use crate::cellar::supplies::to_buy::to_buy;
-use crate::cellar::thing::{CELLAR, Key, field};
+use crate::cellar::thing::Key;
 
 fn footer(state: &State, (width, height): (u16, u16)) -> String {
     // What there is room for is known once it was drawn.
@@ -103,13 +103,7 @@ fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
 fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
     const SIZE: (u16, u16) = (60, 16);
     check("7", (80, 24), "b blind", "r reveal");
-    let mut facts = cellar::facts();
-    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
-    let places = format!("{} {}", cellar::DEMIJOHN.0, cellar::CARBOY.0);
-    std::sync::Arc::make_mut(own)
-        .attributes
-        .insert(field::FLIGHT.to_owned(), places.as_str().into());
-    let said = footer(&after(facts, &keys("7")), SIZE);
+    let said = footer(&after(cellar::blind(), &keys("7")), SIZE);
     for key in ["a by letter", "r reveal"] {
         assert!(said.contains(key), "{said}");
     }

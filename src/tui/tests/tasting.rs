@@ -126,17 +126,6 @@ fn a_sheet_asks_number_by_number_and_refuses_one_where_it_is_typed() {
     check("9 Tab Backspace 5 Space", "▌ Points");
 }
 
-/// A blind tasting of two wines under way.
-fn blind() -> Facts {
-    let mut facts = cellar::facts();
-    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
-    let places = format!("{} {}", cellar::DEMIJOHN.0, cellar::CARBOY.0);
-    std::sync::Arc::make_mut(own)
-        .attributes
-        .insert(field::FLIGHT.to_owned(), places.as_str().into());
-    facts
-}
-
 #[test]
 fn a_blind_tasting_is_refused_at_the_field_that_is_wrong() {
     check_form(cellar::facts(), "7 b", "→ Demijohn 2");
@@ -148,16 +137,16 @@ fn a_blind_tasting_is_refused_at_the_field_that_is_wrong() {
     );
     check_form(cellar::facts(), "7 b n o n e Tab", "▌!Wines");
     // Nothing need be typed to hear that it cannot be begun, or that none is on.
-    check_form(blind(), "7 b", "a blind tasting is under way");
+    check_form(cellar::blind(), "7 b", "a blind tasting is under way");
     check_form(cellar::facts(), "7 a", "no blind tasting is under way");
-    check_form(blind(), "7 a", "→ A  B");
-    check_form(blind(), "7 a z Tab", "▌!Letter");
+    check_form(cellar::blind(), "7 a", "→ A  B");
+    check_form(cellar::blind(), "7 a z Tab", "▌!Letter");
     check_form(
-        blind(),
+        cellar::blind(),
         "7 a z Tab",
         "No wine is poured as `z`; there are A, B.",
     );
-    check_form(blind(), "7 a a Tab Tab 2 0 0 0 Tab", "▌!Score");
+    check_form(cellar::blind(), "7 a a Tab Tab 2 0 0 0 Tab", "▌!Score");
 }
 
 #[test]
