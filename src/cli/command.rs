@@ -9,7 +9,7 @@ use crate::cellar::verbs::{COMMON, Field, Group, Need, Takes, VERBS, Verb};
 
 use crate::exchange::page::Page;
 
-use super::{OWN, Own, agree, calc};
+use super::{OWN, Own, agree, calc, examples};
 
 /// One leaf: the words that name it, where help lists it, and its command.
 struct Leaf {
@@ -81,6 +81,10 @@ fn of_own(own: &Own) -> Command {
 pub(super) fn of_verb(verb: &Verb) -> Command {
     let last_positional = verb.fields.iter().rfind(|it| is_positional(it));
     let command = Command::new(last_word(verb.name)).about(verb.sentence);
+    let command = match examples::of(verb.name) {
+        Some(example) => command.after_help(format!("For example:\n  leesline {example}")),
+        None => command,
+    };
     verb.fields
         .iter()
         .chain(COMMON)

@@ -8,6 +8,7 @@ mod failure;
 mod session;
 
 mod command;
+mod examples;
 mod record;
 mod unquoted;
 

@@ -8,6 +8,7 @@ mod bottling;
 mod contract;
 mod demo;
 mod empties;
+mod examples;
 mod faults;
 mod ics;
 mod kegs;

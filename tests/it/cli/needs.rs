@@ -84,8 +84,8 @@ impl Cellar {
         let copy = self.folder.path().join("copy.leesline");
         fs::copy(self.file(), &copy).unwrap();
         let mut command = command.to_vec();
-        // A look that takes back what may burst a bottle is answered with yes.
-        if command.first().is_some_and(|it| it == "look") {
+        // A look that takes back what may burst a bottle is answered with yes, and no other.
+        if command.starts_with(&["look", "Rising"].map(str::to_owned)) {
             command.push("--yes".to_owned());
         }
         done(&copy, &command);

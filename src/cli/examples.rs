@@ -1,0 +1,144 @@
+//! An example of each verb that writes, as `--help` prints it: copied, it works on the demo cellar, or
+//! after the examples of the verbs that come before it there. `tests/it/cli/examples.rs` runs them all.
+
+/// The example of that verb, without the program's name.
+pub(super) fn of(verb: &str) -> Option<&'static str> {
+    EXAMPLES.iter().find(|it| it.0 == verb).map(|it| it.1)
+}
+
+const EXAMPLES: &[(&str, &str)] = &[
+    (
+        "here",
+        "here \"Demijohn 3\" --kind demijohn --mark 4.8L --holds \"Mead 25\" --amount \"nearly full\" --since \"autumn 2025\"",
+    ),
+    (
+        "vessel add",
+        "vessel add \"Carboy F\" --kind carboy --mark 23L",
+    ),
+    ("vessel change", "vessel change Jug --room kitchen"),
+    ("vessel retire", "vessel retire Jug"),
+    (
+        "batch add",
+        "batch add \"Cider 26\" --wine cider --vintage 2026",
+    ),
+    ("batch change", "batch change \"Elder 26\" --malo unwanted"),
+    ("batch close", "batch close \"Plum 25\""),
+    ("settings", "settings --temperature 15C"),
+    (
+        "receive",
+        "receive Tank --amount 20L --batch \"Cider 26\" --gravity 1.050",
+    ),
+    ("press", "press Bucket --to \"Carboy D=15 L\""),
+    ("rack", "rack \"Carboy A\" --to \"Carboy D\" --leaving 0.3L"),
+    (
+        "top-up",
+        "top-up \"Carboy A\" --from bought-wine --amount 200mL",
+    ),
+    ("split", "split \"Carboy A\" --to \"Carboy E=18 L; Jug\""),
+    (
+        "blend",
+        "blend Tank --from \"Carboy A=10 L\" --from \"Carboy B=10 L\" --as \"House white\"",
+    ),
+    ("punch-down", "punch-down Bucket tomorrow"),
+    ("degas", "degas \"Carboy C\""),
+    ("filter", "filter \"Carboy B\""),
+    ("chill", "chill \"Carboy B\" \"in 2 weeks\""),
+    ("warm", "warm \"Carboy B\""),
+    ("cover", "cover Bucket"),
+    ("start-malo", "start-malo \"Carboy B\""),
+    ("move", "move \"Demijohn 1\" --room cellar"),
+    ("lose", "lose \"Carboy B\" --amount 300mL --how spilled"),
+    ("discard", "discard \"Demijohn 2\""),
+    ("adjust", "adjust \"Carboy B\" --level 18.5L"),
+    ("pitch", "pitch Bucket \"fruit wine yeast\" --amount 5g"),
+    ("feed", "feed Bucket \"yeast nutrient\" --amount 5g"),
+    ("add", "add \"Carboy A\" sulfite --amount 1.5g"),
+    ("fine", "fine \"Carboy C\" bentonite --amount 10g"),
+    ("sweeten", "sweeten \"Carboy B\" --amount 200g"),
+    (
+        "stabilise",
+        "stabilise \"Carboy B\" --sorbate 4g --sulfite 1g",
+    ),
+    (
+        "oak in",
+        "oak in \"Carboy C\" --amount 40g --what cubes --days 30",
+    ),
+    ("oak out", "oak out \"Carboy C\""),
+    ("draw", "draw \"Carboy B\" --amount 100mL"),
+    (
+        "measure",
+        "measure Bucket --gravity 1.030 --temperature 19C",
+    ),
+    ("taste", "taste \"Carboy B\" crisp, a little green"),
+    (
+        "blind start",
+        "blind start \"Carboy A; Carboy B; Solaris 24\"",
+    ),
+    ("blind taste", "blind taste A fresh and sharp"),
+    ("blind reveal", "blind reveal"),
+    ("bottle start", "bottle start \"Carboy B\" --filled 25"),
+    ("bottle ready", "bottle ready \"Solaris 25\""),
+    ("bottle corks", "bottle corks \"Solaris 25\""),
+    (
+        "bottle finish",
+        "bottle finish \"Solaris 25\" --left drunk --rest 60",
+    ),
+    ("look", "look \"Regent 25\" --corks level --seepage none"),
+    (
+        "lay-down",
+        "lay-down \"Regent 25\" --where \"Stair rack\" --count 10",
+    ),
+    ("open", "open \"Solaris 24\""),
+    ("give", "give \"Solaris 24\" 2 --to \"the neighbours\""),
+    (
+        "reserve",
+        "reserve \"Solaris 24\" 3 --for \"the summer fair\"",
+    ),
+    ("break", "break \"Solaris 24\" 1"),
+    ("unbottle", "unbottle \"Solaris 24\" 4 --into Jug"),
+    ("shift", "shift \"Solaris 24\" 2 --to pantry"),
+    ("release", "release \"Plum 25\" 2"),
+    ("back", "back \"Solaris 24\" 2 --whom \"the neighbours\""),
+    (
+        "bottles describe",
+        "bottles describe \"Solaris 24\" --colour green",
+    ),
+    ("shelves add", "shelves add \"Wall rack\" --columns 6,6,6"),
+    (
+        "shelves change",
+        "shelves change \"Case 1\" --name \"Case one\"",
+    ),
+    ("shelves retire", "shelves retire \"Wall rack\""),
+    ("corker", "corker \"floor corker\" --setting 3 --cork 38"),
+    ("window", "window \"Regent 25\" --opens 2027 --closes 2030"),
+    ("buy", "buy corks 50 --size 38x24"),
+    (
+        "stock take",
+        "stock take bentonite --amount 60g --because spilled",
+    ),
+    ("sanitise", "sanitise \"racking cane and hose\" --make 2L"),
+    ("empties add", "empties add 24 --size 750"),
+    ("empties wash", "empties wash \"750 mL\""),
+    ("empties out", "empties out \"750 mL\" 2 --because chipped"),
+    ("jot", "jot ask for finer straining cloth"),
+    ("note", "note \"Carboy B\" smells of elderflower"),
+    (
+        "plan add",
+        "plan add \"my fruit wine\" --step \"day 5: press\" --step \"1.010: rack\"",
+    ),
+    ("plan start", "plan start \"six-week kit\" \"Carboy C\""),
+    ("plan copy", "plan copy \"six-week kit\" \"eight-week kit\""),
+    ("done", "done \"fine and stir\""),
+    ("round", "round"),
+    ("timer", "timer 10 --for sanitizer"),
+    ("trouble mark", "trouble mark \"Carboy B\" egg"),
+    ("trouble over", "trouble over \"Carboy B\""),
+    (
+        "snooze",
+        "snooze \"Carboy A\" \"in 3 days\" --reason sulfite",
+    ),
+    (
+        "dismiss",
+        "dismiss \"Carboy A\" --reason sulfite --note \"kept on purpose\"",
+    ),
+];

@@ -1,0 +1,73 @@
+//! Every example that a verb's `--help` prints, copied onto the demo cellar.
+
+use super::{Cellar, borrowed, run};
+use leesline::cellar::verbs::VERBS;
+
+/// Verbs whose example stands on that of others, which are run before it.
+const AFTER: &[(&str, &[&str])] = &[
+    ("oak out", &["oak in"]),
+    ("blind taste", &["blind start"]),
+    ("blind reveal", &["blind start"]),
+    ("bottle finish", &["bottle start"]),
+    ("back", &["give"]),
+    ("shelves retire", &["shelves add"]),
+    ("empties wash", &["empties add"]),
+    ("empties out", &["empties add"]),
+    ("trouble over", &["trouble mark"]),
+];
+
+/// Verbs of a bottling in its steps, which begins so; their example stands on this line.
+const IN_STEPS: &[&str] = &["bottle ready", "bottle corks"];
+
+/// Verbs whose example rightly asks to be confirmed.
+const ASKS: &[&str] = &["discard"];
+
+/// The words of a verb's example, as `--help` prints them.
+fn example(verb: &str) -> Vec<String> {
+    let asked: Vec<&str> = verb.split(' ').chain(["--help"]).collect();
+    let (code, help, _) = run(&asked);
+    assert_eq!(code, 0, "{verb}");
+    let line = help
+        .lines()
+        .find_map(|it| it.trim().strip_prefix("leesline "));
+    let line = line.unwrap_or_else(|| panic!("{verb} prints no example"));
+    let mut words = Vec::new();
+    for (at, part) in line.split('"').enumerate() {
+        if at % 2 == 1 {
+            words.push(part.to_owned());
+        } else {
+            words.extend(part.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
+#[test]
+fn every_example_of_help_is_taken_by_the_demo_cellar() {
+    let demo = Cellar::demo();
+    let mut refused = Vec::new();
+    for verb in VERBS {
+        let cellar = Cellar {
+            folder: tempfile::tempdir().unwrap(),
+            today: demo.today,
+        };
+        std::fs::copy(demo.file(), cellar.file()).unwrap();
+        let before = AFTER.iter().find(|it| it.0 == verb.name);
+        for verb in before.map_or(&[][..], |it| it.1) {
+            cellar.done(&borrowed(&example(verb)));
+        }
+        if IN_STEPS.contains(&verb.name) {
+            cellar.done(&["bottle", "start", "Carboy B", "--chores", "yes"]);
+        }
+        let words = example(verb.name);
+        assert!(words.join(" ").starts_with(verb.name), "{words:?}");
+        let asked = cellar.asked(&borrowed(&words));
+        let (code, _, told) = run(&borrowed(&asked));
+        let expected = i32::from(ASKS.contains(&verb.name));
+        let is_asked = code == 0 || told.ends_with("To do so add --yes.\n");
+        if code != expected || !is_asked {
+            refused.push(format!("{}: {code} {told}", words.join(" ")));
+        }
+    }
+    assert!(refused.is_empty(), "{}", refused.join(""));
+}
