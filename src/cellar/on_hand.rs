@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::attention::{Holding, Policy, is_unsafe};
+use super::attention::{Holding, Policy, withheld};
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{BottleLot, Wine};
@@ -102,7 +102,7 @@ impl OnHand<'_> {
 
     /// Bottles that nobody keeps for anything and that are safe to open.
     pub fn drinkable(&self, cellar: &Snapshot) -> i64 {
-        if self.may_burst(cellar) {
+        if self.withheld(cellar).is_some() {
             return 0;
         }
         self.count() - self.reserved()
@@ -141,11 +141,10 @@ impl OnHand<'_> {
         racks.together(said.filter(|it| !it.is_empty()))
     }
 
-    /// Whether bottles of the run may burst, by what a look found or because it was filled unfinished: none of it is to be drunk
-    /// until that is settled.
-    pub fn may_burst(&self, cellar: &Snapshot) -> bool {
+    /// What keeps all of the run from being drunk, as it is said behind a number: `may burst`.
+    pub fn withheld(&self, cellar: &Snapshot) -> Option<&'static str> {
         let policy = Policy::of(cellar);
-        Holding::of(cellar, self.run.key, &policy).is_some_and(|it| is_unsafe(&it))
+        withheld(&Holding::of(cellar, self.run.key, &policy)?)
     }
 
     /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by

@@ -75,9 +75,24 @@ pub struct Astray {
     /// Closures that would not go in or hold.
     #[serde(rename = "rf", default, skip_serializing_if = "is_none_of_it")]
     pub refused: i64,
-    /// Bottles that somebody was given and did not bring back, by name in small letters; no name where nobody was named.
+    /// Bottles that somebody was given and did not bring back, by name as first written; no name where nobody was named.
     #[serde(rename = "gv", default, skip_serializing_if = "BTreeMap::is_empty")]
     pub given: BTreeMap<String, i64>,
+}
+
+impl Astray {
+    /// The name of somebody who has some, as first written, however it is written now.
+    pub fn named(&self, whom: &str) -> Option<&str> {
+        let whom = whom.to_lowercase();
+        let mut names = self.given.keys().map(String::as_str);
+        names.find(|it| it.to_lowercase() == whom)
+    }
+
+    /// How many somebody has.
+    pub fn has(&self, whom: &str) -> i64 {
+        let given = self.named(whom).and_then(|it| self.given.get(it));
+        given.copied().unwrap_or_default()
+    }
 }
 
 /// Wine of an amount nobody knows. What leaves it is found as it leaves.

@@ -31,17 +31,13 @@ pub struct Window {
 }
 
 /// When the bottles of a run were filled, as well as the book knows: what a person said of it, the
-/// end of the bottling, or when they were first written down.
+/// bottling, or when they were first written down.
 pub fn filled(holding: &Holding) -> Option<Moment> {
     if let Some(said) = said_since(holding) {
         return Some(said);
     }
-    let deeds = [Deed::Bottled, Deed::Begun].map(|it| holding.wine.when(it));
-    let at = holding
-        .place
-        .int(field::FINISHED)
-        .or(deeds[0])
-        .or(deeds[1])?;
+    let [bottled, begun] = [Deed::Bottled, Deed::Begun].map(|it| holding.wine.when(it));
+    let at = bottled.or(holding.place.int(field::FINISHED)).or(begun)?;
     Some(holding.now.at(at))
 }
 

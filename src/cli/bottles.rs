@@ -89,7 +89,7 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
                 &mut object,
                 it.lots.iter().copied(),
                 it.uncounted,
-                it.may_burst(cellar),
+                it.withheld(cellar),
                 &racks,
             );
             object.value()
@@ -120,8 +120,8 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     if bottles.uncounted {
         "not counted".clone_into(&mut drink);
     }
-    if bottles.may_burst(cellar) {
-        drink = format!("{about}{} may burst", bottles.count());
+    if let Some(withheld) = bottles.withheld(cellar) {
+        drink = format!("{about}{} {withheld}", bottles.count());
     } else if let Some(until) = bottles.rests_until(cellar) {
         drink = format!("{drink} from {}", cellar.now.at(until).day_words());
     }

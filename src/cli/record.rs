@@ -21,7 +21,7 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
     let mut opened = session.open()?;
     let form = form(verb, matches, &opened.cellar)?;
     let when = verbs::when(&form, opened.cellar.now, opened.zone)?;
-    let prepared = prepare(&opened, verb, &form, &when)?;
+    let mut prepared = prepare(&opened, verb, &form, &when)?;
     if let Some(loses) = prepared
         .loses
         .as_ref()
@@ -32,6 +32,8 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
         opened.store.preview(drafts, opened.clock())?;
         agree::ask(loses)?;
     }
+    // Who said yes beforehand has not read what it was to.
+    prepared.asks.extend(prepared.loses.clone());
     let written = opened.store.append(&prepared.draft, opened.clock())?;
     opened.refresh()?;
     let day = understood(&form, &when);

@@ -77,6 +77,14 @@ impl Session {
         self.over(Store::open(&self.file()?)?)
     }
 
+    /// The cellar as it stands now; an empty one where there is no file, for what can be said without.
+    pub(super) fn open_if_any(&self) -> Result<Opened, Failure> {
+        match self.file() {
+            Ok(file) if file.exists() => self.open(),
+            _ => self.over(Store::in_memory()?),
+        }
+    }
+
     /// An open file as it stands now.
     pub(super) fn over(&self, store: Store) -> Result<Opened, Failure> {
         let zone = store.settings()?.zone;

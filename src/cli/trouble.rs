@@ -47,7 +47,8 @@ struct Asked<'a> {
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
-    let opened = session.open()?;
+    // Someone frightened may have no cellar file at hand.
+    let opened = session.open_if_any()?;
     let cellar = &opened.cellar;
     let typed: Vec<&str> = matches
         .get_many::<String>("words")

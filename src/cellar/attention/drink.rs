@@ -2,7 +2,7 @@
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::refermenting::is_unsafe;
+use super::withheld::withheld;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::moment::Moment;
@@ -75,7 +75,7 @@ pub(super) fn closes<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'
 fn on_hand(holding: &Holding, look: &Look) -> Option<(String, Window)> {
     let bottles = holding.wine.bottle_count();
     let is_filling = look.cellar.filling == Some(holding.place.key);
-    if bottles <= 0 || is_filling || is_unsafe(holding) {
+    if bottles <= 0 || is_filling || withheld(holding).is_some() {
         return None;
     }
     Some((Package::of(holding.place).count(bottles), window(holding)?))

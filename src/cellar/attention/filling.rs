@@ -26,7 +26,8 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     } else {
         go_on.asking("filled")
     };
-    let begun = cellar.wine(run.key).and_then(|it| it.when(Deed::Begun));
+    let bottled = cellar.wine(run.key).and_then(|it| it.when(Deed::Bottled));
+    let begun = bottled.or(run.int(field::CHORE_SINCE));
     let begun = begun.map_or(String::new(), |it| {
         format!(" on {}", cellar.now.at(it).day_words())
     });

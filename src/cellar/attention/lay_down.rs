@@ -3,6 +3,7 @@
 use super::fit::Look;
 use super::holding::Holding;
 use super::look::may_burst;
+use super::withheld::is_marked_unsafe;
 use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Posture;
@@ -22,12 +23,13 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .filter(|it| it.posture == Posture::Standing)
         .map(|it| it.count)
         .sum();
-    if standing <= 0 || may_burst(holding) {
+    if standing <= 0 || may_burst(holding) || is_marked_unsafe(holding) {
         return None;
     }
-    let filled = run
-        .int(field::FINISHED)
-        .or(holding.wine.when(Deed::Bottled))
+    let filled = holding
+        .wine
+        .when(Deed::Bottled)
+        .or(run.int(field::FINISHED))
         .or(holding.wine.when(Deed::Begun));
     let due = filled.map_or(holding.now, |it| {
         holding

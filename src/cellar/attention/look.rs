@@ -86,6 +86,9 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
             format!("Found on {found_on}. A further look that finds them well ends this."),
             format!("{} ({})", RISING_CORK.sentence, RISING_CORK.source),
         ]
+        .into_iter()
+        .chain(holding.those_given().filter(|_| bursts))
+        .collect()
     };
     Some(
         Reason {

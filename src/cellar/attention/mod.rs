@@ -41,6 +41,7 @@ mod trouble;
 mod untested;
 mod waiting;
 mod warmth;
+mod withheld;
 pub mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -58,9 +59,10 @@ pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
-pub use refermenting::is_unsafe;
+pub(in crate::cellar) use refermenting::is_watched;
 pub use stage::Stage;
 pub use threshold::Threshold;
+pub use withheld::withheld;
 
 /// A rule about what one place holds.
 type OfAPlace = for<'a> fn(&'a Holding, &'a Look) -> Option<Found<'a>>;

@@ -32,9 +32,11 @@ impl Watch {
         if holding.wine.bottle_count() <= 0 || run.int(field::VESSEL).is_none() {
             return None;
         }
-        let filled = run
-            .int(field::FINISHED)
-            .or(holding.wine.when(Deed::Bottled))?;
+        // From the first bottle on: one that was filled and never finished stands as long.
+        let filled = holding
+            .wine
+            .when(Deed::Bottled)
+            .or(run.int(field::FINISHED))?;
         let open = holding.may_burst();
         if open.is_empty() {
             return None;
@@ -54,18 +56,14 @@ impl Watch {
     }
 }
 
-/// Whether bottles may ferment again, as far as anyone knows, or a look found what may burst them: none of them is ready,
-/// whatever the calendar says.
-pub fn is_unsafe(holding: &Holding) -> bool {
-    look::may_burst(holding) || Watch::of(holding).is_some()
+/// Whether bottles may ferment again, as far as anyone knows.
+pub(in crate::cellar) fn is_watched(holding: &Holding) -> bool {
+    Watch::of(holding).is_some()
 }
 
-/// While they are to be watched; the run that is being filled is not yet.
+/// While they are to be watched; those of a bottling that is under way from the day after on.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
-    if look.cellar.filling == Some(run.key) {
-        return None;
-    }
     let Watch {
         filled,
         open,
@@ -73,6 +71,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         is_amiss,
     } = Watch::of(holding)?;
     let (now, bottles) = (holding.now, holding.wine.bottle_count());
+    if look.cellar.filling == Some(run.key) && now.days_since(now.at(filled)) < 1 {
+        return None;
+    }
     let due = last.filter(|_| !is_amiss).map_or(now.at(filled), |it| {
         now.at(it).plus_days(holding.policy.watch_every_days as i64)
     });
@@ -115,6 +116,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             "Look at them every week; the reason ends with a look {:.0} days or more after bottling that finds nothing, or with a bottle's sugar tested below 2 g/L (house estimate). Warm days wake a yeast that slept.",
             holding.policy.watch_days
         ));
+        lines.extend(holding.those_given());
         lines.push(BURST.to_owned());
         lines
     };
@@ -225,6 +227,14 @@ mod tests {
     fn bottles_that_came_from_elsewhere_are_not_judged() {
         let mut cellar = Cellar::with_bottles(29, 3);
         assert_eq!(cellar.says_why(ReasonKind::Refermenting), "");
+        cellar.set(RUN, field::VESSEL, Value::Int(201));
+        cellar.0.filling = Some(RUN);
+        // A bottling never finished: the bottles stand there all the same.
+        assert_eq!(
+            cellar.says_why(ReasonKind::Refermenting),
+            format!("! {MAY}")
+        );
+        let mut cellar = Cellar::with_bottles(29, 0);
         cellar.set(RUN, field::VESSEL, Value::Int(201));
         cellar.0.filling = Some(RUN);
         assert_eq!(cellar.says_why(ReasonKind::Refermenting), "");

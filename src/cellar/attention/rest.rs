@@ -2,7 +2,7 @@
 
 use super::fit::Look;
 use super::holding::Holding;
-use super::refermenting::is_unsafe;
+use super::withheld::withheld;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::state::Deed;
@@ -14,7 +14,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let days = holding.now.days_since(until);
     let bottles = holding.wine.bottle_count();
     if bottles <= 0
-        || is_unsafe(holding)
+        || withheld(holding).is_some()
         || days < 0
         || days as f64 > holding.policy.rest_shown_days
     {

@@ -64,35 +64,52 @@ fn oldest(cellar: &Snapshot, is_it: impl Fn(&Thing) -> bool) -> Option<&Thing> {
     lots.min_by_key(|it| (it.int(field::BOUGHT), it.key))
 }
 
-/// The powder's strength: as bought, less what it loses once opened.
+/// Since when it loses strength: since it was opened, or since its day was past if that was sooner, since nobody answers for it
+/// from then on (house estimate). Beside it whether it was opened.
+fn losing_since(lot: &Thing, now: Moment) -> Option<(Moment, bool)> {
+    let at = |field: &str| lot.int(field).map(|it| now.at(it));
+    let past = at(field::BEST_BEFORE).filter(|it| *it < now);
+    match (at(field::OPENED), past) {
+        (Some(opened), past) if past.is_none_or(|it| opened <= it) => Some((opened, true)),
+        (_, past) => Some((past?, false)),
+    }
+}
+
+/// The powder's strength: as bought, less what it loses once opened or past its day.
 pub(super) fn strength(lot: &Thing, now: Moment) -> Known {
     let bought = lot.real(field::STRENGTH);
     let fresh = bought.unwrap_or(100.0);
-    let Some(opened) = lot.int(field::OPENED).map(|it| now.at(it)) else {
+    let Some((since, is_opened)) = losing_since(lot, now) else {
         let words = "not opened yet";
         return match bought {
             Some(strength) => Known::from_book(format!("{strength:.0}"), words),
             None => Known::assumed("100", words),
         };
     };
-    let days = now.days_since(opened);
+    let days = now.days_since(since);
     let [least, usual, most] = opened_for(fresh, days);
+    let what = if is_opened { "opened" } else { "past its day" };
+    let ago = if is_opened { " ago" } else { "" };
+    let mut words = format!("{what} {}{ago}", span(days));
+    if days as f64 > LONGEST_DAYS {
+        words.push_str("; of its strength nothing is known past two years: take fresh powder");
+    }
     Known {
         sign: Sign::Rough,
         band: Some((least, most)),
-        why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production).",
-        ..Known::from_book(format!("{usual:.0}"), format!("opened {} ago", span(days)))
+        why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); past its day it is taken as open.",
+        ..Known::from_book(format!("{usual:.0}"), words)
     }
 }
 
-/// How strong a powder still is, %: low, usual, high. `None` past two years after it was opened: of
-/// its strength nothing is known then.
+/// How strong a powder still is, %: low, usual, high. `None` past two years after it was opened, or after its day: of its
+/// strength nothing is known then.
 pub fn left_pct(lot: &Thing, now: Moment) -> Option<[f64; 3]> {
     let fresh = lot.real(field::STRENGTH).unwrap_or(100.0);
-    let Some(opened) = lot.int(field::OPENED) else {
+    let Some((since, _)) = losing_since(lot, now) else {
         return Some([fresh; 3]);
     };
-    let days = now.days_since(now.at(opened));
+    let days = now.days_since(since);
     (days as f64 <= LONGEST_DAYS).then(|| opened_for(fresh, days))
 }
 

@@ -144,10 +144,10 @@ impl Step<'_> {
             _ => return,
         };
         let whom = gifts::whom(&self.entry.draft).unwrap_or_default();
-        let whom = whom.to_lowercase();
         let astray = self.wine(bottles.run).astray.get_or_insert_default();
+        let whom = astray.named(whom).unwrap_or(whom).to_owned();
         // What comes back of nobody knows whose is not owed to anyone.
-        let has = astray.given.get(&whom).copied().unwrap_or_default() + more;
+        let has = astray.has(&whom) + more;
         if has > 0 {
             astray.given.insert(whom, has);
         } else {

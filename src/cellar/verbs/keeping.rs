@@ -241,11 +241,7 @@ fn given_fewer(run: &Thing, whom: Option<&str>, back: i64, cellar: &Snapshot) ->
     };
     let astray = wine.astray.as_deref().cloned().unwrap_or_default();
     let given: i64 = match whom {
-        Some(whom) => astray
-            .given
-            .get(&whom.to_lowercase())
-            .copied()
-            .unwrap_or_default(),
+        Some(whom) => astray.has(whom),
         None => astray.given.values().sum(),
     };
     if given >= back {

@@ -6,7 +6,7 @@ use super::pull;
 use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::attention::{Holding, Policy, is_unsafe, may_burst};
+use crate::cellar::attention::{Holding, Policy, is_watched, may_burst};
 use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
@@ -124,7 +124,7 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         return Some(RISING_CORK.sentence.to_owned());
     }
     // Whoever keeps them watches them; whoever is given one does not know.
-    if draft.kind == Kind::Give && is_unsafe(&holding) {
+    if draft.kind == Kind::Give && is_watched(&holding) {
         return Some(format!(
             "{} was filled though it was not shown finished, and may still burst: whoever gets one must know, keep it cool, \
              and chill it before it is opened.",

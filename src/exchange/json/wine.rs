@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Object, reference, text, time, time_if};
 use crate::cellar::attention::ferment::DryDay;
-use crate::cellar::attention::{Falls, Holding, Policy, is_unsafe};
+use crate::cellar::attention::{Falls, Holding, Policy, withheld};
 use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
@@ -52,8 +52,8 @@ pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Ob
     let uncounted = cellar
         .wine(run.key)
         .is_some_and(|it| it.unmeasured.is_some());
-    let may_burst = Holding::of(cellar, run.key, policy).is_some_and(|it| is_unsafe(&it));
-    lots(&mut object, bottles.iter(), uncounted, may_burst, racks);
+    let withheld = Holding::of(cellar, run.key, policy).and_then(|it| withheld(&it));
+    lots(&mut object, bottles.iter(), uncounted, withheld, racks);
     object.put("holds", holding(run.key, cellar, policy));
     object
 }
@@ -77,13 +77,13 @@ fn drinking(run: &Thing, cellar: &Snapshot, policy: &Policy) -> Value {
     })
 }
 
-/// Lots of bottles, with how many there are, may be drunk and are kept; of those that may burst none may. Where there are
+/// Lots of bottles, with how many there are, may be drunk and are kept; of those that are withheld none may. Where there are
 /// bottles that nobody counted there is no number.
 pub fn lots<'a>(
     object: &mut Object,
     lots: impl Iterator<Item = &'a BottleLot> + Clone,
     uncounted: bool,
-    may_burst: bool,
+    withheld: Option<&str>,
     racks: &Racks,
 ) {
     let count: i64 = lots.clone().map(|it| it.count).sum();
@@ -105,9 +105,9 @@ pub fn lots<'a>(
         .put("count", json!((!uncounted).then_some(count)))
         .put(
             "drinkable_count",
-            json!((!uncounted).then_some(if may_burst { 0 } else { count - kept })),
+            json!((!uncounted).then_some(if withheld.is_some() { 0 } else { count - kept })),
         )
-        .put("may_burst", may_burst)
+        .put("withheld", json!(withheld))
         .put("reserved_count", kept)
         .put("bottles", lots);
 }

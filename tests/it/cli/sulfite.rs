@@ -449,3 +449,34 @@ fn a_dose_by_a_forecast_is_less_sure_than_by_a_test() {
         "{expected:?} {tested:?}"
     );
 }
+
+/// Two years past its day, at 10 to 20 % a year (from memory: Zoecklein and others), powder has 64 to 81 % left.
+#[test]
+fn powder_past_its_day_is_weaker_and_said_to_be() {
+    let cellar = Cellar::with_damson();
+    let tin = [
+        "--amount",
+        "100 g",
+        "--name",
+        "Tin",
+        "--best-before",
+        "2030-01-01",
+    ];
+    cellar.done(&[&["buy", "sulfite"], &tin[..]].concat());
+    let dose = [
+        "dose",
+        "Carboy",
+        "--with",
+        "free-so2=10",
+        "--with",
+        "ph=3.4",
+    ];
+    let said = cellar.json(&[&["--today", "2032-01-01"], &dose[..]].concat());
+    let assumed = said["assumptions"].as_array().unwrap().iter();
+    let mut potency = assumed.filter(|it| it["key"] == "potency_pct");
+    let potency = potency.next().unwrap();
+    let number = |key: &str| potency[key].as_f64().unwrap().round();
+    assert_eq!((number("low"), number("high")), (64.0, 81.0));
+    let said = cellar.done(&[&["--today", "2033-01-01"], &dose[..]].concat());
+    assert!(said.contains("take fresh powder"), "{said}");
+}

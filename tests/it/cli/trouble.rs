@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{Cellar, check_keys};
+use super::{Cellar, check_keys, run};
 
 fn words(all: &Value, key: &str) -> Vec<String> {
     let all = all.as_array().unwrap().iter();
@@ -287,4 +287,28 @@ fn a_mark_can_be_amended() {
     ]);
     let troubles = &cellar.json(&["show", "Demijohn 2"])["vessel"]["holds"]["troubles"];
     assert_eq!(words(troubles, "fault"), ["onion"]);
+}
+
+/// The text is for someone frightened, who may have no cellar file at hand; a place has to be in one.
+#[test]
+fn what_to_do_is_told_without_a_cellar_too() {
+    let nowhere = tempfile::tempdir().unwrap();
+    let file = nowhere.path().join("none.leesline");
+    let file = file.to_str().unwrap();
+    let (code, told, _) = run(&["--cellar", file, "trouble", "corks", "rising"]);
+    assert_eq!(code, 0);
+    assert!(told.contains("Goggles, gloves and a towel on."), "{told}");
+    assert!(!std::path::Path::new(file).exists());
+}
+
+/// Who says yes beforehand reads what it was to.
+#[test]
+fn a_yes_given_beforehand_does_not_swallow_the_caution() {
+    let cellar = Cellar::with_damson();
+    let file = cellar.file();
+    let (code, _, told) = run(&[
+        "--cellar", &file, "add", "Carboy", "sulfite", "30 g", "--yes",
+    ]);
+    assert_eq!(code, 0, "{told}");
+    assert!(told.contains("mg/L"), "{told}");
 }

@@ -185,11 +185,11 @@ impl Bottles {
         let total: i64 = sure.iter().map(|it| it.count).sum();
         let drink: i64 = sure.iter().map(|it| it.drinkable).sum();
         let maybe: i64 = maybe.iter().map(|it| it.count).sum();
-        let unsafe_ones = sure.iter().filter(|it| it.may_burst);
-        let unsafe_ones: i64 = unsafe_ones.map(|it| it.count).sum();
+        let held_back = sure.iter().filter(|it| it.withheld.is_some());
+        let held_back: i64 = held_back.map(|it| it.count).sum();
         let also: String = [
-            (total - drink - unsafe_ones, "kept"),
-            (unsafe_ones, "may burst"),
+            (total - drink - held_back, "kept"),
+            (held_back, "not to be opened"),
         ]
         .iter()
         .filter(|it| it.0 > 0)

@@ -57,12 +57,12 @@ fn lines(
         theme.strong()
     };
     let about = if run.about { "about " } else { "" };
-    let drink = match (run.drinkable, run.reserved) {
-        _ if run.may_burst => format!("{about}{} may burst", run.count),
+    let drink = match (run.withheld, run.drinkable, run.reserved) {
+        (Some(withheld), ..) => format!("{about}{} {withheld}", run.count),
         _ if run.uncounted => "not counted".to_owned(),
-        (drink, 0) => format!("{about}{drink} to drink"),
-        (0, kept) => format!("{kept} kept"),
-        (drink, kept) => format!("{about}{drink} to drink, {kept} kept"),
+        (None, drink, 0) => format!("{about}{drink} to drink"),
+        (None, 0, kept) => format!("{kept} kept"),
+        (None, drink, kept) => format!("{about}{drink} to drink, {kept} kept"),
     };
     let room = cells.saturating_sub(5 + text::width(&drink) + 2);
     let words = text::cut(&run.name, room);

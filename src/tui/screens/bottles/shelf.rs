@@ -46,8 +46,8 @@ pub(super) struct Run {
     pub unknown: Vec<&'static str>,
     /// Whether they still rest.
     pub resting: Option<i64>,
-    /// Whether they may burst.
-    pub may_burst: bool,
+    /// What keeps them from being drunk.
+    pub withheld: Option<&'static str>,
     pub standing: i64,
     /// Bottles by rack or place.
     pub places: Vec<(String, i64)>,
@@ -169,7 +169,7 @@ impl Run {
             amiss: owned(kept.amiss()),
             unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
-            may_burst: kept.may_burst(cellar),
+            withheld: kept.withheld(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
         })
