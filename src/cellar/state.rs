@@ -49,6 +49,9 @@ pub struct Wine {
     /// Gravity readings of this wine, oldest first, the last twelve.
     #[serde(rename = "g", default, skip_serializing_if = "Vec::is_empty")]
     pub gravities: Vec<GravityReading>,
+    /// Tests of malic acid of this wine, oldest first, the last four.
+    #[serde(rename = "malic", default, skip_serializing_if = "Vec::is_empty")]
+    pub malics: Vec<MalicTest>,
     /// What bears on the free SO2 of this wine, oldest first, the last twelve.
     #[serde(rename = "s", default, skip_serializing_if = "Vec::is_empty")]
     pub so2: Vec<So2Event>,
@@ -206,6 +209,17 @@ pub struct So2Event {
     /// What.
     #[serde(rename = "w")]
     pub what: So2Change,
+}
+
+/// Malic acid as it was tested once.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MalicTest {
+    /// When, UTC ms.
+    #[serde(rename = "t")]
+    pub at_ms: i64,
+    /// What was found.
+    #[serde(rename = "f")]
+    pub found: Found,
 }
 
 /// What bears on free SO2.

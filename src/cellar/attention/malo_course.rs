@@ -6,7 +6,8 @@ use super::holding::Holding;
 use super::words::{from_to, span};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::{self, Moment};
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, MalicTest};
+use crate::cellar::telling;
 
 const DAY_MS: f64 = moment::DAY_MS as f64;
 /// Warmth read longer ago says nothing of the bacteria.
@@ -47,6 +48,16 @@ pub(super) struct Course {
     /// One in ten is finished before, half, one in ten after.
     ends: Option<[Moment; 3]>,
     celsius: f64,
+    /// What two tests of malic acid show.
+    pace: Option<Pace>,
+}
+
+/// What two tests of malic acid show of its pace: both in words, `malic 2.4, then 1.1 g/L 20 days later`.
+enum Pace {
+    /// It falls, by more than the two may err.
+    Falls(String),
+    /// It stands still: it fell by no more than they may err, over as long as a test is waited for.
+    Stands(String),
 }
 
 impl Holding<'_> {
@@ -59,8 +70,10 @@ impl Holding<'_> {
         let tested = self.wine.known.get(&Property::Malic);
         let looked = tested.map(|it| it.at_ms);
         let celsius = self.malo_celsius().unwrap_or(malolactic::USUAL_C);
+        let pace = self.malo_pace();
+        let falls = matches!(pace, Some(Pace::Falls(_)));
         let Some(begun_ms) = self.wine.when(Deed::MaloStarted) else {
-            let fades = tested.is_some_and(|it| malic(&it.found).1 <= FAINT_G_L);
+            let fades = falls || tested.is_some_and(|it| malic(&it.found).1 <= FAINT_G_L);
             return Some(Course {
                 stands: if fades {
                     Stands::Going
@@ -73,6 +86,7 @@ impl Holding<'_> {
                 begun_ms: self.now.utc_ms,
                 ends: None,
                 celsius,
+                pace,
             });
         };
         let since = tested.filter(|it| it.at_ms > begun_ms);
@@ -88,9 +102,11 @@ impl Holding<'_> {
         let begun = self.now.at(begun_ms);
         let ends = malolactic::days(celsius, seen);
         let ends = ends.map(|it| [it.low, it.value, it.high].map(|days| begun.after(days)));
-        let is_free = hindered.is_empty();
+        // Malic acid that falls is stronger evidence than what bacteria are said not to bear; and so is what does not fall.
+        let stops = matches!(pace, Some(Pace::Stands(_)));
+        let is_free = (hindered.is_empty() || falls) && !stops;
         Some(Course {
-            stands: if is_free && ends.is_some() {
+            stands: if is_free && (falls || ends.is_some()) {
                 Stands::Going
             } else {
                 Stands::Stuck
@@ -101,7 +117,31 @@ impl Holding<'_> {
             begun_ms,
             ends,
             celsius,
+            pace,
         })
+    }
+
+    /// What the first and the last test of malic acid since the bacteria show together.
+    fn malo_pace(&self) -> Option<Pace> {
+        let begun = self.wine.when(Deed::MaloStarted).unwrap_or(i64::MIN);
+        let since = self.wine.malics.iter().filter(|it| it.at_ms >= begun);
+        let tests: Vec<&MalicTest> = since.collect();
+        let [first, .., last] = tests[..] else {
+            return None;
+        };
+        let days = self.days(first.at_ms) - self.days(last.at_ms);
+        let (was, is) = (malic(&first.found), malic(&last.found));
+        let [one, other] = [first, last].map(|it| telling::found(Property::Malic, &it.found));
+        let words = format!("malic {one}, then {other} {} later", span(days));
+        // A strip that says strong twice may hide a fall.
+        let is_number = |found: &Found| matches!(found, Found::Number(_) | Found::Between(..));
+        let both_numbers = is_number(&first.found) && is_number(&last.found);
+        if was.0 >= is.1 {
+            Some(Pace::Falls(words))
+        } else {
+            let long = days as f64 >= self.policy.malo_look_days;
+            (long && both_numbers && is.0 >= DONE_G_L).then_some(Pace::Stands(words))
+        }
     }
 
     /// Its warmth, °C: as read lately, else the cellar's.
@@ -160,10 +200,25 @@ fn malic(found: &Found) -> (f64, f64) {
 }
 
 impl Course {
+    /// Whether two tests show that it does not go on.
+    pub(super) fn has_stopped(&self) -> bool {
+        matches!(self.pace, Some(Pace::Stands(_)))
+    }
+
     /// A few words for a row.
     pub(super) fn sentence(&self, holding: &Holding) -> String {
         let hindered: Vec<&str> = self.hindered.iter().map(|it| it.words.as_str()).collect();
         let hindered = hindered.join("; ");
+        let seen = match &self.pace {
+            Some(Pace::Stands(words)) if hindered.is_empty() => {
+                return format!("malolactic stopped: {words}");
+            }
+            Some(Pace::Stands(words)) => {
+                return format!("malolactic stopped: {words}; {hindered}");
+            }
+            Some(Pace::Falls(words)) => format!("malolactic going ({words}), "),
+            None => "malolactic ".to_owned(),
+        };
         match (self.stands, self.ends) {
             (Stands::NotBegun, _) if hindered.is_empty() => {
                 "malolactic wanted, not begun".to_owned()
@@ -180,23 +235,17 @@ impl Course {
                 )
             ),
             (Stands::Going, Some([low, _, high])) if low > holding.now => {
-                format!(
-                    "malolactic likely finished {}: test malic",
-                    from_to(low, high)
-                )
+                format!("{seen}likely finished {}: test malic", from_to(low, high))
             }
             (Stands::Going, Some([low, _, high])) if high > holding.now => {
-                format!(
-                    "malolactic may be finished ({}): test malic",
-                    from_to(low, high)
-                )
+                format!("{seen}may be finished ({}): test malic", from_to(low, high))
             }
             (Stands::Going, Some(_)) => format!(
-                "malolactic not seen to finish, {} on: test malic",
+                "{seen}not seen to finish, {} on: test malic",
                 span(holding.days(self.begun_ms))
             ),
             (Stands::Going, None) => {
-                "malolactic came by itself, not seen to finish: test malic".to_owned()
+                format!("{seen}came by itself, not seen to finish: test malic")
             }
         }
     }
@@ -211,6 +260,13 @@ impl Course {
             }
             _ => format!("Bacteria were added on {}.", holding.day(self.begun_ms)),
         }];
+        lines.extend(self.pace.as_ref().map(|it| match it {
+            Pace::Falls(words) => format!("{words}: more than two tests err, a tenth of a gram or a seventh part each (house estimate), so it goes."),
+            Pace::Stands(words) => format!(
+                "{words}: no more than two tests err, a tenth of a gram or a seventh part each (house estimate), over {} or more, so it has stopped.",
+                span(policy.malo_look_days as i64)
+            ),
+        }));
         lines.extend(self.end_line(holding));
         lines.push(format!(
             "Bacteria want {} °C or more, pH {} or more, total SO2 of {} mg/L or less and alcohol of {} % vol or less (from memory: suppliers' sheets agree broadly).",

@@ -11,7 +11,8 @@ use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
 use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::state::{
-    BottleLot, Deed, GravityReading, Known, Share, So2Change, So2Event, State, Stock, Wine,
+    BottleLot, Deed, GravityReading, Known, MalicTest, Share, So2Change, So2Event, State, Stock,
+    Wine,
 };
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};
@@ -251,6 +252,11 @@ impl Cellar {
         if property == Property::FreeSo2 && known.found.number().is_some() {
             let what = So2Change::Tested(known.found.clone());
             self.so2(what, days);
+        }
+        if property == Property::Malic {
+            let found = known.found.clone();
+            let at_ms = known.at_ms;
+            self.wine().malics.push(MalicTest { at_ms, found });
         }
         self.wine().known.insert(property, known);
         self

@@ -346,6 +346,7 @@ impl Wine {
         self.deeds.clone_from(&source.deeds);
         self.known.clone_from(&source.known);
         self.gravities.clone_from(&source.gravities);
+        self.malics.clone_from(&source.malics);
         self.so2.clone_from(&source.so2);
     }
 
@@ -386,6 +387,7 @@ impl Wine {
             })
             .collect();
         self.gravities.clear();
+        self.malics.clear();
         for protection in [
             Deed::MaloFinished,
             Deed::Sorbated,

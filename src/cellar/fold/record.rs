@@ -1,7 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
-use crate::cellar::state::{Deed, Draw, GravityReading, Known, So2Change, State, Stock};
+use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
 
@@ -11,6 +11,9 @@ use super::{Fault, Step};
 const GRAVITIES_KEPT: usize = 12;
 /// Times a supply was taken from that are kept with it: more than a year of them in most cellars.
 pub const DRAWS_KEPT: usize = 60;
+
+/// Tests of malic acid that are kept: one in two weeks for as long as a conversion takes.
+const MALICS_KEPT: usize = 4;
 
 impl Step<'_> {
     pub(super) fn write_deeds(&mut self) {
@@ -68,6 +71,14 @@ impl Step<'_> {
                 estimated: false,
             };
             wine.known.insert(reading.property, known);
+            if reading.property == Property::Malic {
+                wine.malics.push(MalicTest {
+                    at_ms: now,
+                    found: reading.found.clone(),
+                });
+                let surplus = wine.malics.len().saturating_sub(MALICS_KEPT);
+                wine.malics.drain(..surplus);
+            }
             match (reading.property, &reading.found) {
                 (Property::Gravity, found) => {
                     if let Some(gravity) = found.number() {

@@ -448,3 +448,28 @@ fn sugar_that_is_added_is_written_down_as_such() {
     check(Kind::Add, "tartaric-acid", None);
     check(Kind::Sweeten, "sugar", None);
 }
+
+/// Tests of malic acid go where the wine goes, the last four of them.
+#[test]
+fn tests_of_malic_acid_are_kept_in_order() {
+    let mut book = Book::default();
+    book.receive(0, CARBOY, 20.0, BATCH);
+    for day in 1..=5 {
+        book.write(day, Kind::Measure, |it| {
+            it.readings.push(Reading {
+                place: CARBOY,
+                property: Property::Malic,
+                found: Found::Number(3.0 - 0.5 * day as f64),
+                typed: String::new(),
+                instrument: String::new(),
+                rule: String::new(),
+            });
+        });
+    }
+    book.rack(6, CARBOY, JUG, 0.5);
+    let (ledger, _, _) = book.fold();
+    let malics = wine(&ledger, JUG).malics;
+    let days: Vec<i64> = malics.iter().map(|it| it.at_ms / 86_400_000).collect();
+    assert_eq!(days, [2, 3, 4, 5]);
+    assert_eq!(malics[3].found, Found::Number(0.5));
+}
