@@ -54,6 +54,26 @@ pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> 
     all
 }
 
+/// Sulfite for one more dose of all wine in vessels, where attention says that it is short.
+pub fn of_doses(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> {
+    let short = reasons
+        .iter()
+        .filter(|it| it.kind == ReasonKind::SupplyShort);
+    let lots = short.filter_map(|it| cellar.thing(it.subject));
+    let needs = lots.filter(|it| it.sort == Sort::Supply).map(|lot| {
+        let grams = super::litres_in_vessels(cellar) * policy.next_dose_g_l;
+        Need {
+            substance: lot.text(field::SUBSTANCE).to_owned(),
+            amount: Some(Dose::Mass(Mass::grams(grams))),
+            for_what: "the next dose of all wine in vessels".to_owned(),
+            subject: lot.key,
+            due: cellar.now,
+            is_planned: false,
+        }
+    });
+    needs.collect()
+}
+
 /// What wines take that may be bottled now and that no job is to bottle, as if each were bottled by itself. What is bottled at
 /// the moment is not asked after.
 pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {

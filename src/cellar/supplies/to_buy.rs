@@ -49,7 +49,14 @@ pub fn before_work(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
 
 /// What all the work ahead takes and the book has too little of, the soonest first.
 pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToBuy> {
-    lacking(&needs::all(cellar, policy, reasons), cellar)
+    let mut all = lacking(&needs::all(cellar, policy, reasons), cellar);
+    for need in needs::of_doses(cellar, policy, reasons) {
+        // The doses that are due are part of the next dose of everything.
+        if !all.iter().any(|it| it.substance == need.substance) {
+            all.append(&mut lacking(&[need], cellar));
+        }
+    }
+    all
 }
 
 /// What is lacking for each need when those before it have taken theirs.

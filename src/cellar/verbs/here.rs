@@ -118,6 +118,9 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         .iter()
         .any(|it| form.get(it).is_some());
     if is_empty || !has_wine {
+        if let Some(wine) = cellar.wine(vessel) {
+            return held_already(form, known, wine, draft, cellar);
+        }
         return done(draft, format!("{name} is here, empty."));
     }
     let holds = form.get("holds");

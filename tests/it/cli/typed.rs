@@ -100,3 +100,32 @@ fn a_stage_that_is_not_known_says_what_would_tell() {
     assert!(cellar.done(&["show", "Carboy"]).contains(told));
     assert!(cellar.done(&["board"]).contains(told));
 }
+
+#[test]
+fn a_vessel_that_holds_wine_is_not_taken_over_as_empty() {
+    let cellar = Cellar::demo();
+    let held = "Carboy A holds 22.7 L by the book already";
+    cellar.check_refused(&["here", "Carboy A"], 1, held);
+    cellar.check_refused(&["here", "Carboy A", "--amount", "empty"], 1, held);
+    cellar.check_refused(&["here", "Carboy A", "--mark", "25 L"], 1, held);
+    assert_eq!(
+        cellar.done(&["here", "Tank"]),
+        "Entry 197: Took over Tank, empty.\n"
+    );
+}
+
+/// 22.4 L at 0.05 g a litre are 1.12 g, and 0.5 g is there: 0.62 g is short.
+#[test]
+fn sulfite_that_attention_says_is_short_is_to_be_bought() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["buy", "sulfite", "--amount", "0.5g"]);
+    let short = cellar.json(&["stock", "--to-buy"]);
+    let short = short["to_buy"].as_array().unwrap();
+    let powder: Vec<_> = short
+        .iter()
+        .filter(|it| it["substance"] == "potassium-metabisulfite")
+        .map(|it| (it["for"].as_str().unwrap(), it["amount_ug"].as_i64()))
+        .collect();
+    let all_wine = "the next dose of all wine in vessels";
+    assert_eq!(powder, [(all_wine, Some(620_000))]);
+}
