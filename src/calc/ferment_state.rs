@@ -91,7 +91,7 @@ pub fn fall_per_day(readings: &[(f64, f64)], days: f64) -> Option<f64> {
 }
 
 /// Gravity lost between the first and the last of some readings, by the straight line nearest to all of them.
-fn fall(readings: &[(f64, f64)]) -> f64 {
+pub(crate) fn fall(readings: &[(f64, f64)]) -> f64 {
     let count = readings.len() as f64;
     let mean = |of: fn(&(f64, f64)) -> f64| readings.iter().map(of).sum::<f64>() / count;
     let (day, sg) = (mean(|it| it.0), mean(|it| it.1));
@@ -108,6 +108,11 @@ fn stands(readings: &[(f64, f64)], within: f64) -> bool {
     highest - lowest <= within + DIGIT || fall(readings) <= within + DIGIT
 }
 
+/// Whether it has fallen by more than a must does before the yeast begins.
+pub(crate) fn begun(start_sg: f64, now: f64, by: &Criteria) -> bool {
+    start_sg - now >= by.lag_fall - DIGIT
+}
+
 /// How a ferment stands at its last reading: readings are (days since the start, gravity) in order of days.
 pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria) -> State {
     let Some((day, now)) = readings.last().copied() else {
@@ -117,7 +122,7 @@ pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria)
         return State::Dry;
     }
     // Before the yeast has begun there is no fall either; and one reading that errs is no sugar.
-    let has_begun = start_sg - now >= by.lag_fall - DIGIT;
+    let has_begun = begun(start_sg, now, by);
     let has_sugar = |it: &(f64, f64)| it.1 > end_sg + by.stuck_above_end + DIGIT;
     let still = last(readings, 3, by.stuck_days)
         .is_some_and(|it| stands(it, by.stuck_fall) && it.iter().all(has_sugar));
@@ -133,7 +138,8 @@ pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria)
 }
 
 /// The days on which it is dry: one ferment in ten, half, and nine in ten. One that was read dry was so between two readings; one
-/// that is stuck has none, and where the curves are sure that it was dry by its last reading, and it was not, they are wrong.
+/// that is stuck, or has more likely stopped than not, has none, and where the curves are sure that it was dry by its last reading,
+/// and it was not, they are wrong.
 pub fn dry(
     stands: State,
     found: Option<&Ferment>,
@@ -151,7 +157,8 @@ pub fn dry(
         State::Moving | State::Sluggish => {
             let (found, last) = (found?, readings.last()?.0);
             let is_late = found.dry_by(last) >= SURELY;
-            (!is_late).then(|| [0.1, 0.5, 0.9].map(|chance| found.dry_day(chance, last)))
+            let goes = found.stopped() <= 0.5;
+            (goes && !is_late).then(|| [0.1, 0.5, 0.9].map(|chance| found.dry_day(chance, last)))
         }
     }
 }

@@ -45,6 +45,8 @@ pub const GIVEN_END_SD: f64 = 0.001;
 const TIME_SPREAD: f64 = 0.6;
 /// No forecast is surer than this part of the days it takes.
 const SUREST: f64 = 0.05;
+/// A hydrometer is off by this, whatever the curves say.
+const HYDROMETER_SD: f64 = 0.001;
 
 impl Shape {
     /// What the two times are taken to be before any reading: house estimates. The logistic falls through its middle on day 5 and
@@ -149,6 +151,12 @@ pub fn pace(celsius: f64) -> f64 {
 pub struct Ferment {
     fits: [Fit; 3],
     dry: [Dry; 3],
+    start: Prior,
+    read: Vec<(f64, f64)>,
+    /// How many times as far as usual the readings lie from the nearest curve, as variance; 1 or more.
+    off: f64,
+    /// The chance that it has stopped.
+    stopped: f64,
 }
 
 impl Ferment {
@@ -181,36 +189,114 @@ impl Ferment {
         else {
             return None;
         };
-        Some(Self {
+        let mut found = Self {
             fits,
             dry: [one, two, three],
-        })
+            start: before.start,
+            read: readings.to_vec(),
+            off: least,
+            stopped: 0.0,
+        };
+        found.stopped = stall::chance(before.start.mean, readings, |from, to| {
+            found.usual(from) - found.usual(to)
+        });
+        Some(found)
     }
 
-    /// The gravity on a day that this part (0–1) of what may be is below: of the same three curves with equal weights, each as
-    /// unsure of its gravity as the readings leave it, and of its days as of the dry day.
+    /// The same ferment where it is known to have stopped at its last reading.
+    #[must_use]
+    pub fn that_stopped(self) -> Self {
+        Self {
+            stopped: 1.0,
+            ..self
+        }
+    }
+
+    /// The chance (0–1), by its last readings, that it has stopped.
+    pub fn stopped(&self) -> f64 {
+        self.stopped
+    }
+
+    /// The gravity on a day as the mean of the three curves has it, before any gives way to a reading.
+    fn usual(&self, day: f64) -> f64 {
+        let curves = SHAPES.iter().zip(&self.fits);
+        curves.map(|it| it.0.gravity(&it.1.at, day).0).sum::<f64>() / 3.0
+    }
+
+    /// The gravity on a day that this part (0–1) of what may be is below: of the same three curves with equal weights, each
+    /// giving way to the readings, and of a ferment that has stopped with the chance that it has.
     pub fn gravity(&self, day: f64, chance: f64) -> f64 {
-        let curves: [(f64, f64); 3] = std::array::from_fn(|at| {
-            let (shape, fit) = (SHAPES[at], &self.fits[at]);
-            let (mean, slopes) = shape.gravity(&fit.at, day);
-            let later = shape.gravity(&fit.at, day + 0.01).0;
-            let slip = SUREST * day * (later - mean) / 0.01;
-            (
-                mean,
-                (spread(&fit.covariance, &slopes) + slip * slip).sqrt(),
-            )
-        });
-        let below = |sg: f64| {
-            let of = |(mean, sd): &(f64, f64)| chance_below((sg - mean) / sd);
-            curves.iter().map(of).sum::<f64>() / 3.0
+        let going = (1.0 - self.stopped) / 3.0;
+        let mut all = [(0.0, 1.0, 0.0); 4];
+        for (it, (shape, fit)) in all.iter_mut().zip(SHAPES.iter().zip(&self.fits)) {
+            let (mean, sd) = self.as_read(*shape, fit, day);
+            *it = (mean, sd, going);
+        }
+        all[3] = match self.read.last() {
+            Some((last, sg)) if day > *last => (*sg, HYDROMETER_SD, self.stopped),
+            // Until its last reading it went as it was read.
+            _ => {
+                all[..3].iter_mut().for_each(|it| it.2 = 1.0 / 3.0);
+                (all[0].0, all[0].1, 0.0)
+            }
         };
-        let low = curves
+        let below = |sg: f64| {
+            let of = |(mean, sd, weight): &(f64, f64, f64)| weight * chance_below((sg - mean) / sd);
+            all.iter().map(of).sum::<f64>()
+        };
+        let low = all
             .iter()
             .fold(f64::MAX, |least, it| least.min(it.0 - 8.0 * it.1));
-        let high = curves
+        let high = all
             .iter()
             .fold(f64::MIN, |most, it| most.max(it.0 + 8.0 * it.1));
         first_reaching(chance, (low, high), below)
+    }
+
+    /// Gravity on a day and its standard deviation by one shape, each reading taken for what was there within what a hydrometer is
+    /// off by. After the last of them what is still to fall goes as it does by the curve, from where it was read; between two the
+    /// curve is laid through both.
+    fn as_read(&self, shape: Shape, fit: &Fit, day: f64) -> (f64, f64) {
+        let on = |day: f64| {
+            let (mean, slopes) = shape.gravity(&fit.at, day);
+            let later = shape.gravity(&fit.at, day + 0.01).0;
+            (mean, slopes, SUREST * day * (later - mean) / 0.01)
+        };
+        let (mean, slopes, slip) = on(day);
+        let own = spread(&fit.covariance, &slopes) + slip * slip;
+        let Some((last, sg)) = self.read.last().copied() else {
+            return (mean, own.sqrt());
+        };
+        let error = HYDROMETER_SD * HYDROMETER_SD;
+        if day >= last {
+            let (then, slopes_then, slip_then) = on(last);
+            let end = fit.at[1];
+            let keeps = if then > end {
+                ((mean - end) / (then - end)).clamp(0.0, 1.0)
+            } else {
+                0.0
+            };
+            let slopes = std::array::from_fn(|i| slopes[i] - keeps * slopes_then[i]);
+            let variance = spread(&fit.covariance, &slopes)
+                + (slip - keeps * slip_then).powi(2)
+                + error * keeps * keeps
+                + READING_SD * READING_SD * self.off * (1.0 - keeps * keeps);
+            return (mean + keeps * (sg - then), variance.sqrt());
+        }
+        let at = self.read.partition_point(|it| it.0 <= day);
+        let off = |(day, sg): (f64, f64)| sg - shape.gravity(&fit.at, day).0;
+        let is_measured = self.start.sd <= START_SD;
+        let (before, off_before, error_before) = match at.checked_sub(1) {
+            Some(at) => (self.read[at].0, off(self.read[at]), error),
+            None if is_measured => (0.0, off((0.0, self.start.mean)), self.start.sd.powi(2)),
+            None => (0.0, 0.0, own),
+        };
+        let after = self.read[at];
+        let part = (day - before) / (after.0 - before);
+        let between = off_before * (1.0 - part) + off(after) * part;
+        // Half-way as unsure as the curve itself besides.
+        let variance = error_before * (1.0 - part) + error * part + own * 4.0 * part * (1.0 - part);
+        (mean + between, variance.sqrt())
     }
 
     /// The chance (0–1) that it is dry by a day.
@@ -282,6 +368,7 @@ fn spread(covariance: &[Parameters; 4], slopes: &Parameters) -> f64 {
     rows.map(|(it, slope)| slope * row(it)).sum()
 }
 
+mod stall;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

@@ -55,8 +55,9 @@ fn gravity(holding: &Holding) -> Course {
         (Deed::Sugared, "sugar"),
     ];
     let ferment = holding.fermentation();
+    let still = ferment.as_ref().and_then(Fermentation::stands_still);
     Course {
-        title: "Gravity".to_owned(),
+        title: still.map_or_else(|| "Gravity".to_owned(), |it| format!("Gravity, {it}")),
         unit: "",
         decimals: 3,
         readings: readings.collect(),

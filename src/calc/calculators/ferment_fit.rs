@@ -164,7 +164,11 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         &mut answer,
         since,
         stands,
-        (given.is_none(), found.is_some() && dry.is_none()),
+        (
+            given.is_none(),
+            found.is_some() && dry.is_none(),
+            found.as_ref().is_some_and(|it| it.stopped() > 0.5),
+        ),
     );
     if let (Some(curve), Some(dry), Some((last, _))) = (&found, dry, since.last()) {
         let so_far = SoFar {
@@ -304,7 +308,7 @@ fn warn(
     answer: &mut Answer,
     read: &[(f64, f64)],
     stands: State,
-    (end_assumed, no_date): (bool, bool),
+    (end_assumed, no_date, stopped): (bool, bool, bool),
 ) {
     match stands {
         State::Dry => {
@@ -334,7 +338,14 @@ fn warn(
         ),
         State::Moving => {}
     }
-    if no_date && stands != State::Stuck {
+    if no_date && stopped && stands != State::Stuck {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast; that one ferment in ten stops before its end: house estimate",
+            "Its last readings fall so little that it has more likely stopped than not, so no day is given: read again \
+             tomorrow, with the gas shaken out.",
+        );
+    } else if no_date && stands != State::Stuck {
         answer.caution(
             CautionKind::Range,
             "this forecast",

@@ -277,3 +277,63 @@ fn a_day_passed_puts_it_off_and_no_curve_is_surer_than_a_twentieth_of_its_days()
     assert!(wide >= 2.56 * 0.05 * soonest, "{wide} {soonest}");
     assert!(found.dry.iter().all(|it| it.sd >= 0.05 * it.day));
 }
+
+/// A reading is what there is, within what a hydrometer is off by: on its day the forecast says it, and no reading lies outside the
+/// band that is drawn through it, however the ferment went.
+#[test]
+fn the_forecast_passes_what_was_read() {
+    let check = |readings: &[(f64, f64)]| {
+        let found = Ferment::of(&BEFORE, readings).unwrap();
+        for (day, sg) in [(0.0, 1.090)].iter().chain(readings) {
+            let [low, mid, high] = [0.1, 0.5, 0.9].map(|it| found.gravity(*day, it));
+            assert!((mid - sg).abs() <= 0.0005, "{day} {sg}: {mid}");
+            assert!(low <= *sg && *sg <= high, "{day} {sg}: {low} to {high}");
+            assert!(high - low <= 0.004, "{day} {sg}: {low} to {high}");
+        }
+    };
+    check(&STALLED);
+    check(&STALLED[..5]);
+    for of in FAMILIES {
+        let mut draws = Draws(20_261_131);
+        let (dry, left) = truth(of, &mut draws, DRY_WITHIN / 0.096);
+        for count in [2, 3, 5, 9] {
+            let days = (1..=count).map(|at| 0.8 * dry * f64::from(at) / f64::from(count));
+            let read = days.map(|day| (day, draws.normal(0.994 + 0.096 * left(day), 0.001)));
+            check(&read.collect::<Vec<_>>());
+        }
+    }
+}
+
+/// A ferment that goes as it should until its tenth day, and stands from there.
+const STALLED: [(f64, f64); 8] = [
+    (2.0, 1.080),
+    (4.0, 1.060),
+    (6.0, 1.045),
+    (8.0, 1.030),
+    (9.0, 1.030),
+    (10.0, 1.030),
+    (11.0, 1.030),
+    (12.0, 1.030),
+];
+
+#[test]
+fn the_more_readings_are_equal_the_less_it_is_expected_to_move() {
+    let found = |count: usize| Ferment::of(&BEFORE, &STALLED[..count]).unwrap();
+    let stopped: Vec<f64> = (4..=8).map(|count| found(count).stopped()).collect();
+    assert!(stopped[0] < 1e-9, "{stopped:?}");
+    assert!(
+        stopped.is_sorted_by(|one, other| one < other),
+        "{stopped:?}"
+    );
+    assert!(stopped[2] > 0.5, "{stopped:?}");
+    let ahead = |of: &Ferment, chance: f64| of.gravity(14.0, chance);
+    assert!(ahead(&found(4), 0.5) < 1.025);
+    assert!((ahead(&found(6), 0.9) - 1.030).abs() < 0.002);
+    // Where it is known to have stopped nothing is foretold but what was read.
+    let known = found(8).that_stopped();
+    for day in [12.5, 17.0, 40.0] {
+        let [low, mid, high] = [0.1, 0.5, 0.9].map(|it| known.gravity(day, it));
+        assert!((mid - 1.030).abs() < 1e-6, "{day}: {mid}");
+        assert!(low > 1.0285 && high < 1.0315, "{day}: {low} to {high}");
+    }
+}

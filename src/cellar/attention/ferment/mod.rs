@@ -133,6 +133,10 @@ impl Holding<'_> {
         let curve = can_follow
             .then(|| gravity_curve::Ferment::of(&before, &read.since))
             .flatten();
+        let curve = match state {
+            State::Stuck => curve.map(gravity_curve::Ferment::that_stopped),
+            _ => curve,
+        };
         let from_ms = read.from * DAY_MS;
         let clock = self.ferment_clock(from_ms);
         let moment = |day: f64| {
@@ -199,13 +203,17 @@ impl Fermentation {
             Some(dry) => self.counted(dry.high),
             None => read + DRAWN_DAYS,
         };
-        let days = (0..=DRAWN).map(|step| until * f64::from(step) / f64::from(DRAWN));
-        days.map(|day| Expected {
+        let steps = (0..=DRAWN).map(|step| until * f64::from(step) / f64::from(DRAWN));
+        // On the days of its readings too, so that what is drawn passes them.
+        let mut days: Vec<f64> = steps.chain(self.read.since.iter().map(|it| it.0)).collect();
+        days.sort_by(f64::total_cmp);
+        days.dedup();
+        let drawn = days.into_iter().map(|day| Expected {
             at_ms: (self.from_ms + self.clock.by_calendar(day) * DAY_MS) as i64,
             low: curve.gravity(day, 0.1),
             mid: curve.gravity(day, 0.5),
             high: curve.gravity(day, 0.9),
-        })
-        .collect()
+        });
+        drawn.collect()
     }
 }

@@ -31,10 +31,24 @@ impl Fermentation {
         match (self.state, self.dry) {
             (State::Stuck, _) => format!("stuck at {}", gravity(self.last().1)),
             (State::Sluggish, Some(dry)) => format!("slow, dry {}", dry.words()),
+            (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
+                format!("may have stopped at {}", gravity(self.last().1))
+            }
             (State::Sluggish, None) => "slow".to_owned(),
             (State::Moving | State::Dry, Some(dry)) => format!("dry {}", dry.words()),
             (State::Moving | State::Dry, None) => String::new(),
         }
+    }
+
+    /// A few words where it stands still, or may: `stuck at 1.030`.
+    pub fn stands_still(&self) -> Option<String> {
+        (self.state == State::Stuck || (self.dry.is_none() && self.may_have_stopped()))
+            .then(|| self.words())
+    }
+
+    /// Whether its last readings fall so little that it has more likely stopped than not.
+    fn may_have_stopped(&self) -> bool {
+        self.curve.as_ref().is_some_and(|it| it.stopped() > 0.5)
     }
 
     /// How it stands, how fast it falls and when it is dry: `moving, 0.013 a day, dry ~2 Dec (30 Nov–5 Dec)`.
@@ -133,6 +147,9 @@ impl Fermentation {
                 self.read.since.len(),
                 dry.words()
             )),
+            (_, None) if self.may_have_stopped() => Some(
+                "Its last readings fall so little that it has more likely stopped than not (one ferment in ten does: house estimate), so no day is given: read again tomorrow, with the gas shaken out.".to_owned(),
+            ),
             (_, None) if self.curve.is_some() => Some(
                 "By its curve it should be dry, and it is not: it has slowed down, or will end higher than was taken. Read again and test the sugar.".to_owned(),
             ),

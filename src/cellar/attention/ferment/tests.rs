@@ -344,3 +344,55 @@ fn the_next_reading_narrows_as_it_was_said_to() {
     assert_eq!(said(&must(6, &FALLING[..1])), None);
     assert_eq!(said(&must(10, &STUCK)), None);
 }
+
+/// What is foretold of a ferment that stands still is what was read; with fewer equal readings, that it may.
+#[test]
+fn what_was_read_is_foretold_and_no_fall_of_one_that_is_stuck() {
+    let check = |gravities: &[(i64, f64)], board: &str, reaches: f64| {
+        let cellar = must(12, gravities);
+        let ferment = goes(&cellar).unwrap();
+        assert_eq!(ferment.words(), board, "{gravities:?}");
+        let read = gravities.last().unwrap().1;
+        let [low, mid, high] = ferment.gravity_at(NOW).unwrap();
+        assert!((mid - read).abs() < 0.0005, "{mid} is not {read}");
+        assert!(low > read - 0.002 && high < read + 0.002, "{low} to {high}");
+        let [low, _, high] = ferment.gravity_at(NOW.plus_days(5)).unwrap();
+        assert!(low > reaches, "{low} is not above {reaches}");
+        assert!(high > read - 0.001, "{high} is below {read}");
+        for (days, sg) in gravities {
+            let drawn = ferment.expected();
+            let at = drawn
+                .iter()
+                .rfind(|it| it.at_ms <= days_ago(*days))
+                .unwrap();
+            assert!(at.low <= *sg && *sg <= at.high, "{days} {sg}: {at:?}");
+        }
+    };
+    let daily: [(i64, f64); 9] = [
+        (12, 1.090),
+        (10, 1.080),
+        (8, 1.060),
+        (6, 1.040),
+        (4, 1.030),
+        (3, 1.030),
+        (2, 1.030),
+        (1, 1.030),
+        (0, 1.030),
+    ];
+    check(&daily, "stuck at 1.030", 1.028);
+    let three = [
+        (10, 1.088),
+        (9, 1.080),
+        (8, 1.070),
+        (7, 1.060),
+        (6, 1.051),
+        (5, 1.043),
+        (4, 1.036),
+        (2, 1.030),
+        (1, 1.030),
+        (0, 1.030),
+    ];
+    let three = [&[(12, 1.090)], &three[..]].concat();
+    check(&three, "may have stopped at 1.030", 0.990);
+    assert_eq!(goes(&must(12, &three)).unwrap().dry, None);
+}
