@@ -154,13 +154,14 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
     }
 }
 
-/// When its level last fell or was raised, as far as the book tells, UTC ms.
+/// When its level last fell or was raised, or the gas of its ferment ceased to keep the air off, as far as the book tells, UTC ms.
 fn since(holding: &Holding, look: &Look) -> Option<i64> {
     let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
     let moved = moved.into_iter().filter_map(|it| holding.wine.when(it));
     // What was bottled out of it since left the air behind.
     let bottled = look.bottled.get(&holding.place.key).copied();
-    moved.chain(bottled).max()
+    let moved = moved.chain(bottled).max()?;
+    Some(holding.over_since().map_or(moved, |it| it.max(moved)))
 }
 
 #[cfg(test)]
@@ -279,6 +280,23 @@ mod tests {
         // Given a week after it, but not under as much air as a quarter of the vessel.
         assert_eq!(due(20.2), -2);
         assert_eq!(due(10.2), -9);
+    }
+
+    #[test]
+    fn air_counts_from_the_end_of_the_ferment_whose_gas_kept_it_off() {
+        let due = |gravities: &[(i64, f64)], pitched: i64| {
+            let mut cellar = Cellar::with_vessel(30.0, 22.0);
+            cellar
+                .did(Deed::Filled, pitched)
+                .did(Deed::Pitched, pitched);
+            cellar.gravities(gravities);
+            let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+            reason.due.days_since(cellar.0.now)
+        };
+        let read = [(40, 1.090), (20, 1.010), (9, 0.997), (5, 0.994)];
+        assert_eq!(due(&read, 40), -9);
+        // Of one that nobody measured, three weeks after the yeast.
+        assert_eq!(due(&[], 90), -69);
     }
 
     /// A litre under 22 is pressing on the day it comes to be so, before wine that wants a label or a racking some day.

@@ -74,24 +74,27 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
 }
 
 impl Holding<'_> {
-    /// When the sediment it lies on began to be left behind by a ferment that was over, UTC ms: the
-    /// first reading near its end, else a normal ferment's length after the yeast, and not before it
+    /// When the sediment it lies on began to be left behind by a ferment that was over, UTC ms: at its end, and not before it
     /// was pressed.
     pub(in crate::cellar) fn gross_lees_since(&self) -> Option<i64> {
+        let over = self.over_since()?;
+        let pressed = self.wine.when(Deed::Pressed);
+        Some(pressed.map_or(over, |it| it.max(over)))
+    }
+
+    /// When the ferment of its yeast ended as far as is known, UTC ms: at the first reading near its end, else a normal
+    /// ferment's length after the yeast, and not before it was last read above its end.
+    pub(super) fn over_since(&self) -> Option<i64> {
         let pitched = self.wine.when(Deed::Pitched)?;
         let by_time = || {
             let usual = self
                 .now
                 .at(pitched)
                 .plus_days(self.policy.ferment_days as i64);
-            usual.utc_ms.min(self.now.utc_ms)
+            let read = self.wine.gravities.last().map_or(pitched, |it| it.at_ms);
+            usual.utc_ms.max(read).min(self.now.utc_ms)
         };
-        let over = self.measured_over_ms().unwrap_or_else(by_time);
-        Some(
-            self.wine
-                .when(Deed::Pressed)
-                .map_or(over, |it| it.max(over)),
-        )
+        Some(self.measured_over_ms().unwrap_or_else(by_time))
     }
 
     fn was_clear_since(&self, racked_ms: i64) -> bool {
@@ -281,6 +284,18 @@ mod tests {
         check(
             |it| _ = it.did(Deed::Pitched, 70),
             "! 49 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
+        );
+    }
+
+    /// Sulfited weeks later it is taken as over, and no sediment counts from before it was last read as fermenting.
+    #[test]
+    fn read_above_its_end_later_it_counts_from_there() {
+        check(
+            |it| {
+                it.did(Deed::Pitched, 90).did(Deed::Sulfited, 40);
+                it.gravities(&[(90, 1.110), (54, 1.020)]);
+            },
+            "! 54 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
     }
 
