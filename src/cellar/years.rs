@@ -135,7 +135,7 @@ fn taken_over(holding: &Holding, name: String, left: String, cellar: &Snapshot) 
         .find_map(|it| holding.wine.when(it));
     let from = now.at(since.or(written)?).min(now);
     let phase = match holding.stage() {
-        Stage::Must | Stage::Fermenting | Stage::Stuck => Phase::Fermenting,
+        Stage::Must | Stage::Fermenting | Stage::Stuck | Stage::Doubtful => Phase::Fermenting,
         _ => Phase::Ageing,
     };
     let to = match phase {

@@ -237,7 +237,7 @@ fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
     let stage = holding.stage();
     let is_working = matches!(
         stage,
-        Stage::Must | Stage::Fermenting | Stage::Malo | Stage::Stuck
+        Stage::Must | Stage::Fermenting | Stage::Malo | Stage::Stuck | Stage::Doubtful
     );
     let is_glass = holding.place.text(field::MATERIAL) == "glass"
         || matches!(

@@ -2,8 +2,15 @@
 
 use super::finished::Plateau;
 use super::holding::Holding;
+use crate::cellar::moment;
 use crate::cellar::state::{Deed, GravityReading};
 use crate::cellar::thing::words;
+
+/// Two readings that fall by so much do so by more than they err; and a ferment that works falls by as much in a day (a handbook
+/// calls it sluggish below that: Pambianchi, Modern Home Winemaking, "Stuck alcoholic fermentation").
+const FALL: f64 = 0.002;
+/// Two readings further apart, or older, say nothing of how fast it falls now, days (house estimate).
+const TELLS_DAYS: f64 = 7.0;
 
 words! {
     /// Where a wine stands.
@@ -11,6 +18,7 @@ words! {
         Must "must" "must",
         Fermenting "fermenting" "fermenting",
         Stuck "stuck" "steady above its end",
+        Doubtful "doubtful" "may still ferment",
         Malo "malo" "malolactic running",
         OnLees "on-lees" "on its gross lees",
         Ageing "ageing" "ageing",
@@ -28,6 +36,9 @@ impl Stage {
                 "{}: measure its gravity, or write down its last racking",
                 self.label()
             ),
+            Stage::Doubtful => {
+                "not known whether it still ferments: measure its gravity".to_owned()
+            }
             known => known.label().to_owned(),
         }
     }
@@ -44,6 +55,8 @@ pub(super) enum Ferment {
     Running,
     /// Steady above its end.
     Stuck,
+    /// Read above its end, so long ago that it may be over or not.
+    Doubtful,
     /// Taken as over by time, sulfite or racking; nobody measured it.
     Presumed,
     /// Over by gravity, or by what was done since.
@@ -73,6 +86,7 @@ impl Holding<'_> {
             Ferment::Running => Stage::Fermenting,
             Ferment::Stuck => Stage::Stuck,
             Ferment::Unsaid => Stage::Unsaid,
+            Ferment::Doubtful => Stage::Doubtful,
             Ferment::Presumed | Ferment::Over if self.malo_runs() => Stage::Malo,
             Ferment::Presumed | Ferment::Over if self.is_on_gross_lees() => Stage::OnLees,
             Ferment::Presumed | Ferment::Over => {
@@ -98,7 +112,8 @@ impl Holding<'_> {
         let plateau = Plateau::of(self.readings_since_sugar(), self.policy.equal_gravity);
         let since_yeast = plateau.filter(|it| pitched.is_none_or(|at| it.until_ms >= at));
         if let Some(plateau) = since_yeast {
-            if plateau.gravity <= self.policy.over_gravity + 1e-9 || self.is_tested_dry() {
+            let is_near_its_end = plateau.gravity <= self.policy.over_gravity + 1e-9;
+            if self.is_tested_dry() || (is_near_its_end && !self.is_working(&plateau)) {
                 return Ferment::Over;
             }
             // Sweetened, sorbated or filtered: while it falls it ferments all the same.
@@ -121,7 +136,16 @@ impl Holding<'_> {
             }
         }
         match pitched {
-            Some(at) if self.is_presumed_over(at) => Ferment::Presumed,
+            Some(at) if self.was_taken_as_over(at) => Ferment::Presumed,
+            Some(at) if self.is_long_ago(at) => match since_yeast {
+                None => Ferment::Presumed,
+                // Whoever racked it since took it as over.
+                Some(read) if wine.when(Deed::Racked) > Some(read.until_ms) => Ferment::Presumed,
+                Some(read) if self.days(read.until_ms) as f64 > self.policy.ferment_days => {
+                    Ferment::Doubtful
+                }
+                Some(_) => Ferment::Running,
+            },
             Some(_) => Ferment::Running,
             None if self.is_fresh_must() => Ferment::Must,
             None if wine.when(Deed::Racked).is_some() || self.is_sulfited_later() => {
@@ -214,30 +238,52 @@ impl Holding<'_> {
         self.malo_is_open() && self.wine.when(Deed::MaloStarted).is_some()
     }
 
+    /// Whether it was read above a dry wine's gravity within the last days, and falling by so much a day that it works.
+    fn is_working(&self, last: &Plateau) -> bool {
+        let is_fresh = |it: &GravityReading| self.days(it.at_ms) as f64 <= TELLS_DAYS;
+        match self.readings_since_sugar() {
+            [.., earlier, now] => {
+                let days = (now.at_ms - earlier.at_ms) as f64 / moment::DAY_MS as f64;
+                let fall = earlier.gravity - now.gravity;
+                last.gravity > self.policy.dry_gravity + 1e-9
+                    && is_fresh(now)
+                    && days <= TELLS_DAYS
+                    && fall >= FALL - 1e-9
+                    && fall >= days * FALL - 1e-9
+            }
+            _ => false,
+        }
+    }
+
     /// Whether the last two readings fall by more than their own error, lately.
     fn is_falling(&self) -> bool {
         match self.wine.gravities.as_slice() {
             [.., earlier, last] => {
-                earlier.gravity - last.gravity >= 0.002 - 1e-9
+                earlier.gravity - last.gravity >= FALL - 1e-9
                     && self.days(last.at_ms) as f64 <= self.policy.ferment_days
             }
             _ => false,
         }
     }
 
-    /// Whether time, or sulfite given since, says that a ferment pitched then is over.
-    fn is_presumed_over(&self, pitched_ms: i64) -> bool {
-        let by_time = self.days(pitched_ms) as f64 > self.policy.presumed_over_days;
+    /// Whether a ferment pitched then is taken as over by time, if it was not measured since.
+    fn is_long_ago(&self, pitched_ms: i64) -> bool {
+        self.days(pitched_ms) as f64 > self.policy.presumed_over_days
+    }
+
+    /// Whether sulfite or bacteria given since say that a ferment pitched then is over.
+    fn was_taken_as_over(&self, pitched_ms: i64) -> bool {
         let sulfited = self.wine.when(Deed::Sulfited).map(|it| self.now.at(it));
         let by_sulfite = sulfited.is_some_and(|it| {
             it.days_since(self.now.at(pitched_ms)) as f64 >= self.policy.sulfited_over_days
         });
-        by_time || by_sulfite || self.malo_is_finished()
+        by_sulfite || self.malo_is_finished()
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::ReasonKind;
     use super::super::trial::{Cellar, policy};
     use super::*;
     use crate::cellar::entry::Property;
@@ -287,6 +333,74 @@ mod tests {
         check(
             |it| it.gravities(&[(6, 1.090), (1, 1.072)]),
             Stage::Fermenting,
+        );
+    }
+
+    #[test]
+    fn a_fall_of_three_thousandths_a_day_is_a_ferment() {
+        let restarted = |gravities: &'static [(i64, f64)]| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Pitched, 7);
+                it.gravities(gravities);
+            }
+        };
+        check(
+            restarted(&[(8, 1.030), (2, 1.006), (1, 1.000), (0, 0.997)]),
+            Stage::Fermenting,
+        );
+        // A thousandth a day is its tail, a fall between readings three weeks apart tells nothing, and one near its end is over.
+        check(
+            restarted(&[(8, 1.030), (1, 0.999), (0, 0.998)]),
+            Stage::OnLees,
+        );
+        check(
+            restarted(&[(30, 1.030), (7, 1.010), (0, 0.996)]),
+            Stage::OnLees,
+        );
+        check(
+            |it| {
+                it.did(Deed::Pitched, 40);
+                it.gravities(&[(40, 1.090), (2, 0.998)]);
+            },
+            Stage::OnLees,
+        );
+        check(
+            |it| {
+                it.did(Deed::Pitched, 40);
+                it.gravities(&[(40, 1.090), (12, 1.000), (11, 0.997)]);
+            },
+            Stage::OnLees,
+        );
+    }
+
+    #[test]
+    fn a_reading_above_its_end_is_not_outlived_by_the_calendar() {
+        let mead = |build: &dyn Fn(&mut Cellar), expected: Stage| {
+            check(
+                |it| {
+                    it.did(Deed::Pitched, 90);
+                    it.gravities(&[(90, 1.110), (54, 1.020)]);
+                    build(it);
+                },
+                expected,
+            );
+        };
+        mead(&|_| (), Stage::Doubtful);
+        mead(&|it| _ = it.did(Deed::Racked, 60), Stage::Doubtful);
+        // Who racks or sulfites it later takes it as over; a late reading says that it is followed still.
+        mead(&|it| _ = it.did(Deed::Racked, 30), Stage::Ageing);
+        mead(&|it| _ = it.did(Deed::Sulfited, 30), Stage::OnLees);
+        mead(
+            &|it| it.gravities(&[(90, 1.110), (54, 1.020), (2, 1.012)]),
+            Stage::Fermenting,
+        );
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.did(Deed::Pitched, 90);
+        cellar.gravities(&[(90, 1.110), (54, 1.020)]);
+        assert_eq!(cellar.says_why(ReasonKind::Lees), "");
+        assert_eq!(
+            cellar.says_why(ReasonKind::Unfinished),
+            "› gravity 1.020 54 days ago, not known whether it still ferments: measure"
         );
     }
 

@@ -12,7 +12,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         Ferment::Must => for_foam(holding, look, Rank::Soon),
         Ferment::Running if holding.is_vigorous() => for_foam(holding, look, Rank::Now),
         Ferment::Running | Ferment::Stuck => None,
-        Ferment::Unsaid | Ferment::Presumed | Ferment::Over => for_warmth(holding),
+        Ferment::Unsaid | Ferment::Doubtful | Ferment::Presumed | Ferment::Over => {
+            for_warmth(holding)
+        }
     }
 }
 

@@ -81,6 +81,9 @@ pub fn state(holding: &Holding) -> Known {
         Stage::Fermenting | Stage::Stuck => "fermenting",
         Stage::Malo => "malo-running",
         _ if holding.malo_is_open() => "malo-wanted",
+        Stage::Doubtful => {
+            return Known::assumed("fermenting", "its last gravity was above its end");
+        }
         Stage::Unsaid => return Known::assumed("finished", "nothing written says so"),
         Stage::OnLees | Stage::Ageing | Stage::Ready | Stage::Bottled => "finished",
     };

@@ -53,6 +53,7 @@ fn against_sorbate(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
     let works = match holding.stage() {
         Stage::Must => Some("is a must that has not fermented"),
         Stage::Fermenting => Some("still ferments by the book"),
+        Stage::Doubtful => Some("may still ferment by its last gravity"),
         Stage::Stuck => Some("stands above its end, where yeast may begin again"),
         _ => None,
     };

@@ -83,7 +83,11 @@ impl Holding<'_> {
     pub fn fermentation(&self) -> Option<Fermentation> {
         match self.ferment() {
             Ferment::Running | Ferment::Stuck => self.fermentation_as_read(),
-            Ferment::Unsaid | Ferment::Must | Ferment::Presumed | Ferment::Over => None,
+            Ferment::Unsaid
+            | Ferment::Must
+            | Ferment::Doubtful
+            | Ferment::Presumed
+            | Ferment::Over => None,
         }
     }
 

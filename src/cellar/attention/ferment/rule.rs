@@ -206,9 +206,14 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
                 Rank::Soon
             };
             let sentence = format!(
-                "gravity {} {} ago, not yet shown finished",
+                "gravity {} {} ago, {}",
                 gravity(last.gravity),
-                span(days)
+                span(days),
+                if ferment == Ferment::Doubtful {
+                    "not known whether it still ferments: measure"
+                } else {
+                    "not yet shown finished"
+                }
             );
             if (days as f64) < wait {
                 return None;
