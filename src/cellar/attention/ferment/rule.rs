@@ -3,12 +3,14 @@
 use leesline_calc::ferment_state::State;
 
 use super::Fermentation;
+use super::said::RESTART_C;
 use crate::cellar::attention::finished::{Finished, Plateau};
 use crate::cellar::attention::fit::Look;
 use crate::cellar::attention::holding::Holding;
 use crate::cellar::attention::stage::Ferment;
 use crate::cellar::attention::words::{gravity, span};
 use crate::cellar::attention::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
 
@@ -20,8 +22,11 @@ struct Said {
     /// Share of the wine that a week of waiting may cost.
     weight: f64,
     sentence: String,
-    asks: &'static str,
+    deals: (&'static str, &'static str),
 }
+
+/// What deals with one whose gravity is not known: the verb, and what it asks for.
+const MEASURE: (&str, &str) = ("measure", "gravity");
 
 /// Stuck first, then slow, then dry by now, then a gravity that was not measured for long.
 pub(in crate::cellar::attention) fn rule<'a>(
@@ -52,9 +57,9 @@ pub(in crate::cellar::attention) fn rule<'a>(
             rank: said.rank,
             weight: holding.litres() * said.weight,
             sentence: said.sentence,
-            suggestion: Suggestion::of("measure")
+            suggestion: Suggestion::of(said.deals.0)
                 .with("place", holding.place.name())
-                .asking(said.asks),
+                .asking(said.deals.1),
         }
         .because(why),
     )
@@ -87,42 +92,75 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
     // What was read long ago says nothing of today, unless it stood still for weeks then.
     let is_recent = unread as f64 <= holding.policy.ferment_days;
     match goes.state {
-        State::Stuck if is_recent || steady.is_some() => Some(Said {
-            kind: ReasonKind::Stuck,
-            due: at,
-            rank: Rank::Now,
-            weight: holding.policy.loss_stuck,
-            sentence: stuck(holding, goes, steady),
-            asks: "sugar",
-        }),
+        State::Stuck if is_recent || steady.is_some() => {
+            let (sentence, deals) = stuck(holding, goes, steady);
+            Some(Said {
+                kind: ReasonKind::Stuck,
+                due: at,
+                rank: Rank::Now,
+                weight: holding.policy.loss_stuck,
+                sentence,
+                deals,
+            })
+        }
         State::Sluggish if is_recent => Some(Said {
             kind: ReasonKind::Sluggish,
             due: at,
             rank: Rank::Soon,
             weight: holding.policy.loss_stalled,
             sentence: slow(holding, goes),
-            asks: "gravity",
+            deals: MEASURE,
         }),
         State::Moving => dry(holding, goes, unread),
         State::Stuck | State::Sluggish | State::Dry => None,
     }
 }
 
-fn stuck(holding: &Holding, goes: &Fermentation, steady: Option<Plateau>) -> String {
-    if let Some(steady) = steady {
-        return format!(
-            "steady at {} for {}: stuck, not finished",
+/// What is next of what to do about one that stands still: a test of its sugar, then warmth, then a restart. What was measured
+/// since it stood still is done.
+fn stuck(
+    holding: &Holding,
+    goes: &Fermentation,
+    steady: Option<Plateau>,
+) -> (String, (&'static str, &'static str)) {
+    let last = goes.last_gravity();
+    let still = Plateau::of(&holding.wine.gravities, holding.policy.stuck_fall);
+    let since = still.map_or(goes.last().0, |it| it.since_ms);
+    let measured = |property, most| {
+        let known = holding.known_between(property, 0.0, most);
+        known.filter(|it| it.1.at_ms >= since).map(|it| it.0)
+    };
+    let sugar = measured(Property::Sugar, 1e3);
+    let celsius = measured(Property::Temperature, 45.0);
+    if let Some(sugar) = sugar {
+        let has = format!("stuck at {last} with {sugar:.0} g/L of sugar");
+        return match celsius {
+            Some(celsius) if celsius >= RESTART_C => (
+                format!("{has}, {celsius:.0} °C: rouse it, then restart it with new yeast"),
+                ("pitch", "yeast"),
+            ),
+            Some(celsius) => (
+                format!("{has} and {celsius:.0} °C: warm it to {RESTART_C:.0}–24 °C"),
+                ("measure", "temperature"),
+            ),
+            None => (
+                format!("{has}: warm it to {RESTART_C:.0}–24 °C, and measure how warm it is"),
+                ("measure", "temperature"),
+            ),
+        };
+    }
+    let sentence = match (steady, goes.celsius) {
+        (Some(steady), _) => format!(
+            "steady at {} for {}, not finished: stuck, test its sugar",
             gravity(steady.gravity),
             span(holding.days(steady.since_ms))
-        );
-    }
-    let last = goes.last_gravity();
-    match goes.celsius {
-        Some(celsius) if goes.is_cold(holding) => {
-            format!("stands still at {last} and {celsius:.0} °C: warm it, it may only sleep")
+        ),
+        (None, Some(celsius)) if goes.is_cold(holding) => {
+            format!("stands still at {last} and {celsius:.0} °C: test its sugar, then warm it")
         }
-        _ => format!("stands still at {last}: stuck, warm and rouse it"),
-    }
+        _ => format!("stands still at {last}: stuck, test its sugar"),
+    };
+    (sentence, ("measure", "sugar"))
 }
 
 fn slow(holding: &Holding, goes: &Fermentation) -> String {
@@ -165,7 +203,7 @@ fn dry(holding: &Holding, goes: &Fermentation, unread: i64) -> Option<Said> {
         } else {
             format!("ferments, dry {}", dry.words())
         },
-        asks: "gravity",
+        deals: MEASURE,
     })
 }
 
@@ -227,6 +265,6 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
         rank,
         weight: holding.policy.loss_unmeasured,
         sentence,
-        asks: "gravity",
+        deals: MEASURE,
     })
 }

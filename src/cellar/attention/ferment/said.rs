@@ -7,6 +7,9 @@ use super::{DAY_MS, DryDay, Fermentation};
 use crate::cellar::attention::holding::Holding;
 use crate::cellar::attention::words::{from_to, gravity};
 
+/// What a ferment that stands still is warmed to at least, °C (common practice).
+pub(super) const RESTART_C: f64 = 20.0;
+
 /// What to do about a ferment that is slow or stands still, in this order.
 const REMEDIES: &[&str] = &[
     "1. Make sure: shake the gas out, read again at the same warmth, and test the sugar; below 2 g/L it is dry, whatever a hydrometer says (Bisson: more than 0.2 % can ferment again).",

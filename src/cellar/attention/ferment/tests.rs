@@ -171,7 +171,7 @@ fn cold_is_said_and_puts_the_day_off() {
     let said = asleep.says_why(ReasonKind::Stuck);
     assert_eq!(
         said,
-        "! stands still at 1.020 and 11 °C: warm it, it may only sleep"
+        "! stands still at 1.020 and 11 °C: test its sugar, then warm it"
     );
 }
 
@@ -182,13 +182,13 @@ fn a_ferment_that_stands_still_is_stuck_and_says_what_to_do_in_order() {
         kind,
         10,
         &STUCK,
-        "! stands still at 1.020: stuck, warm and rouse it",
+        "! stands still at 1.020: stuck, test its sugar",
     );
     check(
         kind,
         40,
         &[(18, 1.012), (10, 1.012), (1, 1.012)],
-        "! steady at 1.012 for 18 days: stuck, not finished",
+        "! steady at 1.012 for 18 days, not finished: stuck, test its sugar",
     );
     check(
         kind,
@@ -395,4 +395,44 @@ fn what_was_read_is_foretold_and_no_fall_of_one_that_is_stuck() {
     let three = [&[(12, 1.090)], &three[..]].concat();
     check(&three, "may have stopped at 1.030", 0.990);
     assert_eq!(goes(&must(12, &three)).unwrap().dry, None);
+}
+
+/// The command does what the headline says, and what was done is followed by the next thing.
+#[test]
+fn a_stuck_ferment_names_the_next_thing_to_do() {
+    let mut cellar = must(10, &STUCK);
+    let check = |cellar: &Cellar, says: &str, verb: &str, asks: &str| {
+        let reason = cellar.reason(ReasonKind::Stuck).unwrap();
+        assert_eq!(reason.sentence, says);
+        let asked: Vec<&str> = reason.suggestion.needs.clone();
+        assert_eq!((reason.suggestion.verb, &asked[..]), (verb, &[asks][..]));
+    };
+    // What was measured before it stood still says nothing.
+    cellar.knows(Property::Sugar, 190.0, 9);
+    cellar.knows(Property::Temperature, 22.0, 9);
+    let first = "stands still at 1.020: stuck, test its sugar";
+    check(&cellar, first, "measure", "sugar");
+    cellar.knows(Property::Sugar, 65.0, 0);
+    check(
+        &cellar,
+        "stuck at 1.020 with 65 g/L of sugar: warm it to 20–24 °C, and measure how warm it is",
+        "measure",
+        "temperature",
+    );
+    cellar.knows(Property::Temperature, 16.0, 0);
+    check(
+        &cellar,
+        "stuck at 1.020 with 65 g/L of sugar and 16 °C: warm it to 20–24 °C",
+        "measure",
+        "temperature",
+    );
+    cellar.knows(Property::Temperature, 20.0, 0);
+    check(
+        &cellar,
+        "stuck at 1.020 with 65 g/L of sugar, 20 °C: rouse it, then restart it with new yeast",
+        "pitch",
+        "yeast",
+    );
+    cellar.did(Deed::Pitched, 0);
+    assert_eq!(cellar.says_why(ReasonKind::Stuck), "");
 }
