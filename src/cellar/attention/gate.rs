@@ -226,6 +226,18 @@ impl Holding<'_> {
     }
 
     fn ask_protected(&self, day: Moment) -> GateItem {
+        if let Some(said) = self.too_much_so2() {
+            let what = "Give no more, and bottle none before total SO2 was tested.";
+            let evidence = vec![format!("More than enough went in: {said}.")];
+            return self.item(
+                "Protected?",
+                Answer::No,
+                evidence,
+                what,
+                Some("total-so2"),
+                AIR,
+            );
+        }
         let Some(band) = self.expected_free_so2_at(day) else {
             let line = match self.days_since(Deed::Sulfited) {
                 Some(days) => format!(
@@ -272,6 +284,12 @@ impl Holding<'_> {
                         "free-so2",
                     )
                 } else {
+                    if band.mid < aim {
+                        evidence.push(format!(
+                            "It may be {:.0} mg/L short of it, less than a home test can tell.",
+                            aim - band.mid
+                        ));
+                    }
                     (Answer::Yes, "", "free-so2")
                 }
             }

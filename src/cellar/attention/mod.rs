@@ -59,7 +59,7 @@ pub use gate::{Answer, GateItem};
 pub use holding::Holding;
 pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
-pub(in crate::cellar) use refermenting::is_watched;
+pub(in crate::cellar) use refermenting::{is_unseen, is_watched};
 pub use stage::Stage;
 pub use threshold::Threshold;
 pub use withheld::withheld;

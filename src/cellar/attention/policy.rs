@@ -99,13 +99,18 @@ const FERMENT: &[ReasonKind] = &[
     MaloUnprotected,
     SupplyShort,
 ];
-/// Rules that ask whether the wine is shown finished, which the gate before bottling asks too.
+/// Rules that ask whether the wine is shown finished, which the gate before bottling asks too, and by that whether bottles are
+/// safe to open and to turn.
 const FINISHED: &[ReasonKind] = &[
     Unfinished,
     Stuck,
     Sluggish,
     DryDue,
     Refermenting,
+    LayDown,
+    RestEnded,
+    WindowOpens,
+    DrinkUp,
     Job,
     SupplyShort,
 ];
@@ -281,7 +286,7 @@ policy! {
     stand_days = 3.0, "d" FromMemory("Jackson, Wine Science; cork makers ask for two hours at least"),
         &[LayDown], "Bottles stand one to three days until their corks have sprung back.";
     watch_days = 42.0, "d" HouseEstimate,
-        &[Refermenting], "Bottles filled before the wine was shown finished are watched for so long.";
+        &[Refermenting, LayDown, RestEnded, WindowOpens, DrinkUp], "Bottles filled before the wine was shown finished are watched for so long.";
     rest_shown_days = 30.0, "d" HouseEstimate,
         &[RestEnded, WindowOpens], "That a rest has ended is news for so long.", 7.0 to 120.0;
     drink_up_days = 90.0, "d" HouseEstimate,

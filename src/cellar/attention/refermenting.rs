@@ -22,6 +22,8 @@ struct Watch {
     last: Option<i64>,
     /// Whether a look found what may burst them.
     is_amiss: bool,
+    /// Whether they were filled with sugar that nothing keeps from fermenting.
+    is_sweet: bool,
 }
 
 impl Watch {
@@ -46,14 +48,24 @@ impl Watch {
         let now = holding.now;
         let last = look::corks_seen(holding).filter(|it| *it > filled);
         let watched = last.map_or(0, |it| now.at(it).days_since(now.at(filled)));
-        let is_over = watched as f64 >= holding.policy.watch_days && !is_amiss;
+        // What was found unfinished has its sugar still, however well the bottles look; only a test or the vessel takes that away.
+        let last_read = holding.wine.gravities.last();
+        let is_sweet = open.iter().any(|it| it.answer == Answer::No)
+            && last_read.is_some_and(|it| it.gravity > holding.policy.dry_gravity + 1e-9);
+        let is_over = watched as f64 >= holding.policy.watch_days && !is_amiss && !is_sweet;
         (!is_over).then_some(Watch {
             filled,
             open,
             last,
             is_amiss,
+            is_sweet,
         })
     }
+}
+
+/// Whether they may, and nobody has looked at them since they were filled.
+pub(in crate::cellar) fn is_unseen(holding: &Holding) -> bool {
+    Watch::of(holding).is_some_and(|it| it.last.is_none())
 }
 
 /// Whether bottles may ferment again, as far as anyone knows.
@@ -69,6 +81,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         open,
         last,
         is_amiss,
+        is_sweet,
     } = Watch::of(holding)?;
     let (now, bottles) = (holding.now, holding.wine.bottle_count());
     if look.cellar.filling == Some(run.key) && now.days_since(now.at(filled)) < 1 {
@@ -83,7 +96,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .iter()
         .any(|it| it.posture == Posture::Standing);
     let rank = match due.days_since(now) {
-        _ if stands || is_amiss || last.is_none() => Rank::Now,
+        _ if is_amiss || last.is_none() => Rank::Now,
+        ..=0 if stands => Rank::Now,
         ..=0 => Rank::Soon,
         _ => Rank::Later,
     };
@@ -102,6 +116,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             holding.day(filled)
         )];
         lines.extend(open.iter().flat_map(|it| it.evidence.clone()));
+        // Two questions may have the same evidence.
+        lines.dedup();
         let gravities = &holding.wine.gravities;
         lines.extend(
             gravities
@@ -112,10 +128,14 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             None => "Nobody has written down a look at them yet.".to_owned(),
             Some(at) => format!("Last looked at {} ago.", span(holding.days(at))),
         });
-        lines.push(format!(
-            "Look at them every week; the reason ends with a look {:.0} days or more after bottling that finds nothing, or with a bottle's sugar tested below 2 g/L (house estimate). Warm days wake a yeast that slept.",
-            holding.policy.watch_days
-        ));
+        lines.push(if is_sweet {
+            "There was sugar left as they were filled, and looks do not take it away: pour them back into a vessel, cold, or keep them cold and drink them soon. A bottle's sugar tested below 2 g/L ends this.".to_owned()
+        } else {
+            format!(
+                "Look at them every week; the reason ends with a look {:.0} days or more after bottling that finds nothing, or with a bottle's sugar tested below 2 g/L (house estimate). Warm days wake a yeast that slept.",
+                holding.policy.watch_days
+            )
+        });
         lines.extend(holding.those_given());
         lines.push(BURST.to_owned());
         lines
@@ -128,9 +148,13 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             rank,
             weight: DANGER + holding.litres(),
             sentence,
-            suggestion: Suggestion::of("look")
-                .with("run", run.name())
-                .asking("corks"),
+            suggestion: Suggestion::of("look").with("run", run.name()).asking(
+                if is_sweet && !is_amiss {
+                    "sugar"
+                } else {
+                    "corks"
+                },
+            ),
         }
         .because(why),
     )
@@ -174,8 +198,10 @@ mod tests {
     fn bottles_of_a_wine_never_measured_are_pressing_while_they_stand() {
         check(0, |_| (), &format!("! {MAY}"));
         check(30, |_| (), &format!("! {MAY}"));
-        let seen = |it: &mut Cellar| _ = it.says(Property::Corks, "level", 1);
-        check(10, seen, &format!("! {MAY}"));
+        // Looked at and found well, they wait for the next look.
+        let seen = |days| move |it: &mut Cellar| _ = it.says(Property::Corks, "level", days);
+        check(10, seen(1), &format!("  {MAY}"));
+        check(10, seen(7), &format!("! {MAY}"));
     }
 
     #[test]
@@ -191,6 +217,12 @@ mod tests {
         check(30, seen(7), &format!("› {MAY}"));
         check(50, seen(9), &format!("› {MAY}"));
         check(51, seen(9), "");
+        // Sugar stays however well they look.
+        let sweet = |it: &mut Cellar| {
+            seen(9)(it);
+            it.gravities(&[(80, 1.030), (70, 1.021), (62, 1.012)]);
+        };
+        check(51, sweet, &format!("› {MAY}"));
     }
 
     #[test]

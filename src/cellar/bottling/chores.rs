@@ -63,7 +63,7 @@ impl Chore {
                 package.label(),
                 plan.sanitizer.minutes
             ),
-            Chore::Dose => plan.sulfite.words.clone(),
+            Chore::Dose => plan.sulfite.on_the_day(),
             Chore::Fill => match package {
                 Package::Bottle | Package::Jug => "Siphon from above the sediment, and fill to the height the closure asks.",
                 Package::Bag => "Siphon from above the sediment, without splashing; squeeze the air out, then the tap.",

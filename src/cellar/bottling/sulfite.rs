@@ -3,7 +3,7 @@
 use leesline_calc::Answer;
 
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::dosing::{against_sulfite, dose, left_unknown, plain};
+use crate::cellar::dosing::{against_sulfite, all_of_it, dose, left_unknown, plain};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Thing;
 
@@ -15,8 +15,10 @@ const LEAST_G: f64 = 0.05;
 pub struct Sulfite {
     /// The dose, where it can be worked out and any may be given.
     pub answer: Option<Answer>,
-    /// What to do.
+    /// What to do, some days before.
     pub words: String,
+    /// All of it, as it is measured out; empty where the dose is no such figure.
+    pub all: String,
 }
 
 impl Sulfite {
@@ -31,6 +33,7 @@ impl Sulfite {
             return Sulfite {
                 answer: None,
                 words,
+                all: String::new(),
             };
         }
         let answer = dose(vessel.key, cellar);
@@ -40,7 +43,22 @@ impl Sulfite {
             .unwrap_or_else(|| {
                 "It cannot be worked out: measure its pH and its free SO2.".to_owned()
             });
-        Sulfite { answer, words }
+        let units = cellar.settings().units;
+        let all = answer.as_ref().and_then(|it| all_of_it(it, units));
+        let all = all.unwrap_or_default();
+        Sulfite { answer, words, all }
+    }
+
+    /// What to do on the day itself, when nothing is tested between two halves any more.
+    pub fn on_the_day(&self) -> String {
+        if !self.is_wanted() || self.all.is_empty() {
+            return self.words.clone();
+        }
+        format!(
+            "{} is missing by what is known. Give all of it now and stir, or half and bottle in three days, after a test; or \
+             bottle it as it is.",
+            self.all
+        )
     }
 
     /// Potassium metabisulfite it takes, g; none where that is not known.

@@ -13,40 +13,53 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
     if answer.calc != "sulfite-dose" {
         return None;
     }
-    let salt = answer.inputs.text("salt").unwrap_or("potassium");
-    let salt = format!("{salt} metabisulfite");
-    let form = answer.results.text("first_form")?;
-    let key = match form {
+    match answer.results.text("first_form")? {
         "none" => return Some("Add nothing: the aim is met. Test again in a month.".to_owned()),
         "wait" => {
             let why = answer.working.iter().find(|it| it.step == "first")?;
             return Some(why.sentence.clone());
         }
+        _ => {}
+    }
+    let all = all_of_it(answer, units)?;
+    Some(match half(answer) {
+        Some(half) => format!(
+            "Give {} now, stir, test in two or three days, then the rest: {all} in all.",
+            said(answer, half, units)
+        ),
+        None => format!("Give {all}, stir, and test in two or three days."),
+    })
+}
+
+/// All of a dose at once, in the form that stands first: `7.5 mL of 10 % stock solution`.
+pub fn all_of_it(answer: &Answer, units: Units) -> Option<String> {
+    let key = match answer.results.text("first_form")? {
+        "none" | "wait" => return None,
         "solution" => "solution_ml",
         "teaspoon" => "teaspoons",
         "tablets" => "tablets",
         _ => "metabisulfite_g",
     };
+    Some(said(answer, given(answer, key)?, units))
+}
+
+/// So much of a dose in the form that stands first.
+fn said(answer: &Answer, amount: f64, units: Units) -> String {
+    let salt = answer.inputs.text("salt").unwrap_or("potassium");
+    let salt = format!("{salt} metabisulfite");
     let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
-    let say = |amount: f64| match form {
-        "solution" => {
+    match answer.results.text("first_form") {
+        Some("solution") => {
             let millilitres = bare(Quantity::SmallVolume, amount, units);
             format!("{millilitres} of {stock} % stock solution")
         }
-        "teaspoon" => format!(
+        Some("teaspoon") => format!(
             "{} of {salt}, level",
             show(Quantity::Teaspoons, amount, &units)
         ),
-        "tablets" => counted(amount),
+        Some("tablets") => counted(amount),
         _ => format!("{} of {salt}", bare(Quantity::Mass, amount, units)),
-    };
-    let (half, all) = (half(answer).map(say), say(given(answer, key)?));
-    Some(match half {
-        Some(half) => format!(
-            "Give {half} now, stir, test in two or three days, then the rest: {all} in all."
-        ),
-        None => format!("Give {all}, stir, and test in two or three days."),
-    })
+    }
 }
 
 fn counted(tablets: f64) -> String {

@@ -22,13 +22,28 @@ pub fn given(answer: &Answer, key: &str) -> Option<f64> {
 pub fn half(answer: &Answer) -> Option<f64> {
     let (all, half) = match answer.results.text("first_form")? {
         "none" | "wait" => return None,
-        "solution" => ("solution_ml", given(answer, "half_now_ml")?),
+        "solution" => (
+            "solution_ml",
+            about_half(answer, "half_now_ml", "syringe_step_ml")?,
+        ),
         "teaspoon" => ("teaspoons", given(answer, "half_now_tsp")?),
         // Tablets are not broken; the odd one goes in first.
         "tablets" => ("tablets", (given(answer, "tablets")? / 2.0).ceil()),
-        _ => ("metabisulfite_g", given(answer, "half_now_g")?),
+        _ => (
+            "metabisulfite_g",
+            about_half(answer, "half_now_g", "scale_step_g")?,
+        ),
     };
     (half < given(answer, all)?).then_some(half)
+}
+
+/// Half as the tool gives it; a mark less where that would be more than half by over a tenth, since what is in cannot be taken
+/// out again.
+fn about_half(answer: &Answer, half: &str, step: &str) -> Option<f64> {
+    let (exact, nearest) = (answer.number(half)?, given(answer, half)?);
+    let step = answer.inputs.number(step)?;
+    let is_more = nearest > exact * 1.1 && nearest > step * 1.5;
+    Some(if is_more { nearest - step } else { nearest })
 }
 
 /// What a level spoon gives of what the rule of thumb says, 1 where it is not given by the spoon.
@@ -74,6 +89,28 @@ fn trimmed(number: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    // 1.5 mL in all by a syringe of 0.5 mL: of 0.75 mL, 1 mL would be two thirds. By one of 0.1 mL it is 0.8 mL.
+    #[test]
+    fn half_is_not_two_thirds() {
+        let check = |step: &str, expected: f64| {
+            let told = [
+                ("volume", "5"),
+                ("free-so2", "10"),
+                ("target-free-so2", "27.3"),
+                ("bound-fraction", "0"),
+                ("syringe-step", step),
+                ("scale-step", "5"),
+            ];
+            let dose = leesline_calc::registry::find("sulfite-dose").unwrap();
+            let answer = dose.ask(&told, &Units::default()).unwrap();
+            let all = answer.number("solution_ml").unwrap();
+            assert!((all - 1.5).abs() < 0.01, "{all}");
+            assert!((half(&answer).unwrap() - expected).abs() < 1e-9);
+        };
+        check("0.5", 0.5);
+        check("0.1", 0.8);
+    }
 
     #[test]
     fn no_needless_nought_is_said() {

@@ -137,11 +137,18 @@ impl Ledger {
             empty_before,
         };
         step.move_wine();
+        // What is said as a bottling begins is of the wine that goes into the bottles.
+        let begins = entry.draft.run_begun().is_some();
+        if begins {
+            step.write_readings();
+        }
         step.fill_bottles();
         step.move_bottles();
         step.note_levels();
         step.write_deeds();
-        step.write_readings();
+        if !begins {
+            step.write_readings();
+        }
         step.write_additions();
         step.write_tastings();
         step.move_supplies();

@@ -275,9 +275,13 @@ fn still_wet(run: &Thing, cellar: &Snapshot) -> Option<String> {
 
 /// What was to go in and did not, where the book knows how much.
 fn still_wanted(plan: &Plan<'_>) -> Option<String> {
-    let words = &plan.sulfite.words;
     let asks = plan.sulfite.is_wanted();
-    asks.then(|| format!("The wine is still short of sulfite by the book. {words} Go on without only if it is meant so."))
+    asks.then(|| {
+        format!(
+            "The wine is still short of sulfite by the book: {} Go on without only if it is meant so.",
+            plan.sulfite.on_the_day()
+        )
+    })
 }
 
 pub(super) static CORKS: Verb = Verb {

@@ -51,6 +51,12 @@ const FIELDS: &[Field] = &[
         Takes::Reading(Property::Clarity),
     ),
     flag(
+        "sugar",
+        "Residual sugar",
+        "Of one that was opened, in g/L: it is one wine in all of them.",
+        Takes::Reading(Property::Sugar),
+    ),
+    flag(
         "well",
         "All well",
         "Corks level, nothing seeps, no bubbles, the wine clear: all of it was looked at.",
@@ -95,7 +101,10 @@ pub(super) static LOOK: Verb = Verb {
         let after = |lot: &BottleLot| after(lot, &looked, &amiss);
         // What is found with some is a warning about all; that nothing is says nothing of the rest.
         draft.readings = if is_part {
-            let of_some = |it| in_some(it, bottles.wine);
+            let of_some = |it: Reading| match it.property {
+                Property::Sugar => Some(it),
+                _ => in_some(it, bottles.wine),
+            };
             seen.into_iter().filter_map(of_some).collect()
         } else {
             seen
@@ -152,6 +161,7 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
     for (key, property) in [("bubbles", Property::Gas), ("haze", Property::Clarity)] {
         readings.extend(reading(form, key, run, property, cellar)?);
     }
+    readings.extend(reading(form, "sugar", run, Property::Sugar, cellar)?);
     if form.get("well").is_some() {
         for (property, word) in WELL {
             if !readings.iter().any(|it| it.property == *property) {

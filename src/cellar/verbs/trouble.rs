@@ -6,7 +6,7 @@ use super::pull;
 use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::attention::{Holding, Policy, is_watched, may_burst};
+use crate::cellar::attention::{Holding, Policy, is_unseen, is_watched, may_burst};
 use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
@@ -128,6 +128,13 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         return Some(format!(
             "{} was filled though it was not shown finished, and may still burst: whoever gets one must know, keep it cool, \
              and chill it before it is opened.",
+            cellar.name(run)
+        ));
+    }
+    if draft.kind == Kind::LayDown && is_unseen(&holding) {
+        return Some(format!(
+            "{} was filled though it was not shown finished, and nobody has looked at it since: look for rising corks and leaks \
+             first, goggles on.",
             cellar.name(run)
         ));
     }

@@ -366,10 +366,57 @@ fn a_dose_not_given_is_asked_about_as_it_is_ticked_off() {
     };
     let cellar = at_dose();
     let ready = ["bottle", "ready", "Test"];
-    cellar.check_refused(&ready, 1, "The wine is still short of sulfite by the book.");
+    cellar.check_refused(
+        &ready,
+        1,
+        "The wine is still short of sulfite by the book: 7.5 mL",
+    );
     cellar.done(&["bottle", "ready", "Test", "--yes"]);
 
     let cellar = at_dose();
     cellar.done(&["add", "Carboy A", "sulfite", "1 g", "--yes"]);
     cellar.done(&ready);
+}
+
+/// What is said of the wine as its bottling begins is said of the bottles, as a reading before it is.
+#[test]
+fn warm_said_as_it_is_begun_is_known_of_the_bottles() {
+    let cellar = Cellar::new();
+    let here = [
+        "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L",
+    ];
+    cellar.done(&[&here[..], &["--wine", "fruit", "--at", "-60d"]].concat());
+    for days in ["-30d", "-22d", "-14d"] {
+        cellar.done(&[
+            "measure",
+            "Carboy",
+            "--gravity",
+            "0.994",
+            "--gas",
+            "none",
+            "--at",
+            days,
+        ]);
+    }
+    let start = [
+        "bottle", "start", "Carboy", "--warm", "yes", "--filled", "29", "--yes",
+    ];
+    cellar.done(&start);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let bottles = &cellar.json(&["bottles"])["bottles"][0];
+    assert!(bottles["withheld"].is_null(), "{bottles:#}");
+    assert!(!cellar.done(&["due"]).contains("burst"));
+}
+
+/// Too much is not protected.
+#[test]
+fn a_wine_over_its_ceiling_is_no_yes_at_the_gate() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["measure", "Carboy", "--free-so2", "30", "--ph", "3.3"]);
+    cellar.done(&["add", "Carboy", "sulfite", "50 g", "--yes"]);
+    let plan = cellar.json(&["bottle", "plan", "Carboy"]);
+    let questions = plan["questions"].as_array().unwrap().iter();
+    let mut protected = questions.filter(|it| it["question"] == "Protected?");
+    let protected = protected.next().unwrap();
+    assert_eq!(protected["answer"], "no", "{protected:#}");
 }
