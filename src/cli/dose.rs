@@ -105,8 +105,13 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Reach::of_taken(calculator, &told, &taken, units).widen(&mut answer);
     answer.assumptions.splice(0..0, taken);
     if unknown_ph {
-        let said = "The pH was never measured, so the dose is not known: measure it, or go by the rule of thumb.";
-        answer.cautions.insert(0, caution(said.to_owned(), None));
+        let policy = Policy::of(cellar);
+        let unread = Holding::of(cellar, vessel.key, &policy).map(|it| it.unread());
+        let said = format!(
+            "The pH was {}, so the dose is not known: measure it, or go by the rule of thumb.",
+            unread.unwrap_or_default()
+        );
+        answer.cautions.insert(0, caution(said, None));
     }
     if let Some(words) = left_unknown {
         let sentence = format!(

@@ -330,7 +330,15 @@ fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsho
         let when = cellar.now.at(known.at_ms).day_words();
         fact(
             property.label(),
-            format!("{}, {when}", telling::found(*property, &known.found)),
+            format!(
+                "{}, {}{when}",
+                telling::found(*property, &known.found),
+                if known.estimated {
+                    "estimated from its parts, "
+                } else {
+                    ""
+                }
+            ),
         );
     }
     fact(

@@ -241,10 +241,14 @@ impl Holding<'_> {
         let Some(band) = self.expected_free_so2_at(day) else {
             let line = match self.days_since(Deed::Sulfited) {
                 Some(days) => format!(
-                    "Free SO2 was never measured; sulfite was last added {} ago.",
+                    "Free SO2 was {}; sulfite was last added {} ago.",
+                    self.unread(),
                     span(days)
                 ),
-                None => "Free SO2 was never measured, and no sulfite is written down.".to_owned(),
+                None => format!(
+                    "Free SO2 was {}, and no sulfite is written down.",
+                    self.unread()
+                ),
             };
             if !self.tests_so2 {
                 return self.protected_by_thumb(line);

@@ -121,6 +121,29 @@ impl<'a> Holding<'a> {
         (number >= low && number <= high).then_some((number, known))
     }
 
+    /// Why nothing is known of what only a reading says: `never measured`, or that another wine went in since.
+    pub fn unread(&self) -> String {
+        self.wine.when(Deed::Blended).map_or_else(
+            || "never measured".to_owned(),
+            |at| format!("not measured since other wine went in on {}", self.day(at)),
+        )
+    }
+
+    /// The gravity that the parts of a blend had when they were read last, by volume, and the earlier of those moments, UTC ms;
+    /// `None` where it was read since, or a part never was.
+    pub(super) fn gravity_by_parts(&self) -> Option<(f64, i64)> {
+        let (gravity, known) = self.known_between(Property::Gravity, 0.9, 1.3)?;
+        let is_of_parts = known.estimated && self.wine.gravities.is_empty();
+        is_of_parts.then_some((gravity, known.at_ms))
+    }
+
+    /// When the parts of a blend were read that make a dry whole, UTC ms. It is no proof, so that it is taken as over only where
+    /// the whole is as dry as wine that is finished: a part that still worked brings little then.
+    pub(super) fn dry_by_parts(&self) -> Option<i64> {
+        let (gravity, at_ms) = self.gravity_by_parts()?;
+        (gravity <= self.policy.dry_gravity + 1e-9).then_some(at_ms)
+    }
+
     /// What was found last of a property as a word, in small letters, and when.
     pub(in crate::cellar) fn word(&self, property: Property) -> Option<(String, i64)> {
         let known = self.wine.known.get(&property)?;

@@ -85,7 +85,7 @@ fn not_before(open: &OpenJob, look: &Look) -> Option<String> {
                 "not before it is finished: gravity {}",
                 gravity(last.gravity)
             ),
-            None => "not before it is finished: gravity never measured".to_owned(),
+            None => format!("not before it is finished: gravity {}", it.unread()),
         })
         .next()
 }

@@ -82,7 +82,8 @@ impl Holding<'_> {
         Some(pressed.map_or(over, |it| it.max(over)))
     }
 
-    /// When the ferment of its yeast ended as far as is known, UTC ms: at the first reading near its end, else a normal
+    /// When the ferment of its yeast ended as far as is known, UTC ms: at the first reading near its end, of a blend at that of a
+    /// part, else a normal
     /// ferment's length after the yeast, and not before it was last read above its end.
     pub(super) fn over_since(&self) -> Option<i64> {
         let pitched = self.wine.when(Deed::Pitched)?;
@@ -94,7 +95,9 @@ impl Holding<'_> {
             let read = self.wine.gravities.last().map_or(pitched, |it| it.at_ms);
             usual.utc_ms.max(read).min(self.now.utc_ms)
         };
-        Some(self.measured_over_ms().unwrap_or_else(by_time))
+        let by_parts = || self.dry_by_parts().filter(|at| *at >= pitched);
+        let over = self.measured_over_ms().or_else(by_parts);
+        Some(over.unwrap_or_else(by_time))
     }
 
     fn was_clear_since(&self, racked_ms: i64) -> bool {

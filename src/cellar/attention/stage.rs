@@ -135,6 +135,12 @@ impl Holding<'_> {
                 return Ferment::Must;
             }
         }
+        if self
+            .dry_by_parts()
+            .is_some_and(|at| pitched.is_none_or(|pitched| at >= pitched))
+        {
+            return Ferment::Presumed;
+        }
         match pitched {
             Some(at) if self.was_taken_as_over(at) => Ferment::Presumed,
             Some(at) if self.is_long_ago(at) => match since_yeast {
@@ -401,6 +407,31 @@ mod tests {
         assert_eq!(
             cellar.says_why(ReasonKind::Unfinished),
             "› gravity 1.020 54 days ago, not known whether it still ferments: measure"
+        );
+    }
+
+    #[test]
+    fn a_blend_of_dry_parts_is_taken_as_over_and_one_with_sugar_in_it_is_not() {
+        let blend = |gravity: f64| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Pitched, 50).did(Deed::Blended, 1);
+                it.knows(Property::Gravity, gravity, 20);
+                it.wine()
+                    .known
+                    .get_mut(&Property::Gravity)
+                    .unwrap()
+                    .estimated = true;
+            }
+        };
+        check(blend(0.994), Stage::OnLees);
+        check(blend(0.998), Stage::Fermenting);
+        // Yeast that went in after its parts were read works again.
+        check(
+            |it| {
+                blend(0.994)(it);
+                it.did(Deed::Pitched, 5);
+            },
+            Stage::Fermenting,
         );
     }
 

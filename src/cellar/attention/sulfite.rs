@@ -141,7 +141,7 @@ impl Holding<'_> {
             (
                 rank,
                 self.now,
-                format!("free SO2 {band} mg/L, pH never measured"),
+                format!("free SO2 {band} mg/L, pH {}", self.unread()),
                 "ph",
             )
         } else if days as f64 > self.policy.reading_days {

@@ -33,7 +33,7 @@ pub(super) fn known(holding: &Holding, key: &str) -> Option<Known> {
         "wine" => kind(holding),
         "ph" => Some(
             reading(holding, Property::Ph, 2)
-                .unwrap_or_else(|| Known::nothing(Sign::Unknown, "never measured")),
+                .unwrap_or_else(|| Known::nothing(Sign::Unknown, &holding.unread())),
         ),
         "free_so2_mg_l" => sulfite::free(holding),
         "target_molecular_mg_l" => Some(sulfite::aim(holding)),

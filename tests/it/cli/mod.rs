@@ -10,6 +10,7 @@ mod demo;
 mod empties;
 mod examples;
 mod faults;
+mod ferment;
 mod ics;
 mod kegs;
 mod lasting;

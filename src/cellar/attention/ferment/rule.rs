@@ -227,13 +227,30 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
         policy.steady_days
     };
     let (due, rank, sentence) = match last {
+        None if let Some((sg, at)) = holding.gravity_by_parts() => {
+            let days = holding.days(at);
+            if (days as f64) < wait {
+                return None;
+            }
+            let sentence = format!(
+                "gravity ~{} by its parts {} ago, not measured since other wine went in",
+                gravity(sg),
+                span(days)
+            );
+            let due = holding.now.at(at).plus_days(wait as i64);
+            (due, Rank::Soon, sentence)
+        }
         None => (
             holding
                 .now
                 .at(pitched?)
                 .plus_days(policy.ferment_days as i64),
             Rank::Soon,
-            format!("{} since the yeast, gravity never measured", span(age)),
+            format!(
+                "{} since the yeast, gravity {}",
+                span(age),
+                holding.unread()
+            ),
         ),
         Some(last) => {
             let days = holding.days(last.at_ms);

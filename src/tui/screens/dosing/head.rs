@@ -36,9 +36,9 @@ impl Page<'_> {
                 let free = it.text.text().trim();
                 format!(", on top of the {free} mg/L free in it")
             });
-            let why = format!(
-                "Its pH was never measured, so the dose is not known. By rule of thumb{had}:"
-            );
+            let unread = self.sheet.row("ph").map_or("", |it| &it.known.words);
+            let why =
+                format!("Its pH was {unread}, so the dose is not known. By rule of thumb{had}:");
             lines.extend(self.wrapped("?", &why, 2, self.theme.strong()));
             lines.extend(self.unknown_left());
         } else if self.sheet.lacks_test() && self.sheet.thumb.is_some() && !self.sheet.waits() {
