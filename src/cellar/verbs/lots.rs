@@ -141,13 +141,14 @@ pub(super) fn opened(draft: &mut Draft, cellar: &Snapshot) {
     open(draft, &lots, cellar);
 }
 
-/// A lot is opened by its first use, which may be written down later than the next.
+/// A lot is opened by its first use.
 pub(super) fn open(draft: &mut Draft, lots: &[Key], cellar: &Snapshot) {
-    let now = cellar.now.utc_ms;
     for &lot in lots {
-        let is_first = |it: &Thing| it.int(field::OPENED).is_none_or(|it| it > now);
-        if cellar.thing(lot).is_some_and(is_first) {
-            draft.set(lot, field::OPENED, Value::Int(now));
+        if cellar
+            .thing(lot)
+            .is_some_and(|it| it.int(field::OPENED).is_none())
+        {
+            draft.set(lot, field::OPENED, Value::Int(cellar.now.utc_ms));
         }
     }
 }

@@ -480,22 +480,3 @@ fn powder_past_its_day_is_weaker_and_said_to_be() {
     let said = cellar.done(&[&["--today", "2033-01-01"], &dose[..]].concat());
     assert!(said.contains("take fresh powder"), "{said}");
 }
-
-/// A first use that is written down late is the first use all the same.
-#[test]
-fn a_powder_was_opened_by_its_earliest_use() {
-    let cellar = Cellar::new();
-    let here = [
-        "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "20 L",
-    ];
-    cellar.done(&[&here[..], &["--at", "-60d"]].concat());
-    cellar.done(&["buy", "sulfite", "--amount", "100 g", "--at", "-50d"]);
-    for days in ["-10d", "-20d", "-5d"] {
-        cellar.done(&["add", "Carboy", "sulfite", "0.5 g", "--yes", "--at", days]);
-    }
-    let stock = cellar.json(&["stock"]);
-    let opened = stock["supplies"][0]["opened"].as_str().unwrap();
-    let opened = chrono::DateTime::parse_from_rfc3339(opened).unwrap();
-    let days = (chrono::Utc::now() - opened.to_utc()).num_days();
-    assert!((19..=21).contains(&days), "{days}");
-}
