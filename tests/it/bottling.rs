@@ -114,7 +114,7 @@ fn a_session_killed_at_every_key_loses_nothing_and_counts_nothing_twice() {
         (" ", "to go  23 of 750 mL"),
         ("\x7f", "to go  24 of 750 mL"),
         ("#20\r", "to go  4 of 750 mL"),
-        ("c", "1 closure refused"),
+        ("c\r", "1 closure refused"),
         ("b\r", "1 broken"),
         ("x\r", "100 mL spilled"),
         ("d\r", "100 mL drawn"),

@@ -211,7 +211,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Spilled, &[Char('x')], COUNT, "spilled", "Writes down wine that was spilled.", Group::Here)),
     row(Id::Drawn, &[Char('d')], COUNT, "drawn", "Writes down a glass drawn to taste.", Group::Here),
     foot(row(Id::Broken, &[Char('b')], COUNT, "broken", "Writes down a full bottle that broke.", Group::Here)),
-    foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down a closure that would not go in or hold.", Group::Here)),
+    foot(row(Id::RefusedCork, &[Char('c')], COUNT, "bad cork", "Writes down closures that would not go in or hold, or takes one back.", Group::Here)),
     row(Id::CorksSit, &[Char('k')], COUNT, "corks sit", "Says that two corks were looked at and sit well, before the rest are driven in.", Group::Here),
     foot(row(Id::Number, &[Char('#'), Char('n')], COUNT, "many", "Counts many bottles at once, by typing their number.", Group::Here)),
     foot(row(Id::Across, &[Tab], BOTTLES, "switch", "Goes from the runs to the racks, or back.", Group::Here)),

@@ -199,7 +199,7 @@ impl Session {
 
     pub(super) fn at_sum() -> Session {
         let mut session = Session::at_spout();
-        session.press("Space Space Space x Enter c b Space Enter Right Enter Enter");
+        session.press("Space Space Space x Enter c Enter b Space Enter Right Enter Enter");
         session
     }
 }

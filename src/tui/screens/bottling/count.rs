@@ -57,6 +57,7 @@ pub(super) enum Asked {
     Spilled,
     Drawn,
     Broken,
+    Refused,
     Many,
 }
 
@@ -123,7 +124,10 @@ impl Count {
         let event = match id {
             Id::More => FillEvent::Filled,
             Id::Fewer => FillEvent::Back,
-            Id::RefusedCork => FillEvent::Refused,
+            Id::RefusedCork => {
+                self.ask(Asked::Refused, facts);
+                return Vec::new();
+            }
             Id::Size => {
                 self.ask(Asked::Size, facts);
                 return Vec::new();
@@ -155,15 +159,7 @@ impl Count {
                 };
                 self.fill(event, size_ml, 1, facts)
             }
-            SURE if self.counted_a_repeat() => {
-                let back = match event {
-                    FillEvent::Filled => FillEvent::Back,
-                    FillEvent::Back => FillEvent::Filled,
-                    // A closure more or less that was refused costs nothing.
-                    _ => return Vec::new(),
-                };
-                self.fill(back, self.size_ml, 1, facts)
-            }
+            SURE if self.counted_a_repeat() => self.fill(event.opposite(), self.size_ml, 1, facts),
             _ => vec![Ask::Say(Notice::note(
                 "Held down it counts once: let go, and press once for each bottle.",
             ))],
@@ -274,6 +270,13 @@ impl Count {
                 Takes::Signed,
             )
             .filled("1"),
+            Asked::Refused => Row::new(
+                "number",
+                "Refused",
+                "So many closures would not go in or hold; -1 takes one back.",
+                Takes::Signed,
+            )
+            .filled("1"),
             Asked::Many => Row::new(
                 "number",
                 match package {
@@ -313,10 +316,10 @@ impl Count {
         let (most, least) = match asked {
             Asked::Size => (60_000, 20),
             Asked::Spilled | Asked::Drawn => (1_000_000, 1),
-            Asked::Broken | Asked::Many => (100_000, 1),
+            Asked::Broken | Asked::Refused | Asked::Many => (100_000, 1),
         };
         let number = typed.parse::<i64>().ok();
-        let takes_back = matches!(asked, Asked::Spilled | Asked::Drawn | Asked::Broken);
+        let takes_back = !matches!(asked, Asked::Size | Asked::Many);
         let back = number.is_some_and(|it| it < 0) && takes_back;
         let number = number.map(|it| if back { -it } else { it });
         let Some(number) = number.filter(|it| (least..=most).contains(it)) else {
@@ -340,6 +343,7 @@ impl Count {
             Asked::Spilled => self.fill(amiss(FillEvent::Spilled), number, 1, facts),
             Asked::Drawn => self.fill(amiss(FillEvent::Drawn), number, 1, facts),
             Asked::Broken => self.fill(amiss(FillEvent::Broken), self.size_ml, number, facts),
+            Asked::Refused => self.fill(amiss(FillEvent::Refused), self.size_ml, number, facts),
             Asked::Many => self.fill(FillEvent::Filled, self.size_ml, number, facts),
         }
     }

@@ -156,4 +156,8 @@ fn what_broke_or_was_spilled_by_mistake_is_taken_back() {
     session.speaks_of_no("broken");
     session.press("x").type_in("-100").press("Enter");
     session.speaks_of_no("100 mL spilled");
+    session.press("c c Enter");
+    session.shows("1 closure refused");
+    session.press("c").type_in("-1").press("Enter");
+    session.speaks_of_no("refused");
 }
