@@ -7,6 +7,7 @@ use leesline_calc::quantity::Units;
 
 use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
+use super::run::marked;
 use super::state::{BottleLot, State, Stock, Wine};
 use super::thing::{CELLAR, Key, Sort, Thing, Things, field};
 use super::timer::Timer;
@@ -173,7 +174,7 @@ impl Snapshot {
     }
 
     /// The thing of that sort and name, in use first. Case and surrounding blanks do not matter; a
-    /// beginning that fits only one name is enough.
+    /// beginning that fits only one name is enough, and bottles are told by their mark too.
     pub fn find(&self, sort: Sort, name: &str) -> Result<&Thing, UnknownName> {
         let wanted = name.trim().to_lowercase();
         let of_sort = || {
@@ -194,6 +195,9 @@ impl Snapshot {
             .collect();
         if let [only] = begins.as_slice() {
             return Ok(only);
+        }
+        if let Some(run) = marked(name, self).filter(|_| sort == Sort::Run) {
+            return Ok(run);
         }
         let mut near: Vec<(usize, &str)> = of_sort()
             .filter(|it| it.is_open())

@@ -1,12 +1,13 @@
 //! `bottle count`: bottles filled since the last count, each on disk before it is said.
 
 use clap::{Arg, ArgMatches, Command};
+use leesline_calc::quantity::{Quantity, Units, parse};
 use serde_json::json as value;
 
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::FillEvent;
-use crate::cellar::run::marked;
-use crate::cellar::thing::{Sort, field};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::exchange::json;
 
 use super::failure::Failure;
@@ -34,7 +35,7 @@ fn arguments(command: Command) -> Command {
                 .value_name("NUMBER")
                 .required(true)
                 .allow_negative_numbers(true)
-                .help("How many more; -1 takes one back, of what broke or was spilled too."),
+                .help("How many more, -1 takes one back; for spilled or drawn how much, such as \"100 mL\", and -- \"-100 mL\" takes it back."),
         )
         .arg(
             Arg::new("size")
@@ -54,24 +55,30 @@ fn arguments(command: Command) -> Command {
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let text = |id: &str| matches.get_one::<String>(id).map(String::as_str);
-    let whole = |id: &str, text: &str| {
-        text.parse::<i64>()
-            .ok()
-            .filter(|it| (-100_000..=100_000).contains(it) && *it != 0)
-            .ok_or_else(|| Failure::input(format!("`{text}` is no {id}; write a whole number.")))
-    };
-    let number = whole("number of bottles", text("filled").unwrap_or_default())?;
-    let size = text("size").map(|it| whole("size in mL", it)).transpose()?;
-    let mut opened = session.open()?;
-    let meant = text("run").unwrap_or_default();
-    let run = match opened.cellar.find(Sort::Run, meant) {
-        Ok(run) => run,
-        Err(unknown) => marked(meant, &opened.cellar).ok_or(unknown)?,
-    };
-    let (key, name) = (run.key, run.name().to_owned());
-    let size_ml = size.or_else(|| run.int(field::SIZE)).unwrap_or(750);
     let event = text("event").and_then(FillEvent::from_word);
     let event = event.unwrap_or(FillEvent::Filled);
+    let typed = text("filled").unwrap_or_default();
+    let size = text("size").map(|it| whole("size in mL", it)).transpose()?;
+    let mut opened = session.open()?;
+    let run = opened
+        .cellar
+        .find(Sort::Run, text("run").unwrap_or_default())?;
+    let (key, name) = (run.key, run.name().to_owned());
+    let (number, size_ml) = match event {
+        FillEvent::Spilled | FillEvent::Drawn => {
+            let ml = millilitres(typed, event, opened.cellar.settings().units)?;
+            (ml.signum(), ml.abs())
+        }
+        _ => {
+            let number = whole("number of bottles", typed)?;
+            let size_ml = size.or_else(|| run.int(field::SIZE)).unwrap_or(750);
+            let is_full = run.int(field::SIZE).is_none_or(|it| it == size_ml);
+            if event == FillEvent::Filled && number > 0 && is_full {
+                not_more_than_is_left(run, number * size_ml, &opened.cellar)?;
+            }
+            (number, size_ml)
+        }
+    };
     let event = if number < 0 { event.opposite() } else { event };
     let now_ms = opened.cellar.now.utc_ms;
     opened
@@ -96,4 +103,41 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .unwrap_or_default();
         Said::line(format!("{name}: {}.", package.count(count)))
     })
+}
+
+fn whole(what: &str, text: &str) -> Result<i64, Failure> {
+    text.parse::<i64>()
+        .ok()
+        .filter(|it| (-100_000..=100_000).contains(it) && *it != 0)
+        .ok_or_else(|| Failure::input(format!("`{text}` is no {what}; write a whole number.")))
+}
+
+/// What was spilled or drawn, mL; below nought it is taken back. A bare number could be bottles.
+fn millilitres(text: &str, event: FillEvent, units: Units) -> Result<i64, Failure> {
+    let text = text.trim();
+    if !text.ends_with(char::is_alphabetic) {
+        return Err(Failure::input(format!(
+            "`{text}` does not say of what; write a volume, such as \"{text} mL\", for what was {}.",
+            event.word()
+        )));
+    }
+    let ml = parse(Quantity::SmallVolume, text, &units)
+        .map_err(|it| Failure::input(format!("{it}.")))?
+        .round();
+    if !(1.0..=1e6).contains(&ml.abs()) {
+        return Err(Failure::input(format!(
+            "`{text}` is outside 1 mL to 1000 L; check the number and its unit."
+        )));
+    }
+    Ok(ml as i64)
+}
+
+/// Refuses a keg or bag counted as full for which too little is left: it may well be filled in part.
+fn not_more_than_is_left(run: &Thing, wanted_ml: i64, cellar: &Snapshot) -> Result<(), Failure> {
+    let left = run.int(field::VESSEL).and_then(|it| cellar.wine(Key(it)));
+    let package = Package::of(run);
+    match left.and_then(|it| package.more_than_left(wanted_ml, it)) {
+        Some(sentence) => Err(Failure::book(sentence)),
+        None => Ok(()),
+    }
 }

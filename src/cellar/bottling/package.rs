@@ -4,6 +4,7 @@ use leesline_calc::hazards::{BAG, Hazard, KEG, WET_GLASS};
 
 use super::Closure;
 use crate::cellar::attention::words::count;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Thing, field, words};
 
 words! {
@@ -106,6 +107,22 @@ impl Package {
                 self.label(),
                 self.size_words(size_ml),
                 self.size_words(wanted_ml)
+            )
+        })
+    }
+
+    /// Why what the vessel holds is too little for bags or kegs counted as full: they may be filled in part, and
+    /// what is missing would be found in the vessel.
+    pub fn more_than_left(self, wanted_ml: i64, wine: &Wine) -> Option<String> {
+        let left_ml = wine.volume.0 / 1_000;
+        let is_known = wine.unmeasured.is_none() && left_ml > 0;
+        (self.keeps_part_full() && is_known && wanted_ml > left_ml).then(|| {
+            let left_said = self.size_words(left_ml);
+            format!(
+                "{} is more than the {left_said} that is left by the book; is the {what} full? If not, give what is in it \
+                 (`--filled 1x{left_ml}`, or `bottle count` with `--size {left_ml}`); if so, `adjust` the vessel first.",
+                self.size_words(wanted_ml),
+                what = self.label(),
             )
         })
     }

@@ -153,6 +153,7 @@ impl Told<'_> {
                 .format("%Y-%m-%d")
                 .to_string(),
             Some(Value::Int(number)) => number.to_string(),
+            Some(Value::Real(kpa)) if change.field.ends_with("_kpa") => format!("{kpa} kPa"),
             Some(Value::Real(number)) => number.to_string(),
             Some(Value::Text(words)) if change.field == field::STEPS => {
                 return words.lines().map(str::to_owned).collect();

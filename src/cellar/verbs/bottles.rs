@@ -2,9 +2,11 @@
 
 use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
+use super::rack::all_fits;
 use super::read::{count, thing};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
+use crate::cellar::amount::Volume;
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Draft, Kept, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
@@ -162,6 +164,12 @@ pub(super) static UNBOTTLE: Verb = Verb {
         let mut draft = Draft::new(Kind::Unbottle, cellar.now);
         draft.subject = Some(run.key);
         draft.bottles = bottles.pull(wanted, |_| true, |_| Spot::Outside(into.key))?;
+        let poured = draft
+            .bottles
+            .iter()
+            .map(|it| Volume::millilitres(it.size_ml * it.count))
+            .sum();
+        all_fits("into", into, poured, cellar)?;
         done(
             draft,
             format!("Pour {wanted} of {} back into {}.", run.name(), into.name()),

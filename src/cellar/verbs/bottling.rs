@@ -4,7 +4,7 @@ use leesline_calc::gas::bottle_kpa;
 
 use super::empties::{sanitise, use_up};
 use super::packages::Filled;
-use super::rack::{LOSS_WITHOUT_QUESTION, has_room, over_mark};
+use super::rack::{LOSS_WITHOUT_QUESTION, all_fits, over_mark};
 use super::read::{count, full_vessel, thing, thing_if_given, word};
 use super::sanitise::{powder_said, sour_water};
 use super::things::done;
@@ -43,13 +43,13 @@ pub(super) static START: Verb = Verb {
             "rating",
             "Rating",
             "What a keg is rated for, as printed on it: `9 bar`, `130 psi`; that of the kegs on hand if left out.",
-            Takes::Number("bar"),
+            Takes::Number("bar or psi"),
         ),
         flag(
             "pressure",
             "Pressure",
             "What a keg is kept under, over the air's; none if left out.",
-            Takes::Number("bar"),
+            Takes::Number("bar or psi"),
         ),
         flag(
             "closure",
@@ -148,6 +148,12 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
             .fillings
             .iter()
             .try_for_each(|it| into.holds(it.size_ml))?;
+        let wanted_ml = draft.fillings.iter().map(|it| it.size_ml * it.count).sum();
+        let is_full = draft.fillings.iter().any(|it| it.size_ml == into.size_ml);
+        let too_much = into.package.more_than_left(wanted_ml, wine);
+        if let Some(sentence) = too_much.filter(|_| is_full) {
+            return Err(Refusal::book(Some("filled"), sentence));
+        }
     }
     draft.readings.extend(warmth(vessel.key, form)?);
     let mut asks = gate(vessel, draft.readings.first(), &into, form, cellar)?;
@@ -579,7 +585,7 @@ pub(super) static FINISH: Verb = Verb {
             let rest = left - lees.unwrap_or_default();
             let to = match thing_if_given(form, "into", Sort::Vessel, cellar)? {
                 Some(target) => {
-                    has_room("into", target, cellar)?;
+                    all_fits("into", target, rest, cellar)?;
                     asks = over_mark(target, rest, cellar);
                     Some(target.key)
                 }

@@ -50,7 +50,7 @@ pub(super) static EMPTIES_ADD: Verb = Verb {
             "rating",
             "Rating",
             "What a keg is rated for, as printed on it: `9 bar`, `130 psi`, `900 kPa`.",
-            Takes::Number("bar"),
+            Takes::Number("bar or psi"),
         ),
         flag(
             "finish",

@@ -35,7 +35,7 @@ impl Filled {
             closure: closure.unwrap_or(package.closures()[0]),
             size_ml,
             rating_kpa: said.or_else(|| rated(package, size_ml, cellar)),
-            pressure_kpa: number(form, "pressure", Quantity::Pressure, (0.0, 2_000.0), cellar)?,
+            pressure_kpa: pressure(form, "pressure", (0.0, 2_000.0), cellar)?,
         };
         filled.stands(filled.pressure_kpa.unwrap_or(0.0))?;
         Ok(filled)
@@ -107,7 +107,7 @@ pub(super) fn rating(
     package: Package,
     cellar: &Snapshot,
 ) -> Result<Option<f64>, Refusal> {
-    let rating = number(form, "rating", Quantity::Pressure, (10.0, 5_000.0), cellar)?;
+    let rating = pressure(form, "rating", (10.0, 5_000.0), cellar)?;
     if rating.is_some() && !package.takes_pressure() {
         return Err(Refusal::input(
             "rating",
@@ -118,6 +118,41 @@ pub(super) fn rating(
         ));
     }
     Ok(rating)
+}
+
+/// A pressure within what is allowed, kPa. A bare number is refused: kegs are marked in bar and in psi, and
+/// one taken for the other is wrong by more than ten times.
+fn pressure(
+    form: &Form,
+    key: &'static str,
+    allowed: (f64, f64),
+    cellar: &Snapshot,
+) -> Result<Option<f64>, Refusal> {
+    let text = form.get(key).unwrap_or_default().trim();
+    let is_bare = !text.ends_with(char::is_alphabetic);
+    let kpa = number(form, key, Quantity::Pressure, (0.0, f64::MAX), cellar)?;
+    let Some(kpa) = kpa.filter(|it| *it > 0.0) else {
+        return Ok(kpa);
+    };
+    if is_bare {
+        return Err(Refusal::input(
+            key,
+            format!(
+                "`{text}` has no unit; write `{text} bar` or `{text} psi`, as it is printed or as the gauge shows it."
+            ),
+        ));
+    }
+    if !(allowed.0..=allowed.1).contains(&kpa) {
+        return Err(Refusal::input(
+            key,
+            format!(
+                "`{text}` is outside {} to {}; check the number and its unit.",
+                bar(allowed.0),
+                bar(allowed.1)
+            ),
+        ));
+    }
+    Ok(Some(kpa))
 }
 
 /// The lowest rating of the empty ones there are of that size, kPa: which of them is taken nobody said.

@@ -6,7 +6,6 @@ use super::{Form, Refusal};
 use crate::cellar::attention::words;
 use crate::cellar::entry::{BottleMove, Posture, Spot};
 use crate::cellar::racks::{Place, Rack, Racks, Slot, Stowed, stowed};
-use crate::cellar::run::marked;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
@@ -30,13 +29,12 @@ pub(super) fn meant<'a>(
 ) -> Result<(&'a Thing, Option<String>), Refusal> {
     match cellar.find(Sort::Run, named) {
         Ok(run) => Ok((run, None)),
-        Err(unknown) => match (marked(named, cellar), racks.read(named)) {
-            (Some(run), _) => Ok((run, None)),
-            (None, Place::Slot(rack, slot)) => {
+        Err(unknown) => match racks.read(named) {
+            Place::Slot(rack, slot) => {
                 let run = only_in(rack, slot, racks, cellar)?;
                 Ok((run, Some(rack.place(slot))))
             }
-            (None, Place::NoSlot(rack)) => Err(no_slot("run", rack)),
+            Place::NoSlot(rack) => Err(no_slot("run", rack)),
             _ => Err(Refusal::input("run", unknown.to_string())),
         },
     }

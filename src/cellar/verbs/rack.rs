@@ -239,6 +239,28 @@ pub(super) fn has_room(
     ))
 }
 
+/// Refuses what no longer fits into a vessel, where nobody said that so much goes into it.
+pub(super) fn all_fits(
+    key: &'static str,
+    vessel: &Thing,
+    more: Volume,
+    cellar: &Snapshot,
+) -> Result<(), Refusal> {
+    has_room(key, vessel, cellar)?;
+    let Some(room) = room(vessel, cellar).filter(|it| more > *it) else {
+        return Ok(());
+    };
+    let full = vessel.capacity().unwrap_or_default();
+    Err(Refusal::book(
+        Some(key),
+        format!(
+            "{name} has room for {room} by the book ({full} when full) and {more} would run over; name a larger \
+             vessel, or say with `vessel change \"{name}\" --brim` what it holds if that is more.",
+            name = vessel.name(),
+        ),
+    ))
+}
+
 /// Room up to what a vessel holds, if that is known.
 fn room(vessel: &Thing, cellar: &Snapshot) -> Option<Volume> {
     let held = cellar.wine(vessel.key).map_or(Volume::ZERO, |it| it.volume);

@@ -70,8 +70,35 @@ fn bottles_go_back_into_a_vessel_and_a_void_brings_them_back() {
     };
     assert_eq!(litres(&cellar), Some(1_500_000));
     cellar.done(&["check"]);
+    // 1.5 L is in it, and five bottles are 3.75 L more, a quarter of a litre over what it holds.
+    cellar.check_refused(
+        &["unbottle", "Merlot 23", "5", "--into", "Jug", "--yes"],
+        1,
+        "Jug has room for 3.5 L by the book (5.0 L when full) and 3.8 L would run over",
+    );
     cellar.done(&["undo", "--yes"]);
     assert_eq!(litres(&cellar), None);
+    cellar.done(&["check"]);
+}
+
+/// 22.4 − 24 × 0.75 = 4.4 L do not go into a jug of 3.8 L, but into one of 5 L they do.
+#[test]
+fn what_is_left_of_a_bottling_fits_into_the_vessel_it_is_poured_into() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["vessel", "add", "Jug", "--mark", "3.8 L"]);
+    cellar.done(&["vessel", "add", "Big jug", "--mark", "5 L"]);
+    cellar.bottles("Carboy", &["--filled", "24", "--mark", "K6", "--yes"]);
+    // The mark names the bottles as their name does.
+    let finish = ["bottle", "finish", "k6", "--yes", "--into"];
+    let into = |vessel| [&finish[..], &[vessel]].concat();
+    cellar.check_refused(
+        &into("Jug"),
+        1,
+        "Jug has room for 3.8 L by the book (3.8 L when full) and 4.4 L would run over",
+    );
+    cellar.done(&into("Big jug"));
+    cellar.done(&["give", "K6", "1", "--to", "a neighbour", "--yes"]);
+    cellar.done(&["back", "K6"]);
     cellar.done(&["check"]);
 }
 
@@ -300,10 +327,19 @@ fn what_went_amiss_at_the_spout_is_taken_back_and_what_did_is_gone_from_the_stoc
     assert_eq!(counts("-1", "broken"), "Damson: 9 bottles.\n");
     counts("3", "refused");
     assert_eq!(counts("-1", "refused"), "Damson: 9 bottles.\n");
-    counts("1", "spilled");
-    assert_eq!(counts("-1", "spilled"), "Damson: 9 bottles.\n");
-    let more = ["bottle", "count", "Damson", "-1", "--event", "spilled"];
-    cellar.check_refused(&more, 1, "Nothing of 750 mL is spilled");
+    // 100 is no 100 bottles: what is spilled or drawn is a volume.
+    for event in ["spilled", "drawn"] {
+        let spill = |how_much| {
+            [
+                "bottle", "count", "Damson", "--event", event, "--", how_much,
+            ]
+        };
+        cellar.check_refused(&spill("100"), 2, "such as \"100 mL\"");
+        assert_eq!(counts("250 mL", event), "Damson: 9 bottles.\n");
+        cellar.done(&spill("-250 mL"));
+        let word = format!("Nothing of 250 mL is {event}");
+        cellar.check_refused(&spill("-250 mL"), 1, &word);
+    }
     let lees = ["bottle", "finish", "Damson", "--leaving", "16 L"];
     cellar.check_refused(&lees, 1, "more than the 14.9 L that is left");
     cellar.done(&["bottle", "finish", "Damson"]);

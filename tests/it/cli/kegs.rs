@@ -44,6 +44,11 @@ fn a_keg_is_held_to_its_size_and_its_rating() {
         &["--filled", "1x20000"],
         "A keg of 19 L does not hold 20 L; fill less into it, or give its --size.",
     );
+    // 22.4 L are there, and two kegs of 19 L are 38 L.
+    refused(
+        &["--filled", "2"],
+        "38 L is more than the 22.4 L that is left by the book; is the keg full?",
+    );
     cellar.done(
         &[
             &start[..],
@@ -90,6 +95,47 @@ fn a_keg_is_held_to_its_size_and_its_rating() {
         assert!(!said.contains(never), "{never}: {said}");
     }
     cellar.check_refused(&["lay-down", "Damson"], 1, "a keg is not laid down");
+    cellar.done(&["check"]);
+}
+
+/// Kegs are marked in bar and in psi: 12 without a unit was taken as 12 kPa, a hundredth of 12 bar.
+#[test]
+fn a_pressure_without_its_unit_is_refused() {
+    let cellar = Cellar::with_damson();
+    let keg = start_of("Carboy", &["--package", "keg", "--size", "19 L", "--yes"]);
+    let refused = |more: &[&str], code: i32, words: &str| {
+        cellar.check_refused(&[&keg, more].concat(), code, words);
+    };
+    refused(
+        &["--rating", "9 bar", "--pressure", "12"],
+        2,
+        "`12` has no unit; write `12 bar` or `12 psi`",
+    );
+    refused(
+        &["--rating", "4"],
+        2,
+        "`4` has no unit; write `4 bar` or `4 psi`",
+    );
+    refused(
+        &["--rating", "90 bar"],
+        2,
+        "`90 bar` is outside 0.1 bar to 50 bar",
+    );
+    refused(
+        &["--rating", "9 bar", "--pressure", "12 bar"],
+        1,
+        "12 bar is more than the 9 bar that the keg is rated for",
+    );
+    let kegs = ["empties", "add", "1", "--package", "keg", "--rating", "9"];
+    cellar.check_refused(&kegs, 2, "`9` has no unit");
+    cellar.done(&[&keg[..], &["--rating", "9 bar", "--pressure", "0"]].concat());
+    let shown = cellar.done(&["show", "Damson"]);
+    assert!(shown.contains("9 bar"), "{shown}");
+    // A full keg counted where only a part of one is left may be filled in part.
+    cellar.done(&["bottle", "count", "Damson", "1"]);
+    let second = ["bottle", "count", "Damson", "1"];
+    cellar.check_refused(&second, 1, "19 L is more than the 3.4 L that is left");
+    cellar.done(&[&second[..], &["--size", "3400"]].concat());
     cellar.done(&["check"]);
 }
 

@@ -118,4 +118,17 @@ fn a_keg_is_asked_its_rating_and_its_pressure_and_stands_no_more() {
     rated.press("Enter");
     assert_eq!(of_run(&rated, field::RATING), Some(Value::Real(900.0)));
     assert_eq!(of_run(&rated, field::PRESSURE), Some(Value::Real(80.0)));
+    // Told back it has its unit, without which it is refused.
+    let entries = rated.store.entries(&crate::store::Filter::default());
+    let start = entries.unwrap().swap_remove(0).entry;
+    let (_, typed) = verbs::again(&start, &rated.state.facts().cellar).unwrap();
+    let said = |key| {
+        let pair = typed.iter().find(|it| it.0 == key);
+        pair.map(|it| it.1.clone())
+    };
+    assert_eq!(said("rating").as_deref(), Some("900 kPa"));
+    assert_eq!(said("pressure").as_deref(), Some("80 kPa"));
+    let mut bare = keg();
+    bare.type_in("9 bar").press("Tab").type_in("8");
+    bare.shows("`8` has no unit");
 }
