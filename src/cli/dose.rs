@@ -5,7 +5,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::answer::{Caution, CautionKind};
 use leesline_calc::registry;
 
-use crate::cellar::attention::{Holding, Policy};
+use crate::cellar::attention::{Holding, Policy, Stage};
 use crate::cellar::dosing::{
     Reach, against_sulfite, by_thumb, calculator_for, drawn_from, left_unknown, state, taken, told,
 };
@@ -172,8 +172,13 @@ fn against(
     };
     let against = against_sulfite(&holding);
     if against.is_some() && by_thumb && state(&holding).text == "fermenting" {
+        let works = if holding.stage() == Stage::Doubtful {
+            "may still ferment by its last gravity"
+        } else {
+            "is still fermenting by the book"
+        };
         return Err(Failure::book(format!(
-            "{} is still fermenting by the book: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
+            "{} {works}: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
             vessel.name()
         )));
     }

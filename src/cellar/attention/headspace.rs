@@ -4,6 +4,7 @@ use leesline_calc::oxygen::air_oxygen_mg;
 
 use super::fit::Look;
 use super::holding::Holding;
+use super::stage::Ferment;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
@@ -45,7 +46,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         };
         holding.now.at(it).plus_days(days as i64)
     });
-    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy;
+    // It may be gas for all that is known: its gravity tells.
+    let is_sure = ferment != Ferment::Doubtful;
+    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && is_sure;
     let rank = if is_bad && due.days_since(holding.now) <= 0 {
         Rank::Now
     } else {

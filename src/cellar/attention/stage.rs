@@ -69,6 +69,11 @@ impl Ferment {
         matches!(self, Ferment::Must | Ferment::Running | Ferment::Stuck)
     }
 
+    /// Whether yeast is, or may be, at work, as far as anything was read.
+    pub(super) fn may_work(self) -> bool {
+        self.is_ahead_or_running() || self == Ferment::Doubtful
+    }
+
     /// Whether it is over, measured or taken so.
     pub(super) fn is_over(self) -> bool {
         matches!(self, Ferment::Over | Ferment::Presumed)
@@ -403,7 +408,12 @@ mod tests {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);
         cellar.did(Deed::Pitched, 90);
         cellar.gravities(&[(90, 1.110), (54, 1.020)]);
+        // Neither racked nor sulfited before it is measured; air it may stand under is said, and does not press.
         assert_eq!(cellar.says_why(ReasonKind::Lees), "");
+        assert_eq!(cellar.says_why(ReasonKind::Untested), "");
+        cellar.wine().volume = crate::cellar::amount::Volume::millilitres(21_000);
+        let air = cellar.reason(ReasonKind::Headspace).unwrap();
+        assert_eq!(air.rank, super::super::Rank::Soon);
         assert_eq!(
             cellar.says_why(ReasonKind::Unfinished),
             "› gravity 1.020 54 days ago, not known whether it still ferments: measure"

@@ -14,7 +14,7 @@ use crate::cellar::state::Deed;
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let ferment = holding.ferment();
-    if ferment.is_ahead_or_running() || holding.malo_is_open() || holding.just_dosed() {
+    if ferment.may_work() || holding.malo_is_open() || holding.just_dosed() {
         return None;
     }
     let Some(forecast) = holding.forecast() else {

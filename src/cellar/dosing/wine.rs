@@ -105,6 +105,9 @@ pub fn state(holding: &Holding) -> Known {
 /// What in the state of a wine speaks against sulfite, and what to do.
 pub fn against_sulfite(holding: &Holding) -> Option<&'static str> {
     match state(holding).text.as_str() {
+        "fermenting" if holding.stage() == Stage::Doubtful => Some(
+            "It may still ferment by its last gravity: measure it, and give none until it is finished.",
+        ),
         "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
         "malo-running" | "malo-wanted" => Some(
             "Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.",

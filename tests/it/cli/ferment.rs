@@ -108,3 +108,22 @@ fn a_top_up_leaves_what_was_read_of_both_as_an_estimate() {
     let said = "The pH was not measured since other wine went in on 1 Mar 2026";
     assert!(dose.contains(said), "{dose}");
 }
+
+/// Read above its end and forgotten: nothing is said to lie on its lees, and nothing is dosed, before it is measured.
+#[test]
+fn a_wine_last_read_as_fermenting_is_measured_first() {
+    let cellar = Cellar::new();
+    cellar.on("2026-01-20", "vessel add M --mark 20L");
+    let must = "receive M --amount 19L --batch MB --wine mead --gravity 1.110";
+    cellar.on("2026-01-20", must);
+    cellar.on("2026-01-20", "pitch M y --amount 5g");
+    cellar.on("2026-02-25", "measure M --gravity 1.020");
+    let shown = cellar.on("2026-04-20", "show M");
+    assert!(
+        shown.contains("not known whether it still ferments: measure its gravity"),
+        "{shown}"
+    );
+    assert!(!shown.contains("gross lees"), "{shown}");
+    let refused = "M may still ferment by its last gravity: give none";
+    cellar.check_refused(&["dose", "M", "--today", "2026-04-20"], 1, refused);
+}

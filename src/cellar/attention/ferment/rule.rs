@@ -171,6 +171,7 @@ fn slow(holding: &Holding, goes: &Fermentation) -> String {
     };
     let has_begun = goes.read.start.mean - goes.last().1 >= holding.policy.lag_fall;
     match goes.fall_per_day {
+        _ if goes.may_have_stopped() => format!("slow{cold}: may have stopped at {last}"),
         Some(fall) if has_begun => {
             format!("slow{cold}: {last}, falls {:.4} a day", fall.max(0.0))
         }

@@ -50,7 +50,7 @@ impl Fermentation {
     }
 
     /// Whether its last readings fall so little that it has more likely stopped than not.
-    fn may_have_stopped(&self) -> bool {
+    pub(super) fn may_have_stopped(&self) -> bool {
         self.curve.as_ref().is_some_and(|it| it.stopped() > 0.5)
     }
 
@@ -64,10 +64,13 @@ impl Fermentation {
         said.into_iter().flatten().collect::<Vec<_>>().join(", ")
     }
 
-    /// The same in a few letters, for a card: `dry ~2 Dec`, `slow`, `stuck`.
+    /// The same in a few letters, for a card: `dry ~2 Dec`, `slow`, `stopped?`, `stuck`.
     pub fn short(&self) -> String {
         match (self.state, self.dry) {
             (State::Stuck, _) => "stuck".to_owned(),
+            (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
+                "stopped?".to_owned()
+            }
             (State::Sluggish, _) => "slow".to_owned(),
             (State::Moving | State::Dry, Some(dry)) => {
                 dry.mid.date().format("dry ~%-d %b").to_string()
