@@ -14,6 +14,8 @@ mod sign;
 mod sulfite;
 mod tally;
 
+use std::collections::BTreeMap;
+
 use leesline_calc::bottling::{Size, fill};
 
 use super::amount::{Mass, Volume};
@@ -53,15 +55,68 @@ pub struct Wish {
 
 impl Wish {
     /// For the rest of a run that was begun.
-    pub fn of(run: &Thing) -> Wish {
-        let size = run.int(field::SIZE).map(|it| (it, None));
+    pub fn of(run: &Thing, cellar: &Snapshot) -> Wish {
+        let vessel = run.int(field::VESSEL).and_then(|it| cellar.wine(Key(it)));
+        let left = vessel.map_or(Volume::ZERO, |it| it.volume);
+        let sizes = run
+            .int(field::SIZE)
+            .map(|it| sizes_of(run, it, left, &BTreeMap::new(), cellar));
         Wish {
-            sizes: size.into_iter().collect(),
+            sizes: sizes.unwrap_or_default(),
             package: Package::of(run),
             closure: Closure::of(run),
             corker: run.int(field::RUN_CORKER).map(Key),
             ..Wish::default()
         }
+    }
+}
+
+/// What is still to be filled of a run whose bottles so far stand by size, the largest first.
+pub fn to_go(
+    run: &Thing,
+    left: Volume,
+    standing: &BTreeMap<i64, i64>,
+    cellar: &Snapshot,
+) -> Vec<Fill> {
+    let own = run.int(field::SIZE).unwrap_or(750);
+    let sizes = sizes_of(run, own, left, standing, cellar);
+    let mut fills = filled(left, &sizes, &[]).0;
+    fills.retain(|it| it.bottles > 0);
+    fills
+}
+
+/// The sizes that a run takes, with how many are still there of each: its own alone, unless the book counts
+/// too few of it and smaller ones that take what is left over. Where they do not either, its own are lacking.
+fn sizes_of(
+    run: &Thing,
+    own: i64,
+    left: Volume,
+    standing: &BTreeMap<i64, i64>,
+    cellar: &Snapshot,
+) -> Vec<(i64, Option<i64>)> {
+    let alone = vec![(own, None)];
+    let package = Package::of(run);
+    if package.may_be_part_full() {
+        return alone;
+    }
+    let closure = Closure::of(run).unwrap_or(package.closures()[0]);
+    let there = on_hand::empties(package, closure, cellar).into_iter();
+    let there = there.filter(|it| it.size_ml <= own).map(|it| {
+        let filled = standing.get(&it.size_ml).copied().unwrap_or(0);
+        (it.size_ml, (it.there() - filled).max(0))
+    });
+    let mut there: Vec<(i64, i64)> = there.collect();
+    there.sort_unstable_by_key(|it| std::cmp::Reverse(it.0));
+    let own_there = there.iter().find(|it| it.0 == own).map(|it| it.1);
+    let (whole_ml, all_ml) = (
+        left.0 / 1_000,
+        there.iter().map(|it| it.0 * it.1).sum::<i64>(),
+    );
+    let is_mixed = own_there.is_some_and(|it| it < whole_ml / own) && whole_ml - all_ml < own;
+    if is_mixed {
+        there.into_iter().map(|it| (it.0, Some(it.1))).collect()
+    } else {
+        alone
     }
 }
 

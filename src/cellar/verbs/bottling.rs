@@ -90,8 +90,8 @@ pub(super) static START: Verb = Verb {
         flag(
             "chores",
             "Chores",
-            "Begin with what comes before filling.",
-            Takes::Hidden,
+            "Whether to begin with what comes before filling, gathered, washed, sanitised, dosed, each ticked off with `bottle ready`.",
+            Takes::Choice(&["yes", "no"]),
         ),
         flag(
             "overrule",
@@ -139,7 +139,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark);
     }
-    if form.get("chores").is_some() {
+    if word(form, "chores", &["yes", "no"])? == Some("yes") {
         begin_chore(&mut draft, run, Chore::Gather, cellar);
     }
     if let Some(filled) = form.get("filled") {
@@ -233,7 +233,8 @@ pub(super) static NEXT: Verb = Verb {
         not_finished(run)?;
         if chore == Chore::Fill {
             let why = format!(
-                "{} is past that; it is filled with `bottle count`.",
+                "{} is past that; it is filled with `bottle count`, and what comes before is ticked off where it was begun with \
+                 `bottle start --chores yes`.",
                 run.name()
             );
             return Err(Refusal::book(Some("run"), why));
@@ -250,7 +251,7 @@ pub(super) static NEXT: Verb = Verb {
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
         let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
-        let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar));
+        let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run, cellar), cellar));
         if let Some(plan) = plan.as_ref().filter(|_| chore == Chore::Sanitise) {
             let fills = plan.fills.iter().map(|it| (it.size_ml, it.bottles));
             sanitise(&mut draft, run, fills, cellar);
@@ -511,6 +512,9 @@ fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Opt
     })
 }
 
+/// The longest rest taken as meant, days: longer is a typing slip.
+const MOST_REST_DAYS: i64 = 3_653;
+
 const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
 
 pub(super) static FINISH: Verb = Verb {
@@ -561,6 +565,12 @@ pub(super) static FINISH: Verb = Verb {
         draft.subject = Some(run.key);
         draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
         let rest = count(form, "rest")?.map_or_else(|| rest_days(run.key, cellar), |it| it.0);
+        if rest > MOST_REST_DAYS {
+            return Err(Refusal::input(
+                "rest",
+                format!("{rest} days of rest are more than ten years; give days, such as 42."),
+            ));
+        }
         draft.set(
             run.key,
             field::REST_UNTIL,

@@ -133,9 +133,10 @@ impl Choice {
             Span::raw(" "),
             Span::raw(text::fit(&glance.holds, holds)),
             Span::raw(" "),
-            Span::raw(text::fit(&glance.volume(), 15)),
+            Span::raw(text::fit(&glance.volume(), 16)),
+            Span::raw(" "),
             Span::styled(
-                text::cut(&gate, cells.saturating_sub(3 + 14 + 2 + holds + 15)),
+                text::cut(&gate, cells.saturating_sub(3 + 14 + 3 + holds + 16)),
                 theme.dim(),
             ),
         ])

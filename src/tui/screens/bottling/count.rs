@@ -1,9 +1,11 @@
 //! At the spout: each press is asked of the store, and only what the book then says is shown.
 
+use std::collections::BTreeMap;
+
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, Tally};
+use crate::cellar::bottling::{Package, Tally, to_go};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
@@ -88,10 +90,24 @@ impl Count {
         let last = last.map(|it| it.size_ml);
         if self.keeps_part_full(facts) {
             self.last_ml = last;
-        } else if let Some(last) = last.filter(|_| self.unread) {
-            self.size_ml = last;
+        } else if self.unread {
+            self.size_ml = last.unwrap_or(self.size_ml);
+            self.skip_used_up(run, &standing, facts);
         }
         self.unread = false;
+    }
+
+    /// Of the run's own size none is left by the book, and the rest goes into smaller ones.
+    fn skip_used_up(&mut self, run: Key, standing: &BTreeMap<i64, i64>, facts: &Facts) {
+        let Some(run) = facts.cellar.thing(run) else {
+            return;
+        };
+        let ahead = to_go(run, self.left(facts), standing, &facts.cellar);
+        let is_used_up = run.int(field::SIZE) == Some(self.size_ml)
+            && ahead.iter().all(|it| it.size_ml < self.size_ml);
+        if let Some(next) = ahead.first().filter(|_| is_used_up) {
+            self.size_ml = next.size_ml;
+        }
     }
 
     fn keeps_part_full(&self, facts: &Facts) -> bool {

@@ -10,7 +10,8 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{Closure, Package, Tally, corker_words};
+use crate::cellar::bottling::{Closure, Fill, Package, Tally, corker_words, to_go};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::message::Told;
@@ -33,10 +34,12 @@ pub(super) fn view(
     let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
     let left = vessel.and_then(|it| facts.cellar.wine(it));
     let left = left.map_or(Volume::ZERO, |it| it.volume);
+    let tally = Tally::of(tally::fillings(run.key, told));
+    let ahead = Ahead::of(run, count.size_ml, left, &tally, &facts.cellar);
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
         Some(_) => "Enter or Space takes it. Esc leaves it.",
-        None if bottles > 0 && to_go(left, count.size_ml) == 0 => &full(run, left, count.size_ml),
+        None if bottles > 0 && ahead.now == 0 => &full(run, left, count.size_ml, &ahead),
         None => &format!(
             "Space when a {} is full and closed. Enter after the last. A key held down counts once.",
             Package::of(run).label()
@@ -48,7 +51,6 @@ pub(super) fn view(
         vessel.map_or("", |it| facts.cellar.name(it))
     );
     let inner = page.frame(&of, hint, area, buf);
-    let tally = Tally::of(tally::fillings(run.key, told));
 
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
     let caution = caution(run, told);
@@ -78,7 +80,7 @@ pub(super) fn view(
         ..main
     };
     // As large as the last bottle's number lets them be, so that they keep their size to the end.
-    let most = bottles + to_go(left, count.size_ml);
+    let most = bottles + ahead.now + ahead.then.iter().map(|it| it.bottles).sum::<i64>();
     let columns = digits::draw(bottles, most, theme.strong(), left_of, buf);
     let beside = Rect {
         x: left_of.x + columns.min(left_of.width) + 1,
@@ -87,7 +89,7 @@ pub(super) fn view(
             .saturating_sub(left_of.x + columns.min(left_of.width) + 1),
         ..main
     };
-    let lines = beside_lines(run, count, &tally, bottles, left, page);
+    let lines = beside_lines(run, count, &tally, (bottles, left), &ahead, page);
     Page::lines(lines, 0, beside, buf);
 
     let below = Rect {
@@ -105,8 +107,15 @@ pub(super) fn view(
 }
 
 /// What to do once what is left fills no more of that size.
-fn full(run: &Thing, left: Volume, size_ml: i64) -> String {
+fn full(run: &Thing, left: Volume, size_ml: i64, ahead: &Ahead) -> String {
     let package = Package::of(run);
+    if let [next, ..] = ahead.then.as_slice() {
+        return format!(
+            "By the book all of {} that were there are filled: s takes {}.",
+            package.size_words(size_ml),
+            package.size_words(next.size_ml)
+        );
+    }
     if left <= Volume::ZERO {
         return "All is filled: Enter goes on to the finish.".to_owned();
     }
@@ -117,21 +126,47 @@ fn full(run: &Thing, left: Volume, size_ml: i64) -> String {
     )
 }
 
-/// How many more of that size what is left will fill.
-fn to_go(left: Volume, size_ml: i64) -> i64 {
-    left.0.max(0) / Volume::millilitres(size_ml.max(1)).0
+/// What is still to be filled.
+struct Ahead {
+    /// Of the size at hand.
+    now: i64,
+    /// Of smaller ones after them, where too few of that size are on hand.
+    then: Vec<Fill>,
+}
+
+impl Ahead {
+    fn of(run: &Thing, size_ml: i64, left: Volume, tally: &Tally, cellar: &Snapshot) -> Ahead {
+        let all = to_go(run, left, &tally.standing, cellar);
+        let then: Vec<Fill> = all
+            .iter()
+            .filter(|it| it.size_ml < size_ml)
+            .copied()
+            .collect();
+        let is_mixed = run.int(field::SIZE) == Some(size_ml) && !then.is_empty();
+        if is_mixed {
+            let now = all.iter().find(|it| it.size_ml == size_ml);
+            return Ahead {
+                now: now.map_or(0, |it| it.bottles),
+                then,
+            };
+        }
+        Ahead {
+            now: left.0.max(0) / Volume::millilitres(size_ml.max(1)).0,
+            then: Vec::new(),
+        }
+    }
 }
 
 fn beside_lines(
     run: &Thing,
     count: &Count,
     tally: &Tally,
-    bottles: i64,
-    left: Volume,
+    (bottles, left): (i64, Volume),
+    ahead: &Ahead,
     page: &Page<'_>,
 ) -> Vec<Line<'static>> {
     let theme = page.theme;
-    let to_go = to_go(left, count.size_ml);
+    let to_go = ahead.now;
     let mark = match run.text(field::RUN_MARK) {
         "" => String::new(),
         mark => format!(", mark {mark}"),
@@ -143,8 +178,16 @@ fn beside_lines(
     let mut lines = vec![
         Line::from(Span::styled(what, theme.strong())),
         labelled("to go", &format!("{to_go} of {size}"), theme),
-        labelled("left", &left.to_string(), theme),
     ];
+    for next in &ahead.then {
+        let size = package.size_words(next.size_ml);
+        lines.push(labelled(
+            "then",
+            &format!("{} of {size}", next.bottles),
+            theme,
+        ));
+    }
+    lines.push(labelled("left", &left.to_string(), theme));
     // Nobody fills a bottle within a second: that is a key pressed for bottles filled before.
     if let Some(pace) = tally.pace_ms.filter(|it| *it >= 1_000) {
         let seconds = (pace + 500) / 1_000;

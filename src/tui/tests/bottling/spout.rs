@@ -161,3 +161,42 @@ fn what_broke_or_was_spilled_by_mistake_is_taken_back() {
     session.press("c").type_in("-1").press("Enter");
     session.speaks_of_no("refused");
 }
+
+/// 20 × 0.75 and 10 × 0.375 are 18.75 of the 18.9 L; of 750 mL alone it would be 25.
+#[test]
+fn what_too_few_of_a_size_leave_over_goes_into_smaller_ones_as_planned() {
+    let mut session = Session::new();
+    for (count, size) in [("20", "750"), ("12", "375")] {
+        let empties = [("count", count), ("size", size), ("state", "clean")];
+        write(&mut session.store, NOW, "empties add", &empties);
+    }
+    session.send(Message::Stale);
+    session.press("5 Enter Enter Enter");
+    session.shows("20 bottles of 750 mL and 10 bottles of 375 mL");
+    session.speaks_of_no("wanted");
+    session.ticks_off();
+    session.shows("to go  20 of 750 mL");
+    session.shows("then   10 of 375 mL");
+    session.press("#").type_in("20").press("Enter");
+    session.shows("By the book all of 750 mL that were there are filled: s takes 375 mL.");
+    session.press("s");
+    session.shows("Size, mL       375");
+    session.press("Enter").shows("to go  10 of 375 mL");
+    // None of them was counted yet, and the program is begun anew.
+    session.state = State::new(session.now);
+    session.send(Message::Started);
+    session.press("Enter").shows("to go  10 of 375 mL");
+}
+
+/// 20 × 0.75 and 2 × 0.375 leave 3.15 L, which are four bottles more.
+#[test]
+fn where_smaller_ones_do_not_take_the_rest_its_own_are_wanted() {
+    let mut session = Session::new();
+    for (count, size) in [("20", "750"), ("2", "375")] {
+        let empties = [("count", count), ("size", size), ("state", "clean")];
+        write(&mut session.store, NOW, "empties add", &empties);
+    }
+    session.send(Message::Stale);
+    session.press("5 Enter Enter Enter");
+    session.shows("750 mL bottles: 25 wanted, 20 there");
+}
