@@ -144,7 +144,8 @@ impl OnHand<'_> {
     /// What keeps all of the run from being drunk, as it is said behind a number: `may burst`.
     pub fn withheld(&self, cellar: &Snapshot) -> Option<&'static str> {
         let policy = Policy::of(cellar);
-        withheld(&Holding::of(cellar, self.run.key, &policy)?)
+        let feared = Holding::of(cellar, self.run.key, &policy).and_then(|it| withheld(&it));
+        feared.or_else(|| (cellar.filling == Some(self.run.key)).then_some("being bottled"))
     }
 
     /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by

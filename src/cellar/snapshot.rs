@@ -165,6 +165,12 @@ impl Snapshot {
         })
     }
 
+    /// Whether a bottling from that vessel is under way.
+    pub fn is_being_bottled(&self, vessel: Key) -> bool {
+        let run = self.filling.and_then(|it| self.thing(it));
+        run.and_then(|it| it.int(field::VESSEL)) == Some(vessel.0)
+    }
+
     /// What is left of a lot of supply.
     pub fn stock(&self, key: Key) -> Option<&Stock> {
         match self.states.get(&key)?.as_ref() {

@@ -128,6 +128,7 @@ fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
     };
     let stage = holding.stage();
     let words = match (stage, holding.wine.number(Property::Gravity)) {
+        _ if cellar.is_being_bottled(vessel.key) => "being bottled".to_owned(),
         (crate::cellar::attention::Stage::Fermenting, Some(gravity)) => {
             format!("{}, {}", stage.label(), words::gravity(gravity))
         }

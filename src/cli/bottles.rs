@@ -10,7 +10,6 @@ use crate::cellar::gifts;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
 use crate::cellar::racks::{Racks, Stowed, stowed};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::which::{
@@ -99,7 +98,15 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         return Ok(Said::json(&document.value()));
     }
     let mut rows: Vec<Vec<String>> = found.iter().map(|it| row(it, &racks, cellar)).collect();
-    rows.extend(gone.map(|it| vec![it.name().to_owned(), "none left".to_owned()]));
+    rows.extend(gone.map(|it| {
+        let is_filled = cellar.filling == Some(it.key);
+        let said = if is_filled {
+            "being bottled, none filled yet"
+        } else {
+            "none left"
+        };
+        vec![it.name().to_owned(), said.to_owned()]
+    }));
     let mut page = Page::default();
     match (rows.is_empty(), sought == Sought::default()) {
         (true, true) => page.line("There are no bottles yet."),
@@ -115,7 +122,9 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
         .iter()
         .map(|(size_ml, count)| Package::of(bottles.run).times(*count, *size_ml))
         .collect();
-    let about = if bottles.about { "about " } else { "" };
+    // One is one, however little is known of how much wine is in it.
+    let is_about = bottles.about && bottles.count() > 1;
+    let about = if is_about { "about " } else { "" };
     let mut drink = format!("{about}{} to drink", bottles.drinkable(cellar));
     if bottles.uncounted {
         "not counted".clone_into(&mut drink);
@@ -198,14 +207,17 @@ fn which(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     };
     let found = fits(&clues, cellar);
     if session.json {
-        return Ok(Said::json(&which_json(&found, cellar)));
+        return Ok(Said::json(&which_json(&found, clues.size_ml, cellar)));
     }
     let mut page = Page::default();
     if found.is_empty() {
         page.line("No bottles by the book look like that; one clue fewer may find some.");
         return Ok(page.into());
     }
-    let rows: Vec<Vec<String>> = found.iter().map(|it| fit_row(it, cellar)).collect();
+    let rows: Vec<Vec<String>> = found
+        .iter()
+        .map(|it| fit_row(it, clues.size_ml, cellar))
+        .collect();
     page.rows(&rows);
     for line in apart(&found, cellar) {
         page.line(line);
@@ -226,10 +238,19 @@ fn one_of(name: &str, seen: &str, words: &[&str]) -> Result<String, Failure> {
     )))
 }
 
-fn fit_row(fit: &Fit, cellar: &Snapshot) -> Vec<String> {
+/// Bottles of a run that are left, of the size seen where one was.
+fn left_of(run: Key, size_ml: Option<i64>, cellar: &Snapshot) -> i64 {
+    let lots = cellar.wine(run).map_or(&[][..], |it| &it.bottles);
+    let of_size = lots
+        .iter()
+        .filter(|it| size_ml.is_none_or(|seen| it.size_ml == seen));
+    of_size.map(|it| it.count).sum()
+}
+
+fn fit_row(fit: &Fit, size_ml: Option<i64>, cellar: &Snapshot) -> Vec<String> {
     let thing = cellar.thing(fit.run);
     let known = |field| thing.map_or("", |it| it.text(field));
-    let count = cellar.wine(fit.run).map_or(0, Wine::bottle_count);
+    let count = left_of(fit.run, size_ml, cellar);
     let unknown = match fit.unknown.as_slice() {
         [] => String::new(),
         several => format!("not known: {}", several.join(", ")),
@@ -249,13 +270,13 @@ fn fit_row(fit: &Fit, cellar: &Snapshot) -> Vec<String> {
     ]
 }
 
-fn which_json(found: &[Fit], cellar: &Snapshot) -> Value {
+fn which_json(found: &[Fit], size_ml: Option<i64>, cellar: &Snapshot) -> Value {
     let runs: Vec<Value> = found
         .iter()
         .map(|it| {
             value!({
                 "run": json::reference(it.run, cellar),
-                "count": cellar.wine(it.run).map_or(0, Wine::bottle_count),
+                "count": left_of(it.run, size_ml, cellar),
                 "agrees": it.agrees,
                 "unknown": it.unknown,
             })

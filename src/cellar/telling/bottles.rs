@@ -7,7 +7,7 @@ use super::{Pour, Telling, and};
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Chore, Package};
 use crate::cellar::entry::{Draft, Kind, Posture, Spot};
-use crate::cellar::racks::Racks;
+use crate::cellar::racks::{Place, Racks};
 use crate::cellar::state::BottleLot;
 use crate::cellar::thing::{Account, Key, Thing, Value, field, must_stay_moist};
 
@@ -146,6 +146,21 @@ impl Telling<'_> {
         format!("Looked at {}{}: {found}", self.moved_bottles(), self.at())
     }
 
+    /// The slots they were taken from: ` out of Rack A/A1 and A2`.
+    fn out_of(&self) -> String {
+        let racks = Racks::of(&self.cellar.things);
+        let from = self.draft.bottles.iter().filter_map(|it| match &it.from {
+            Spot::Kept(kept) if matches!(racks.read(&kept.at), Place::Slot(..)) => {
+                Some(kept.at.as_str())
+            }
+            _ => None,
+        });
+        match racks.together(from) {
+            slots if slots.is_empty() => String::new(),
+            slots => format!(" out of {slots}"),
+        }
+    }
+
     /// Where they are now: ` in rack 2`.
     fn at(&self) -> String {
         match self.places().as_str() {
@@ -266,8 +281,8 @@ impl Telling<'_> {
 
     pub(super) fn gave(&self) -> String {
         match recipient(self.draft) {
-            "" => format!("Gave away {}", self.moved_bottles()),
-            to => format!("Gave {} {to}", self.moved_bottles()),
+            "" => format!("Gave away {}{}", self.moved_bottles(), self.out_of()),
+            to => format!("Gave {}{} {to}", self.moved_bottles(), self.out_of()),
         }
     }
 
@@ -278,7 +293,7 @@ impl Telling<'_> {
             }
             _ => return format!("No longer kept: {}", self.moved_bottles()),
         };
-        format!("Kept {}{whom}", self.moved_bottles())
+        format!("Kept {}{}{whom}", self.moved_bottles(), self.at())
     }
 
     pub(super) fn broke(&self) -> String {

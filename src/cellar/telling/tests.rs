@@ -221,7 +221,7 @@ fn bottles_are_counted_and_not_measured() {
         Kind::Reserve,
         &[],
         |it| gone(it, 6, 750, kept()),
-        "Kept 6 bottles of Plum 25 for the show.",
+        "Kept 6 bottles of Plum 25 in rack 2 for the show.",
     );
     check_told(
         Kind::Bottle,

@@ -1,5 +1,7 @@
 //! Bottles after the bottling: laid down, opened, given, kept, broken, poured back.
 
+use chrono::Datelike;
+
 use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
 use super::rack::all_fits;
@@ -194,6 +196,15 @@ pub(super) static RESERVE: Verb = Verb {
         let keep_for = form
             .get("for")
             .ok_or_else(|| Refusal::input("for", "For whom or what? Say it with --for."))?;
+        let year = keep_for.trim().parse::<i32>().ok();
+        if let Some(year) = year.filter(|it| (1_000..cellar.now.date().year()).contains(it)) {
+            return Err(Refusal::input(
+                "for",
+                format!(
+                    "{year} is past, so nothing can be kept for it; give a year to come, an occasion or a name."
+                ),
+            ));
+        }
         let mut draft = Draft::new(Kind::Reserve, cellar.now);
         draft.subject = Some(run.key);
         draft.bottles = bottles.pull(

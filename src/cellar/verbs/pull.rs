@@ -47,6 +47,17 @@ impl<'a> Bottles<'a> {
         let (run, slot) = meant(form.get("run").unwrap_or_default(), &racks, cellar)?;
         let from = slot.or_else(|| form.get("from").map(str::to_owned));
         let Some(wine) = cellar.wine(run.key) else {
+            let filled = run.int(field::FINISHED).map(|it| cellar.now.at(it));
+            if let Some(filled) = filled.filter(|it| *it > cellar.now) {
+                return Err(Refusal::book(
+                    Some("run"),
+                    format!(
+                        "{} was bottled only on {}; give a moment after that.",
+                        run.name(),
+                        filled.day_words()
+                    ),
+                ));
+            }
             return Err(Refusal::book(
                 Some("run"),
                 format!(

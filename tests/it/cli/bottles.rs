@@ -117,6 +117,20 @@ fn bottles_are_found_by_run_year_slot_size_and_whom_they_are_kept_for() {
     check(&["--reserved"], &[("Plum 25", 0, 2)]);
 }
 
+/// Which bottle to take off the rack is said, not only how many.
+#[test]
+fn what_is_given_or_kept_says_its_slots() {
+    let cellar = cellar();
+    let from = ["Plum 25", "1", "--from", "Rack A/B1"];
+    let kept = cellar.done(&[&["reserve"], &from[..], &["--for", "Ines"]].concat());
+    assert!(kept.contains("Plum 25 in Rack A/B1 for Ines"), "{kept}");
+    let given = cellar.done(&[&["give"], &from[..], &["--to", "Ines", "--yes"]].concat());
+    assert!(
+        given.contains("Plum 25 out of Rack A/B1 to Ines"),
+        "{given}"
+    );
+}
+
 #[test]
 fn racks_gifts_and_the_nameless_speak_json() {
     let cellar = cellar();

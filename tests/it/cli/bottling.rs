@@ -456,3 +456,53 @@ fn a_wine_over_its_ceiling_is_no_yes_at_the_gate() {
     let protected = protected.next().unwrap();
     assert_eq!(protected["answer"], "no", "{protected:#}");
 }
+
+/// A bottling under way is called so, wherever its bottles or its vessel are listed.
+#[test]
+fn bottles_of_a_bottling_under_way_are_being_bottled() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--mark", "D1", "--yes"]);
+    let bottles = || cellar.done(&["bottles"]);
+    assert!(bottles().contains("being bottled, none filled yet"));
+    cellar.done(&["bottle", "count", "D1", "8"]);
+    let under_way = bottles();
+    assert!(!under_way.contains("to drink"), "{under_way}");
+    let board = cellar.done(&["board"]);
+    let vessel = board
+        .lines()
+        .find(|it| it.starts_with("  Carboy ") && it.contains("16.4 L"));
+    assert!(
+        vessel.is_some_and(|it| it.contains("being bottled")),
+        "{board}"
+    );
+    cellar.check_refused(
+        &["bottle", "ready", "D1"],
+        1,
+        "ticked off where it was begun with `bottle start --chores yes`",
+    );
+    let finish = ["bottle", "finish", "D1", "--yes", "--rest"];
+    let longest = [&finish[..], &["99999"]].concat();
+    cellar.check_refused(&longest, 2, "more than ten years");
+    cellar.done(&[&finish[..], &["42"]].concat());
+    cellar.check_refused(
+        &["reserve", "D1", "1", "--for", "1999"],
+        2,
+        "1999 is past, so nothing can be kept for it",
+    );
+    cellar.check_refused(
+        &["open", "D1", "--at", "-30d", "--yes"],
+        1,
+        "Damson was bottled only on",
+    );
+    cellar.done(&["check"]);
+}
+
+/// 6 of the bottles are of 375 mL, and no more are counted where that is what was seen.
+#[test]
+fn bottles_of_the_size_seen_are_counted() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "20x750 6x375", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let seen = cellar.done(&["which", "--size", "375"]);
+    assert!(seen.contains("6 bottles") && !seen.contains("26"), "{seen}");
+}

@@ -142,7 +142,12 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
     let age = glance
         .days(facts)
         .map(|it| format!("{} old", words::span(it)));
-    let stage = glance.stage.map(|it| it.label().to_owned());
+    let stage = match glance.stage {
+        Some(_) if facts.cellar.is_being_bottled(glance.thing.key) => {
+            Some("being bottled".to_owned())
+        }
+        known => known.map(|it| it.label().to_owned()),
+    };
     let age: Vec<String> = age.into_iter().chain(stage).collect();
     if !age.is_empty() {
         said.push(("Now", age.join(", ")));

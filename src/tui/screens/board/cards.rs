@@ -218,7 +218,7 @@ fn said_below(
                 line(&words, theme.text(), cells)
             }
             (_, Some(free)) => line(&format!("SO2 {free}"), theme.text(), cells),
-            _ => line(&stage(glance), theme.dim(), cells),
+            _ => line(&stage(glance, facts), theme.dim(), cells),
         },
     ];
     lines.extend(glance.reason.map(|it| deals(it, theme)));
@@ -243,7 +243,7 @@ fn said_beside(
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),
         line(&volume, theme.text(), cells),
-        line(&stage(glance), theme.dim(), cells),
+        line(&stage(glance, facts), theme.dim(), cells),
     ];
     match (glance.gravity(), glance.free_so2()) {
         (Some(gravity), _) if glance.ferment.is_some() || glance.ferments() => {
@@ -269,7 +269,10 @@ fn volume(glance: &Glance<'_>, facts: &Facts) -> String {
 }
 
 /// Where its wine stands, in a word or two.
-fn stage(glance: &Glance<'_>) -> String {
+fn stage(glance: &Glance<'_>, facts: &Facts) -> String {
+    if facts.cellar.is_being_bottled(glance.thing.key) {
+        return "being bottled".to_owned();
+    }
     let stage = glance.stage.filter(|it| *it != Stage::Unsaid);
     stage.map_or(String::new(), |it| it.label().to_owned())
 }

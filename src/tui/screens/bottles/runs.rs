@@ -56,7 +56,11 @@ fn lines(
     } else {
         theme.strong()
     };
-    let about = if run.about { "about " } else { "" };
+    let about = if run.about && run.count > 1 {
+        "about "
+    } else {
+        ""
+    };
     let drink = match (run.withheld, run.drinkable, run.reserved) {
         (Some(withheld), ..) => format!("{about}{} {withheld}", run.count),
         _ if run.uncounted => "not counted".to_owned(),
