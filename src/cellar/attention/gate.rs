@@ -44,9 +44,6 @@ pub enum Answer {
     NotKnown,
 }
 
-/// How `measure` takes it that a wine was warm enough, nobody knows by how much.
-pub const WARM: &str = ">15";
-
 /// Refermentation in bottle, as the cautions of the program say it.
 pub(super) const BURST: &str = "Sugar that ferments in a closed bottle can burst it: 4 g/L adds about 1 bar. \
 Do not bottle yet; bottles already filled are chilled before they are touched, then opened outdoors \
@@ -94,7 +91,7 @@ impl Holding<'_> {
             }
             Finished::Yes => (
                 Answer::NotKnown,
-                "Was it at 15 °C or warmer all the while? Write that down, or measure it: readings of a cold wine prove little.",
+                "Was it at 15 °C or warmer all the while? Write that down as `>15`, or measure it: readings of a cold wine prove little.",
                 Some("temperature"),
             ),
             Finished::Steady => match self.stopped_by() {
@@ -130,13 +127,7 @@ impl Holding<'_> {
                 Some("gas"),
             ),
         };
-        let mut item = self.item("Finished?", answer, evidence, what_to_do, ask, BURST);
-        if let (Some("temperature"), Some(suggestion)) = (ask, &mut item.suggestion) {
-            // Most know the answer without a thermometer: it is filled in, to be taken or changed.
-            suggestion.needs.clear();
-            suggestion.values.push(("temperature", WARM.to_owned()));
-        }
-        item
+        self.item("Finished?", answer, evidence, what_to_do, ask, BURST)
     }
 
     fn ask_degassed(&self) -> GateItem {
@@ -416,6 +407,20 @@ mod tests {
         if let Some(suggestion) = &item.suggestion {
             cellar.can_do(suggestion);
         }
+    }
+
+    /// What decides whether bottles may burst is said by the person, and never filled in beforehand.
+    #[test]
+    fn the_warmth_that_is_asked_is_not_filled_in() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        for property in [Property::Temperature, Property::Sugar] {
+            cellar.wine().known.remove(&property);
+        }
+        let gate = cellar.holding(&policy()).gate();
+        let suggestion = gate[0].suggestion.as_ref().unwrap();
+        assert_eq!(suggestion.needs, ["temperature"]);
+        assert!(suggestion.values.iter().all(|it| it.0 == "place"));
     }
 
     #[test]

@@ -422,10 +422,8 @@ fn in_what_it_bursts(works: &GateItem, holding: &Holding, into: &Filled) -> Resu
 
 /// One line: what to do first, then why, and where the other questions stand.
 fn refused(vessel: &str, first: &GateItem, others: usize) -> String {
-    let asks_warmth = first.suggestion.as_ref().is_some_and(|it| {
-        let mut fields = it.values.iter();
-        fields.any(|(key, _)| *key == "temperature")
-    });
+    let asked = first.suggestion.as_ref().map(|it| &it.needs);
+    let asks_warmth = asked.is_some_and(|it| it.contains(&"temperature"));
     let todo = if asks_warmth {
         "Say --warm yes if it was at 15 °C or warmer while its gravity stood still, measure its temperature"
     } else {
