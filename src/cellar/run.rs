@@ -41,7 +41,7 @@ pub fn facts<'a>(
         fact("holds", cellar.name(batch).to_owned());
     }
     let lots = wine.map_or(&[][..], |it| &it.bottles);
-    let about = if wine.is_some_and(|it| it.about) {
+    let about = if wine.is_some_and(|it| it.about && it.bottle_count() > 1) {
         "about "
     } else {
         ""

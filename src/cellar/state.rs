@@ -446,7 +446,8 @@ impl Wine {
     pub fn count_words(&self, what: &str) -> String {
         match (self.bottle_count(), self.about) {
             (0, _) if self.unmeasured.is_some() => format!("{what}s not counted"),
-            (1, false) => format!("1 {what}"),
+            // One is one, however little is known of how much wine is in it.
+            (1, _) => format!("1 {what}"),
             (count, false) => format!("{count} {what}s"),
             (count, true) => format!("about {count} {what}s"),
         }

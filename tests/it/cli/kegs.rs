@@ -187,3 +187,26 @@ fn no_reason_puts_a_working_wine_into_a_bag_or_above_a_kegs_rating() {
     );
     cellar.done(&start(&["--package", "keg", "--rating", "12 bar"]));
 }
+
+/// How much is in it is only about known; that it is one keg is sure.
+#[test]
+fn one_keg_is_never_about_one() {
+    let cellar = Cellar::new();
+    cellar.done(&[
+        "here",
+        "Carboy",
+        "--mark",
+        "23 L",
+        "--holds",
+        "Damson",
+        "--amount",
+        "about 18 L",
+    ]);
+    let keg = ["--package", "keg", "--filled", "1x17600", "--yes"];
+    cellar.bottles("Carboy", &keg);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    for list in [&["board"][..], &["bottles"], &["show", "Damson"]] {
+        let said = cellar.done(list);
+        assert!(!said.contains("about 1 "), "{said}");
+    }
+}

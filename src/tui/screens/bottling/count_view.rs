@@ -63,9 +63,9 @@ pub(super) fn view(
         theme.warn()
     };
     let mut corks = Page::wrapped(&corks, 2, style, inner);
-    // On a small screen the digits need the room: how the corker is set was said as things were gathered.
+    // On a small screen the digits need the room.
     if corks.len() > 1 && inner.height < LOW {
-        corks = Page::wrapped(SHORT_OF_CORKS, 2, style, inner);
+        corks = Page::wrapped(&short_of_corks(run, count, page), 2, style, inner);
     }
     cautions.extend(corks);
     let foot = (cautions.len() + asked_rows) as u16;
@@ -252,6 +252,21 @@ fn span(seconds: i64) -> String {
 /// Rows below which the digits would shrink for it.
 const LOW: u16 = 14;
 const SHORT_OF_CORKS: &str = "Look at two corks first; k once they sit well.";
+
+/// The same in one line, with how the corker is set where one is known.
+fn short_of_corks(run: &Thing, count: &Count, page: &Page<'_>) -> String {
+    let corker = corker_words(run, count.size_ml, &page.facts.cellar);
+    let set = format!("{corker}. Two corks first; k once they sit well.");
+    let is_set = corker.contains(|it: char| it.is_ascii_digit());
+    if is_set && text::width(&set) <= SHORT {
+        set
+    } else {
+        SHORT_OF_CORKS.to_owned()
+    }
+}
+
+/// Columns that one line of the smallest screen has.
+const SHORT: usize = 57;
 
 /// How the corker is set, and the two corks to look at before the rest; once they sit well no more is said.
 fn corks(run: &Thing, count: &Count, page: &Page<'_>) -> String {

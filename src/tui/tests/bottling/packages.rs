@@ -87,6 +87,9 @@ fn the_corker_is_asked_of_corks_where_there_is_one() {
         .shows("▌ Corker         not said");
     session.press("h Enter").ticks_off();
     session.press("Space").shows("Hand to 5");
+    let small = picture(&draw(&session.state, COLOR, 60, 16));
+    let words = "Hand to 5. Two corks first; k once they sit well.";
+    assert!(small.contains(words), "{small}");
 }
 
 #[test]
