@@ -31,13 +31,19 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     sentence: "When a ferment will be dry, from two gravities or more, and whether it moves, drags or is stuck.",
     group: GROUP,
     inputs: &[
-        Input::new("started", Quantity::Date, "day the yeast went in")
-            .required()
-            .allowed(DAYS.0, DAYS.1, "ferments are of 1870 to 2169"),
-        Input::new("start_sg", Quantity::Gravity, "gravity on that day")
-            .required()
-            .allowed(1.02, 1.2, "less is no must and more does not ferment")
-            .sourced(1.04, 1.13, "the curves are of wine and beer"),
+        Input::new(
+            "started",
+            Quantity::Date,
+            "day the yeast went in; the first reading's if left out",
+        )
+        .allowed(DAYS.0, DAYS.1, "ferments are of 1870 to 2169"),
+        Input::new(
+            "start_sg",
+            Quantity::Gravity,
+            "gravity on that day; the first reading if left out",
+        )
+        .allowed(1.02, 1.2, "less is no must and more does not ferment")
+        .sourced(1.04, 1.13, "the curves are of wine and beer"),
         Input::new(
             "readings",
             Quantity::Text,
@@ -96,9 +102,15 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 };
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
-    let started = inputs.require("started")?;
-    let start = inputs.require("start_sg")?;
-    let read = read(inputs, started, start)?;
+    let all = all_read(inputs)?;
+    let (first_day, first_sg) = all
+        .iter()
+        .copied()
+        .min_by(|one, other| one.0.total_cmp(&other.0))
+        .ok_or_else(|| refused("readings", "there is none: give two or more".to_owned()))?;
+    let started = inputs.number("started").unwrap_or(first_day);
+    let start = inputs.number("start_sg").unwrap_or(first_sg);
+    let read = read(&all, started, start)?;
     let given = inputs.number("final_sg");
     let end = given.map_or(USUAL_END, |mean| Prior {
         mean,
@@ -151,6 +163,14 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             "two readings after the start are the fewest that a curve goes through",
         );
     }
+    if inputs.number("start_sg").is_none() {
+        answer.assume(
+            "start_sg",
+            start,
+            (start, start + LEAST_FALL),
+            format!("It is taken to have begun at the first reading, {start:.3}; what it fell before is not known."),
+        );
+    }
     if given.is_none() {
         answer.assume(
             "final_sg",
@@ -186,15 +206,19 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     Ok(answer)
 }
 
-/// Readings of the ferment, from its start or from the last time that sugar went in.
-fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Readings, CalcError> {
-    let read = readings(
+/// All readings given, in any order.
+fn all_read(inputs: &Inputs) -> Result<Vec<(f64, f64)>, CalcError> {
+    readings(
         inputs,
         "readings",
         Quantity::Gravity,
         (0.97, 1.2),
         "date:sg, such as 2026-10-05:1.056",
-    )?;
+    )
+}
+
+/// Readings of the ferment, from its start or from the last time that sugar went in.
+fn read(read: &[(f64, f64)], started: f64, start: f64) -> Result<Readings, CalcError> {
     if let Some((day, _)) = read.iter().find(|it| it.0 < started) {
         return Err(refused(
             "readings",
@@ -205,7 +229,7 @@ fn read(inputs: &Inputs, started: f64, start: f64) -> Result<Readings, CalcError
             ),
         ));
     }
-    Ok(ferment_readings::readings(started, Some(start), &read))
+    Ok(ferment_readings::readings(started, Some(start), read))
 }
 
 fn put_dates(answer: &mut Answer, started: f64, dry: Option<[f64; 3]>) {
@@ -357,7 +381,7 @@ fn warn(
         answer.caution(
             CautionKind::Range,
             "this forecast",
-            "One reading gives no day: read again in a day or two, and give both.",
+            "One reading since its start gives no day: read again in a day or two, and give both.",
         );
     }
     if read.len() == 2 && stands != State::Dry {

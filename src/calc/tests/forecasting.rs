@@ -28,6 +28,22 @@ fn ferment(readings: &str) -> Answer {
     )
 }
 
+/// Readings alone are taken to begin with the first of them.
+#[test]
+fn readings_alone_begin_with_the_first() {
+    let since = "2026-10-03:1.082, 2026-10-04:1.076, 2026-10-06:1.051";
+    let whole = format!("2026-10-01:1.090, {since}");
+    let alone = ask("ferment-fit", &[("readings", &whole)]);
+    assert_eq!(alone.results, ferment(since).results);
+    assert!(alone.assumptions.iter().any(|it| it.key == "start_sg"));
+    assert!(
+        ferment(since)
+            .assumptions
+            .iter()
+            .all(|it| it.key != "start_sg")
+    );
+}
+
 fn check_ferment(readings: &str, state: &str, has_a_day: bool) -> Answer {
     let answer = ferment(readings);
     assert_eq!(answer.results.text("state"), Some(state), "{readings}");
@@ -64,9 +80,13 @@ fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
 #[test]
 fn one_reading_gives_no_day_and_odd_ones_a_wider_band_with_a_sentence() {
     let one = check_ferment("2026-10-03:1.080", "moving", false);
-    check_says(&one, "One reading gives no day", true);
+    check_says(&one, "One reading since its start gives no day", true);
     let at_the_start = check_ferment("2026-10-01:1.090, 2026-10-03:1.080", "moving", false);
-    check_says(&at_the_start, "One reading gives no day", true);
+    check_says(
+        &at_the_start,
+        "One reading since its start gives no day",
+        true,
+    );
 
     let wide = |answer: &Answer| {
         let of = |key| answer.number(key).expect(key);
