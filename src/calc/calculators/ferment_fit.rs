@@ -103,13 +103,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let all = all_read(inputs)?;
-    let (first_day, first_sg) = all
-        .iter()
-        .copied()
-        .min_by(|one, other| one.0.total_cmp(&other.0))
-        .ok_or_else(|| refused("readings", "there is none: give two or more".to_owned()))?;
-    let started = inputs.number("started").unwrap_or(first_day);
-    let start = inputs.number("start_sg").unwrap_or(first_sg);
+    let (started, start) = begins(inputs, &all)?;
     let read = read(&all, started, start)?;
     let given = inputs.number("final_sg");
     let end = given.map_or(USUAL_END, |mean| Prior {
@@ -215,6 +209,18 @@ fn all_read(inputs: &Inputs) -> Result<Vec<(f64, f64)>, CalcError> {
         (0.97, 1.2),
         "date:sg, such as 2026-10-05:1.056",
     )
+}
+
+/// The day it began and the gravity then, as given or else by the first reading.
+fn begins(inputs: &Inputs, all: &[(f64, f64)]) -> Result<(f64, f64), CalcError> {
+    let first = all.iter().min_by(|one, other| one.0.total_cmp(&other.0));
+    let (day, sg) =
+        first.ok_or_else(|| refused("readings", "there is none: give two or more".to_owned()))?;
+    let given = |key: &str| inputs.number(key);
+    Ok((
+        given("started").unwrap_or(*day),
+        given("start_sg").unwrap_or(*sg),
+    ))
 }
 
 /// Readings of the ferment, from its start or from the last time that sugar went in.
