@@ -10,7 +10,7 @@ pub mod next;
 
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 
-use crate::normal::{chance_below, first_reaching, reaching};
+use crate::normal::{below, chance_below, first_reaching, reaching};
 use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
 
 /// Something that bears on the free SO2 of a wine.
@@ -32,8 +32,13 @@ pub enum What {
         /// Its error.
         sd: f64,
     },
-    /// A test found less than this, mg/L: anything down to nothing is as likely, whatever was expected.
-    Below(f64),
+    /// A test that reads nothing below a limit found less than that, with the error such a test has (standard deviation); mg/L.
+    Below {
+        /// Its limit.
+        bound: f64,
+        /// Its error.
+        sd: f64,
+    },
     /// So much SO2 was added, mg/L of the wine; part of it gets bound.
     Added(f64),
     /// SO2 was added by an amount nobody knows: only a later test says what there is.
@@ -130,13 +135,18 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
             _ => None,
         };
         let keeping = events[at..].iter().find_map(moved).unwrap_or(keeping);
-        if let What::Below(bound) = event.what {
-            known = Some(Known::below(event.day, bound));
+        let here = known.map(|it| it.roughly_on(event.day, keeping));
+        if let What::Below { bound, sd } = event.what {
+            let off = here.map_or(0.0, |it| it.off_bound(bound, sd));
+            let anew = last.is_none() && off < -UNEXPLAINED;
+            let what = What::AddedUnknown;
+            all.extend(anew.then_some(Event { what, ..*event }));
+            let tested = here.filter(|_| !anew).map(|it| it.found_below(bound, sd));
+            known = tested.or(Some(Known::below(event.day, bound)));
             last = Some(bound);
             all.push(*event);
             continue;
         }
-        let here = known.map(|it| it.roughly_on(event.day, keeping));
         if let What::Test { free_mg_l, sd } = event.what {
             let rises = last.is_some_and(|before| free_mg_l - before > addition_mg_l(sd));
             let off = here.map_or(0.0, |it| {
@@ -216,11 +226,28 @@ impl Known {
         }
     }
 
+    /// How many standard deviations the limit of a test lies above what is expected.
+    fn off_bound(self, bound: f64, sd: f64) -> f64 {
+        (bound - self.mean) / (self.variance + sd * sd).sqrt()
+    }
+
+    /// With a test that found less than that: mean and variance of a normal figure whose test lies below a limit (textbook:
+    /// truncated normal).
+    fn found_below(self, bound: f64, sd: f64) -> Known {
+        let z = self.off_bound(bound, sd);
+        let gain = self.variance / (self.variance + sd * sd);
+        let slope = below(z).slope;
+        Known {
+            mean: self.mean - slope * gain * (self.variance + sd * sd).sqrt(),
+            variance: self.variance * (1.0 - gain * slope * (slope + z)).max(1.0 - gain),
+            ..self
+        }
+    }
+
     /// After something other than a test; nothing is known after an addition of unknown size.
     fn after(self, what: What) -> Option<Known> {
         match what {
-            What::Test { .. } => Some(self),
-            What::Below(bound) => Some(Known::below(self.day, bound)),
+            What::Test { .. } | What::Below { .. } => Some(self),
             What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
             What::AddedUnknown => None,
             What::Aired | What::Moved(_) => Some(self.and((-OPENING.0, OPENING.1))),
@@ -256,10 +283,27 @@ struct Account {
     known: Option<Known>,
     /// The day of the last addition.
     added: f64,
+    /// The variance of something unexplained right before.
+    unexplained: f64,
 }
 
-/// By how much a test lies above what was expected of it, and the variance of that.
-type Off = (f64, f64);
+/// What a test says of what was expected of it.
+enum Off {
+    /// By how much it lies above, and the variance of that.
+    By(f64, f64),
+    /// By how much its limit, below which it lies, is above, and the variance of that.
+    Bound(f64, f64),
+}
+
+impl Off {
+    /// By how much it lies off for certain, and the variance of that: below a limit above what was expected it is not off.
+    fn squared(&self) -> (f64, f64) {
+        match *self {
+            Off::By(more, variance) => (more * more, variance),
+            Off::Bound(more, variance) => (more.min(0.0).powi(2), variance),
+        }
+    }
+}
 
 impl Account {
     fn of(per_day: f64, known: Option<Known>) -> Account {
@@ -268,24 +312,40 @@ impl Account {
             per_day,
             known,
             added,
+            unexplained: 0.0,
         }
     }
 
     /// Takes in the next event; how far off it lies if it is a test of which something was expected.
     fn take(&mut self, Event { day, what }: Event) -> Option<Off> {
         let here = self.known.map(|it| it.on(day, self.per_day));
+        let errs = if day - self.added < BINDING_DAYS {
+            EARLY_ERROR
+        } else {
+            1.0
+        };
+        if let What::Below { bound, sd } = what {
+            let sd = sd * errs;
+            let tested = here.map(|it| it.found_below(bound, sd));
+            self.known = tested.or(Some(Known::below(day, bound)));
+            // What is unexplained makes room for what is left; of the rate, so low a test still says that it is fast.
+            let unexplained = std::mem::take(&mut self.unexplained);
+            let variance = |it: Known| it.variance - unexplained + sd * sd;
+            return here.map(|it| Off::Bound(bound - it.mean, variance(it)));
+        }
         let What::Test { free_mg_l, sd } = what else {
             if matches!(what, What::Added(_) | What::AddedUnknown) {
                 self.added = day;
             }
-            self.known = match what {
-                What::Below(bound) => Some(Known::below(day, bound)),
-                _ => here.and_then(|it| it.after(what)),
+            self.unexplained = match what {
+                What::Unexplained(sd) => sd * sd,
+                _ => 0.0,
             };
+            self.known = here.and_then(|it| it.after(what));
             return None;
         };
-        let early = day - self.added < BINDING_DAYS;
-        let sd = if early { sd * EARLY_ERROR } else { sd };
+        self.unexplained = 0.0;
+        let sd = sd * errs;
         let Some(here) = here else {
             self.known = Some(Known {
                 day,
@@ -295,24 +355,29 @@ impl Account {
             return None;
         };
         self.known = Some(here.tested(free_mg_l, sd));
-        Some((free_mg_l - here.mean, here.variance + sd * sd))
+        Some(Off::By(free_mg_l - here.mean, here.variance + sd * sd))
     }
 }
 
 /// Goes through the events at one rate; what each test says of the rate is taken to err so many times as much as it says.
 fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> Followed {
-    let (mut account, mut off) = (Account::of(per_day, before), 0.0);
+    let (mut account, mut off, mut limits) = (Account::of(per_day, before), 0.0, 0.0);
     // The logarithm of a product once costs less than that of each factor.
     let mut spreads = Product::default();
     for event in events {
-        if let Some((more, variance)) = account.take(*event) {
-            off += more * more / variance;
-            spreads.times(variance);
+        match account.take(*event) {
+            Some(Off::By(more, variance)) => {
+                off += more * more / variance;
+                spreads.times(variance);
+            }
+            // That so much is gone is not taken to be error: a loss is not underrated.
+            Some(Off::Bound(more, variance)) => limits += below(more / variance.sqrt()).ln,
+            None => {}
         }
     }
     Followed {
         known: account.known,
-        fit: -0.5 * (spreads.ln() + off / (error * error)),
+        fit: limits - 0.5 * (spreads.ln() + off / (error * error)),
     }
 }
 
@@ -330,11 +395,11 @@ fn with_unexplained(per_day: f64, before: Option<Known>, events: &[Event]) -> (V
     let (mut off, mut tests) = (0.0, 0.0_f64);
     for (at, event) in events.iter().enumerate() {
         let expected = { account }.take(*event);
-        if let Some((more, variance)) = expected {
-            off += more * more / variance;
+        if let Some((square, variance)) = expected.map(|it| it.squared()) {
+            off += square / variance;
             tests += 1.0;
-            if more * more > variance {
-                let what = What::Unexplained((more * more - variance).sqrt());
+            if square > variance {
+                let what = What::Unexplained((square - variance).sqrt());
                 let unexplained = Event { what, ..*event };
                 account.take(unexplained);
                 if all.is_empty() {
@@ -393,11 +458,10 @@ fn begins(events: &[Event]) -> f64 {
         .rev()
         .find_map(|(at, it)| match it.what {
             What::AddedUnknown => Some(at + 1),
-            What::Below(_) => Some(at),
             _ => None,
         });
     let known = known.unwrap_or(0);
-    let is_test = |it: &&Event| matches!(it.what, What::Test { .. } | What::Below(_));
+    let is_test = |it: &&Event| matches!(it.what, What::Test { .. } | What::Below { .. });
     let test = events[known..].iter().find(is_test);
     let change = events[known..].iter().rfind(|it| !is_test(it));
     let day = |it: Option<&Event>| it.map_or(f64::MIN, |it| it.day);

@@ -15,6 +15,35 @@ pub fn chance_below(z: f64) -> f64 {
     if z < 0.0 { above } else { 1.0 - above }
 }
 
+/// What it says of something that it lies so many standard deviations at least below a limit.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Below {
+    /// Natural logarithm of the chance.
+    pub(crate) ln: f64,
+    /// Density over chance, φ(z)/Φ(z).
+    pub(crate) slope: f64,
+}
+
+/// From here down the chance is reckoned by its continued fraction, which keeps its digits.
+const TAIL: f64 = -3.0;
+
+/// That a normal figure lies below so many standard deviations above its mean; far down as well, where the chance itself is
+/// next to nothing. Continued fraction of the tail by Laplace (textbook).
+pub(crate) fn below(z: f64) -> Below {
+    let ln_density = -0.5 * z * z - 0.5 * (2.0 * std::f64::consts::PI).ln();
+    if z > TAIL {
+        let chance = chance_below(z);
+        let (ln, slope) = (chance.ln(), ln_density.exp() / chance);
+        return Below { ln, slope };
+    }
+    let terms = (1..=24).rev();
+    let slope = terms.fold(-z, |rest, term| -z + f64::from(term) / rest);
+    Below {
+        ln: ln_density - slope.ln(),
+        slope,
+    }
+}
+
 /// Where a rising function first reaches a level, between two ends, to within a part in 10⁹ of their distance; an end where it
 /// does so outside of them.
 pub(crate) fn first_reaching(level: f64, ends: (f64, f64), rises: impl Fn(f64) -> f64) -> f64 {
@@ -115,6 +144,21 @@ mod tests {
         check(1.959_963_98, 0.975);
         check(2.575_829_30, 0.995);
         check(40.0, 1.0);
+    }
+
+    /// Φ(−5) is 2.866516e-7 and Φ(−10) 7.619853e-24 in textbook tables (common practice); φ is known exactly.
+    #[test]
+    fn the_far_tail_keeps_its_digits() {
+        let check = |z: f64, chance: f64| {
+            let density = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
+            let found = below(z);
+            assert!((found.ln - chance.ln()).abs() < 1e-5, "{z}");
+            assert!((found.slope * chance / density - 1.0).abs() < 1e-5, "{z}");
+        };
+        check(0.0, 0.5);
+        check(-1.281_551_57, 0.1);
+        check(-5.0, 2.866_516e-7);
+        check(-10.0, 7.619_853e-24);
     }
 
     #[test]

@@ -177,7 +177,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     if on < from {
         let by_test = events
             .iter()
-            .any(|it| it.day >= from && matches!(it.what, What::Test { .. } | What::Below(_)));
+            .any(|it| it.day >= from && matches!(it.what, What::Test { .. } | What::Below { .. }));
         let begun = if by_test { "test" } else { "addition" };
         return Err(CalcError::Refused {
             key: "on",
@@ -294,7 +294,10 @@ fn tests(inputs: &Inputs, form: &str, sd: f64) -> Result<Vec<Event>, CalcError> 
         let figure =
             |typed, range| item.figure(Quantity::MassPerVolume, typed, range, *inputs.units());
         Ok(match typed.strip_prefix('<') {
-            Some(limit) => What::Below(figure(limit.trim(), LIMIT_MG_L)?),
+            Some(limit) => What::Below {
+                bound: figure(limit.trim(), LIMIT_MG_L)?,
+                sd,
+            },
             None => What::Test {
                 free_mg_l: figure(typed, MG_L)?,
                 sd,
@@ -362,7 +365,7 @@ fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], 
 fn found_words(what: What) -> String {
     match what {
         What::Test { free_mg_l, .. } => format!("{free_mg_l:.1}"),
-        What::Below(limit) => format!("below {limit:.0}"),
+        What::Below { bound, .. } => format!("below {bound:.0}"),
         _ => String::new(),
     }
 }
@@ -499,16 +502,17 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
     }
     if let Some(Event {
         day,
-        what: What::Below(limit),
-    }) = read.iter().rfind(|it| matches!(it.what, What::Below(_)))
+        what: What::Below { bound, .. },
+    }) = read
+        .iter()
+        .rfind(|it| matches!(it.what, What::Below { .. }))
     {
         answer.caution(
             CautionKind::Range,
             "house rule",
             format!(
-                "The test of {} found less than {limit:.0} mg/L, which says anything from 0 to that: {:.0} is taken, whatever was found before.",
-                Day(*day),
-                limit / 2.0
+                "The test of {} found less than {bound:.0} mg/L, and how much less is not known: the rate is taken to be one that leads there.",
+                Day(*day)
             ),
         );
     }

@@ -153,12 +153,15 @@ impl Holding<'_> {
 
     pub(super) fn band(&self, forecast: &Forecast, then: Moment) -> Band {
         let [low, mid, high] = forecast.at(then);
+        let below = self.found_no_more_than();
+        // What a test errs may put it above the limit that it was found to be under, and no dose is reckoned on that.
+        let most = below.unwrap_or(f64::MAX);
         Band {
-            low,
-            mid,
+            low: low.min(most),
+            mid: mid.min(most),
             high,
             aim: self.free_so2_aim(),
-            below: self.found_no_more_than(),
+            below,
         }
     }
 
@@ -182,7 +185,7 @@ impl Holding<'_> {
     }
 
     /// What a test found no more than, if nothing went in since.
-    fn found_no_more_than(&self) -> Option<f64> {
+    pub(super) fn found_no_more_than(&self) -> Option<f64> {
         let adds = |it: &&So2Event| it.what.adds();
         let is_test = |it: &&So2Event| it.what.found().is_some();
         let last = self.wine.so2.iter().rfind(|it| adds(it) || is_test(it))?;
@@ -313,7 +316,11 @@ impl Holding<'_> {
         let is_one = |free_mg_l: f64| (0.0..=1_000.0).contains(&free_mg_l);
         let (free_mg_l, sd) = match found {
             Found::Below(bound) => {
-                return (is_one(*bound) && *bound > 0.0).then_some(What::Below(*bound));
+                let what = What::Below {
+                    bound: *bound,
+                    sd: error,
+                };
+                return (is_one(*bound) && *bound > 0.0 && error > 0.0).then_some(what);
             }
             Found::Between(low, high) => {
                 let half = (high - low).abs() / 2.0 / ONE_IN_TEN;

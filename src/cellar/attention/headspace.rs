@@ -9,6 +9,7 @@ use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
+use crate::cellar::telling;
 use crate::cellar::thing::field;
 
 /// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
@@ -80,11 +81,10 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             ),
         ];
         let read = holding.known_between(Property::FreeSo2, 0.0, 1e3);
-        if let Some((free, known)) = read {
+        if let Some((_, known)) = read {
             let day = holding.day(known.at_ms);
-            lines.push(format!(
-                "Free SO2 in it was last read at {free:.0} mg/L, on {day}."
-            ));
+            let free = telling::found(Property::FreeSo2, &known.found);
+            lines.push(format!("Free SO2 in it was last read at {free}, on {day}."));
         }
         if holding.place.brim().is_none() {
             lines.push(

@@ -113,7 +113,7 @@ impl Holding<'_> {
         let last = self.wine.so2.iter().rfind(|it| it.what.found().is_some());
         let off = match (found, last.map(|it| &it.what)) {
             (Found::Below(below), _) => {
-                format!("anything from 0 to {below:.0}; {:.0} is taken", below / 2.0)
+                format!("anything from 0 to {below:.0}")
             }
             (_, Some(So2Change::Estimated(_))) => {
                 format!("estimated from its parts, ± {:.1} mg/L", 2.0 * sd)
@@ -207,12 +207,17 @@ impl Holding<'_> {
     fn falls_line(&self, falls: Falls, aim: f64) -> String {
         let day = |it: Moment| self.far_day(it);
         let (low, mid, high) = (day(falls.low), day(falls.mid), day(falls.high));
+        let then = if self.test_tells_no_more() {
+            "Dose now."
+        } else {
+            "Test now, or dose."
+        };
         match (falls.low <= self.now, falls.mid <= self.now) {
             _ if low == high => {
-                format!("Below {aim:.0} mg/L since {low} or before. Test now, or dose.")
+                format!("Below {aim:.0} mg/L since {low} or before. {then}")
             }
             (_, true) => format!(
-                "Likely below {aim:.0} mg/L since about {mid}, {low} to {high} in four of five. Test now."
+                "Likely below {aim:.0} mg/L since about {mid}, {low} to {high} in four of five. {then}"
             ),
             (true, false) => format!(
                 "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test now."
@@ -221,6 +226,11 @@ impl Holding<'_> {
                 "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test by {low}, when one wine in ten has."
             ),
         }
+    }
+
+    /// Whether one more test today would tell next to nothing: one of today is there, or the last could not read so little.
+    fn test_tells_no_more(&self) -> bool {
+        self.free_so2_of_today().is_some() || self.found_no_more_than().is_some()
     }
 
     /// What one more test of free SO2 today would narrow; `None` without a test before it.
@@ -233,6 +243,9 @@ impl Holding<'_> {
 
     /// What one more test today would narrow, as far as can be said before it is made.
     fn narrowed_line(&self, forecast: &Forecast, falls: Option<(f64, Falls)>) -> Option<String> {
+        if self.test_tells_no_more() {
+            return None;
+        }
         let tested = forecast.with_a_test(self.policy.reading_sd_mg_l)?;
         let days = match falls {
             Some((aim, falls)) if falls.high > self.now => {

@@ -402,9 +402,15 @@ mod tests {
         build(&mut cellar);
         let read = &cellar.working(ReasonKind::SulfiteLow)[0];
         assert!(
-            read.starts_with("Read <10 mg/L on ")
-                && read.ends_with("(anything from 0 to 10; 5 is taken)."),
+            read.starts_with("Read <10 mg/L on ") && read.ends_with("(anything from 0 to 10)."),
             "{read}"
+        );
+        // Its test cannot read so little, so that another would find the same.
+        let why = cellar.working(ReasonKind::SulfiteLow);
+        let says = |words: &str| why.iter().any(|it| it.contains(words));
+        assert!(
+            says("Dose now.") && !says("Test now") && !says("A test today"),
+            "{why:#?}"
         );
     }
 
