@@ -159,7 +159,7 @@ impl Holding<'_> {
         Band {
             low: low.min(most),
             mid: mid.min(most),
-            high,
+            high: high.min(most),
             aim: self.free_so2_aim(),
             below,
         }

@@ -71,7 +71,7 @@ fn expected(holding: &Holding, band: Band) -> Option<Known> {
         return Some(Known {
             sign,
             band: Some((band.low, band.high)),
-            why: "A test that finds less than it can tell leaves anything down to nothing open; the middle is taken.",
+            why: "A test that finds less than it can tell leaves anything below open; what was found before says how much is likely.",
             ..Known::from_book(
                 text,
                 format!(
