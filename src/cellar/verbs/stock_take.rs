@@ -48,8 +48,10 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         let counted = counted(form, cellar)?;
         let mut draft = Draft::new(Kind::StockTake, cellar.now);
         draft.subject = counted.first().map(|it| it.0.key);
-        let because = form.get("because");
         for (lot, found) in &counted {
+            // Where the count is as the book has it, nothing was lost that a reason could be of.
+            let left = cellar.stock(lot.key).and_then(|it| it.left);
+            let because = form.get("because").filter(|_| left != Some(*found));
             draft.supplies.push(SupplyMove {
                 lot: lot.key,
                 change: SupplyChange::Found(*found),

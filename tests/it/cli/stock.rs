@@ -293,3 +293,18 @@ fn packets_are_bought_counted_and_drawn_down_as_packets() {
     assert_eq!(cellar.done(&["stock"]).matches("100 g").count(), 1);
     cellar.done(&["check"]);
 }
+
+#[test]
+fn a_count_as_the_book_has_it_takes_no_reason() {
+    let cellar = Cellar::new();
+    cellar.done(&["buy", "bentonite", "18 g", "--name", "Clay"]);
+    let spilled = |amount: &str, times: usize| {
+        let lot = format!("Clay={amount}");
+        cellar.done(&["stock", "take", &lot, "--because", "spilled"]);
+        let book = cellar.done(&["show", "Clay"]);
+        assert_eq!(book.matches("spilled").count(), times, "{book}");
+    };
+    spilled("18 g", 0);
+    spilled("12 g", 1);
+    spilled("12 g", 1);
+}
