@@ -35,11 +35,19 @@ fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     let used_up = left.is_some_and(|it| it.amount() <= 0);
     let day = end.day_words();
     let sentence = format!("{} was best before {day}: replace it", lot.name());
+    let substance = lot.text(field::SUBSTANCE).to_owned();
     let why = move || {
+        let weaker = if is_powder(&substance) {
+            "Sulfite powder loses strength, 10 to 20 % a year once it is open (from memory: Zoecklein and others); a dose weighed as if it were fresh is too small, and too small is not seen."
+        } else {
+            "Past that day yeast and enzymes do less, and corks dry out (common practice)."
+        };
         vec![
             format!("Best before {day}, as its maker says."),
-            "Past that day yeast and enzymes do less, and corks dry out (common practice). If you go on with it, dismiss this and say why."
-                .to_owned(),
+            weaker.to_owned(),
+            format!(
+                "`leesline buy {substance}` writes the new one down; the old one is gone by the command here. If you go on with it, dismiss this and say why."
+            ),
         ]
     };
     (end < now && !used_up).then(|| {
