@@ -185,6 +185,13 @@ fn put(form: &mut Form, field: &Field, texts: &[&str]) -> Result<(), Failure> {
             field.label
         )));
     }
+    // A script whose variable is not set would write down something else.
+    if texts.iter().any(|it| it.trim().is_empty()) {
+        return Err(Failure::input(format!(
+            "{} is empty; say what it is, or leave it out.",
+            field.label
+        )));
+    }
     if field.need == Need::Many {
         for text in texts {
             form.put(field.key, text);

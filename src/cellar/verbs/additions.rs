@@ -309,6 +309,7 @@ pub(super) fn put_in(
             ),
         ));
     }
+    sulfite_alone(what, "amount")?;
     let named = substance_named(what);
     let substance = in_its_form(&named, form, "amount").to_owned();
     let mut draft = Draft::new(kind, cellar.now);
@@ -369,6 +370,25 @@ fn volume_of(addition: &Addition) -> Option<Movement> {
 pub(super) fn joined(notes: &[String]) -> String {
     let notes = notes.iter().filter(|it| !it.is_empty());
     notes.cloned().collect::<Vec<_>>().join("; ")
+}
+
+/// Refuses sulfite with words behind it that make another substance of it: it would not be counted, nor named as an allergen.
+pub(super) fn sulfite_alone(typed: &str, key: &'static str) -> Result<(), Refusal> {
+    let Some((first, rest)) = typed.trim().split_once(char::is_whitespace) else {
+        return Ok(());
+    };
+    let is_known = |it: &str| substance::known(&substance_named(it));
+    let is_sulfite = is_known(first).is_some_and(|it| it.so2_yield > 0.0);
+    if !is_sulfite || is_known(typed).is_some() {
+        return Ok(());
+    }
+    let rest: String = rest.trim().chars().take(20).collect();
+    Err(Refusal::input(
+        key,
+        format!(
+            "`{rest}` behind {first} is neither an amount nor a kind of it; write `5 g`, or the name of another substance alone."
+        ),
+    ))
 }
 
 /// The name of a substance the book knows, by its beginning or its everyday name; else as typed.

@@ -3,7 +3,7 @@
 use chrono::{Duration, Months, NaiveDate, NaiveTime};
 use leesline_calc::quantity::Quantity;
 
-use super::additions::{substance_named, unit_of};
+use super::additions::{substance_named, sulfite_alone, unit_of};
 use super::apart::apart;
 use super::doses::{amount_of, dose, dose_with_unit, is_spoon, packets};
 use super::empties::EMPTIES_ADD;
@@ -71,6 +71,7 @@ pub(super) static BUY: Verb = Verb {
     ],
     draft: |form, cellar| {
         let form = &apart(form, "substance");
+        sulfite_alone(form.get("substance").unwrap_or_default(), "substance")?;
         let substance = substance_named(form.get("substance").unwrap_or_default());
         if let Some(package) = Package::from_word(&substance) {
             return empties(package, form, cellar);

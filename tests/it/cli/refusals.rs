@@ -292,3 +292,17 @@ fn a_bottle_that_is_gone_is_not_opened_again() {
          `here`.",
     );
 }
+
+/// A script whose variable is not set says nothing, which is not the same as leaving it out.
+#[test]
+fn an_empty_value_is_refused() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["vessel", "add", "Jug", "--mark", "30 L"]);
+    for command in [
+        &["rack", "Carboy", "--to", "Jug", "--leaving", ""][..],
+        &["add", "Carboy", "sulfite", "--amount", ""],
+        &["measure", "Carboy", "--ph", " "],
+    ] {
+        cellar.check_refused(command, 2, "is empty; say what it is, or leave it out.");
+    }
+}

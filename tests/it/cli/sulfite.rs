@@ -480,3 +480,29 @@ fn powder_past_its_day_is_weaker_and_said_to_be() {
     let said = cellar.done(&[&["--today", "2033-01-01"], &dose[..]].concat());
     assert!(said.contains("take fresh powder"), "{said}");
 }
+
+/// What begins as sulfite is sulfite or is refused: as another substance it would be no allergen.
+#[test]
+fn sulfite_with_words_behind_it_is_no_other_substance() {
+    let cellar = Cellar::with_damson();
+    for words in [
+        "sulfite -5",
+        "sulfite NaN",
+        "metabisulfite nowhere",
+        "sulfite ';--",
+    ] {
+        cellar.check_refused(
+            &["add", "Carboy", words],
+            2,
+            "is neither an amount nor a kind of it",
+        );
+        cellar.check_refused(&["buy", words], 2, "is neither an amount nor a kind of it");
+    }
+    cellar.done(&["add", "Carboy", "sulfite 1 g", "--yes"]);
+    cellar.done(&["buy", "sulfite tablets", "--amount", "20"]);
+    let wine = cellar.json(&["show", "Carboy"]);
+    assert!(
+        wine.to_string().contains("\"allergens\":[\"sulfite\"]"),
+        "{wine:#}"
+    );
+}
