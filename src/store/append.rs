@@ -14,6 +14,7 @@ use crate::cellar::settle::settle;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Things, Value};
 
 use super::project::{self, Causes, Refolded};
+use super::taken_back::Begun;
 use super::write::{self, begin_things, mentions};
 use super::{
     Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, slots,
@@ -50,13 +51,13 @@ impl Store {
     /// Cancels an entry by a further one. Refused if it is a void, is voided already, a living entry
     /// points at it, or the book without it breaks a rule later on.
     pub fn void(&mut self, entry: Key, clock: Clock) -> Result<Written, StoreError> {
-        let void = self.void_of(entry, clock)?;
+        let void = self.void_of(entry, Begun::Gone, clock)?;
         self.append(&void, clock)
     }
 
     /// What voiding would change, or why it would be refused.
     pub fn preview_void(&mut self, entry: Key, clock: Clock) -> Result<Effects, StoreError> {
-        let void = self.void_of(entry, clock)?;
+        let void = self.void_of(entry, Begun::Gone, clock)?;
         self.preview(&[void], clock)
     }
 
@@ -90,14 +91,7 @@ impl Store {
         // What was made of a jot is still made of it.
         let amended = read::entry(&self.conn, entry)?;
         again.from_jot = again.from_jot.or(amended.and_then(|it| it.draft.from_jot));
-        Ok([self.void_of(entry, clock)?, again])
-    }
-
-    fn void_of(&self, entry: Key, clock: Clock) -> Result<Draft, StoreError> {
-        let now = self.settings()?.zone.moment(clock.now_ms);
-        let mut void = Draft::new(Kind::Void, now);
-        void.voids = Some(entry);
-        Ok(void)
+        Ok([self.void_of(entry, Begun::TakenOver, clock)?, again])
     }
 
     /// An immediate transaction: it waits for another writer now, not half way. Its borrow is
@@ -136,7 +130,7 @@ impl Store {
             change.enter(draft)?;
         }
         change.settle_things()?;
-        let refolded = change.fold()?;
+        let mut refolded = change.fold()?;
         let Change {
             ledger,
             written,
@@ -146,6 +140,7 @@ impl Store {
         memory.things = ledger.things;
         let before = memory.reread(&transaction, &refolded.rewritten)?;
         slots::hold(&racks, &before, &memory, &touched, &refolded.rewritten)?;
+        refolded.effects.strayed = slots::strayed(&racks, &memory, &touched);
         if lasting == Lasting::Committed {
             transaction.commit()?;
             self.remember(memory);

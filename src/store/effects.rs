@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::cellar::attention::words::count;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
@@ -21,6 +22,15 @@ impl Effects {
             let name = telling::name(place, cellar);
             lines.push(format!("{name}: {}.", differs.join(", ")));
         }
+        lines.extend(self.strayed.iter().map(|it| {
+            let bottles = count(it.count, "bottle");
+            let run = telling::name(it.run, cellar);
+            let now = it.now_in.as_ref().map_or_else(
+                || "in no rack; `shift` says where they are".to_owned(),
+                |rack| format!("in {rack}"),
+            );
+            format!("{run}: {bottles} at {} then {now}.", it.were_at)
+        }));
         if lines.is_empty() {
             lines.push("Nothing else changes.".to_owned());
         }

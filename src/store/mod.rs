@@ -25,6 +25,7 @@ mod read;
 mod refusal;
 mod slots;
 mod snapshot;
+mod taken_back;
 mod tastings;
 mod things;
 mod without;
@@ -94,6 +95,21 @@ pub struct Effects {
     pub shifts: Vec<Shift>,
     /// Entries already in the book whose figures merely change.
     pub recomputed: Vec<Key>,
+    /// Bottles whose place is in that rack no more, though nobody moved them.
+    pub strayed: Vec<Strayed>,
+}
+
+/// Bottles of a run whose place meant slots of a rack before a change of racks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Strayed {
+    /// The run.
+    pub run: Key,
+    /// How many.
+    pub count: i64,
+    /// Where they lay, in words.
+    pub were_at: String,
+    /// The rack that their place means now, if any.
+    pub now_in: Option<String>,
 }
 
 /// What a place holds right after a moment, without and with the change.

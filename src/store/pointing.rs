@@ -29,9 +29,10 @@ pub(super) fn first(
         if super::things::from_book(conn, *thing)?.is_some() {
             continue;
         }
+        // A void says at most what its rack was called, and that goes with the rack.
         let uses = format!(
             "SELECT entry.key FROM mention JOIN entry ON entry.key = mention.entry
-             WHERE mention.thing = :at AND {LIVING} ORDER BY mention.when_ms, mention.entry LIMIT 1"
+             WHERE mention.thing = :at AND entry.kind <> 'void' AND {LIVING} ORDER BY mention.when_ms, mention.entry LIMIT 1"
         );
         if let Some(by) = one(conn, &uses, *thing)? {
             return Ok(Some((by, Pointing::Uses(*thing))));

@@ -10,8 +10,8 @@ use crate::cellar::racks::{Crowd, Racks, crowds};
 use crate::cellar::state::{BottleLot, State};
 use crate::cellar::thing::Key;
 
-use super::StoreError;
 use super::memory::{Latest, Memory};
+use super::{StoreError, Strayed};
 
 /// Refuses a change that puts bottles where there is no room. `was` are the racks before it and
 /// `before` the places it rewrote as they were; `memory` is the cellar after it. What was crowded
@@ -54,7 +54,34 @@ pub(super) fn hold(
     }
 }
 
-fn lots(latest: Option<&Latest>) -> &[BottleLot] {
+/// Bottles that lie where they lay, and yet in another rack or in none: a change took the rack, or the
+/// name by which they were put there.
+pub(super) fn strayed(was: &Racks, memory: &Memory, touched: &BTreeSet<Key>) -> Vec<Strayed> {
+    if !was.iter().any(|it| touched.contains(&it.key)) {
+        return Vec::new();
+    }
+    let racks = Racks::of(&memory.things);
+    let mut strayed = Vec::new();
+    for (run, latest) in &memory.latest {
+        let mut by_rack: BTreeMap<Option<Key>, Vec<&BottleLot>> = BTreeMap::new();
+        for lot in lots(Some(latest)).iter().filter(|it| it.count > 0) {
+            let rack = |racks: &Racks| racks.read(&lot.at).rack().map(|it| it.key);
+            let now = rack(&racks);
+            if rack(was).is_some_and(|it| now != Some(it)) {
+                by_rack.entry(now).or_default().push(lot);
+            }
+        }
+        strayed.extend(by_rack.into_iter().map(|(now, lots)| Strayed {
+            run: *run,
+            count: lots.iter().map(|it| it.count).sum(),
+            were_at: was.together(lots.iter().map(|it| it.at.as_str())),
+            now_in: now.and_then(|it| Some(racks.get(it)?.name.clone())),
+        }));
+    }
+    strayed
+}
+
+pub(super) fn lots(latest: Option<&Latest>) -> &[BottleLot] {
     match latest.and_then(|it| it.state.as_deref()) {
         Some(State::Wine(wine)) => &wine.bottles,
         _ => &[],

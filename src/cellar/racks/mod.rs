@@ -104,14 +104,13 @@ impl Rack {
             return None;
         }
         let kind = RackKind::from_word(thing.text(field::KIND)).unwrap_or(RackKind::Grid);
+        // A rename that was taken back leaves the present name among those that it had.
+        let had = thing.text(field::FORMER_NAMES).lines();
+        let had = had.filter(|it| folded(it) != folded(thing.name()));
         Some(Rack {
             key: thing.key,
             name: thing.name().to_owned(),
-            former: thing
-                .text(field::FORMER_NAMES)
-                .lines()
-                .map(str::to_owned)
-                .collect(),
+            former: had.map(str::to_owned).collect(),
             kind,
             columns: columns(thing.text(field::COLUMNS)).unwrap_or_else(|| vec![1]),
             holds: thing

@@ -274,6 +274,128 @@ fn a_rack_is_renamed_with_what_lies_in_it_and_voiding_takes_that_back() {
     cellar.done(&["check"]);
 }
 
+/// The entry about racks that was written last and still counts.
+fn newest_of_racks(cellar: &Cellar) -> String {
+    let book = cellar.json(&["book"]);
+    let mut entries = book["entries"].as_array().unwrap().iter();
+    let entry = entries.find(|it| it["kind"] == "shelves" && it["voided_by"].is_null());
+    entry.unwrap()["number"].to_string()
+}
+
+/// What a void would change, as it asks.
+#[track_caller]
+fn asked_before(cellar: &Cellar, number: &str) -> String {
+    let (code, out, told) = super::run(&super::borrowed(&cellar.asked(&["void", number])));
+    assert_eq!((code, out.as_str()), (1, ""), "{told}");
+    told
+}
+
+/// The name that is taken back is one that the rack had: what was put there by it still lies there.
+#[test]
+fn a_rename_taken_back_leaves_what_was_put_there_since_in_the_rack() {
+    let cellar = renamed();
+    let places = |expected: &str| {
+        let places = cellar.done(&["bottles"]);
+        assert!(places.contains(expected), "{places}");
+        assert!(cellar.done(&["check"]).contains("agree"));
+    };
+    cellar.done(&["open", "North wall/A2"]);
+    cellar.done(&[
+        "shift",
+        "Plum",
+        "--from",
+        "floor",
+        "--count",
+        "1",
+        "--to",
+        "North wall/A2",
+    ]);
+    places("North wall/A1 to A3");
+    let renaming = newest_of_racks(&cellar);
+    let preview = asked_before(&cellar, &renaming);
+    assert!(preview.contains("Nothing else changes."), "{preview}");
+    cellar.done(&["void", &renaming, "--yes"]);
+    places("Rack A/A1 to A3");
+    // It may be named by either, and be called otherwise once more.
+    cellar.done(&["open", "North wall/A1"]);
+    places("Rack A/A2 to A3 and floor");
+    cellar.done(&["shelves", "change", "Rack A", "--name", "Stairs"]);
+    places("Stairs/A2 to A3 and floor");
+}
+
+#[test]
+fn a_void_that_takes_the_rack_away_names_the_bottles_in_it() {
+    let cellar = renamed();
+    cellar.done(&["void", &newest_of_racks(&cellar), "--yes"]);
+    let adding = newest_of_racks(&cellar);
+    let preview = asked_before(&cellar, &adding);
+    assert!(!preview.contains("Nothing else changes"), "{preview}");
+    let lost = "Plum: 3 bottles at Rack A/A1 to A3 then in no rack";
+    assert!(preview.contains(lost), "{preview}");
+    let said = cellar.done(&["void", &adding, "--yes"]);
+    assert!(said.contains(lost), "{said}");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
+/// The name goes back to the rack that it was taken from, with what lay there by it.
+#[test]
+fn a_name_does_not_go_back_with_bottles_of_the_rack_that_took_it() {
+    let cellar = renamed();
+    for line in [
+        "shelves|add|Rack B|--columns|3",
+        "shelves|change|Rack B|--name|Rack A",
+    ] {
+        cellar.done(&line.split('|').collect::<Vec<_>>());
+    }
+    let taking = newest_of_racks(&cellar);
+    cellar.done(&[
+        "shift",
+        "Plum",
+        "--from",
+        "floor",
+        "--count",
+        "1",
+        "--to",
+        "Rack A/A2",
+    ]);
+    let why = "1 bottle was put into Rack A since it got that name from North wall";
+    cellar.check_refused(&["void", &taking, "--yes"], 1, why);
+    cellar.done(&[
+        "shift",
+        "Plum",
+        "--from",
+        "Rack A/A2",
+        "--count",
+        "1",
+        "--to",
+        "floor",
+    ]);
+    cellar.done(&["void", &taking, "--yes"]);
+    let places = cellar.done(&["bottles"]);
+    assert!(places.contains("North wall/A1 to A3"), "{places}");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
+#[test]
+fn a_rack_added_under_a_misspelt_name_keeps_its_bottles_when_that_is_mended() {
+    let cellar = renamed();
+    cellar.done(&["void", &newest_of_racks(&cellar), "--yes"]);
+    let adding = newest_of_racks(&cellar);
+    cellar.done(&[
+        "amend",
+        &adding,
+        "--yes",
+        "shelves",
+        "add",
+        "Rack 1",
+        "--columns",
+        "3",
+    ]);
+    let places = cellar.done(&["bottles"]);
+    assert!(places.contains("Rack 1/A1 to A3"), "{places}");
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
 /// Who has how many is asked against the book: another's name, or one bottle more, is a slip as a rule.
 #[test]
 fn what_nobody_was_given_comes_back_only_with_a_yes() {
