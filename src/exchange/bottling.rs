@@ -41,7 +41,7 @@ pub fn page(
     };
     item("Wine", wine(plan));
     for fill in plan.fills.iter().filter(|it| it.bottles > 0) {
-        item(heading(plan.package), filled(plan.package, fill));
+        item(heading(plan.package), filled(plan, fill));
     }
     item("Remains", remains(plan));
     item("Closures", closures(plan));
@@ -81,14 +81,11 @@ fn head(plan: &Plan<'_>) -> String {
         .iter()
         .filter(|it| it.bottles > 0)
         .map(|it| {
-            let size = plan.package.size_words(it.size_ml);
-            let kind = match plan.package {
-                Package::Bottle => "",
-                other => other.label(),
-            };
-            format!("{} × {size} {kind}", it.bottles)
-                .trim_end()
-                .to_owned()
+            let packages = plan.package.times(it.bottles, it.package_ml);
+            if it.is_full() {
+                return packages;
+            }
+            format!("{packages} with {}", plan.package.size_words(it.size_ml))
         })
         .collect();
     if sizes.is_empty() {
@@ -122,20 +119,39 @@ const fn heading(package: Package) -> &'static str {
     }
 }
 
-fn filled(package: Package, fill: &Fill) -> String {
+fn filled(plan: &Plan<'_>, fill: &Fill) -> String {
     let mut there = fill.empties.map_or_else(
         || "none are counted in the book".to_owned(),
         |it| it.words(),
     );
-    let to_wash = fill.empties.map_or(0, |it| it.to_wash(fill.bottles));
+    let to_wash = plan.to_wash(fill).unwrap_or(0);
     if to_wash > 0 {
         there = format!("{there}; {to_wash} to wash");
     }
-    format!(
-        "{} of {} ({there}).",
-        fill.bottles,
-        package.size_words(fill.size_ml)
-    )
+    let packages = plan.package.size_words(fill.package_ml);
+    let part = if fill.is_full() {
+        String::new()
+    } else {
+        let what = plan.package.label();
+        let wine = plan.package.size_words(fill.size_ml);
+        let sizes = only_full(plan);
+        let none = match sizes.as_str() {
+            "" => "leave it in the vessel if that is not worth one".to_owned(),
+            _ => format!("`--sizes {sizes}` leaves that in the vessel"),
+        };
+        format!(" It takes a whole {what} for {wine}; {none}.")
+    };
+    format!("{} of {packages} ({there}).{part}", fill.bottles)
+}
+
+/// The sizes of a plan without what is filled in part, as they are typed: `1x19000`.
+fn only_full(plan: &Plan<'_>) -> String {
+    let full = plan
+        .fills
+        .iter()
+        .filter(|it| it.is_full() && it.bottles > 0);
+    let sizes = full.map(|it| format!("{}x{}", it.bottles, it.size_ml));
+    sizes.collect::<Vec<_>>().join(",")
 }
 
 fn closures(plan: &Plan<'_>) -> String {

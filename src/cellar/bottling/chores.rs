@@ -33,7 +33,7 @@ impl Chore {
             Chore::Gather => {
                 let fills = plan.fills.iter().filter(|it| it.bottles > 0);
                 let sizes: Vec<String> =
-                    fills.clone().map(|it| format!("{} of {}", package.count(it.bottles), package.size_words(it.size_ml))).collect();
+                    fills.clone().map(|it| format!("{} of {}", package.count(it.bottles), package.size_words(it.package_ml))).collect();
                 let closures = match plan.closures {
                     0 => String::new(),
                     closures => format!(" {closures} {}s,", plan.closure.label()),
@@ -46,7 +46,7 @@ impl Chore {
             }
             Chore::Wash => {
                 let fills = plan.fills.iter().filter(|it| it.bottles > 0);
-                let to_wash: i64 = fills.filter_map(|it| Some(it.empties?.to_wash(it.bottles))).sum();
+                let to_wash: i64 = fills.filter_map(|it| plan.to_wash(it)).sum();
                 let to_wash = match to_wash {
                     0 => String::new(),
                     to_wash => format!("{to_wash} {}s are still to be washed. ", package.label()),

@@ -28,7 +28,9 @@ pub use closure::{Closure, Finish};
 pub use corks::{Corks, closure_lots};
 pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
-pub use on_hand::{Cleanness, Empties, drawn, drawn_for, left, left_count, lots};
+pub use on_hand::{
+    Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, part_full,
+};
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
 pub use sign::{IN_SOME, Sign, carried, sign, sign_words};
@@ -169,8 +171,10 @@ pub struct Plan<'a> {
 /// Bottles of one size, or jugs, bags, kegs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Fill {
-    /// What each holds, mL.
+    /// What goes into each, mL.
     pub size_ml: i64,
+    /// What each holds, mL: the last jug, bag or keg may be filled in part, and takes a whole one.
+    pub package_ml: i64,
     /// How many are filled.
     pub bottles: i64,
     /// The empty ones there are, where the book counts them.
@@ -184,8 +188,13 @@ impl Fill {
     }
 
     /// Whether each holds what it was made for; the last bag or keg may not.
-    pub fn is_full(&self) -> bool {
-        self.empties.is_none_or(|it| it.size_ml == self.size_ml)
+    pub const fn is_full(&self) -> bool {
+        self.package_ml == self.size_ml
+    }
+
+    /// Whether there is another empty one for it, as far as the book counts them.
+    fn has_another(&self) -> bool {
+        self.on_hand().is_none_or(|there| there > self.bottles)
     }
 }
 
@@ -236,7 +245,7 @@ impl<'a> Plan<'a> {
         let lees = wish.lees.min(wine.volume);
         let (mut fills, mut remains) = filled(wine.volume - lees, &sizes, &empties);
         if package.keeps_part_full() {
-            part_full(&mut fills, &mut remains);
+            fill_in_part(&mut fills, &sizes, &mut remains);
         }
         let bottles = fills.iter().map(|it| it.bottles).sum();
         let closures = closure.supply().map_or(0, |_| needs::with_spare(bottles));
@@ -282,6 +291,18 @@ impl<'a> Plan<'a> {
         (lacking > 0).then_some((lacking, first.size_ml))
     }
 
+    /// How many of those that a fill takes are still to be washed: the cleanest went into the fills before.
+    pub fn to_wash(&self, fill: &Fill) -> Option<i64> {
+        let empties = fill.empties?;
+        let such = self
+            .fills
+            .iter()
+            .filter(|it| it.package_ml == fill.package_ml);
+        let before = such.take_while(|it| it.size_ml != fill.size_ml);
+        let before: i64 = before.map(|it| it.bottles).sum();
+        Some(empties.to_wash(before + fill.bottles) - empties.to_wash(before))
+    }
+
     /// Bottles of all sizes.
     pub fn bottles(&self) -> i64 {
         self.fills.iter().map(|it| it.bottles).sum()
@@ -304,6 +325,7 @@ fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (V
         .zip(counts)
         .map(|((size_ml, _), bottles)| Fill {
             size_ml: *size_ml,
+            package_ml: *size_ml,
             bottles: i64::from(bottles),
             empties: empties.iter().find(|it| it.size_ml == *size_ml).copied(),
         })
@@ -312,20 +334,27 @@ fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (V
     (fills, wine - Volume::millilitres(bottled))
 }
 
-/// What fills no bag or keg goes into one of the largest, part full, if it is more than a tasting glass.
-fn part_full(fills: &mut Vec<Fill>, remains: &mut Volume) {
+/// What fills no bag or keg goes into the smallest that there is still one of, part full, if it is more
+/// than a tasting glass. Sizes of which so many were asked for take no more.
+fn fill_in_part(fills: &mut Vec<Fill>, sizes: &[(i64, Option<i64>)], remains: &mut Volume) {
     let rest_ml = remains.0 / 1_000;
-    let largest = fills.first().filter(|_| rest_ml >= 250);
-    let Some(largest) = largest.filter(|it| it.on_hand().is_none_or(|there| there > it.bottles))
-    else {
+    let asked = |it: &Fill| sizes.iter().find(|size| size.0 == it.size_ml)?.1;
+    let may_take = |it: &&Fill| {
+        rest_ml >= 250
+            && it.size_ml >= rest_ml
+            && it.has_another()
+            && asked(it).is_none_or(|most| most > it.bottles)
+    };
+    let Some(smallest) = fills.iter().filter(may_take).min_by_key(|it| it.size_ml) else {
         return;
     };
-    *remains -= Volume::millilitres(rest_ml);
-    fills.push(Fill {
+    let part = Fill {
         size_ml: rest_ml,
         bottles: 1,
-        empties: largest.empties,
-    });
+        ..*smallest
+    };
+    *remains -= Volume::millilitres(rest_ml);
+    fills.push(part);
 }
 
 #[cfg(test)]

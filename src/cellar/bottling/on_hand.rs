@@ -1,9 +1,12 @@
 //! Empties on hand: how many of which size, how clean they are, and which are drawn first.
 
+use std::collections::BTreeMap;
+
 use super::{Closure, Finish, Package};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing, field, words};
 
 words! {
@@ -164,4 +167,36 @@ pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> 
         }
     }
     sizes
+}
+
+/// Bottles that a bottling filled or broke, by size in mL.
+pub fn filled_or_broken(wine: &Wine) -> BTreeMap<i64, i64> {
+    let mut sizes = BTreeMap::<i64, i64>::new();
+    for lot in &wine.bottles {
+        *sizes.entry(lot.size_ml).or_default() += lot.count;
+    }
+    for (size_ml, broken) in wine.astray.iter().flat_map(|it| &it.broken) {
+        *sizes.entry(*size_ml).or_default() += broken;
+    }
+    sizes
+}
+
+/// What a bottling filled in part, and of which size the whole one is that it takes off the empties.
+pub fn part_full(run: &Thing, wine: &Wine, cellar: &Snapshot) -> Option<String> {
+    let (package, closure) = (Package::of(run), Closure::of(run));
+    filled_or_broken(wine).into_keys().find_map(|size_ml| {
+        let drawn = drawn_for(package, size_ml, closure, cellar);
+        let mut there = drawn
+            .iter()
+            .filter(|it| left_count(it.key, cellar).is_some_and(|it| it > 0));
+        let whole_ml = Package::empties_ml(there.next()?);
+        (whole_ml != size_ml).then(|| {
+            format!(
+                "a whole {} of {} goes off the empties for {}",
+                package.label(),
+                package.size_words(whole_ml),
+                package.size_words(size_ml)
+            )
+        })
+    })
 }

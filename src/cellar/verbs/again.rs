@@ -7,6 +7,7 @@ mod taste;
 
 use super::lasting::SECOND_PART;
 use super::{Field, Need, Takes, Verb, find};
+use crate::cellar::bottling::Package;
 use crate::cellar::corkers::{self, Setting};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::{
@@ -270,6 +271,17 @@ impl Told<'_> {
         }
     }
 
+    /// Whether a finish took none of the empties, though there were some.
+    fn took_no_empties(&self) -> bool {
+        let there = self.cellar.open(Sort::Supply).filter(|it| {
+            let bought = it.int(field::BOUGHT);
+            Package::of_empties(it).is_some() && bought <= Some(self.draft.when.utc_ms)
+        });
+        let mut there = there.map(|it| it.key).peekable();
+        there.peek().is_some()
+            && !there.any(|lot| self.draft.supplies.iter().any(|it| it.lot == lot))
+    }
+
     /// What is told back of bottles, of reasons put off and of jobs.
     fn of_bottles(&self, asked: &Field) -> Vec<String> {
         let draft = self.draft;
@@ -316,6 +328,7 @@ impl Told<'_> {
                         _ => None,
                     }))
             }
+            (Kind::Bottle, "empties") => one(self.took_no_empties().then(|| "no".to_owned())),
             (Kind::Bottle, "into") => self.left_over(|to| Account::from_key(to).is_none()),
             (Kind::Bottle, "left") => self.left_over(|to| Account::from_key(to).is_some()),
             (Kind::Bottle, "leaving") => one(self.poured().find_map(|it| match it.amount {

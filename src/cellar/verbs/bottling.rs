@@ -11,7 +11,9 @@ use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem, Holding, Policy};
-use crate::cellar::bottling::{Chore, Closure, Misfit, Package, Plan, Wish, contact_ms, fits};
+use crate::cellar::bottling::{
+    Chore, Closure, Misfit, Package, Plan, Wish, contact_ms, fits, part_full,
+};
 use crate::cellar::entry::{Amount, Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Known, Wine};
@@ -545,6 +547,12 @@ pub(super) static FINISH: Verb = Verb {
             "How long the bottles rest; four to eight weeks by the kind of wine if left out.",
             Takes::Count,
         ),
+        flag(
+            "empties",
+            "Of the empties",
+            "Whether what was filled goes off the empties that the book counts; yes if left out.",
+            Takes::Choice(&["yes", "no"]),
+        ),
     ],
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
@@ -574,15 +582,20 @@ pub(super) static FINISH: Verb = Verb {
             field::REST_UNTIL,
             Value::Int(cellar.now.plus_days(rest).utc_ms),
         );
+        let of_empties = word(form, "empties", &["yes", "no"])? != Some("no");
+        let mut part = None;
         if let Some(wine) = cellar.wine(run.key) {
-            use_up(&mut draft, run, wine, cellar);
+            use_up(&mut draft, run, wine, of_empties, cellar);
+            part = part_full(run, wine, cellar).filter(|_| of_empties);
         }
         let vessel = run.int(field::VESSEL).map(Key);
         let left = vessel
             .and_then(|it| cellar.wine(it))
             .map_or(Volume::ZERO, |it| it.volume);
         let mut sentence = format!("{} of {}", Package::of(run).count(bottles), run.name());
-        let (mut asks, mut loses) = (Vec::new(), None);
+        let part =
+            part.map(|it| format!("With this {it}; `--empties no` leaves them as they are."));
+        let (mut asks, mut loses) = (Vec::from_iter(part), None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
             if let Some(lees) = lees.filter(|it| *it > left) {
@@ -594,7 +607,7 @@ pub(super) static FINISH: Verb = Verb {
             let to = match thing_if_given(form, "into", Sort::Vessel, cellar)? {
                 Some(target) => {
                     all_fits("into", target, rest, cellar)?;
-                    asks = over_mark(target, rest, cellar);
+                    asks.extend(over_mark(target, rest, cellar));
                     Some(target.key)
                 }
                 None => word(form, "left", LEFT)?

@@ -1,7 +1,5 @@
 //! Empty bottles: counted by size, mouth and colour, washed, and used up by a bottling.
 
-use std::collections::BTreeMap;
-
 use leesline_calc::quantity::Quantity;
 
 use super::lots::{open, take};
@@ -11,7 +9,8 @@ use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
-    Cleanness, Closure, Finish, Package, closure_lots, drawn_for, left_count, lots,
+    Cleanness, Closure, Finish, Package, closure_lots, drawn_for, filled_or_broken, left_count,
+    lots,
 };
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
@@ -296,7 +295,8 @@ pub(super) fn come_back(
     if counted.all(|it| left_count(it.key, cellar).is_none()) {
         return false;
     }
-    let finish = Closure::of(run).and_then(Finish::of_closure);
+    let closure = Closure::of(run).and_then(Finish::of_closure);
+    let finish = closure.or_else(|| Finish::of(run));
     let colour = run.text(field::COLOUR);
     let is_such = |it: &&Thing| {
         Cleanness::of(it, cellar.now) == Some(Cleanness::Dirty)
@@ -343,27 +343,69 @@ fn free_name(name: &str, cellar: &Snapshot) -> String {
 }
 
 /// What a finished bottling took of empties and closures, what broke and what was refused among them, as far as the
-/// book counts them, in the order in which empties are drawn. What is not counted is not missed.
-pub(super) fn use_up(draft: &mut Draft, run: &Thing, wine: &Wine, cellar: &Snapshot) {
-    let mut sizes = BTreeMap::<i64, i64>::new();
-    for lot in &wine.bottles {
-        *sizes.entry(lot.size_ml).or_default() += lot.count;
-    }
-    let astray = wine.astray.as_deref().cloned().unwrap_or_default();
-    for (size_ml, broken) in &astray.broken {
-        *sizes.entry(*size_ml).or_default() += broken;
-    }
+/// book counts them, in the order in which empties are drawn. What is not counted is not missed. `of_empties` is no
+/// where it was filled into others than those.
+pub(super) fn use_up(
+    draft: &mut Draft,
+    run: &Thing,
+    wine: &Wine,
+    of_empties: bool,
+    cellar: &Snapshot,
+) {
+    let sizes = filled_or_broken(wine);
     let (package, closure) = (Package::of(run), Closure::of(run));
-    for (size, bottles) in &sizes {
+    let (mut used, mut is_all) = (Vec::new(), true);
+    for (size, bottles) in sizes.iter().filter(|_| of_empties) {
         let of_size = drawn_for(package, *size, closure, cellar);
-        take(draft, of_size, Dose::Count(*bottles), cellar);
+        let before = draft.supplies.len();
+        used.extend(take(draft, of_size, Dose::Count(*bottles), cellar));
+        let moves = draft.supplies[before..].iter();
+        let taken = moves.map(|it| match it.change {
+            SupplyChange::By(dose) => -dose.amount(),
+            SupplyChange::Found(_) | SupplyChange::Unknown => 0,
+        });
+        let taken: i64 = taken.sum();
+        is_all &= taken == *bottles;
+    }
+    if is_all {
+        look_like(draft, run, &used, cellar);
     }
     let Some(closure) = closure.filter(|it| it.is_used_up()) else {
         return;
     };
     // A bottle that broke was closed: it is counted once it is.
-    let closures = Dose::Count(sizes.values().sum::<i64>() + astray.refused);
+    let refused = wine.astray.as_ref().map_or(0, |it| it.refused);
+    let closures = Dose::Count(sizes.values().sum::<i64>() + refused);
     let used = take(draft, closure_lots(closure, cellar), closures, cellar);
     // A packet is opened by its first use.
     open(draft, &used, cellar);
+}
+
+/// What is known of all the empties that were filled is known of the bottles: their glass, and their mouth where
+/// the closure does not tell it. What was said of the bottles before stands.
+fn look_like(draft: &mut Draft, run: &Thing, used: &[Key], cellar: &Snapshot) {
+    let said = |look: &str| -> Option<Vec<&str>> {
+        let mut words: Vec<&str> = Vec::new();
+        for lot in used {
+            let word = cellar.thing(*lot)?.text(look).trim();
+            if word.is_empty() {
+                return None;
+            }
+            if !words.iter().any(|it| it.eq_ignore_ascii_case(word)) {
+                words.push(word);
+            }
+        }
+        Some(words).filter(|it| !it.is_empty())
+    };
+    if run.text(field::COLOUR).is_empty()
+        && let Some(colours) = said(field::COLOUR)
+    {
+        draft.set(run.key, field::COLOUR, colours.join(" and ").as_str());
+    }
+    let told = Closure::of(run).and_then(Finish::of_closure);
+    if told.is_none()
+        && let Some([mouth]) = said(field::FINISH).as_deref()
+    {
+        draft.set(run.key, field::FINISH, *mouth);
+    }
 }

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::{Object, heading, reference};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
-use crate::cellar::bottling::Plan;
+use crate::cellar::bottling::{Fill, Plan};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
@@ -21,7 +21,13 @@ pub fn bottling_plan(
         .volume("wine", Some(plan.wine))
         .put("about", plan.about)
         .volume("lees", Some(plan.lees))
-        .put("fills", plan.fills.iter().map(fill).collect::<Vec<_>>())
+        .put(
+            "fills",
+            plan.fills
+                .iter()
+                .map(|it| fill(it, plan))
+                .collect::<Vec<_>>(),
+        )
         .put("bottles", plan.bottles())
         .volume("remains", Some(plan.remains))
         .put("package", plan.package.word())
@@ -57,10 +63,12 @@ pub fn bottling_plan(
     object.value()
 }
 
-fn fill(fill: &crate::cellar::bottling::Fill) -> Value {
+fn fill(fill: &Fill, plan: &Plan<'_>) -> Value {
     let mut object = Object::default();
     object
         .put("size_ml", fill.size_ml)
+        .put("package_ml", fill.package_ml)
+        .put("part_full", !fill.is_full())
         .put("bottles", fill.bottles)
         .volume(
             "volume",
@@ -69,10 +77,7 @@ fn fill(fill: &crate::cellar::bottling::Fill) -> Value {
         .put("on_hand", json!(fill.on_hand()))
         .put("sanitised", json!(fill.empties.map(|it| it.sanitised)))
         .put("clean", json!(fill.empties.map(|it| it.clean)))
-        .put(
-            "to_wash",
-            json!(fill.empties.map(|it| it.to_wash(fill.bottles))),
-        );
+        .put("to_wash", json!(plan.to_wash(fill)));
     object.value()
 }
 

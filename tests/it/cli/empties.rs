@@ -237,3 +237,39 @@ fn a_bottle_bought_is_an_empty_and_counted_once() {
         "--strength is not said of an empty bottle; leave it out.",
     );
 }
+
+/// The glass of the bottles is that of the empties that were filled, if all of them were counted and their
+/// colour was said.
+#[test]
+fn bottles_have_the_colour_of_the_empties_that_were_filled() {
+    let check = |lots: &[(&str, &str)], expected: Option<&str>| {
+        let cellar = Cellar::with_damson();
+        for (count, colour) in lots {
+            let add = [
+                "empties", "add", count, "--finish", "cork", "--name", colour,
+            ];
+            let colour = ["--colour", colour];
+            let colour = if colour[1] == "unsaid" {
+                &[]
+            } else {
+                &colour[..]
+            };
+            cellar.done(&[&add[..], colour].concat());
+        }
+        cellar.bottles("Carboy", &["--filled", "29"]);
+        cellar.done(&["bottle", "finish", "Damson"]);
+        let run = &cellar.json(&["bottles"])["bottles"][0];
+        assert_eq!(run["colour"].as_str(), expected, "{lots:?}");
+        cellar
+    };
+    check(&[], None);
+    check(&[("40", "unsaid")], None);
+    // Nine came from elsewhere.
+    check(&[("20", "green")], None);
+    check(&[("20", "green"), ("9", "unsaid")], None);
+    check(&[("20", "green"), ("9", "clear")], Some("green and clear"));
+    let cellar = check(&[("40", "green")], Some("green"));
+    let seen = |colour: &str| cellar.json(&["which", "--colour", colour])["fits"].clone();
+    assert_eq!(seen("green")[0]["unknown"], serde_json::json!([]));
+    assert_eq!(seen("brown"), serde_json::json!([]));
+}

@@ -82,7 +82,10 @@ fn a_keg_is_held_to_its_size_and_its_rating() {
     ] {
         assert!(plan.contains(words), "{words}: {plan}");
     }
-    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let finish = cellar.asked(&["bottle", "finish", "Damson", "--yes"]);
+    let (code, _, told) = super::run(&super::borrowed(&finish));
+    let part = "a whole keg of 19 L goes off the empties for 18.5 L";
+    assert!(code == 0 && told.contains(part), "{code}: {told}");
     assert_eq!(cellar.left(), [("Kegs".to_owned(), 1)]);
     let shown = cellar.done(&["show", "Damson"]);
     for words in ["1 × 18.5 L keg", "1.5 bar", "lid"] {
@@ -209,4 +212,67 @@ fn one_keg_is_never_about_one() {
         let said = cellar.done(list);
         assert!(!said.contains("about 1 "), "{said}");
     }
+}
+
+/// 22.4 L are a keg of 19 L and 3.4 L: those go into the smallest that is left, whole, unless one of a
+/// size is all that was asked for.
+#[test]
+fn a_plan_names_the_keg_that_is_filled_in_part() {
+    let cellar = Cellar::with_damson();
+    let keg = |more: &[&'static str]| {
+        let plan = ["bottle", "plan", "Carboy", "--package", "keg"];
+        cellar.done(&[&plan[..], more].concat())
+    };
+    let check = |plan: String, expected: &[&str]| {
+        let plan = plan.split_whitespace().collect::<Vec<_>>().join(" ");
+        for words in expected {
+            assert!(plan.contains(words), "{words}: {plan}");
+        }
+        assert!(!plan.contains("3.4 L keg"), "{plan}");
+    };
+    // None are counted: there may be any number.
+    check(keg(&[]), &["1 × 19 L keg and 1 × 19 L keg with 3.4 L"]);
+    let add = ["empties", "add", "1", "--package", "keg", "--size"];
+    cellar.done(&[&add[..], &["19 L"]].concat());
+    check(keg(&[]), &["1 × 19 L keg, and 3.4 L remains"]);
+    cellar.done(&[&add[..], &["9.5 L"]].concat());
+    check(
+        keg(&[]),
+        &[
+            "1 × 19 L keg and 1 × 9.5 L keg with 3.4 L, and 0.0 L remains",
+            "It takes a whole keg for 3.4 L; `--sizes 1x19000` leaves that in the vessel.",
+        ],
+    );
+    check(
+        keg(&["--sizes", "1x19000"]),
+        &["1 × 19 L keg, and 3.4 L remains"],
+    );
+    let plan = cellar.json(&["bottle", "plan", "Carboy", "--package", "keg"]);
+    let part = plan["fills"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|it| it["part_full"] == true);
+    let part = part.unwrap();
+    assert_eq!(
+        (&part["package_ml"], &part["size_ml"]),
+        (&9_500.into(), &3_400.into())
+    );
+}
+
+/// What was not among the empties takes none of them.
+#[test]
+fn a_finish_leaves_the_empties_as_they_are_where_others_were_filled() {
+    let cellar = Cellar::with_damson();
+    let add = ["empties", "add", "1", "--package", "keg", "--name", "Kegs"];
+    cellar.done(&add);
+    cellar.bottles(
+        "Carboy",
+        &["--package", "keg", "--filled", "1x3400", "--yes"],
+    );
+    let finish = cellar.asked(&["bottle", "finish", "Damson", "--empties", "no"]);
+    let (code, _, told) = super::run(&super::borrowed(&finish));
+    assert!(code == 0 && !told.contains("empties"), "{code}: {told}");
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 1)]);
+    cellar.done(&["check"]);
 }

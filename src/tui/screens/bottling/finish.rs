@@ -7,6 +7,7 @@ use super::details::{Then, when, written_by};
 use super::fields::{Fields, Row, Takes};
 use super::page::Page;
 use crate::cellar::amount::Volume;
+use crate::cellar::bottling::part_full;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
@@ -63,6 +64,17 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
         .filled(&rest_days(run, &facts.cellar).to_string())
         .choosing(["14", "28", "42", "56", "90"].map(str::to_owned)),
     );
+    let begun = facts.cellar.thing(run).zip(facts.cellar.wine(run));
+    if let Some(part) = begun.and_then(|(run, wine)| part_full(run, wine, &facts.cellar)) {
+        let row = Row::new(
+            "empties",
+            "Of the empties",
+            format!("With yes {part}; with no the book counts them as they are."),
+            Takes::Choice,
+        );
+        let words = ["yes", "no"].map(str::to_owned);
+        rows.push(row.filled("yes").choosing(words));
+    }
     rows.push(when());
     Fields::of(rows)
 }

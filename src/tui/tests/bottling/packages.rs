@@ -11,7 +11,7 @@ fn a_keg_is_filled_by_the_same_keys_and_nobody_speaks_of_corks() {
     session.shows("lid");
     session.shows("Fill kegs with Solaris 25 from Carboy A.");
     session.press("Enter");
-    session.shows("1 keg of 18.9 L");
+    session.shows("1 keg of 19 L");
     session.shows("try the relief valve");
     session.speaks_of_no("cork");
     session.ticks_off();
