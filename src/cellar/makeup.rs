@@ -101,7 +101,6 @@ fn proportional(makeup: &[Share], volume: Volume, things: &Things) -> Vec<Share>
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeMap;
 
     use super::*;
     use crate::cellar::thing::Key;
@@ -118,7 +117,7 @@ mod tests {
 
     fn check(held: &[i64], taken: i64, expected: &[i64]) {
         let mut makeup = shares(held);
-        let parts = take(&mut makeup, Volume(taken), &BTreeMap::new());
+        let parts = take(&mut makeup, Volume(taken), &Things::default());
         assert_eq!(
             parts.iter().map(|it| it.volume.0).collect::<Vec<_>>(),
             expected

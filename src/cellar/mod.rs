@@ -26,6 +26,7 @@ pub mod plan;
 pub mod racks;
 pub mod run;
 pub mod settle;
+pub mod shared;
 pub mod snapshot;
 pub mod state;
 pub mod substance;

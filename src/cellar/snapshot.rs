@@ -1,6 +1,5 @@
 //! The cellar at a moment: the one value that verbs, attention and screens read.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leesline_calc::quantity::Units;
@@ -8,6 +7,7 @@ use leesline_calc::quantity::Units;
 use super::entry::{Job, Silence};
 use super::moment::{Moment, Zone};
 use super::run::marked;
+use super::shared::Shared;
 use super::state::{BottleLot, State, Stock, Wine};
 use super::thing::{CELLAR, Key, Sort, Thing, Things, field};
 use super::timer::Timer;
@@ -20,7 +20,7 @@ pub struct Snapshot {
     /// Living things by key; accounts are not among them.
     pub things: Things,
     /// What each place holds. A vessel that never held anything is absent.
-    pub states: BTreeMap<Key, Arc<State>>,
+    pub states: Shared<State>,
     /// Jobs not yet closed, by an entry or by what was done to the wine since.
     pub jobs: Vec<OpenJob>,
     /// Reasons put off or dismissed that still hold.
@@ -96,8 +96,8 @@ impl Snapshot {
     pub fn empty(now: Moment) -> Snapshot {
         Snapshot {
             now,
-            things: BTreeMap::new(),
-            states: BTreeMap::new(),
+            things: Things::default(),
+            states: Shared::default(),
             jobs: Vec::new(),
             silences: Vec::new(),
             jots: Vec::new(),
@@ -110,7 +110,7 @@ impl Snapshot {
     /// Shows vessels that were taken over full as holding their wine from its own date on.
     pub(crate) fn with_taken_over(mut self) -> Snapshot {
         for vessel in self.things.values() {
-            if self.states.contains_key(&vessel.key) {
+            if vessel.sort != Sort::Vessel || self.states.contains_key(&vessel.key) {
                 continue;
             }
             if let Some(wine) = Wine::taken_over(vessel, self.now.utc_ms) {

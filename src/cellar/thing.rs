@@ -6,13 +6,13 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::Arc;
 
 use serde::de::{Deserializer, Visitor};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::amount::Volume;
+use super::shared::Shared;
 
 /// Local key of a thing or an entry. Keys differ between copies of a cellar; uids do not.
 /// In a draft a negative key stands for the draft's own new thing: `Key(-1)` is its first.
@@ -215,8 +215,8 @@ pub struct Thing {
     pub attributes: BTreeMap<String, Value>,
 }
 
-/// Things by key. Shared, so that a snapshot of a large cellar is no copy of it.
-pub type Things = BTreeMap<Key, Arc<Thing>>;
+/// Things by key.
+pub type Things = Shared<Thing>;
 
 /// Attribute names, so that writer and reader cannot drift apart.
 pub mod field {

@@ -9,7 +9,6 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Entry, Kind, Spot};
 use crate::cellar::fold::Ledger;
-use crate::cellar::racks::Racks;
 use crate::cellar::settle::settle;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Things, Value};
 
@@ -114,8 +113,8 @@ impl Store {
         }
         let transaction = self.begin()?;
         // Only now: nobody else can write any more.
-        let mut memory = self.recall()?;
-        let racks = Racks::of(&memory.things);
+        let before = self.recall()?;
+        let mut memory = before.clone();
         let mut change = Change {
             conn: &transaction,
             ledger: Ledger {
@@ -138,9 +137,9 @@ impl Store {
             ..
         } = change;
         memory.things = ledger.things;
-        let before = memory.reread(&transaction, &refolded.rewritten)?;
-        slots::hold(&racks, &before, &memory, &touched, &refolded.rewritten)?;
-        refolded.effects.strayed = slots::strayed(&racks, &memory, &touched);
+        memory.reread(&transaction, &refolded.rewritten)?;
+        slots::hold(&before, &memory, &touched, &refolded.rewritten)?;
+        refolded.effects.strayed = slots::strayed(&before, &memory, &touched);
         if lasting == Lasting::Committed {
             transaction.commit()?;
             self.remember(memory);
@@ -283,12 +282,12 @@ impl Change<'_> {
     }
 
     fn names_are_free(&self) -> Result<(), StoreError> {
-        if self.touched.is_empty() {
-            return Ok(());
-        }
+        let things = &self.ledger.things;
+        let sorts = self.touched.iter().filter_map(|it| things.get(it));
+        let sorts: BTreeSet<Sort> = sorts.map(|it| it.sort).collect();
         let mut named: BTreeMap<(Sort, String), &Thing> = BTreeMap::new();
-        let open = self.ledger.things.values().filter(|it| it.is_open());
-        for thing in open {
+        let asked = things.values().filter(|it| sorts.contains(&it.sort));
+        for thing in asked.filter(|it| it.is_open()) {
             let name = thing.name().trim().to_lowercase();
             let Some(taken) = named.insert((thing.sort, name), thing) else {
                 continue;

@@ -23,7 +23,6 @@ impl Store {
     pub fn daily_backup(&self, today: NaiveDate) -> Result<Option<PathBuf>, StoreError> {
         let memory = self.recall()?;
         let bottling = memory.things.values().any(|it| it.is_filling());
-        self.remember(memory);
         let copy = named(&self.path, &today.format("%Y-%m-%d").to_string());
         if bottling || self.path == Path::new(":memory:") || copy.exists() {
             return Ok(None);

@@ -74,7 +74,7 @@ pub(super) fn derive_anew(conn: &Connection) -> rusqlite::Result<()> {
     let things = things_of_the_book(conn)?;
     let mut insert =
         conn.prepare("INSERT INTO present (thing, attributes) VALUES (:thing, :attributes)")?;
-    for (at, thing) in &things {
+    for (at, thing) in things.iter() {
         insert.execute(named_params! {
             ":thing": at.0, ":attributes": to_json(&thing.attributes)?,
         })?;
@@ -254,7 +254,7 @@ fn things_of_the_book(conn: &Connection) -> rusqlite::Result<Things> {
         .prepare("SELECT key FROM thing WHERE sort <> 'account' ORDER BY key")?
         .query_map([], |row| key(row, "key"))?
         .collect::<rusqlite::Result<_>>()?;
-    let mut all = BTreeMap::new();
+    let mut all = Things::default();
     for at in keys {
         all.extend(things::from_book(conn, at)?.map(|it| (at, Arc::new(it))));
     }

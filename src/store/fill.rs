@@ -40,7 +40,6 @@ impl Store {
             } else {
                 "is not being filled; start a bottling first"
             };
-            self.remember(memory);
             return Err(StoreError::Refused(format!("{name} {why}.")));
         }
         let thing = memory.things.get(&run);
@@ -49,7 +48,6 @@ impl Store {
         if event == FillEvent::Filled
             && let Some(overfilled) = package.overfilled(holds_ml, size_ml)
         {
-            self.remember(memory);
             return Err(StoreError::Refused(overfilled));
         }
         let sql = format!(

@@ -141,9 +141,7 @@ impl Store {
             read::flows(&self.conn, entry.key)?
         } else {
             let memory = self.recall()?;
-            let flows = project::as_if_living(&self.conn, &memory.things, &entry)?;
-            self.remember(memory);
-            flows
+            project::as_if_living(&self.conn, &memory.things, &entry)?
         };
         Ok(Listed { entry, flows })
     }

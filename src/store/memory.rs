@@ -6,44 +6,42 @@ use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 
+use crate::cellar::shared::Shared;
 use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
 
 use super::columns::{from_json, key};
 use super::{Store, StoreError, things};
 
-/// Everything living and what each place last held, as of one version of the file.
-#[derive(Debug)]
+/// Everything living and what each place last held, as of one version of the file. A copy shares all
+/// with the one it was made of until it is changed.
+#[derive(Clone, Debug)]
 pub(super) struct Memory {
     version: i64,
     /// Living things, accounts aside.
     pub(super) things: Things,
-    /// The last row of each place.
-    pub(super) latest: BTreeMap<Key, Latest>,
-}
-
-/// What a place holds since its last entry.
-#[derive(Debug)]
-pub(super) struct Latest {
-    /// When that entry happened, UTC ms.
-    pub(super) when_ms: i64,
-    pub(super) state: Option<Arc<State>>,
+    /// What each place holds since its last entry.
+    pub(super) states: Shared<State>,
+    /// When the last entry of each place happened, UTC ms.
+    pub(super) since: Arc<BTreeMap<Key, i64>>,
+    /// None of those is later.
+    pub(super) newest_ms: i64,
 }
 
 impl Store {
-    /// What is remembered, or is read anew if somebody has written since. It comes out of the store:
-    /// who is done gives it back with [`Store::remember`], unless a transaction was given up. To be
-    /// asked inside a transaction, so that it stays true for as long as that lasts.
+    /// What is remembered, or is read anew if somebody has written since. To be asked inside a
+    /// transaction, so that it stays true for as long as that lasts. A copy that was changed is given
+    /// back with [`Store::remember`] once the change is in the file.
     pub(super) fn recall(&self) -> Result<Memory, StoreError> {
         let version = self.data_version()?;
-        match self.memory.take() {
-            Some(memory) if memory.version == version => Ok(memory),
-            _ => Ok(Memory {
-                version,
-                things: things::all(&self.conn)?,
-                latest: all_latest(&self.conn)?,
-            }),
+        let mut kept = self.memory.borrow_mut();
+        if let Some(memory) = kept.as_ref().filter(|it| it.version == version) {
+            return Ok(memory.clone());
         }
+        // What was true before is let go first: both would not be needed at once.
+        *kept = None;
+        let memory = Memory::read(&self.conn, version)?;
+        Ok(kept.insert(memory).clone())
     }
 
     /// Keeps it. The version stands: what this connection writes itself does not change it.
@@ -52,41 +50,62 @@ impl Store {
     }
 }
 
+/// When the last entry of a place happened, UTC ms, and what it holds since.
+type Last = (i64, Option<Arc<State>>);
+
 impl Memory {
-    /// Reads again what places last held, and gives what they held before.
+    fn read(conn: &Connection, version: i64) -> rusqlite::Result<Memory> {
+        let (mut states, mut since) = (BTreeMap::new(), BTreeMap::new());
+        let mut select = conn.prepare_cached("SELECT place, when_ms, state FROM latest")?;
+        let mut rows = select.query([])?;
+        while let Some(row) = rows.next()? {
+            let place = key(row, "place")?;
+            let (when_ms, state) = last_of(row)?;
+            since.insert(place, when_ms);
+            states.extend(state.map(|it| (place, it)));
+        }
+        Ok(Memory {
+            version,
+            things: things::all(conn)?,
+            newest_ms: since.values().copied().max().unwrap_or(i64::MIN),
+            states: states.into_iter().collect(),
+            since: Arc::new(since),
+        })
+    }
+
+    /// Reads again what places last held.
     pub(super) fn reread(
         &mut self,
         conn: &Connection,
         places: &BTreeSet<Key>,
-    ) -> rusqlite::Result<BTreeMap<Key, Latest>> {
-        let mut before = BTreeMap::new();
+    ) -> rusqlite::Result<()> {
+        if places.is_empty() {
+            return Ok(());
+        }
+        let since = Arc::make_mut(&mut self.since);
         let mut select =
             conn.prepare_cached("SELECT when_ms, state FROM latest WHERE place = :place")?;
         for place in places {
-            let latest = select
-                .query_row(named_params! {":place": place.0}, latest_of)
+            let last = select
+                .query_row(named_params! {":place": place.0}, last_of)
                 .optional()?;
-            let was = match latest {
-                Some(latest) => self.latest.insert(*place, latest),
-                None => self.latest.remove(place),
+            if let Some((when_ms, _)) = last {
+                since.insert(*place, when_ms);
+                self.newest_ms = self.newest_ms.max(when_ms);
+            } else {
+                since.remove(place);
+            }
+            match last.and_then(|(_, state)| state) {
+                Some(state) => self.states.insert(*place, state),
+                None => self.states.remove(place),
             };
-            before.extend(was.map(|it| (*place, it)));
         }
-        Ok(before)
+        Ok(())
     }
 }
 
-fn all_latest(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Latest>> {
-    let mut select = conn.prepare_cached("SELECT place, when_ms, state FROM latest")?;
-    select
-        .query_map([], |row| Ok((key(row, "place")?, latest_of(row)?)))?
-        .collect()
-}
-
-fn latest_of(row: &rusqlite::Row) -> rusqlite::Result<Latest> {
+fn last_of(row: &rusqlite::Row) -> rusqlite::Result<Last> {
     let text = row.get_ref("state")?.as_str_or_null()?;
-    Ok(Latest {
-        when_ms: row.get("when_ms")?,
-        state: text.map(from_json).transpose()?.map(Arc::new),
-    })
+    let state = text.map(from_json).transpose()?.map(Arc::new);
+    Ok((row.get("when_ms")?, state))
 }

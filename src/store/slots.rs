@@ -5,45 +5,47 @@
 //! as it stands after each change: a late entry is judged by what lies there now.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::cellar::racks::{Crowd, Racks, crowds};
+use crate::cellar::shared::Shared;
 use crate::cellar::state::{BottleLot, State};
 use crate::cellar::thing::Key;
 
-use super::memory::{Latest, Memory};
+use super::memory::Memory;
 use super::{StoreError, Strayed};
 
-/// Refuses a change that puts bottles where there is no room. `was` are the racks before it and
-/// `before` the places it rewrote as they were; `memory` is the cellar after it. What was crowded
-/// before, as after two copies met, does not keep anyone from mending it.
+/// Refuses a change that puts bottles where there is no room: the cellar before and after it, the
+/// things it touched and the places it rewrote. What was crowded before, as after two copies met,
+/// does not keep anyone from mending it.
 pub(super) fn hold(
-    was: &Racks,
-    before: &BTreeMap<Key, Latest>,
-    memory: &Memory,
+    before: &Memory,
+    after: &Memory,
     touched: &BTreeSet<Key>,
     rewritten: &BTreeSet<Key>,
 ) -> Result<(), StoreError> {
-    let racks = Racks::of(&memory.things);
+    let racks = Racks::of(&after.things);
     let mut asked = touched.clone();
-    for lot in rewritten.iter().flat_map(|it| lots(memory.latest.get(it))) {
+    for lot in rewritten.iter().flat_map(|it| lots(after.states.get(it))) {
         asked.extend(racks.read(&lot.at).rack().map(|it| it.key));
     }
     let only = |racks: &Racks| -> Racks {
         let asked = racks.iter().filter(|it| asked.contains(&it.key));
         asked.cloned().collect()
     };
-    let (was, racks) = (only(was), only(&racks));
+    let racks = only(&racks);
     if racks.is_empty() {
         return Ok(());
     }
-    let now = memory.latest.iter();
-    let after = crowds(&racks, now.clone().map(|(key, it)| (*key, lots(Some(it)))));
+    let crowded = |racks: &Racks, states: &Shared<State>| {
+        let all = states.iter();
+        crowds(racks, all.map(|(key, it)| (*key, lots(Some(it)))))
+    };
+    let after = crowded(&racks, &after.states);
     if after.is_empty() {
         return Ok(());
     }
-    let unchanged = now.filter(|(key, _)| !rewritten.contains(key));
-    let before = before.iter().chain(unchanged);
-    let before = crowds(&was, before.map(|(key, it)| (*key, lots(Some(it)))));
+    let before = crowded(&only(&Racks::of(&before.things)), &before.states);
     let count_before = |it: &Crowd| {
         let same = |old: &&Crowd| old.rack == it.rack && old.fault == it.fault;
         before.iter().find(same).map_or(0, |it| it.count)
@@ -56,18 +58,19 @@ pub(super) fn hold(
 
 /// Bottles that lie where they lay, and yet in another rack or in none: a change took the rack, or the
 /// name by which they were put there.
-pub(super) fn strayed(was: &Racks, memory: &Memory, touched: &BTreeSet<Key>) -> Vec<Strayed> {
+pub(super) fn strayed(before: &Memory, after: &Memory, touched: &BTreeSet<Key>) -> Vec<Strayed> {
+    let was = Racks::of(&before.things);
     if !was.iter().any(|it| touched.contains(&it.key)) {
         return Vec::new();
     }
-    let racks = Racks::of(&memory.things);
+    let racks = Racks::of(&after.things);
     let mut strayed = Vec::new();
-    for (run, latest) in &memory.latest {
+    for (run, state) in after.states.iter() {
         let mut by_rack: BTreeMap<Option<Key>, Vec<&BottleLot>> = BTreeMap::new();
-        for lot in lots(Some(latest)).iter().filter(|it| it.count > 0) {
+        for lot in lots(Some(state)).iter().filter(|it| it.count > 0) {
             let rack = |racks: &Racks| racks.read(&lot.at).rack().map(|it| it.key);
             let now = rack(&racks);
-            if rack(was).is_some_and(|it| now != Some(it)) {
+            if rack(&was).is_some_and(|it| now != Some(it)) {
                 by_rack.entry(now).or_default().push(lot);
             }
         }
@@ -81,8 +84,8 @@ pub(super) fn strayed(was: &Racks, memory: &Memory, touched: &BTreeSet<Key>) -> 
     strayed
 }
 
-pub(super) fn lots(latest: Option<&Latest>) -> &[BottleLot] {
-    match latest.and_then(|it| it.state.as_deref()) {
+pub(super) fn lots(state: Option<&Arc<State>>) -> &[BottleLot] {
+    match state.map(Arc::as_ref) {
         Some(State::Wine(wine)) => &wine.bottles,
         _ => &[],
     }

@@ -1,18 +1,18 @@
 //! The cellar at a moment, as everything above the store reads it.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rusqlite::{OptionalExtension, named_params};
 
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
+use crate::cellar::shared::Shared;
 use crate::cellar::snapshot::{PutOff, Settings, Snapshot};
 use crate::cellar::state::State;
-use crate::cellar::thing::{CELLAR, Key};
+use crate::cellar::thing::CELLAR;
 
 use super::columns::{from_json, key};
-use super::memory::Latest;
+use super::memory::Memory;
 use super::read::{LIVING, silence_of};
 use super::{Store, StoreError, open_ends};
 
@@ -31,7 +31,7 @@ impl Store {
         let things = &memory.things;
         let mut snapshot = Snapshot {
             now: at,
-            states: self.states(&memory.latest, at.utc_ms)?,
+            states: self.states(&memory, at.utc_ms)?,
             jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
             silences: self.silences(at.utc_ms)?,
             jots: open_ends::jots(&self.conn, at.utc_ms)?,
@@ -40,7 +40,6 @@ impl Store {
             things: things.clone(),
             kept: None,
         };
-        self.remember(memory);
         let open = std::mem::take(&mut snapshot.jobs).into_iter();
         snapshot.jobs = open
             .filter(|it| plan::progress(it, &snapshot) != Progress::Done)
@@ -49,29 +48,25 @@ impl Store {
     }
 
     /// What places held at a moment. Where the last entry is later, the one before it is sought.
-    fn states(
-        &self,
-        latest: &BTreeMap<Key, Latest>,
-        at_ms: i64,
-    ) -> rusqlite::Result<BTreeMap<Key, Arc<State>>> {
+    fn states(&self, memory: &Memory, at_ms: i64) -> rusqlite::Result<Shared<State>> {
+        let mut states = memory.states.clone();
+        if memory.newest_ms <= at_ms {
+            return Ok(states);
+        }
         let mut select = self.conn.prepare_cached(
             "SELECT state FROM standing WHERE place = :place AND when_ms <= :at_ms
              ORDER BY when_ms DESC, entry DESC LIMIT 1",
         )?;
-        let mut states = BTreeMap::new();
-        for (place, latest) in latest {
-            let state = if latest.when_ms <= at_ms {
-                latest.state.clone()
-            } else {
-                let text: Option<Option<String>> = select
-                    .query_row(named_params! {":place": place.0, ":at_ms": at_ms}, |row| {
-                        row.get("state")
-                    })
-                    .optional()?;
-                let state = text.flatten().as_deref().map(from_json).transpose()?;
-                state.map(Arc::new)
+        for (place, _) in memory.since.iter().filter(|it| *it.1 > at_ms) {
+            let text: Option<Option<String>> = select
+                .query_row(named_params! {":place": place.0, ":at_ms": at_ms}, |row| {
+                    row.get("state")
+                })
+                .optional()?;
+            match text.flatten().as_deref().map(from_json).transpose()? {
+                Some(state) => states.insert(*place, Arc::new(state)),
+                None => states.remove(place),
             };
-            states.extend(state.map(|it| (*place, it)));
         }
         Ok(states)
     }

@@ -42,9 +42,7 @@ impl Store {
             });
         for (thing, name) in names.filter(|it| gone.iter().all(|gone| gone.0 != it.0)) {
             let memory = self.recall()?;
-            let names = names_with(&memory, &voided, thing, name);
-            self.remember(memory);
-            if let Some(names) = names? {
+            if let Some(names) = names_with(&memory, &voided, thing, name)? {
                 void.set(thing, field::FORMER_NAMES, names.as_str());
             }
         }
@@ -78,7 +76,7 @@ fn names_with(
         former: Vec::new(),
         ..rack.clone()
     }]);
-    let all = memory.latest.values().flat_map(|it| lots(Some(it)));
+    let all = memory.states.values().flat_map(|it| lots(Some(it)));
     let there = all.filter(|it| by_that_name.read(&it.at).rack().is_some());
     match there.map(|it| it.count).sum() {
         0 => Ok(None),

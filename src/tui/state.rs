@@ -1,5 +1,7 @@
 //! All that the program remembers while it runs.
 
+use std::collections::BTreeSet;
+
 use crate::cellar::attention::Policy;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
@@ -18,6 +20,9 @@ pub struct State {
     pub screens: Vec<Box<dyn Pane>>,
     /// Which screen is shown.
     pub shown: usize,
+    /// Screens that have not heard yet that the cellar changed: they are told when they are shown, so
+    /// that a key that writes does not wait for all of them.
+    pub behind: BTreeSet<usize>,
     /// What is laid over it, the topmost last.
     pub layers: Vec<Box<dyn Pane>>,
     /// A line said until the next key.
@@ -40,6 +45,7 @@ impl State {
             nothing: Facts::with_reasons(Snapshot::empty(now), Policy::default(), Vec::new()),
             screens: screens::all(),
             shown: 0,
+            behind: BTreeSet::new(),
             layers: Vec::new(),
             notice: None,
             clock_ms: now.utc_ms,

@@ -224,7 +224,11 @@ fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
         }
         state.layers.clear();
         state.shown = found;
-        let mut effects = tell(state, &Input::Called(call));
+        let mut effects = Vec::new();
+        if state.behind.remove(&found) {
+            effects.extend(tell(state, &Input::Reply(&Reply::Stale)));
+        }
+        effects.extend(tell(state, &Input::Called(call)));
         if std::mem::take(&mut state.reasons_behind) {
             effects.push(Effect::Load);
         }
@@ -247,8 +251,8 @@ fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
     }
     if let Reply::Loaded(facts) = reply {
         state.facts = Some(*facts);
-        let told = Reply::Stale;
-        effects.extend(tell_all(state, &told));
+        state.behind = (0..state.screens.len()).collect();
+        effects.extend(tell_all(state, &Reply::Stale));
     } else {
         effects.extend(tell_all(state, &reply));
     }
@@ -270,7 +274,7 @@ fn filled_up(state: &mut State, states: &[(Key, Option<cellar::state::State>)]) 
     state.reasons_behind = true;
 }
 
-/// Every pane hears a reply. Layers may close themselves on it; from the top down, so that places
+/// Every pane hears a reply; only that the cellar changed is told to screens as they are shown. Layers may close themselves on it; from the top down, so that places
 /// in the pile stay true.
 fn tell_all(state: &mut State, reply: &Reply) -> Vec<Effect> {
     let facts = state.facts.as_ref().unwrap_or(&state.nothing);
@@ -278,7 +282,14 @@ fn tell_all(state: &mut State, reply: &Reply) -> Vec<Effect> {
     for (at, layer) in state.layers.iter_mut().enumerate().rev() {
         asked.push((Some(at), layer.update(&Input::Reply(reply), facts)));
     }
-    for screen in &mut state.screens {
+    let is_stale = matches!(reply, Reply::Stale);
+    for (at, screen) in state.screens.iter_mut().enumerate() {
+        if is_stale && at != state.shown {
+            continue;
+        }
+        if is_stale {
+            state.behind.remove(&at);
+        }
         asked.push((None, screen.update(&Input::Reply(reply), facts)));
     }
     let mut effects = Vec::new();

@@ -2,8 +2,6 @@
 
 mod so2;
 
-use std::collections::BTreeMap;
-
 use uuid::Uuid;
 
 use super::*;
@@ -133,7 +131,7 @@ fn things() -> Things {
             .into(),
         )
     };
-    BTreeMap::from([
+    [
         thing(BUCKET, Sort::Vessel, &[(field::NAME, "Bucket".into())]),
         thing(
             CARBOY,
@@ -147,7 +145,9 @@ fn things() -> Things {
         thing(BATCH, Sort::Batch, &[(field::NAME, "Damson".into())]),
         thing(OTHER, Sort::Batch, &[(field::NAME, "Regent".into())]),
         thing(RUN, Sort::Run, &[(field::NAME, "Damson bottles".into())]),
-    ])
+    ]
+    .into_iter()
+    .collect()
 }
 
 fn wine(ledger: &Ledger, place: Key) -> Wine {

@@ -268,7 +268,8 @@ pub struct Racks {
 impl Racks {
     /// Those among all things.
     pub fn of(things: &Things) -> Racks {
-        let open = things.values().filter(|it| it.is_open());
+        let racks = things.values().filter(|it| it.sort == Sort::Rack);
+        let open = racks.filter(|it| it.is_open());
         open.filter_map(|it| Rack::of(it)).collect()
     }
 

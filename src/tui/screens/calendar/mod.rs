@@ -36,7 +36,7 @@ pub(super) struct Calendar {
     focus: Focus,
     /// Places of the mark in the day's list and in the agenda.
     at: [usize; 2],
-    /// All that falls due, worked out when the calendar is opened and when the cellar changed.
+    /// All that falls due, worked out when the cellar changed.
     ahead: Vec<Item>,
     /// Entries of the weeks shown, newest first, and from when on they were read.
     written: Vec<Told>,
@@ -324,13 +324,13 @@ impl Pane for Calendar {
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
-            Input::Called(_) => {
+            Input::Called(_) => return self.reads(facts),
+            Input::Reply(Reply::Stale) => {
                 self.look_ahead(facts);
-                return self.reads(facts);
-            }
-            Input::Reply(Reply::Stale) if self.read_from.is_some() => {
-                self.look_ahead(facts);
-                return self.reads(facts);
+                // Before it was ever shown nothing was read that could have changed.
+                if self.read_from.is_some() {
+                    return self.reads(facts);
+                }
             }
             Input::Reply(Reply::Days { from_ms, entries }) if Some(*from_ms) == self.read_from => {
                 self.written.clone_from(entries);
