@@ -232,13 +232,18 @@ impl Known {
     }
 
     /// With a test that found less than that: mean and variance of a normal figure whose test lies below a limit (textbook:
-    /// truncated normal).
+    /// truncated normal). No wine has less than nothing: where far more was expected, and so widely that this would put most of it
+    /// there, what is left lies anywhere below the limit.
     fn found_below(self, bound: f64, sd: f64) -> Known {
         let z = self.off_bound(bound, sd);
         let gain = self.variance / (self.variance + sd * sd);
         let slope = below(z).slope;
+        let mean = self.mean - slope * gain * (self.variance + sd * sd).sqrt();
+        if mean < bound / 2.0 && self.mean > bound {
+            return Known::below(self.day, bound);
+        }
         Known {
-            mean: self.mean - slope * gain * (self.variance + sd * sd).sqrt(),
+            mean,
             variance: self.variance * (1.0 - gain * slope * (slope + z)).max(1.0 - gain),
             ..self
         }
@@ -283,8 +288,6 @@ struct Account {
     known: Option<Known>,
     /// The day of the last addition.
     added: f64,
-    /// The variance of something unexplained right before.
-    unexplained: f64,
 }
 
 /// What a test says of what was expected of it.
@@ -312,7 +315,6 @@ impl Account {
             per_day,
             known,
             added,
-            unexplained: 0.0,
         }
     }
 
@@ -328,23 +330,15 @@ impl Account {
             let sd = sd * errs;
             let tested = here.map(|it| it.found_below(bound, sd));
             self.known = tested.or(Some(Known::below(day, bound)));
-            // What is unexplained makes room for what is left; of the rate, so low a test still says that it is fast.
-            let unexplained = std::mem::take(&mut self.unexplained);
-            let variance = |it: Known| it.variance - unexplained + sd * sd;
-            return here.map(|it| Off::Bound(bound - it.mean, variance(it)));
+            return here.map(|it| Off::Bound(bound - it.mean, it.variance + sd * sd));
         }
         let What::Test { free_mg_l, sd } = what else {
             if matches!(what, What::Added(_) | What::AddedUnknown) {
                 self.added = day;
             }
-            self.unexplained = match what {
-                What::Unexplained(sd) => sd * sd,
-                _ => 0.0,
-            };
             self.known = here.and_then(|it| it.after(what));
             return None;
         };
-        self.unexplained = 0.0;
         let sd = sd * errs;
         let Some(here) = here else {
             self.known = Some(Known {
@@ -370,8 +364,8 @@ fn follow(per_day: f64, before: Option<Known>, error: f64, events: &[Event]) -> 
                 off += more * more / variance;
                 spreads.times(variance);
             }
-            // That so much is gone is not taken to be error: a loss is not underrated.
-            Some(Off::Bound(more, variance)) => limits += below(more / variance.sqrt()).ln,
+            // A test below its limit errs by as much as one that finds a figure, and says no more of the rate than that would.
+            Some(Off::Bound(more, variance)) => limits += below(more / (variance.sqrt() * error)).ln,
             None => {}
         }
     }
