@@ -1,0 +1,65 @@
+//! What bears on free SO2, and by how much.
+
+use super::{Keeping, ONE_IN_TEN};
+use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
+
+/// Something that bears on the free SO2 of a wine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Event {
+    /// The day, from any beginning that is the same for all.
+    pub day: f64,
+    /// What.
+    pub what: What,
+}
+
+/// What bears on free SO2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum What {
+    /// A test found so much, off by so much (standard deviation); mg/L.
+    Test {
+        /// What it found.
+        free_mg_l: f64,
+        /// Its error.
+        sd: f64,
+    },
+    /// A test that reads nothing below a limit found less than that, with the error such a test has (standard deviation); mg/L.
+    Below {
+        /// Its limit.
+        bound: f64,
+        /// Its error.
+        sd: f64,
+    },
+    /// So much SO2 was added, mg/L of the wine; part of it gets bound.
+    Added(f64),
+    /// SO2 was added by an amount nobody knows: only a later test says what there is.
+    AddedUnknown,
+    /// The wine met air: it was opened or racked.
+    Aired,
+    /// It was moved from where it was kept so to where it is kept in another way, and met air.
+    Moved(Keeping),
+    /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
+    Headspace(f64),
+    /// Something nobody wrote down took some or brought some, off by so much (standard deviation), mg/L.
+    Unexplained(f64),
+}
+
+/// The part of an addition that stays free, and its standard deviation: a third gets bound, as every dose is reckoned, and 0.25 to
+/// 0.5 in four of five (common practice); it leans to one side, and is taken to lie as widely on either.
+pub const STAYS_FREE: (f64, f64) = (2.0 / 3.0, 0.25 / (2.0 * ONE_IN_TEN));
+/// A test within so many days of an addition still counts as bound what will be: it errs twice as much (common practice: an
+/// addition takes two to five days to bind).
+pub const BINDING_DAYS: f64 = 3.0;
+pub(super) const EARLY_ERROR: f64 = 2.0;
+/// Free SO2 lost once at each opening or racking, mg/L, and its standard deviation: 0.5 to 2 in four of five. House estimate.
+pub const OPENING: (f64, f64) = (1.25, 0.585);
+/// Of the oxygen above a wine it takes up none, all, or any part, as likely: mean and mean square of that part. House estimate.
+const TAKEN_UP: (f64, f64) = (0.5, 1.0 / 3.0);
+
+/// Free SO2 that the oxygen in a headspace (mg per litre of wine) takes once, mg/L, and its standard deviation: 2.5 mg for each mg
+/// that is taken up, 1 to 4 in four of five ([`crate::oxygen`]).
+pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
+    let per_sd = (SO2_PER_OXYGEN - SO2_PER_OXYGEN_LOW) / ONE_IN_TEN;
+    let mean = SO2_PER_OXYGEN * TAKEN_UP.0;
+    let variance = (SO2_PER_OXYGEN.powi(2) + per_sd.powi(2)) * TAKEN_UP.1 - mean * mean;
+    (mean * oxygen_mg_l, variance.sqrt() * oxygen_mg_l)
+}

@@ -1,0 +1,100 @@
+//! What is known of free SO2 at some moment, if the rate is so much.
+
+use super::event::{OPENING, STAYS_FREE, headspace_takes};
+use super::{Keeping, ONE_IN_TEN, What};
+use crate::normal::below;
+
+/// What is known of free SO2 at some moment if the rate is so much: normal, or nothing yet.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Known {
+    pub(super) day: f64,
+    pub(super) mean: f64,
+    pub(super) variance: f64,
+}
+
+impl Known {
+    /// By a test that found less than that: one in ten is below nothing, so to say, and one in ten above it.
+    pub(super) fn below(day: f64, bound: f64) -> Known {
+        Known {
+            day,
+            mean: bound / 2.0,
+            variance: (bound / 2.0 / ONE_IN_TEN).powi(2),
+        }
+    }
+
+    /// Run down, or back, to another day.
+    pub(super) fn on(self, day: f64, per_day: f64) -> Known {
+        let left = (-per_day * (day - self.day)).exp();
+        Known {
+            day,
+            mean: self.mean * left,
+            variance: self.variance * left * left,
+        }
+    }
+
+    /// Run down by what its keeping makes likely, without asking which rate it is: the spread of rates widens it in a straight line.
+    pub(super) fn roughly_on(self, day: f64, keeping: Keeping) -> Known {
+        let then = self.on(day, keeping.per_day);
+        let spread = then.mean * keeping.per_day * (day - self.day) * keeping.spread;
+        Known {
+            variance: then.variance + spread * spread,
+            ..then
+        }
+    }
+
+    /// With a test of it.
+    pub(super) fn tested(self, free_mg_l: f64, sd: f64) -> Known {
+        let gain = self.variance / (self.variance + sd * sd);
+        Known {
+            mean: self.mean + gain * (free_mg_l - self.mean),
+            variance: self.variance * (1.0 - gain),
+            ..self
+        }
+    }
+
+    /// How many standard deviations the limit of a test lies above what is expected.
+    pub(super) fn off_bound(self, bound: f64, sd: f64) -> f64 {
+        (bound - self.mean) / (self.variance + sd * sd).sqrt()
+    }
+
+    /// With a test that found less than that: mean and variance of a normal figure whose test lies below a limit (textbook:
+    /// truncated normal). No wine has less than nothing: where far more was expected, and so widely that this would put most of it
+    /// there, what is left lies anywhere below the limit.
+    pub(super) fn found_below(self, bound: f64, sd: f64) -> Known {
+        let z = self.off_bound(bound, sd);
+        let gain = self.variance / (self.variance + sd * sd);
+        let slope = below(z).slope;
+        let mean = self.mean - slope * gain * (self.variance + sd * sd).sqrt();
+        if mean < bound / 2.0 && self.mean > bound {
+            return Known::below(self.day, bound);
+        }
+        Known {
+            mean,
+            variance: self.variance * (1.0 - gain * slope * (slope + z)).max(1.0 - gain),
+            ..self
+        }
+    }
+
+    /// After something other than a test; nothing is known after an addition of unknown size.
+    pub(super) fn after(self, what: What) -> Option<Known> {
+        match what {
+            What::Test { .. } | What::Below { .. } => Some(self),
+            What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
+            What::AddedUnknown => None,
+            What::Aired | What::Moved(_) => Some(self.and((-OPENING.0, OPENING.1))),
+            What::Headspace(oxygen) => {
+                let (takes, sd) = headspace_takes(oxygen);
+                Some(self.and((-takes, sd)))
+            }
+            What::Unexplained(sd) => Some(self.and((0.0, sd))),
+        }
+    }
+
+    fn and(self, (more, sd): (f64, f64)) -> Known {
+        Known {
+            mean: self.mean + more,
+            variance: self.variance + sd * sd,
+            ..self
+        }
+    }
+}

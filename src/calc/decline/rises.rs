@@ -1,0 +1,70 @@
+//! Additions that nobody wrote down, as the tests show them.
+
+use super::known::Known;
+use super::{Event, Keeping, What};
+
+/// A rise from one test to the next beyond this (mg/L) is an addition that nobody wrote down: twice the standard deviation of the
+/// difference of two tests, which error alone makes once in forty times.
+pub fn addition_mg_l(sd: f64) -> f64 {
+    2.0 * std::f64::consts::SQRT_2 * sd
+}
+
+/// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down, and one as far below
+/// after a dose that the dose did not do what it was reckoned to: chance makes one in seven hundred of either.
+const UNEXPLAINED: f64 = 3.0;
+
+/// The events in order of days, with an addition of unknown size before each test that lies above what the tests and additions
+/// before it explain, and before each that lies as far below what a dose since the last test would have left.
+pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
+    let mut all = Vec::with_capacity(events.len() + 1);
+    let mut last: Option<f64> = None;
+    let mut known: Option<Known> = None;
+    for (at, event) in events.iter().enumerate() {
+        // Until it is moved it is kept as it was there.
+        let moved = |it: &Event| match it.what {
+            What::Moved(kept) => Some(kept),
+            _ => None,
+        };
+        let keeping = events[at..].iter().find_map(moved).unwrap_or(keeping);
+        let here = known.map(|it| it.roughly_on(event.day, keeping));
+        if let What::Below { bound, sd } = event.what {
+            let off = here.map_or(0.0, |it| it.off_bound(bound, sd));
+            let anew = last.is_none() && off < -UNEXPLAINED;
+            let what = What::AddedUnknown;
+            all.extend(anew.then_some(Event { what, ..*event }));
+            let tested = here.filter(|_| !anew).map(|it| it.found_below(bound, sd));
+            known = tested.or(Some(Known::below(event.day, bound)));
+            last = Some(bound);
+            all.push(*event);
+            continue;
+        }
+        if let What::Test { free_mg_l, sd } = event.what {
+            let rises = last.is_some_and(|before| free_mg_l - before > addition_mg_l(sd));
+            let off = here.map_or(0.0, |it| {
+                (free_mg_l - it.mean) / (it.variance + sd * sd).sqrt()
+            });
+            // After a dose `last` is forgotten, so that its test is compared with nothing but what was to be expected.
+            let falls_short = last.is_none() && off < -UNEXPLAINED;
+            let anew = rises || off > UNEXPLAINED || falls_short;
+            let what = What::AddedUnknown;
+            all.extend(anew.then_some(Event { what, ..*event }));
+            let test = Known {
+                day: event.day,
+                mean: free_mg_l,
+                variance: sd * sd,
+            };
+            known = Some(
+                here.filter(|_| !anew)
+                    .map_or(test, |it| it.tested(free_mg_l, sd)),
+            );
+            last = Some(free_mg_l);
+        } else {
+            known = here.and_then(|it| it.after(event.what));
+            if matches!(event.what, What::Added(_) | What::AddedUnknown) {
+                last = None;
+            }
+        }
+        all.push(*event);
+    }
+    all
+}
