@@ -5,6 +5,8 @@ mod axes;
 mod end;
 mod said;
 
+use super::entry::Found;
+
 pub use axes::Axes;
 pub use said::Reaching;
 
@@ -50,8 +52,60 @@ pub enum Falls {
 pub struct Point {
     /// When, UTC ms.
     pub at_ms: i64,
-    /// What.
+    /// What; of a span its middle, else the limit where no more than that is known.
     pub value: f64,
+    /// What of it is known.
+    pub known: Extent,
+}
+
+/// What is known of a figure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Extent {
+    /// The figure.
+    Exact,
+    /// That it lies between these.
+    Between(f64, f64),
+    /// That it lies anywhere from nothing to its value, which is the least that its test can tell.
+    Below,
+    /// That it lies above its value.
+    Above,
+}
+
+impl Point {
+    /// A figure as it stands.
+    pub const fn exact(at_ms: i64, value: f64) -> Point {
+        let known = Extent::Exact;
+        Point {
+            at_ms,
+            value,
+            known,
+        }
+    }
+
+    /// What a reading found; nothing where it found a word.
+    pub fn found(at_ms: i64, found: &Found) -> Option<Point> {
+        let known = match found {
+            Found::Between(low, high) => Extent::Between(*low, *high),
+            Found::Below(_) => Extent::Below,
+            Found::Above(_) => Extent::Above,
+            Found::Number(_) | Found::Word(_) => Extent::Exact,
+        };
+        let value = found.number()?;
+        Some(Point {
+            at_ms,
+            value,
+            known,
+        })
+    }
+
+    /// From where to where it may lie, as far as that is known.
+    pub fn reach(&self) -> (f64, f64) {
+        match self.known {
+            Extent::Exact | Extent::Above => (self.value, self.value),
+            Extent::Between(low, high) => (low, high),
+            Extent::Below => (self.value.min(0.0), self.value),
+        }
+    }
 }
 
 /// What is expected at a moment.

@@ -42,10 +42,8 @@ pub fn ahead(holding: &Holding) -> Option<Course> {
 
 /// Gravity since the must.
 fn gravity(holding: &Holding) -> Course {
-    let readings = holding.wine.gravities.iter().map(|it| Point {
-        at_ms: it.at_ms,
-        value: it.gravity,
-    });
+    let gravities = holding.wine.gravities.iter();
+    let readings = gravities.map(|it| Point::exact(it.at_ms, it.gravity));
     let deeds = [
         (Deed::Pitched, "yeast"),
         (Deed::Fed, "fed"),

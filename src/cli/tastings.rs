@@ -99,9 +99,6 @@ fn tastings(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 }
 
 fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {
-    let free = it.free_so2_mg_l.map(|it| format!("SO2 {it:.0}"));
-    let gravity = it.gravity.map(|it| format!("{it:.3}"));
-    let known: Vec<String> = free.into_iter().chain(gravity).collect();
     let place = it.tasting.place;
     let place = if place == it.subject() {
         ""
@@ -115,7 +112,7 @@ fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {
         it.tasting.words.clone(),
         it.verdict(),
         place.to_owned(),
-        known.join(", "),
+        it.read_by_then().join(", "),
     ]
 }
 
@@ -132,17 +129,18 @@ fn tasting(it: &Tasted, cellar: &Snapshot) -> Value {
             "items": items.collect::<Vec<_>>(),
         })
     });
-    value!({
-        "at": json::time(it.when.utc_ms, cellar),
-        "place": json::reference(it.tasting.place, cellar),
-        "words": it.tasting.words,
-        "act": it.act,
-        "score": it.tasting.score,
-        "blind": blind::letter(&it.tasting.sheet),
-        "marks": marks,
-        "free_so2_mg_l": it.free_so2_mg_l,
-        "gravity": it.gravity,
-        "ph": it.ph,
-        "age_days": it.age_days,
-    })
+    let mut object = json::Object::default();
+    object
+        .put("at", json::time(it.when.utc_ms, cellar))
+        .put("place", json::reference(it.tasting.place, cellar))
+        .put("words", it.tasting.words.as_str())
+        .put("act", value!(it.act))
+        .put("score", value!(it.tasting.score))
+        .put("blind", value!(blind::letter(&it.tasting.sheet)))
+        .put("marks", value!(marks))
+        .read("free_so2_mg_l", it.free_so2.as_ref())
+        .read("gravity", it.gravity.as_ref())
+        .read("ph", it.ph.as_ref())
+        .put("age_days", value!(it.age_days));
+    object.value()
 }

@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use super::page::{Page, plain};
-use crate::cellar::course::{Axes, Course, Expected};
+use crate::cellar::course::{Axes, Course, Expected, Extent, Point};
 use crate::cellar::moment::Moment;
 
 /// Width of the page, in its own units; a letter is about 7 of them.
@@ -105,6 +105,22 @@ fn escaped(text: &str) -> String {
         .replace('<', "&lt;")
         .replace('>', "&gt;")
         .replace('"', "&quot;")
+}
+
+/// What stands at the figure of a reading.
+#[derive(Clone, Copy, PartialEq)]
+enum Sign {
+    Dot,
+    /// Its point at the figure, and so far from it, downwards, its base.
+    Wedge(f64),
+}
+
+fn sign(known: Extent) -> Sign {
+    match known {
+        Extent::Exact | Extent::Between(..) => Sign::Dot,
+        Extent::Below => Sign::Wedge(-10.0),
+        Extent::Above => Sign::Wedge(10.0),
+    }
 }
 
 struct Chart<'a> {
@@ -241,10 +257,27 @@ impl Chart<'_> {
     fn readings(&mut self) {
         let course = self.course;
         for reading in course.readings.iter().filter(|it| it.value.is_finite()) {
-            let (x, y) = (self.x(reading.at_ms), self.y(reading.value));
+            self.reading(reading);
+        }
+    }
+
+    /// A dot at its figure; a line over all that it may be, which hangs from a wedge where no more than that is known.
+    fn reading(&mut self, reading: &Point) {
+        let (x, y) = (self.x(reading.at_ms), self.y(reading.value));
+        let (low, high) = reading.reach();
+        if low < high {
+            let (upper, lower) = (self.y(high), self.y(low));
             self.line(format_args!(
-                r#"<circle class="reading" cx="{x:.1}" cy="{y:.1}" r="4"/>"#
+                r#"<path class="reach" d="M{x:.1} {upper:.1}V{lower:.1}" stroke="black" stroke-width="1.5"/>"#
             ));
+        }
+        match sign(reading.known) {
+            Sign::Dot => self.line(format_args!(
+                r#"<circle class="reading" cx="{x:.1}" cy="{y:.1}" r="4"/>"#
+            )),
+            Sign::Wedge(to) => self.line(format_args!(
+                r#"<path class="bound" d="M{x:.1} {y:.1}l-6 {to}h12z"/>"#
+            )),
         }
     }
 
@@ -257,10 +290,22 @@ impl Chart<'_> {
             escaped(&heading(course))
         ));
         let mut x = LEFT + 170.0;
-        if !course.readings.is_empty() {
+        let mut readings = course.readings.iter();
+        if readings.any(|it| sign(it.known) == Sign::Dot) {
             self.line(format_args!(r#"<circle cx="{x}" cy="{}" r="4"/>"#, y - 4.0));
             self.text(x + 12.0, y, "start", "measured");
             x += 110.0;
+        }
+        for (known, words) in [(Extent::Below, "less than"), (Extent::Above, "more than")] {
+            let Sign::Wedge(to) = sign(known) else {
+                continue;
+            };
+            if course.readings.iter().any(|it| it.known == known) {
+                let at = y - 4.0 - to / 2.0;
+                self.line(format_args!(r#"<path d="M{x} {at}l-6 {to}h12z"/>"#));
+                self.text(x + 12.0, y, "start", words);
+                x += 100.0;
+            }
         }
         if !course.expected.is_empty() {
             self.line(format_args!(

@@ -57,6 +57,10 @@ fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
     };
     let begun = [Deed::Begun, Deed::Pitched, Deed::Bottled];
     let begun = begun.iter().filter_map(|it| wine.when(*it)).min();
+    let read = |property| {
+        let found = &wine.known.get(&property)?.found;
+        found.number().map(|_| found.clone())
+    };
     Ok(Tasted {
         entry: key(row, "entry")?,
         when,
@@ -68,9 +72,9 @@ fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
             sheet: row.get("sheet")?,
         },
         act: row.get("act")?,
-        free_so2_mg_l: wine.number(Property::FreeSo2),
-        gravity: wine.number(Property::Gravity),
-        ph: wine.number(Property::Ph),
+        free_so2: read(Property::FreeSo2),
+        gravity: read(Property::Gravity),
+        ph: read(Property::Ph),
         age_days: begun.map(|it| when.days_since(when.at(it))),
     })
 }

@@ -145,6 +145,8 @@ fn ascii_of(sign: char) -> Option<char> {
         '≈' => '~',
         '×' => 'x',
         '●' => 'o',
+        '▼' => 'V',
+        '△' => 'A',
         _ => return None,
     })
 }

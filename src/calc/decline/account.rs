@@ -103,7 +103,7 @@ pub(super) fn follow(
             }
             // A test below its limit errs by as much as one that finds a figure, and says no more of the rate than that would.
             Some(Off::Bound(more, variance)) => {
-                limits += below(more / (variance.sqrt() * error)).ln
+                limits += below(more / (variance.sqrt() * error)).ln;
             }
             None => {}
         }

@@ -16,10 +16,7 @@ impl Holding<'_> {
     pub fn so2_course(&self) -> Option<Course> {
         let forecast = self.forecast()?;
         let point = |it: &So2Event| match &it.what {
-            So2Change::Tested(found) => Some(Point {
-                at_ms: it.at_ms,
-                value: found.number()?,
-            }),
+            So2Change::Tested(found) => Point::found(it.at_ms, found),
             _ => None,
         };
         let mark = |it: &So2Event| {

@@ -11,6 +11,7 @@ use super::waiting::DANGER;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, So2Change, SulfiteSoFar};
+use crate::cellar::telling;
 use crate::cellar::thing::{Thing, Wine};
 
 /// Total SO2 over its ceiling; else free SO2 that is tasted.
@@ -43,7 +44,10 @@ impl Holding<'_> {
     /// By the last test and what went in since, else the sum since the must.
     fn total_so2(&self) -> Option<Total> {
         let test = self.wine.known.get(&Property::TotalSo2);
-        if let Some((found, at_ms)) = test.and_then(|it| Some((it.found.number()?, it.at_ms))) {
+        if let Some((found, read, at_ms)) =
+            test.and_then(|it| Some((it.found.number()?, &it.found, it.at_ms)))
+        {
+            let read = telling::found(Property::TotalSo2, read);
             let since = self.wine.so2.iter().filter(|it| it.at_ms > at_ms);
             let added: f64 = since
                 .filter_map(|it| match it.what {
@@ -52,9 +56,9 @@ impl Holding<'_> {
                 })
                 .sum();
             let words = if added > 0.0 {
-                format!("total SO2 {found:.0} mg/L, and {added:.0} went in since")
+                format!("total SO2 {read}, and {added:.0} went in since")
             } else {
-                format!("total SO2 {found:.0} mg/L")
+                format!("total SO2 {read}")
             };
             return Some(Total {
                 mg_l: found + added,

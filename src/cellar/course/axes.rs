@@ -27,7 +27,10 @@ impl Axes {
     /// Around all that a course has to show, now and its level among it, with about so many figures
     /// and at most so many days. `None` where it has nothing to show. `now` says the wall clock.
     pub fn of(course: &Course, now: Moment, figures: usize, days: usize) -> Option<Axes> {
-        let readings = course.readings.iter().map(|it| (it.at_ms, it.value));
+        let readings = course.readings.iter().flat_map(|it| {
+            let (low, high) = it.reach();
+            [low, it.value, high].map(|value| (it.at_ms, value))
+        });
         let expected = course
             .expected
             .iter()
@@ -328,15 +331,9 @@ mod tests {
             ..Course::default()
         };
         assert_eq!(Axes::of(&course, now, 5, 5), None);
-        course.readings.push(Point {
-            at_ms: now.utc_ms,
-            value: f64::NAN,
-        });
+        course.readings.push(Point::exact(now.utc_ms, f64::NAN));
         assert_eq!(Axes::of(&course, now, 5, 5), None);
-        course.readings.push(Point {
-            at_ms: now.utc_ms,
-            value: 22.0,
-        });
+        course.readings.push(Point::exact(now.utc_ms, 22.0));
         let axes = Axes::of(&course, now, 5, 5).unwrap();
         let middle = axes.across(now.utc_ms);
         assert!((middle - 0.5).abs() < 1e-9, "{middle}");

@@ -40,10 +40,7 @@ mod tests {
 
     /// Which readings, one a day, stand alone in the end of a course with a level at 0.996.
     fn check(gravities: &[f64], expected: Option<&[f64]>) {
-        let reading = |(at, value): (usize, &f64)| Point {
-            at_ms: at as i64,
-            value: *value,
-        };
+        let reading = |(at, value): (usize, &f64)| Point::exact(at as i64, *value);
         let course = Course {
             decimals: 3,
             readings: gravities.iter().enumerate().map(reading).collect(),
@@ -71,10 +68,7 @@ mod tests {
     #[test]
     fn what_is_not_near_is_no_part_of_it() {
         let at = |gravities: &[f64]| {
-            let reading = |value: &f64| Point {
-                at_ms: 0,
-                value: *value,
-            };
+            let reading = |value: &f64| Point::exact(0, *value);
             let course = Course {
                 decimals: 3,
                 readings: gravities.iter().map(reading).collect(),

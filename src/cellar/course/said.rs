@@ -1,6 +1,6 @@
 //! What a chart shows, in sentences: for whoever cannot see it, and for whoever wants the dates.
 
-use super::{Course, Expected, Falls};
+use super::{Course, Expected, Extent, Falls, Point};
 use crate::cellar::moment::Moment;
 
 impl Course {
@@ -19,6 +19,17 @@ impl Course {
     pub fn figure(&self, value: f64) -> String {
         let blank = if self.unit.is_empty() { "" } else { " " };
         format!("{value:.*}{blank}{}", self.decimals, self.unit)
+    }
+
+    /// What was found, as read: `22 mg/L`, `<10 mg/L`, `12–15 mg/L`.
+    pub fn read(&self, point: &Point) -> String {
+        let figure = self.figure(point.value);
+        match point.known {
+            Extent::Exact => figure,
+            Extent::Between(low, high) => format!("{low:.*}–{}", self.decimals, self.figure(high)),
+            Extent::Below => format!("<{figure}"),
+            Extent::Above => format!(">{figure}"),
+        }
     }
 
     /// What is expected at a moment, between the moments that are drawn.
@@ -66,7 +77,7 @@ impl Course {
         };
         Some(format!(
             "{} on {}{many}.",
-            self.figure(last.value),
+            self.read(last),
             now.at(last.at_ms).day_words()
         ))
     }
@@ -206,8 +217,8 @@ impl Reaching {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Point;
     use super::*;
+    use crate::cellar::entry::Found;
     use crate::cellar::moment::DAY_MS;
 
     /// 25 Nov 2026, 12:00 UTC.
@@ -310,11 +321,26 @@ mod tests {
         };
         assert_eq!(course.said(NOW), Vec::<String>::new());
         for (days, value) in [(9, 24.0), (2, 22.0)] {
-            course.readings.push(Point {
-                at_ms: NOW.utc_ms - days * DAY_MS,
-                value,
-            });
+            let at_ms = NOW.utc_ms - days * DAY_MS;
+            course.readings.push(Point::exact(at_ms, value));
         }
         check(&course, "22 mg/L on 23 Nov 2026, the last of 2 readings.");
+    }
+
+    #[test]
+    fn a_reading_is_said_as_it_was_read() {
+        let check_found = |found: &Found, expected: &str| {
+            let course = Course {
+                unit: "mg/L",
+                now_ms: NOW.utc_ms,
+                readings: Point::found(NOW.utc_ms, found).into_iter().collect(),
+                ..Course::default()
+            };
+            check(&course, expected);
+        };
+        check_found(&Found::Number(9.0), "9 mg/L on 25 Nov 2026.");
+        check_found(&Found::Below(10.0), "<10 mg/L on 25 Nov 2026.");
+        check_found(&Found::Above(50.0), ">50 mg/L on 25 Nov 2026.");
+        check_found(&Found::Between(12.0, 15.0), "12–15 mg/L on 25 Nov 2026.");
     }
 }

@@ -36,9 +36,9 @@ pub fn course(lot: &Thing, cellar: &Snapshot) -> Option<Course> {
     let readings: Vec<Point> = times
         .into_iter()
         .filter(|it| *it <= now_ms)
-        .map(|at_ms| Point {
-            at_ms,
-            value: levels.iter().map(|it| it.after(at_ms)).sum::<i64>() as f64 / one,
+        .map(|at_ms| {
+            let left = levels.iter().map(|it| it.after(at_ms)).sum::<i64>();
+            Point::exact(at_ms, left as f64 / one)
         })
         .collect();
     let expected = supply

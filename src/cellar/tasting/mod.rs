@@ -5,8 +5,9 @@ mod scores;
 pub mod sheets;
 pub mod words;
 
-use super::entry::Tasting;
+use super::entry::{Found, Property, Tasting};
 use super::moment::Moment;
+use super::telling;
 use super::thing::Key;
 
 pub use blind::Flight;
@@ -26,12 +27,12 @@ pub struct Tasted {
     pub tasting: Tasting,
     /// What it asked for, as the jobs it gave; `None` where the wine was kept as it was.
     pub act: Option<String>,
-    /// Free SO2 as last measured by then, mg/L.
-    pub free_so2_mg_l: Option<f64>,
-    /// Gravity as last measured by then.
-    pub gravity: Option<f64>,
-    /// pH as last measured by then.
-    pub ph: Option<f64>,
+    /// Free SO2 as last read by then, mg/L.
+    pub free_so2: Option<Found>,
+    /// Gravity as last read by then.
+    pub gravity: Option<Found>,
+    /// pH as last read by then.
+    pub ph: Option<Found>,
     /// Days since the must, or since it was written down.
     pub age_days: Option<i64>,
 }
@@ -40,6 +41,16 @@ impl Tasted {
     /// What it is listed under: its batch, else where it was.
     pub fn subject(&self) -> Key {
         self.batch.unwrap_or(self.tasting.place)
+    }
+
+    /// What was read of it by then, as read: `SO2 22`, `SO2 <10`, `0.995`.
+    pub fn read_by_then(&self) -> Vec<String> {
+        let free = self.free_so2.as_ref();
+        let gravity = self.gravity.as_ref();
+        free.map(|it| format!("SO2 {}", telling::figure(Property::FreeSo2, it)))
+            .into_iter()
+            .chain(gravity.map(|it| telling::figure(Property::Gravity, it)))
+            .collect()
     }
 
     /// Keep, or act and how.

@@ -14,8 +14,7 @@ pub fn scores(tasted: &[&Tasted], now_ms: i64) -> Course {
         .iter()
         .filter_map(|it| {
             let value = it.tasting.score?;
-            let at_ms = it.when.utc_ms;
-            Some((Point { at_ms, value }, most(it)))
+            Some((Point::exact(it.when.utc_ms, value), most(it)))
         })
         .collect();
     let last = scored.first().and_then(|it| it.1);

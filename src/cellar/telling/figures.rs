@@ -38,25 +38,30 @@ pub fn dose(amount: Dose) -> String {
 
 /// A found value with the unit of its property: `3.31`, `15 mg/L`, `12–15 mg/L`, `<10 mg/L`, `gone`.
 pub fn found(property: Property, found: &Found) -> String {
+    let value = figure(property, found);
+    match (unit(property), found) {
+        ("", _) | (_, Found::Word(_)) => value,
+        (unit, _) => format!("{value} {unit}"),
+    }
+}
+
+/// The same without its unit.
+pub fn figure(property: Property, found: &Found) -> String {
     let number = |value: f64| match property {
         Property::Gravity => format!("{value:.3}"),
         Property::Ph | Property::Volatile => format!("{value:.2}"),
         Property::FreeSo2 | Property::TotalSo2 => format!("{value:.0}"),
         _ => format!("{}", (value * 10.0).round() / 10.0),
     };
-    let value = match found {
+    match found {
         Found::Number(value) => number(*value),
         Found::Between(low, high) => format!("{}–{}", number(*low), number(*high)),
         Found::Below(bound) => format!("<{}", number(*bound)),
         Found::Above(bound) => format!(">{}", number(*bound)),
         Found::Word(word) if property == Property::Trouble => {
-            return crate::cellar::trouble::name(word).to_owned();
+            crate::cellar::trouble::name(word).to_owned()
         }
-        Found::Word(word) => return word.clone(),
-    };
-    match unit(property) {
-        "" => value,
-        unit => format!("{value} {unit}"),
+        Found::Word(word) => word.clone(),
     }
 }
 

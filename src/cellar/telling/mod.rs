@@ -19,7 +19,7 @@ use super::thing::{Account, Key, Value, field};
 
 pub use bottles::{bottle_lots, count_words, posture_words, recipient, where_words};
 pub use differences::differences;
-pub use figures::{dose, found, litres, name, substance, unit};
+pub use figures::{dose, figure, found, litres, name, substance, unit};
 
 /// What an entry says, without its date: `Racked 22.4 L of Damson 26 from Bucket into Carboy A.`
 /// Names are those that things have now.

@@ -7,6 +7,7 @@ use crate::cellar::attention::{Answer, Holding, Stage};
 use crate::cellar::bottling::{IN_SOME, sign};
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
+use crate::cellar::telling;
 use crate::cellar::thing::{Thing, Wine, field};
 
 /// What one look into the book says of a fault.
@@ -106,19 +107,21 @@ fn sulfite(holding: &Holding) -> Option<(f64, Option<f64>)> {
 pub(super) fn sulfite_low(holding: &Holding) -> Option<Leaning> {
     let (free, molecular) = sulfite(holding)?;
     let policy = holding.policy;
+    let about = match holding.expected_free_so2().and_then(|it| it.below) {
+        Some(below) => format!("below {below:.0}"),
+        None => format!("about {free:.0}"),
+    };
     let is_low = molecular.map_or(free < policy.least_free_mg_l, |it| {
         it < policy.least_molecular_mg_l
     });
     Some(match molecular {
         Some(molecular) if is_low => For(format!(
-            "free SO2 is about {free:.0} mg/L now, {molecular:.1} molecular: too little to guard it"
+            "free SO2 is {about} mg/L now, {molecular:.1} molecular: too little to guard it"
         )),
         None if is_low => For(format!(
-            "free SO2 is about {free:.0} mg/L now: too little to guard it"
+            "free SO2 is {about} mg/L now: too little to guard it"
         )),
-        _ => Against(format!(
-            "free SO2 is about {free:.0} mg/L now, which guards it"
-        )),
+        _ => Against(format!("free SO2 is {about} mg/L now, which guards it")),
     })
 }
 
@@ -198,10 +201,15 @@ pub(super) fn cold(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn volatile_high(holding: &Holding) -> Option<Leaning> {
     let va = holding.wine.number(Property::Volatile)?;
+    let read = &holding.wine.known.get(&Property::Volatile)?.found;
+    let said = format!(
+        "volatile acidity was {}",
+        telling::found(Property::Volatile, read)
+    );
     Some(if va >= holding.policy.tasted_va_g_l {
-        For(format!("volatile acidity was {va:.2} g/L"))
+        For(said)
     } else {
-        Against(format!("volatile acidity was {va:.2} g/L"))
+        Against(said)
     })
 }
 

@@ -13,7 +13,7 @@ use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::Dose;
+use crate::cellar::entry::{Dose, Found};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Account, Key, Thing};
 
@@ -60,6 +60,20 @@ impl Object {
             }
             None => self.put(key, Value::Null),
         }
+    }
+
+    /// Sets `KEY`, or `KEY_low` and `KEY_high` beside its null where a range or a bound was read; all are null where nothing was.
+    pub fn read(&mut self, key: &str, found: Option<&Found>) -> &mut Object {
+        let (value, low, high) = match found {
+            Some(Found::Number(value)) => (Some(*value), None, None),
+            Some(Found::Between(low, high)) => (None, Some(*low), Some(*high)),
+            Some(Found::Below(high)) => (None, None, Some(*high)),
+            Some(Found::Above(low)) => (None, Some(*low), None),
+            Some(Found::Word(_)) | None => (None, None, None),
+        };
+        self.put(key, json!(value))
+            .put(&format!("{key}_low"), json!(low))
+            .put(&format!("{key}_high"), json!(high))
     }
 
     /// The finished object.

@@ -4,6 +4,7 @@ use roxmltree::{Document, Node};
 
 use super::*;
 use crate::cellar::course::Point;
+use crate::cellar::entry::Found;
 
 const DAY_MS: i64 = 86_400_000;
 /// 25 Nov 2026, 12:00 UTC.
@@ -18,16 +19,7 @@ fn course() -> Course {
     Course {
         title: "Free SO2".to_owned(),
         unit: "mg/L",
-        readings: vec![
-            Point {
-                at_ms: day(-100),
-                value: 40.0,
-            },
-            Point {
-                at_ms: day(0),
-                value: 20.0,
-            },
-        ],
+        readings: vec![Point::exact(day(-100), 40.0), Point::exact(day(0), 20.0)],
         expected: [(0, 20.0), (100, 10.0)]
             .map(|(days, mid)| Expected {
                 at_ms: day(days),
@@ -90,6 +82,31 @@ fn points_lie_where_they_should() {
     assert!(path("deed").starts_with(&format!("M{:.1} ", x(-50.0))));
 }
 
+/// Below 10 and from 20 to 30 are no figures: a wedge with its point at the limit, and lines over all that they may be.
+#[test]
+fn what_is_not_known_to_the_milligram_is_drawn_as_far_as_it_may_be() {
+    let mut course = course();
+    let found = [Found::Below(10.0), Found::Between(20.0, 30.0)];
+    let found = found.iter().filter_map(|it| Point::found(NOW.utc_ms, it));
+    course.readings.extend(found);
+    let text = charts("Carboy A", &[course], NOW);
+    let document = Document::parse(&text).unwrap();
+    let y = |value: f64| 40.0 + 290.0 - 6.0 * value;
+    let paths = |class: &str| {
+        let nodes = of_class(&document, class);
+        let paths = nodes.iter().map(|it| it.attribute("d").unwrap().to_owned());
+        paths.collect::<Vec<_>>()
+    };
+    let reach = |high: f64, low: f64| format!("M420.0 {:.1}V{:.1}", y(high), y(low));
+    assert_eq!(paths("reach"), [reach(10.0, 0.0), reach(30.0, 20.0)]);
+    assert_eq!(
+        paths("bound"),
+        [format!("M420.0 {:.1}l-6 -10h12z", y(10.0))]
+    );
+    assert_eq!(of_class(&document, "reading").len(), 3);
+    assert!(text.contains(">less than<"), "{text}");
+}
+
 #[test]
 fn it_is_told_to_who_cannot_see_it_and_needs_no_colour() {
     let text = charts("Carboy A", &[course()], NOW);
@@ -134,10 +151,7 @@ fn whatever_it_is_called_and_holds_it_is_well_formed() {
         (NOW.utc_ms, "a < b & c".to_owned()),
         (i64::MIN / 4, String::new()),
     ];
-    odd.readings.push(Point {
-        at_ms: NOW.utc_ms,
-        value: f64::NAN,
-    });
+    odd.readings.push(Point::exact(NOW.utc_ms, f64::NAN));
     odd.expected.push(Expected {
         at_ms: NOW.utc_ms + 200 * DAY_MS,
         low: f64::NEG_INFINITY,

@@ -27,20 +27,27 @@ fn a_tasting_stands_beside_what_was_measured_by_then_and_follows_late_entries() 
     cellar.store.void(voided, CLOCK).unwrap();
     // Written late: measured before the first tasting.
     cellar.append(&measure(3, vessel, Property::Ph, Found::Number(3.3)));
-    let found: Vec<(String, Option<f64>, Option<i64>)> = cellar
+    let found: Vec<(String, Option<Found>, Option<i64>)> = cellar
         .store
         .tastings(10)
         .unwrap()
         .into_iter()
-        .map(|it| (it.tasting.words, it.free_so2_mg_l, it.age_days))
+        .map(|it| (it.tasting.words, it.free_so2, it.age_days))
         .collect();
     assert_eq!(
         found,
         [
-            ("round".to_owned(), Some(20.0), Some(5)),
-            ("young".to_owned(), Some(30.0), Some(2)),
+            ("round".to_owned(), Some(Found::Number(20.0)), Some(5)),
+            ("young".to_owned(), Some(Found::Number(30.0)), Some(2)),
         ]
     );
     assert_eq!(cellar.store.tastings(1).unwrap().len(), 1);
-    assert_eq!(cellar.store.tastings(10).unwrap()[0].ph, Some(3.3));
+    let newest = cellar.store.tastings(1).unwrap().remove(0);
+    assert_eq!(newest.ph, Some(Found::Number(3.3)));
+    assert_eq!(newest.read_by_then(), ["SO2 20"]);
+    // What a test could not tell is no figure.
+    cellar.append(&measure(6, vessel, Property::FreeSo2, Found::Below(10.0)));
+    cellar.append(&taste(7, vessel, "flat"));
+    let newest = cellar.store.tastings(1).unwrap().remove(0);
+    assert_eq!(newest.read_by_then(), ["SO2 <10"]);
 }

@@ -460,8 +460,8 @@ pub(super) fn tastings() -> Vec<Tasted> {
             sheet: sheet.to_owned(),
         },
         act: (days == 90).then(|| "rack it off its lees".to_owned()),
-        free_so2_mg_l: Some(22.0),
-        gravity: Some(0.995),
+        free_so2: Some(Found::Number(22.0)),
+        gravity: Some(Found::Number(0.995)),
         ph: None,
         age_days: Some(300 - days),
     };

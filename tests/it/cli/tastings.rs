@@ -33,6 +33,21 @@ fn the_points_of_a_sheet_are_summed_and_kept() {
 }
 
 #[test]
+fn a_test_that_found_less_than_it_can_tell_is_told_so_beside_a_tasting() {
+    let cellar = Cellar::demo();
+    cellar.done(&["measure", "Carboy B", "--free-so2", "<10"]);
+    cellar.done(&["taste", "Carboy B", "--words", "bruised apple"]);
+    let list = cellar.json(&["tastings", "Solaris 25"]);
+    let newest = list["wines"][0]["tastings"].as_array().unwrap().last();
+    let newest = newest.unwrap();
+    let told = ["free_so2_mg_l", "free_so2_mg_l_low", "free_so2_mg_l_high"];
+    let told = told.map(|it| newest[it].as_f64());
+    assert_eq!(told, [None, None, Some(10.0)]);
+    let page = cellar.done(&["tastings", "Solaris 25"]);
+    assert!(page.contains("SO2 <10"), "{page}");
+}
+
+#[test]
 fn a_sheet_filled_in_wrong_says_what_it_asks() {
     let cellar = Cellar::demo();
     let sheet = ["taste", "Carboy B", "--sheet", "card-20", "--points"];

@@ -59,8 +59,7 @@ fn said(tasted: &Tasted, facts: &Facts) -> Said {
         Some(tasted.when.day_words()),
         (place != tasted.subject()).then(|| facts.cellar.name(place).to_owned()),
         tasted.age_days.map(|it| format!("{} old", span(it))),
-        tasted.free_so2_mg_l.map(|it| format!("SO2 {it:.0}")),
-        tasted.gravity.map(|it| format!("{it:.3}")),
+        Some(tasted.read_by_then().join(", ")).filter(|it| !it.is_empty()),
         blind::letter(&tasted.tasting.sheet).map(|it| format!("blind, as {it}")),
     ];
     let mut words = tasted.tasting.words.clone();

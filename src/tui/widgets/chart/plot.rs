@@ -8,12 +8,17 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use crate::cellar::course::{Axes, Course};
+use crate::cellar::course::{Axes, Course, Extent, Point};
 use crate::cellar::moment::Moment;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
 
 const READING: &str = "●";
+/// No more than that, anything down to nothing; and no less.
+const BELOW: &str = "▼";
+const ABOVE: &str = "△";
+/// From where to where a reading may lie.
+const REACH: &str = "│";
 const BAND: &str = "░";
 const MIDDLE: &str = "⠒";
 const LEVEL: &str = "╌";
@@ -151,9 +156,7 @@ impl<'a> Plot<'a> {
         self.today(buf);
         self.middle(buf);
         for reading in &self.course.readings {
-            if let (Some(x), Some(y)) = (self.column(reading.at_ms), self.row(reading.value)) {
-                put(buf, x, y, READING, self.theme.strong());
-            }
+            self.reading(reading, buf);
         }
         self.level_word(buf);
         self.heading(buf);
@@ -261,6 +264,20 @@ impl<'a> Plot<'a> {
         }
     }
 
+    /// A reading at its figure, with a stroke over all that it may be where that is more.
+    fn reading(&self, reading: &Point, buf: &mut Buffer) {
+        let (Some(x), Some(y)) = (self.column(reading.at_ms), self.row(reading.value)) else {
+            return;
+        };
+        let (low, high) = reading.reach();
+        if let (Some(top), Some(bottom)) = (self.row(high), self.row(low)) {
+            for y in top..=bottom {
+                put(buf, x, y, REACH, self.theme.strong());
+            }
+        }
+        put(buf, x, y, sign(reading.known), self.theme.strong());
+    }
+
     /// The level's word at the end of its line, if nothing else stands there.
     fn level_word(&self, buf: &mut Buffer) {
         let Some((value, word)) = self.course.level else {
@@ -303,18 +320,20 @@ impl<'a> Plot<'a> {
         let mut deeds = self.course.marks.iter();
         let has_deed = deeds.any(|it| self.column(it.0).is_some());
         let has_band = !self.course.expected.is_empty();
-        let often = if self.area.width < 68 {
+        let reads = |signs: &[&str]| {
+            let mut readings = self.course.readings.iter();
+            readings.any(|it| signs.contains(&sign(it.known)))
+        };
+        // One more shape takes the room of the longer words.
+        let often = if self.area.width < 68 || reads(&[BELOW, ABOVE]) {
             "4 in 5"
         } else {
             "four times in five"
         };
         let parts = [
-            (
-                !self.course.readings.is_empty(),
-                READING,
-                self.theme.strong(),
-                "measured",
-            ),
+            (reads(&[READING]), READING, self.theme.strong(), "measured"),
+            (reads(&[BELOW]), BELOW, self.theme.strong(), "less than"),
+            (reads(&[ABOVE]), ABOVE, self.theme.strong(), "more than"),
             (has_band, MIDDLE, self.theme.forecast(), "expected"),
             (has_band, BAND, self.theme.dim(), often),
             (has_deed, DEED, self.theme.text(), "done"),
@@ -329,6 +348,14 @@ impl<'a> Plot<'a> {
             spans.push(Span::styled(words, self.theme.dim()));
         }
         text::put(buf, self.area, 0, Line::from(spans));
+    }
+}
+
+const fn sign(known: Extent) -> &'static str {
+    match known {
+        Extent::Exact | Extent::Between(..) => READING,
+        Extent::Below => BELOW,
+        Extent::Above => ABOVE,
     }
 }
 

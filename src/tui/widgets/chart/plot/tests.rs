@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 
 use super::*;
 use crate::cellar::course::{Expected, Point};
+use crate::cellar::entry::Found;
 use crate::tui::theme::to_ascii;
 
 const DAY_MS: i64 = 86_400_000;
@@ -25,10 +26,7 @@ fn course() -> Course {
         title: "Free SO2".to_owned(),
         unit: "mg/L",
         readings: [(-100, 40.0), (-50, 30.0), (0, 20.0)]
-            .map(|(days, value)| Point {
-                at_ms: day(days),
-                value,
-            })
+            .map(|(days, value)| Point::exact(day(days), value))
             .to_vec(),
         expected: [(0, 2.0), (100, 10.0)]
             .map(|(days, half)| {
@@ -92,6 +90,30 @@ fn a_reading_stands_at_its_day_and_value() {
     assert_eq!(deeds, [4 + 4]);
 }
 
+/// A test of twenty days ago found less than 10: a mark there and a stroke from it down to nothing, in ASCII too.
+#[test]
+fn less_than_a_test_can_tell_is_drawn_from_its_limit_down_to_nothing() {
+    let mut course = course();
+    let at_ms = NOW.utc_ms - 20 * DAY_MS;
+    course
+        .readings
+        .extend(Point::found(at_ms, &Found::Below(10.0)));
+    let mut buf = drawn(&course, 41 + 4, 21 + 6);
+    let column = |buf: &Buffer, x: u16| -> Vec<String> {
+        let rows = 2 + 14..2 + 22;
+        rows.map(|y| buf[(x, y)].symbol().to_owned()).collect()
+    };
+    // 10 stands five rows of two above 0, which is the row of the axis' lower end.
+    let x = 4 + 16;
+    assert_eq!(
+        column(&buf, x),
+        [" ", BELOW, REACH, REACH, REACH, REACH, REACH, "─"]
+    );
+    assert!(rows(&buf)[0].contains("▼▼ less than"), "{}", rows(&buf)[0]);
+    to_ascii(&mut buf);
+    assert_eq!(column(&buf, x), [" ", "V", "|", "|", "|", "|", "|", "-"]);
+}
+
 #[test]
 fn the_band_reaches_from_its_low_to_its_high() {
     let buf = drawn(&course(), 41 + 4, 21 + 6);
@@ -110,9 +132,9 @@ fn the_band_reaches_from_its_low_to_its_high() {
 fn every_size_and_every_oddity_is_drawn() {
     let mut odd = course();
     odd.readings
-        .extend([f64::NAN, f64::INFINITY, 1e300, -1e300].map(|value| Point {
-            at_ms: NOW.utc_ms + 9 * DAY_MS,
-            value,
+        .extend([f64::NAN, f64::INFINITY, 1e300, -1e300].map(|value| {
+            let at_ms = NOW.utc_ms + 9 * DAY_MS;
+            Point::exact(at_ms, value)
         }));
     odd.expected.push(odd.expected[1]);
     odd.marks.push((i64::MIN / 4, "before all".to_owned()));
