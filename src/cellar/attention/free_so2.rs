@@ -105,10 +105,18 @@ impl Forecast {
         self.quick.error()
     }
 
-    /// When half of such wines have fallen below that; as long ago as its last change at most.
+    /// When half of such wines have fallen below that; as long ago as its last change at most, and not before a test that found as
+    /// much.
     pub(super) fn reaches(&self, free_mg_l: f64) -> Moment {
         let days = self.quick.days_to(free_mg_l, 0.5) + self.quick.begins();
-        self.day(days)
+        self.day(days.max(self.last_found(free_mg_l)))
+    }
+
+    /// The day of the last test that found as much.
+    fn last_found(&self, free_mg_l: f64) -> f64 {
+        let enough = |it: &&Event| matches!(it.what, What::Test { free_mg_l: found, .. } if found >= free_mg_l);
+        let tested = self.events.iter().rfind(enough);
+        tested.map_or(f64::MIN, |it| it.day)
     }
 
     fn day(&self, counted: f64) -> Moment {
@@ -118,9 +126,7 @@ impl Forecast {
     /// When it falls below that, at full grain; not before a test that found as much.
     pub(super) fn falls_below(&self, free_mg_l: f64) -> Option<Falls> {
         let fine = Decline::of(self.keeping, &self.events)?;
-        let enough = |it: &&Event| matches!(it.what, What::Test { free_mg_l: found, .. } if found >= free_mg_l);
-        let tested = self.events.iter().rfind(enough);
-        let not_before = tested.map_or(f64::MIN, |it| it.day);
+        let not_before = self.last_found(free_mg_l);
         let [low, mid, high] = TENTHS.map(|it| {
             let day = fine.days_to(free_mg_l, it) + fine.begins();
             self.day(day.max(not_before))

@@ -33,14 +33,6 @@ impl Holding<'_> {
             return Vec::new();
         };
         let mut lines = vec![self.test_line(at_ms, found)];
-        // What was learned elsewhere says nothing of the rate here.
-        let series = &self.wine.so2;
-        let moved = series.iter().rposition(is_move);
-        let here = series[moved.unwrap_or(0)..].iter();
-        let tests: Vec<i64> = here
-            .filter(|it| it.what.found().is_some())
-            .map(|it| it.at_ms)
-            .collect();
         lines.extend(self.since_lines(at_ms));
         if forecast.error() > 1.0 {
             lines.push(
@@ -49,18 +41,10 @@ impl Holding<'_> {
                     .to_owned(),
             );
         }
-        let usual = self.usual_loss();
-        let learned = if let [first, _, ..] = tests[..] {
-            let [low, mid, high] = forecast.rates().map(month);
-            let since = self.day(first);
-            let count = tests.len();
-            format!("; with its {count} tests since {since} {mid:.1} %, {low:.1}–{high:.1}")
-        } else {
-            String::new()
-        };
+        let loss = self.loss(forecast);
         let band = self.band(forecast, self.now);
         lines.push(format!(
-            "{usual}{learned}, so {band} mg/L now by F = F₀·e^(−k·t); one in ten is outside on either side."
+            "{loss}, so {band} mg/L now by F = F₀·e^(−k·t); one in ten is outside on either side."
         ));
         lines.extend(self.so2_warmth_line());
         lines
@@ -69,7 +53,7 @@ impl Holding<'_> {
     /// What the forecast takes without having been told: what another warmth is supposed to do, what a test left open, a dose
     /// nobody weighed, and the loss that is usual. Nothing where nothing is forecast.
     fn so2_assumed(&self) -> Vec<String> {
-        let Some((at_ms, found)) = self.last_so2_test() else {
+        let (Some(forecast), Some((at_ms, found))) = (self.forecast(), self.last_so2_test()) else {
             return Vec::new();
         };
         let mut lines: Vec<String> = self.so2_warmth_line().into_iter().collect();
@@ -79,7 +63,8 @@ impl Holding<'_> {
         if let Some(at) = self.dose_of_unknown_weight() {
             lines.push(self.unweighed_line(at));
         }
-        lines.push(format!("{}.", self.usual_loss()));
+        lines.extend(self.ph_before_line());
+        lines.push(format!("{}.", self.loss(forecast)));
         lines
     }
 
@@ -89,11 +74,27 @@ impl Holding<'_> {
         warmth.into_iter().chain(self.so2_assumed()).collect()
     }
 
-    /// What free SO2 usually loses where it is kept.
-    fn usual_loss(&self) -> String {
+    /// What free SO2 usually loses where it is kept, and what its own tests there make of that.
+    fn loss(&self, forecast: &Forecast) -> String {
         let keeping = self.keeping();
+        // What was learned elsewhere says nothing of the rate here.
+        let series = &self.wine.so2;
+        let moved = series.iter().rposition(is_move);
+        let here = series[moved.unwrap_or(0)..].iter();
+        let tests: Vec<i64> = here
+            .filter(|it| it.what.found().is_some())
+            .map(|it| it.at_ms)
+            .collect();
+        let learned = if let [first, _, ..] = tests[..] {
+            let [low, mid, high] = forecast.rates().map(month);
+            let since = self.day(first);
+            let count = tests.len();
+            format!("; with its {count} tests since {since} {mid:.1} %, {low:.1}–{high:.1}")
+        } else {
+            String::new()
+        };
         format!(
-            "Kept in {}: {:.1} % a month is usual (house estimate)",
+            "Kept in {}: {:.1} % a month is usual (house estimate){learned}",
             keeping.label,
             month(keeping.per_day)
         )
@@ -199,20 +200,27 @@ impl Holding<'_> {
         let Some(falls) = forecast.falls_below(aim) else {
             return Vec::new();
         };
-        let mut lines = vec![self.falls_line(falls, aim)];
+        let is_likely = forecast.chance_below(aim, self.now) > 0.5;
+        let mut lines = vec![self.falls_line(falls, aim, is_likely)];
         lines.extend(self.narrowed_line(forecast, Some((aim, falls))));
         lines
     }
 
-    fn falls_line(&self, falls: Falls, aim: f64) -> String {
+    fn falls_line(&self, falls: Falls, aim: f64, is_likely: bool) -> String {
         let day = |it: Moment| self.far_day(it);
-        let (low, mid, high) = (day(falls.low), day(falls.mid), day(falls.high));
+        let (low, high) = (day(falls.low), day(falls.high));
+        // The reason's own sentence goes by the same chance; the day may be off by one of its steps.
+        let mid = day(if is_likely {
+            falls.mid.min(self.now)
+        } else {
+            falls.mid
+        });
         let then = if self.test_tells_no_more() {
             "Dose now."
         } else {
             "Test now, or dose."
         };
-        match (falls.low <= self.now, falls.mid <= self.now) {
+        match (falls.low <= self.now, is_likely) {
             _ if low == high => {
                 format!("Below {aim:.0} mg/L since {low} or before. {then}")
             }

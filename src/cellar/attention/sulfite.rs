@@ -9,7 +9,7 @@ use super::stage::Ferment;
 use super::untested;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, Known};
 
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
@@ -47,12 +47,35 @@ impl Holding<'_> {
             } else {
                 ""
             };
-            format!(" at pH {ph:.2} of {}{estimated}", self.day(known.at_ms))
+            let before = if self.ph_is_later(known) {
+                ", used for the days before too"
+            } else {
+                ""
+            };
+            format!(
+                " at pH {ph:.2} of {}{estimated}{before}",
+                self.day(known.at_ms)
+            )
         });
         format!(
             "Aim {aim:.0} mg/L: {molecular:.1} × (1 + 10^(pH − {:.2})){ph}; extension table.",
             self.policy.pk1
         )
+    }
+
+    /// Whether its pH was read after the day from which free SO2 is told, so that its aim was taken for days on which nobody knew it.
+    fn ph_is_later(&self, ph: &Known) -> bool {
+        let told = self.last_so2_test().map(|it| it.0);
+        told.is_some_and(|at_ms| self.now.at(ph.at_ms).days_since(self.now.at(at_ms)) > 0)
+    }
+
+    /// What is said of a pH that is taken for days before it was read; `None` where it is not.
+    pub(super) fn ph_before_line(&self) -> Option<String> {
+        let (ph, known) = self.ph().filter(|(_, known)| self.ph_is_later(known))?;
+        Some(format!(
+            "pH {ph:.2} of {}, used for the days before too.",
+            self.day(known.at_ms)
+        ))
     }
 
     /// Sulfite added since the last reading by an amount that nobody wrote down, UTC ms.
@@ -91,15 +114,26 @@ impl Holding<'_> {
                     before = middle;
                 }
             }
-            (Rank::Later, self.now.plus_days(day), "may fall below")
+            let is_likely = forecast.chance_below(aim, self.now) > 0.5;
+            let says = if is_likely {
+                "likely a little below it"
+            } else {
+                "may fall below"
+            };
+            (Rank::Later, self.now.plus_days(day), says)
         };
         let band = self.band(forecast, self.now);
         let why = move || {
             let mut lines = self.forecast_lines();
             lines.push(self.aim_line(aim));
             lines.extend(self.ahead_lines());
+            let since = if due < self.now && rank != Rank::Later {
+                format!(" since {}", self.day(due.utc_ms))
+            } else {
+                String::new()
+            };
             lines.push(format!(
-                "Pressing below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
+                "Pressing{since}, below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
                 self.margin(aim)
             ));
             if aim > MOST_AT_ONCE_MG_L {
@@ -289,7 +323,7 @@ mod tests {
         check(
             ReasonKind::SulfiteLow,
             read(27.0, 20),
-            "  free SO2 ~25 (21–28) mg/L, aim 26: may fall below",
+            "  free SO2 ~25 (21–28) mg/L, aim 26: likely a little below it",
         );
         check(ReasonKind::SulfiteLow, read(40.0, 20), "");
     }
@@ -412,6 +446,86 @@ mod tests {
             says("Dose now.") && !says("Test now") && !says("A test today"),
             "{why:#?}"
         );
+    }
+
+    /// The same day that heads the reason stands in its working, and it is not before a test that found enough.
+    #[test]
+    fn since_when_it_is_pressing_is_one_day_everywhere() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().knows(Property::Ph, 3.3, 40);
+        cellar.found(Property::FreeSo2, entry::Found::Number(33.0), 150);
+        cellar.found(Property::FreeSo2, entry::Found::Number(33.0), 120);
+        cellar.found(Property::FreeSo2, entry::Found::Below(10.0), 30);
+        let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
+        assert!(
+            reason.due >= cellar.0.now.at(days_ago(120)),
+            "{}",
+            reason.due
+        );
+        let since = format!("Pressing since {}, below 22 mg/L", reason.due.day_words());
+        let why = cellar.working(ReasonKind::SulfiteLow);
+        assert!(
+            why.iter().any(|it| it.starts_with(&since)),
+            "{since}: {why:#?}"
+        );
+    }
+
+    /// 25 of 26 mg/L is below the aim by less than a home test can tell, and the reason says what its working does.
+    #[test]
+    fn what_is_likely_below_already_is_not_said_to_fall_below() {
+        let check = |free: f64, headed: &str, worked: &str| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished().knows(Property::Ph, 3.3, 40);
+            cellar.knows(Property::FreeSo2, free, 20);
+            let reason = cellar.reason(ReasonKind::SulfiteLow).unwrap();
+            assert!(reason.sentence.ends_with(headed), "{}", reason.sentence);
+            let why = cellar.working(ReasonKind::SulfiteLow);
+            assert!(why.iter().any(|it| it.starts_with(worked)), "{why:#?}");
+        };
+        check(
+            27.0,
+            ": likely a little below it",
+            "Likely below 26 mg/L since about",
+        );
+        check(29.0, ": may fall below", "Falls below 26 mg/L about");
+    }
+
+    /// A test of today that finds too little is followed by the dose: another would find the same.
+    #[test]
+    fn right_after_a_test_it_is_dosed_and_not_tested_again() {
+        let said = |days: i64| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished().knows(Property::Ph, 3.3, 40);
+            cellar.knows(Property::FreeSo2, 12.0, days);
+            let why = cellar.working(ReasonKind::SulfiteLow);
+            let ends = |words: &str| why.iter().any(|it| it.ends_with(words));
+            let tells = why.iter().any(|it| it.starts_with("A test today"));
+            (ends("Dose now."), ends("Test now, or dose."), tells)
+        };
+        assert_eq!(said(0), (true, false, false));
+        assert_eq!(said(1), (false, true, true));
+    }
+
+    /// An aim that follows from a pH read later is not what anybody knew before.
+    #[test]
+    fn a_ph_read_later_is_said_to_be_used_for_the_days_before() {
+        let said = |ph_days: i64| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.finished().knows(Property::Ph, 3.3, ph_days);
+            cellar.knows(Property::FreeSo2, 15.0, 30);
+            let policy = policy();
+            let assumed = cellar.holding(&policy).assumed(None).join(" ");
+            let why = cellar.working(ReasonKind::SulfiteLow).join(" ");
+            (
+                why.contains(
+                    "at pH 3.30 of 15 Nov 2026, used for the days before too; extension table.",
+                ),
+                assumed.contains("pH 3.30 of 15 Nov 2026, used for the days before too."),
+            )
+        };
+        assert_eq!(said(10), (true, true));
+        assert_eq!(said(30), (false, false));
+        assert_eq!(said(40), (false, false));
     }
 
     #[test]
