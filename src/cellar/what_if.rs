@@ -128,6 +128,20 @@ pub fn both_sides(
     }
 }
 
+/// What heads the two sides as [`both_sides`] has them, seen so many days on: `as it is, in 14 days` is not how it is now.
+pub fn headings(is_only_waiting: bool, days: i64) -> [String; 2] {
+    let later = match days {
+        0 => return ["as it is".to_owned(), "then".to_owned()],
+        1 => "in 1 day".to_owned(),
+        days => format!("in {days} days"),
+    };
+    if is_only_waiting {
+        ["now".to_owned(), later]
+    } else {
+        [format!("as it is, {later}"), format!("then, {later}")]
+    }
+}
+
 /// Gives the draft's own things keys behind all that there are.
 fn begin(then: &mut Snapshot, sorts: &[Sort]) -> Vec<Key> {
     let last = then.things.keys().next_back().map_or(0, |it| it.0.max(0));

@@ -203,7 +203,7 @@ fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said 
         .map(|it| Beside::of(*it, &is, &then, &policy))
         .collect();
     if session.json {
-        let places: Vec<_> = all.iter().map(|it| json::beside(it, &then)).collect();
+        let places: Vec<_> = all.iter().map(|it| json::beside(it, &is, &then)).collect();
         let mut object = json::heading(cellar);
         object
             .put("sentence", deed.sentence.clone())
@@ -218,19 +218,14 @@ fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said 
     }
     let mut page = Page::default();
     page.wrapped("", &supposition(deed, wish), 80);
-    let later = match wish.days {
-        0 => String::new(),
-        // Where it is only waiting, the other side is now.
-        _ if is.now == cellar.now => String::new(),
-        1 => ", in 1 day".to_owned(),
-        days => format!(", in {days} days"),
-    };
+    let is_only_waiting = deed.then.is_none() && wish.celsius.is_none();
+    let [headed_is, headed_then] = what_if::headings(is_only_waiting, wish.days);
     for beside in &all {
         page.line("");
         let mut rows = vec![vec![
             then.name(beside.place).to_owned(),
-            format!("as it is{later}"),
-            format!("then{later}"),
+            headed_is.clone(),
+            headed_then.clone(),
         ]];
         let known = |words: String| {
             if words.is_empty() {

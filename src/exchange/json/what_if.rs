@@ -2,21 +2,21 @@
 
 use serde_json::{Value, json};
 
-use super::{Object, reference, time_if};
+use super::{Object, reference, time, time_if};
 use crate::cellar::attention::Reason;
 use crate::cellar::attention::ferment::DryDay;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::what_if::{Beside, Outlook};
 
-/// A vessel or run; `then` is the cellar as it would be.
-pub fn beside(beside: &Beside, then: &Snapshot) -> Value {
+/// A vessel or run; `is` is the cellar if nothing is done and `then` as it would be, each at the time that it is seen.
+pub fn beside(beside: &Beside, is: &Snapshot, then: &Snapshot) -> Value {
     let gone: Vec<Value> = beside.gone().map(|it| reason(it, then)).collect();
     let new: Vec<Value> = beside.come().map(|it| reason(it, then)).collect();
     let mut object = Object::default();
     object
         .put("place", reference(beside.place, then))
-        .put("as_is", outlook(&beside.is, then))
+        .put("as_is", outlook(&beside.is, is))
         .put("then", outlook(&beside.then, then))
         .put("reasons_gone", gone)
         .put("reasons_new", new);
@@ -29,6 +29,7 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
     let dry = |of: fn(DryDay) -> Moment| json!(outlook.dry.map(|it| of(it).date().to_string()));
     let mut object = Object::default();
     object
+        .put("at", time(cellar.now.utc_ms, cellar))
         .volume("volume", outlook.volume)
         .put("free_so2_mg_l", json!(band.map(|it| it.mid)))
         .put("free_so2_mg_l_low", json!(band.map(|it| it.low)))

@@ -49,6 +49,8 @@ pub struct WhatIf {
 /// What is compared.
 struct Seen {
     besides: Vec<Beside>,
+    /// What heads either side.
+    headings: [String; 2],
     then: Snapshot,
     /// How it would go on.
     course: Option<Course>,
@@ -101,6 +103,7 @@ impl WhatIf {
             None => None,
         };
         let done = supposed.as_ref().map(|it| &it.cellar);
+        let is_only_waiting = done.is_none() && self.celsius.is_none();
         let (is, then) = what_if::both_sides(cellar, done, self.days, self.celsius);
         let mut places = supposed.map_or_else(|| vec![self.key], |it| it.places);
         // Where wine comes to be is what one asks after; what is left empty says so already.
@@ -111,6 +114,7 @@ impl WhatIf {
         let course = Holding::of(&then, shown, &facts.policy).and_then(|it| courses::ahead(&it));
         Ok(Seen {
             besides,
+            headings: what_if::headings(is_only_waiting, self.days),
             then,
             course,
         })
@@ -163,6 +167,7 @@ fn prepared(reason: &Reason, facts: &Facts) -> Option<Prepared> {
 /// One vessel: what is compared, or only what changes; what would go and what would come.
 fn lines(
     beside: &Beside,
+    headings: &[String; 2],
     then: &Snapshot,
     only_changes: bool,
     theme: Theme,
@@ -173,8 +178,8 @@ fn lines(
         Line::default(),
         Line::from(vec![
             Span::styled(text::fit(then.name(beside.place), LABEL), theme.strong()),
-            Span::styled(text::fit("as it is", side), theme.dim()),
-            Span::styled("then", theme.dim()),
+            Span::styled(text::fit(&headings[0], side), theme.dim()),
+            Span::styled(text::fit(&headings[1], side), theme.dim()),
         ]),
     ];
     let rows = beside.rows().into_iter();
@@ -266,7 +271,7 @@ impl Pane for WhatIf {
         match &self.seen {
             Ok(seen) => {
                 let told = |only_changes: bool| {
-                    let of = |it| lines(it, &seen.then, only_changes, theme, cells);
+                    let of = |it| lines(it, &seen.headings, &seen.then, only_changes, theme, cells);
                     seen.besides.iter().flat_map(of).collect::<Vec<_>>()
                 };
                 let whole = told(false);

@@ -152,3 +152,45 @@ fn what_cannot_be_is_refused_with_a_sentence() {
         "Carboy A holds",
     );
 }
+
+/// Both sides of a deed are seen on the same later day, and each side says which: only where nothing but waiting is supposed is the
+/// one of today.
+#[test]
+fn each_side_says_on_what_day_it_is_seen() {
+    let cellar = Cellar::demo();
+    let top_up = [
+        "top-up",
+        "Carboy A",
+        "--from",
+        "Demijohn 2",
+        "--amount",
+        "0.1 L",
+    ];
+    let check = |asked: &[&str], headed: &str, days: [i64; 2]| {
+        let asked = [&["what-if"], asked].concat();
+        let page = cellar.done(&asked);
+        let heads: Vec<&str> = page
+            .lines()
+            .filter(|it| it.starts_with("Carboy A"))
+            .collect();
+        let words = heads[0].split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(words, headed);
+        let said = cellar.json(&asked);
+        let carboy = place(&said, "Carboy A");
+        let now = "2026-11-25".parse::<chrono::NaiveDate>().unwrap();
+        for (side, days) in ["as_is", "then"].into_iter().zip(days) {
+            let at = carboy[side]["at"].as_str().unwrap();
+            let day = now + chrono::Days::new(days.unsigned_abs());
+            assert!(at.starts_with(&day.to_string()), "{side}: {at}");
+        }
+    };
+    let wait = ["--wait", "14d"];
+    check(
+        &[&["Carboy A"], &wait[..]].concat(),
+        "Carboy A now in 14 days",
+        [0, 14],
+    );
+    check(&top_up, "Carboy A as it is then", [0, 0]);
+    let headed = "Carboy A as it is, in 14 days then, in 14 days";
+    check(&[&top_up[..], &wait].concat(), headed, [14, 14]);
+}
