@@ -337,6 +337,7 @@ fn figures(calculator: &Calculator, fields: &Fields, units: Units) -> Page {
         };
         let shown = match (end("low"), end("high")) {
             (Some(low), Some(high)) => format!("{shown} ({low} to {high})"),
+            (Some(low), None) => format!("at least {low}"),
             _ => shown,
         };
         rows.push(vec![spec.key.to_owned(), shown, spec.help.to_owned()]);

@@ -74,6 +74,10 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let keys = calculator.flags().remove(flag).unwrap_or_default();
         inputs.retain(|(key, _)| !keys.contains(key));
         taken.retain(|it| !keys.contains(&it.key));
+        // Who says how much went in says all of it.
+        if keys.contains(&"added_so_far_mg_l") {
+            inputs.retain(|(key, _)| *key != "more_before");
+        }
         // One aim stands for the other.
         if keys.contains(&"target_free_so2_mg_l") {
             inputs.retain(|(key, _)| *key != "target_molecular_mg_l");

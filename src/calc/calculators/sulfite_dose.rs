@@ -37,6 +37,7 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         .allowed(0.0, 300.0, "no wine is kept at more")
         .sourced(0.0, 130.0, "the extension tables end at 125"),
         state::ADDED_SO_FAR,
+        state::MORE_BEFORE,
         BOUND,
         SALT,
         POTENCY,

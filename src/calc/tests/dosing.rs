@@ -123,6 +123,28 @@ fn a_dose_stops_over_fifty_at_once_and_over_the_ceiling() {
         ])
     };
     assert_eq!(sum("169").number("total_added_mg_l"), Some(199.0));
+    // What went in before anybody wrote it down is in no sum, and each says so.
+    let least = dose(&[
+        ("target-free-so2", "40"),
+        ("bound-fraction", "0"),
+        ("added-so-far", "171"),
+        ("more-before", "yes"),
+    ]);
+    let low_and_high = ["total_added_mg_l_low", "total_added_mg_l_high"];
+    assert_eq!(low_and_high.map(|it| least.number(it)), [Some(201.0), None]);
+    let working: Vec<&str> = least
+        .working
+        .iter()
+        .map(|it| it.sentence.as_str())
+        .collect();
+    let says = |words: &str| working.iter().any(|it| it.contains(words));
+    assert!(
+        says("at least 171 mg/L added since the must"),
+        "{working:?}"
+    );
+    assert!(says("at least 171 + 30 = 201 mg/L added"), "{working:?}");
+    let mut cautions = least.cautions.iter();
+    assert!(cautions.any(|it| it.sentence.contains("the wine has had at least 201 mg/L")));
     assert!(asks(&sum("169")).is_empty());
     assert_eq!(
         asks(&sum("171")),

@@ -68,7 +68,9 @@ impl Reach {
             FieldValue::Number(_) => key.strip_suffix("_low").map(str::to_owned),
             _ => None,
         });
+        // What is open above has no band.
         let bands = keys.filter_map(|key| {
+            answer.number(&format!("{key}_high"))?;
             let (low, high) = self.band(answer, &key)?;
             Some((key, low, high))
         });

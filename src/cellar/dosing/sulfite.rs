@@ -22,6 +22,15 @@ pub(super) fn added(holding: &Holding) -> Known {
     }
 }
 
+/// Whether more went in than the book counts, which the line of the sum says too.
+pub(super) fn more_before(holding: &Holding) -> Option<Known> {
+    let is_least = matches!(holding.wine.sulfite_so_far(), SulfiteSoFar::AtLeast(_));
+    is_least.then(|| Known {
+        sign: Sign::Blank,
+        ..Known::from_book("yes", "by the book")
+    })
+}
+
 /// The batch's own aim, else the one of its kind.
 pub(super) fn aim(holding: &Holding) -> Known {
     let own = holding.batch.and_then(|it| it.real(field::AIM));

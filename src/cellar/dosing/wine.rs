@@ -6,11 +6,12 @@ use crate::cellar::attention::words::span;
 use crate::cellar::attention::{Holding, Stage};
 use crate::cellar::entry::{Found as Span, Property};
 use crate::cellar::state::Known as Found;
+use crate::cellar::telling;
 use crate::cellar::thing::{Malo, Wine};
 
 /// The inputs that are about the wine itself: what the book may say of each stands in `known`, and the
 /// volume with the vessel.
-pub(super) const KEYS: [&str; 13] = [
+pub(super) const KEYS: [&str; 14] = [
     "volume_l",
     "state",
     "wine",
@@ -18,6 +19,7 @@ pub(super) const KEYS: [&str; 13] = [
     "free_so2_mg_l",
     "target_molecular_mg_l",
     "added_so_far_mg_l",
+    "more_before",
     "headspace_ml",
     "alcohol_pct_vol",
     "sugar_g_l",
@@ -38,6 +40,7 @@ pub(super) fn known(holding: &Holding, key: &str) -> Option<Known> {
         "free_so2_mg_l" => sulfite::free(holding),
         "target_molecular_mg_l" => Some(sulfite::aim(holding)),
         "added_so_far_mg_l" => Some(sulfite::added(holding)),
+        "more_before" => sulfite::more_before(holding),
         "headspace_ml" => {
             let room = holding.headspace()?;
             let words = "by the book and the vessel's size";
@@ -135,14 +138,18 @@ fn reading(holding: &Holding, property: Property, decimals: usize) -> Option<Kno
             ..known.rough()
         });
     }
-    // The middle of a span is no exact figure.
-    if let Span::Between(low, high) = found.found {
-        return Some(Known {
-            words: format!("{low:.decimals$} to {high:.decimals$}, {}", known.words),
-            ..known.rough()
-        });
-    }
-    Some(known)
+    // The middle of a span is no exact figure, and neither is a bound.
+    let read = match found.found {
+        Span::Between(low, high) => format!("{low:.decimals$} to {high:.decimals$}"),
+        Span::Below(_) | Span::Above(_) => {
+            format!("read {}", telling::figure(property, &found.found))
+        }
+        Span::Number(_) | Span::Word(_) => return Some(known),
+    };
+    Some(Known {
+        words: format!("{read}, {}", known.words),
+        ..known.rough()
+    })
 }
 
 fn measured(holding: &Holding, text: String, at_ms: i64) -> Known {

@@ -153,11 +153,11 @@ fn the_few_lines_that_matter_show_first_and_the_rest_by_a_key() {
     ];
     let mut state = dosing(facts(), cellar::CARBOY);
     assert_eq!(labels(&state), few);
-    assert!(shown(&state).contains("12 more with key a"));
+    assert!(shown(&state).contains("13 more with key a"));
     press(&mut state, "G");
     assert!(shown(&state).contains("▌ Scale step"));
     press(&mut state, "a");
-    assert_eq!(labels(&state).len(), 21);
+    assert_eq!(labels(&state).len(), 22);
     // What was typed in stays when the rest goes.
     press(&mut state, "g");
     let bound = labels(&state).iter().position(|it| it == "Part bound");

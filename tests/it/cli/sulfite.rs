@@ -429,6 +429,33 @@ fn a_test_that_found_no_more_than_a_bound_is_assumed_by_the_dose() {
     assert!(assumed(&["--with", "free-so2=12"]).is_empty());
 }
 
+/// A wine that was taken over had what nobody wrote down: every sum of it is the least there can be, unless one is given instead.
+#[test]
+fn the_sum_of_a_wine_taken_over_is_the_least_it_can_be() {
+    let cellar = Cellar::new();
+    let here = ["here", "Carboy A", "--holds", "Riesling", "--wine", "white"];
+    cellar.done(&[&here[..], &["--amount", "22 L", "--at", "2026-01-05"]].concat());
+    let sulfite = ["add", "Carboy A", "sulfite", "--amount", "1.5g"];
+    cellar.done(&[&sulfite[..], &["--at", "2026-01-12", "--yes"]].concat());
+    let measured = ["measure", "Carboy A", "--ph", "3.3", "--free-so2", "12"];
+    cellar.done(&[&measured[..], &["--at", "2026-02-01"]].concat());
+    let page = cellar.done(&["dose", "Carboy A", "--working"]);
+    // 1.5 g × 0.5763 / 22 L, to the milligram.
+    for said in [
+        "at least 39 mg/L added since the must",
+        "at least 39 + ",
+        "at least 39.0 mg/L",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    let given = ["dose", "Carboy A", "--working", "--with", "added-so-far=60"];
+    let page = cellar.done(&given);
+    assert!(
+        page.contains("; 60 mg/L added") && !page.contains("at least"),
+        "{page}"
+    );
+}
+
 /// A forecast is less sure than a figure typed in its place, and the dose says so.
 #[test]
 fn a_dose_by_a_forecast_is_less_sure_than_by_a_test() {

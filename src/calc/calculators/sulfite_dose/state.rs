@@ -43,6 +43,21 @@ pub(super) const ADDED_SO_FAR: Input = Input::new(
     "a wine that had more is tested for total SO2 and given none, and no wine had less than none",
 );
 
+pub(super) const MORE_BEFORE: Input = Input::new(
+    "more_before",
+    Quantity::Choice(&["no", "yes"]),
+    "whether more went in that nobody wrote down, so that added_so_far_mg_l is the least it had",
+)
+.default("no");
+
+/// What stands before a sum that more may have gone in beside.
+fn at_least(inputs: &Inputs) -> &'static str {
+    match inputs.word("more_before") {
+        "yes" => "at least ",
+        _ => "",
+    }
+}
+
 const EU: &str = "Delegated Regulation (EU) 2019/934, Annex I Part B";
 const EU_CEILING: Source = Source {
     sentence: "Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 in bottled wine, red 150, \
@@ -70,7 +85,7 @@ pub(super) fn waits(inputs: &Inputs) -> bool {
 /// Says first where the wine stands, what it has had, and what speaks against a dose now.
 pub(super) fn begin(inputs: &Inputs, answer: &mut Answer) {
     let had = match inputs.number("added_so_far_mg_l") {
-        Some(so_far) => format!("{so_far:.0} mg/L added since the must"),
+        Some(so_far) => format!("{}{so_far:.0} mg/L added since the must", at_least(inputs)),
         None => "what was added since the must is not known".to_owned(),
     };
     answer.work(
@@ -192,8 +207,17 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
     let total = so_far.unwrap_or(0.0) + added;
     let at_full = so_far.unwrap_or(0.0) + added / potency;
     let ceiling = ceiling_mg_l(wine);
-    answer.result("added_so_far_mg_l", so_far);
-    answer.result("total_added_mg_l", total);
+    let least = at_least(inputs);
+    for (key, sum) in [
+        ("added_so_far_mg_l", so_far),
+        ("total_added_mg_l", Some(total)),
+    ] {
+        answer.result(key, sum);
+        if !least.is_empty() && so_far.is_some() {
+            // A low end without a high one: the least it can be.
+            answer.result(&format!("{key}_low"), sum);
+        }
+    }
     answer.result("ceiling_mg_l", ceiling);
     answer.source(if wine == "fruit" {
         FRUIT_CEILING
@@ -205,7 +229,7 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
         "sum",
         match so_far {
             Some(so_far) => format!(
-                "{so_far:.0} + {added:.0} = {total:.0} mg/L added since the must; \
+                "{least}{so_far:.0} + {added:.0} = {total:.0} mg/L added since the must; \
              the ceiling is {ceiling:.0} in total (EU, {wine}), 350 in the US"
             ),
             None => format!(
@@ -221,7 +245,7 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
         answer.stop(
             CautionKind::Limit,
             if wine == "fruit" { "Regulation (EC) 1333/2008, from memory" } else { EU },
-            format!("With this the wine has had {total:.0} mg/L, over the {ceiling:.0} that bottled \
+            format!("With this the wine has had {least}{total:.0} mg/L, over the {ceiling:.0} that bottled \
              {wine} wine may hold in the EU: aim lower, or drink it soon. Your local code holds, not \
              this figure."),
             "Go over the legal ceiling for this kind of wine?",
@@ -232,7 +256,7 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
             "common practice",
             format!(
                 "The dose allows for a powder of {:.0} % strength. Were it as strong as new, the wine would have had \
-             {at_full:.0} mg/L, over the ceiling of {ceiling:.0}: use fresh powder, or give half and test.",
+             {least}{at_full:.0} mg/L, over the ceiling of {ceiling:.0}: use fresh powder, or give half and test.",
                 potency * 100.0
             ),
             "Go on with a powder that may be stronger than taken?",

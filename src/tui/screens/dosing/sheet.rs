@@ -310,6 +310,11 @@ impl Sheet {
 
     /// Whether the same thing was typed in another line, so that what the book says gives way.
     pub(super) fn is_typed_otherwise(&self, row: &Row) -> bool {
+        // Who types how much went in says all of it.
+        let sum = || self.row("added_so_far_mg_l").is_some_and(|it| it.is_typed);
+        if row.key == "more_before" && !row.is_typed && sum() {
+            return true;
+        }
         let Some(Need::OneOf(group)) = row.input.map(|it| it.need) else {
             return false;
         };
@@ -458,6 +463,7 @@ fn label(input: &Input) -> String {
         "target_molecular_mg_l" => "Aim, molecular",
         "target_free_so2_mg_l" => "or aim, free",
         "added_so_far_mg_l" => "SO2 added so far",
+        "more_before" => "More before that",
         "bound_fraction" => "Part bound",
         "salt" => "Powder",
         "potency_pct" => "Strength left",
