@@ -1,8 +1,8 @@
 //! A tasting, told back: by its sheet where one was filled in, by its letter where it was blind. Written anew
 //! as a plain one it would lose the points, and say which wine the letter is.
 
+use super::{Says, Told, one, said};
 use crate::cellar::entry::{Draft, Kind};
-use crate::cellar::snapshot::Snapshot;
 use crate::cellar::tasting::{Marks, blind};
 use crate::cellar::thing::{Key, Value, field};
 
@@ -20,21 +20,26 @@ pub(super) fn verb(draft: &Draft) -> Option<&'static str> {
 }
 
 /// What the entry says of a field that is told here; `None` for any other field.
-pub(super) fn told(draft: &Draft, key: &str, cellar: &Snapshot) -> Option<Vec<String>> {
+pub(super) fn says(told: &Told, key: &str) -> Says {
+    let draft = told.draft;
     if key == "wines" {
-        let names: Vec<&str> = flight(draft)?
+        let names: Vec<String> = flight(draft)?
             .split_whitespace()
             .filter_map(|it| it.parse().ok())
-            .map(|it| cellar.name(Key(it)))
+            .map(|it| told.name(Key(it)))
             .collect();
         return Some(vec![names.join("; ")]);
+    }
+    let tasting = draft.tastings.first();
+    if (draft.kind, key) == (Kind::Open, "words") {
+        return Some(one(tasting.map(|it| it.words.clone())));
     }
     if draft.kind != Kind::Taste {
         return None;
     }
-    let sheet = draft.tastings.first().map_or("", |it| it.sheet.as_str());
+    let sheet = tasting.map_or("", |it| it.sheet.as_str());
     let marks = Marks::stored(sheet);
-    let text = match key {
+    Some(one(match key {
         "letter" => blind::letter(sheet).map(str::to_owned),
         "sheet" => marks.map(|it| it.sheet.name.to_owned()),
         "points" => marks.map(|it| {
@@ -43,10 +48,17 @@ pub(super) fn told(draft: &Draft, key: &str, cellar: &Snapshot) -> Option<Vec<St
         }),
         // The sheet sums it.
         "score" if marks.is_some() => None,
+        "score" => tasting.and_then(|it| it.score).map(|it| it.to_string()),
         "act" => draft.jobs.first().map(|it| it.title.clone()),
+        // A mouthful would be drawn if nothing were said.
+        "sample" => {
+            let moved = draft.movements.first();
+            Some(moved.map_or("none".to_owned(), |it| said(it.amount)))
+        }
+        "words" => tasting.map(|it| it.words.clone()),
+        "place" => tasting.map(|it| told.name(it.place)),
         _ => return None,
-    };
-    Some(text.into_iter().collect())
+    }))
 }
 
 /// The wines of a blind tasting, where the entry begins or ends one.

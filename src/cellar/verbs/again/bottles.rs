@@ -1,0 +1,36 @@
+//! Bottles kept, moved and let go, told back.
+
+use super::{Says, Told, look, one};
+use crate::cellar::entry::{Kind, Spot};
+use crate::cellar::gifts;
+
+/// What such an entry says of a field that is told here; `None` for any other field.
+pub(super) fn says(told: &Told, key: &str) -> Says {
+    let draft = told.draft;
+    let moved = draft.bottles.first();
+    let kept = || match &moved?.to {
+        Spot::Kept(kept) => Some(kept),
+        Spot::Outside(_) => None,
+    };
+    Some(one(match (draft.kind, key) {
+        (Kind::Measure, key) if look::is_its_own(draft, key) => look::field(draft, key),
+        (Kind::Here, "bottles") => moved.map(|_| told.count().to_string()),
+        (Kind::Here, "size") => moved.map(|it| it.size_ml.to_string()),
+        (Kind::Here, "amount") if moved.is_some() => None,
+        (Kind::Give, "to") | (Kind::Back, "whom") => gifts::whom(draft).map(str::to_owned),
+        (Kind::Back, "full") => {
+            let mut all = draft.bottles.iter();
+            let is_kept = all.any(|it| matches!(it.to, Spot::Kept(_)));
+            is_kept.then(|| "yes".to_owned())
+        }
+        (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => {
+            kept().map(|it| it.at.clone())
+        }
+        (Kind::Reserve, "for") => kept().map(|it| it.reserved.clone()),
+        (Kind::Unbottle, "into") => moved.and_then(|it| match it.to {
+            Spot::Outside(vessel) => Some(told.name(vessel)),
+            Spot::Kept(_) => None,
+        }),
+        _ => return None,
+    }))
+}

@@ -1,0 +1,71 @@
+//! A bottling run and the corker it was closed with, told back.
+
+use super::{Says, Told, days, litres, one};
+use crate::cellar::bottling::Package;
+use crate::cellar::corkers::{self, Setting};
+use crate::cellar::entry::{Amount, Kind};
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
+
+/// What such an entry says of a field that is told here; `None` for any other field.
+pub(super) fn says(told: &Told, key: &str) -> Says {
+    let number = |attribute: &str| match told.change(attribute)?.value {
+        Some(Value::Int(number)) => Some(number),
+        _ => None,
+    };
+    let setting = || told.setting();
+    Some(one(match (told.draft.kind, key) {
+        (Kind::Bottle, "from") => told.draft.run_begun().map(|it| told.name(it.1)),
+        (Kind::Bottle, "rest") => {
+            number(field::REST_UNTIL).map(|it| days(it - told.draft.when.utc_ms))
+        }
+        (Kind::Bottle, "empties") => told.took_no_empties().then(|| "no".to_owned()),
+        (Kind::Bottle, "into") => told.left_over(|to| Account::from_key(to).is_none()),
+        (Kind::Bottle, "left") => told.left_over(|to| Account::from_key(to).is_some()),
+        (Kind::Bottle, "leaving") => told.lees(),
+        (Kind::Bottle, "corker") => number(field::RUN_CORKER).map(|it| told.name(Key(it))),
+        (Kind::Corker, "setting") => setting().map(|it| it.at),
+        (Kind::Corker, "cork") => setting().and_then(|it| it.cork_mm).map(|it| it.to_string()),
+        (Kind::Corker, "size") => setting()
+            .and_then(|it| it.bottle_ml)
+            .map(|it| it.to_string()),
+        (Kind::Corker, "retire") => told.change(field::CLOSED).map(|_| "yes".to_owned()),
+        _ => return None,
+    }))
+}
+
+impl Told<'_> {
+    /// Whether a finish took none of the empties, though there were some.
+    fn took_no_empties(&self) -> bool {
+        let there = self.cellar.open(Sort::Supply).filter(|it| {
+            let bought = it.int(field::BOUGHT);
+            Package::of_empties(it).is_some() && bought <= Some(self.draft.when.utc_ms)
+        });
+        let mut there = there.map(|it| it.key).peekable();
+        there.peek().is_some()
+            && !there.any(|lot| self.draft.supplies.iter().any(|it| it.lot == lot))
+    }
+
+    /// Where the wine went that a bottling left over.
+    fn left_over(&self, fits: impl Fn(Key) -> bool) -> Option<String> {
+        let mut moves = self.draft.movements.iter();
+        let rest = moves.find(|it| matches!(it.amount, Amount::RestLeaving(_)))?;
+        fits(rest.to).then(|| self.name(rest.to))
+    }
+
+    /// What a bottling left on the lees.
+    fn lees(&self) -> Option<String> {
+        self.draft.movements.iter().find_map(|it| match it.amount {
+            Amount::RestLeaving(left) if left.0 > 0 => Some(litres(left.0)),
+            Amount::Exactly(lees) if it.to == Account::Lees.key() => Some(litres(lees.0)),
+            _ => None,
+        })
+    }
+
+    /// The setting of a corker that the entry wrote down: the last of its lines.
+    fn setting(&self) -> Option<Setting> {
+        match &self.change(field::CORKER_SETTINGS)?.value {
+            Some(Value::Text(lines)) => corkers::settings(lines).pop(),
+            _ => None,
+        }
+    }
+}

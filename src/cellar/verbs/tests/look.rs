@@ -1,0 +1,276 @@
+//! Bottles looked at: what is marked, what is taken back, and what is asked before they are touched.
+
+use super::Cellar;
+use super::keeping::shifted;
+use crate::cellar::entry::{Found, Property};
+use crate::cellar::thing::Sort;
+
+#[test]
+fn a_look_writes_down_what_was_seen_and_no_more() {
+    let check =
+        |look: &[(&str, &str)], expected: &str| looked_at(&[]).check("look", look, expected);
+    check(
+        &[("run", "Plum")],
+        "refused: What was seen? Give --corks level, rising or sunken, --seepage, --bubbles or --haze, or --well if all is well.",
+    );
+    check(
+        &[("run", "Plum"), ("well", "yes")],
+        "Look at Plum: all well.",
+    );
+    check(
+        &[("run", "Plum"), ("well", "yes"), ("corks", "rising")],
+        "refused: All well and corks rising? Leave one of them out.",
+    );
+    let seen = |look: &[(&str, &str)], expected: &[Property]| {
+        let draft = looked_at(&[]).prepare("look", look).unwrap().draft;
+        let seen: Vec<Property> = draft.readings.iter().map(|it| it.property).collect();
+        assert_eq!(seen, expected);
+    };
+    let all = [
+        Property::Corks,
+        Property::Seepage,
+        Property::Gas,
+        Property::Clarity,
+    ];
+    seen(&[("run", "Plum"), ("well", "yes")], &all);
+    seen(&[("run", "Plum"), ("corks", "level")], &all[..1]);
+    seen(&[("run", "Plum"), ("bubbles", "none")], &all[2..3]);
+}
+
+#[test]
+fn what_a_bottle_carries_goes_only_by_a_look_at_just_that() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising"), ("haze", "hazy")];
+    let check = |look: &[(&str, &str)], expected: &str| {
+        let expected = [(expected, "Rack A/A2", 1)];
+        let expected = if expected[0].0.is_empty() {
+            &[][..]
+        } else {
+            &expected
+        };
+        check_found(&[rises, look], expected);
+    };
+    for run in ["Rack A/A2", "Plum"] {
+        check(
+            &[("run", run), ("bubbles", "none")],
+            "corks rising, wine hazy",
+        );
+        check(&[("run", run), ("corks", "level")], "wine hazy");
+        check(&[("run", run), ("well", "yes")], "");
+    }
+    // Which of all of them it is now is not known, but it was that one.
+    check(
+        &[("run", "Plum"), ("corks", "rising"), ("haze", "clear")],
+        "corks rising",
+    );
+    check(
+        &[
+            ("run", "Rack A/A2"),
+            ("bubbles", "some"),
+            ("corks", "level"),
+        ],
+        "some gas, wine hazy",
+    );
+}
+
+/// Rack A holds five of Plum after a look at some of them.
+fn looked_at(looks: &[&[(&str, &str)]]) -> Cellar {
+    let mut cellar = shifted(&[["Plum", "Rack A", "5"]]);
+    for look in looks {
+        cellar.write("look", look);
+    }
+    cellar
+}
+
+/// Bottles of Plum by what was found amiss with them.
+fn check_found(looks: &[&[(&str, &str)]], expected: &[(&str, &str, i64)]) {
+    let cellar = looked_at(looks);
+    let snapshot = cellar.snapshot;
+    let plum = snapshot.find(Sort::Run, "Plum").unwrap().key;
+    let lots = &snapshot.wine(plum).unwrap().bottles;
+    assert_eq!(lots.iter().map(|it| it.count).sum::<i64>(), 8);
+    let found: Vec<(&str, &str, i64)> = lots
+        .iter()
+        .filter(|it| !it.found.is_empty())
+        .map(|it| (it.found.as_str(), it.at.as_str(), it.count))
+        .collect();
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn a_look_at_one_bottle_marks_it_and_it_stays_marked_where_it_goes() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    looked_at(&[]).check(
+        "look",
+        rises,
+        "Look at 1 of Plum in Rack A/A2: corks rising.",
+    );
+    check_found(&[rises], &[("corks rising", "Rack A/A2", 1)]);
+    let moved = {
+        let mut cellar = looked_at(&[rises]);
+        cellar.write("shift", &[("run", "Rack A/A2"), ("to", "Rack A/B3")]);
+        cellar.snapshot
+    };
+    let plum = moved.find(Sort::Run, "Plum").unwrap().key;
+    let lots = &moved.wine(plum).unwrap().bottles;
+    let marked = lots.iter().find(|it| !it.found.is_empty()).unwrap();
+    assert_eq!(
+        (marked.found.as_str(), marked.at.as_str()),
+        ("corks rising", "Rack A/B3")
+    );
+    // Two on the shelf seep; which of them is not known, and of a look at all that says nothing.
+    let seep: &[(&str, &str)] = &[
+        ("run", "Plum"),
+        ("from", "shelf 1"),
+        ("count", "2"),
+        ("seepage", "some"),
+    ];
+    check_found(&[seep], &[("some seepage", "shelf 1", 2)]);
+    check_found(&[&[("run", "Plum"), ("corks", "rising")]], &[]);
+}
+
+#[test]
+fn a_look_that_finds_them_well_takes_the_mark_away() {
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    check_found(&[rises, &[("run", "Rack A/A2"), ("well", "yes")]], &[]);
+    check_found(
+        &[rises, &[("run", "Rack A/A1"), ("well", "yes")]],
+        &[("corks rising", "Rack A/A2", 1)],
+    );
+    check_found(&[rises, &[("run", "Plum"), ("well", "yes")]], &[]);
+}
+
+#[test]
+fn what_one_bottle_shows_is_a_warning_about_its_run_and_its_being_well_is_none_of_the_others() {
+    let check = |look: &[(&str, &str)], expected: Option<&str>| {
+        let snapshot = looked_at(&[look]).snapshot;
+        let plum = snapshot.find(Sort::Run, "Plum").unwrap().key;
+        let known = &snapshot.wine(plum).unwrap().known;
+        let corks = known.get(&Property::Corks).map(|it| it.found.clone());
+        assert_eq!(corks, expected.map(|it| Found::Word(it.to_owned())));
+    };
+    check(
+        &[("run", "Rack A/A2"), ("corks", "rising")],
+        Some("rising in some"),
+    );
+    check(&[("run", "Plum"), ("corks", "rising")], Some("rising"));
+    check(&[("run", "Rack A/A2"), ("well", "yes")], None);
+    check(&[("run", "Plum"), ("well", "yes")], Some("level"));
+    check(&[("run", "Plum"), ("bubbles", "none")], None);
+}
+
+#[test]
+fn bottles_that_may_burst_are_asked_about_before_they_are_touched() {
+    let check = |looks: &[&[(&str, &str)]], asked: bool| {
+        let mut cellar = looked_at(looks);
+        cellar.write("vessel add", &[("name", "Jug"), ("mark", "5 L")]);
+        // Of any bottle of the run, in whichever slot it was found.
+        for (verb, pairs) in [
+            ("open", &[("run", "Plum"), ("count", "1")][..]),
+            ("give", &[("run", "Plum"), ("count", "1"), ("to", "Ines")]),
+            ("shift", &[("run", "Rack A/A1"), ("to", "shelf 3")]),
+            (
+                "unbottle",
+                &[("run", "Plum"), ("count", "1"), ("into", "Jug")],
+            ),
+        ] {
+            let asks = cellar.prepare(verb, pairs).unwrap().loses;
+            let asks = asks.is_some_and(|it| it.contains("Goggles"));
+            assert_eq!(asks, asked, "{verb} after {looks:?}");
+        }
+    };
+    let level: &[(&str, &str)] = &[("run", "Plum"), ("corks", "level")];
+    let hazy: &[(&str, &str)] = &[("run", "Rack A/A2"), ("haze", "hazy")];
+    check(&[], false);
+    check(&[level], false);
+    check(&[hazy], false);
+    for found in [
+        ("corks", "rising"),
+        ("bubbles", "some"),
+        ("bubbles", "much"),
+    ] {
+        check(&[&[("run", "Plum"), found]], true);
+        let of_one: &[(&str, &str)] = &[("run", "Rack A/A2"), found];
+        check(&[of_one], true);
+        // All are found well afterwards, that one among them.
+        check(
+            &[
+                of_one,
+                &[("run", "Plum"), ("corks", "level"), ("bubbles", "none")],
+            ],
+            false,
+        );
+    }
+}
+
+#[test]
+fn a_look_that_takes_pressure_back_is_asked_about_and_says_what_it_contradicts() {
+    let check = |looks: &[&[(&str, &str)]], look: &[(&str, &str)], expected: &str| {
+        let asks = looked_at(looks).prepare("look", look).unwrap().loses;
+        let asks = asks.unwrap_or_default();
+        assert_eq!(asks.is_empty(), expected.is_empty(), "{asks}");
+        assert!(asks.contains(expected), "{asks}");
+    };
+    let rises: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    let all_rise: &[(&str, &str)] = &[("run", "Plum"), ("corks", "rising")];
+    let well: &[(&str, &str)] = &[("run", "Plum"), ("well", "yes")];
+    check(&[], well, "");
+    check(&[rises], well, "this was found: corks rising;");
+    check(&[all_rise], well, "looked again at every bottle");
+    let that_one: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "level")];
+    check(&[rises], that_one, "at those it was found with");
+    // These say nothing of it, or nothing new.
+    check(&[rises], &[("run", "Plum"), ("bubbles", "none")], "");
+    check(&[rises], &[("run", "Rack A/A1"), ("well", "yes")], "");
+    check(&[rises], all_rise, "");
+}
+
+#[test]
+fn bottles_with_something_amiss_are_taken_out_by_that_and_the_finding_goes_with_them() {
+    let of_one: &[(&str, &str)] = &[
+        ("run", "Plum"),
+        ("from", "shelf 1"),
+        ("count", "1"),
+        ("corks", "rising"),
+    ];
+    let may_burst = |verb: &str, pairs: &[(&str, &str)]| {
+        let mut cellar = looked_at(&[of_one]);
+        cellar.write(verb, pairs);
+        let plum = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
+        let wine = cellar.snapshot.wine(plum).unwrap();
+        assert_eq!(wine.bottle_count(), 7);
+        let amiss = wine.bottles.iter().filter(|it| !it.found.is_empty());
+        amiss.map(|it| it.count).sum::<i64>()
+    };
+    for verb in ["open", "give", "break"] {
+        assert_eq!(may_burst(verb, &[("run", "Plum"), ("amiss", "yes")]), 0);
+        // Unasked, one that is well is taken first.
+        assert_eq!(may_burst(verb, &[("run", "Plum")]), 1);
+    }
+    looked_at(&[]).check(
+        "open",
+        &[("run", "Plum"), ("amiss", "yes")],
+        "refused: 0 of Plum are marked with something amiss, not 1; `look` marks those it is found with.",
+    );
+}
+
+/// A look told back after another is that very look, and no measurement of a vessel.
+#[test]
+fn a_look_is_told_back_as_the_look_it_was() {
+    let before: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    let check = |look: &[(&str, &str)]| looked_at(&[before]).check_again("look", look);
+    check(&[("run", "Plum"), ("well", "yes")]);
+    check(&[("run", "Plum"), ("corks", "level"), ("haze", "hazy")]);
+    check(&[("run", "Plum"), ("bubbles", "much"), ("seepage", "some")]);
+    check(&[("run", "Rack A/A2"), ("well", "yes")]);
+    check(&[
+        ("run", "Rack A/A3"),
+        ("corks", "sunken"),
+        ("bubbles", "none"),
+    ]);
+    check(&[
+        ("run", "Plum"),
+        ("from", "shelf 1"),
+        ("count", "2"),
+        ("haze", "hazy"),
+    ]);
+}

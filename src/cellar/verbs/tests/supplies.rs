@@ -1,0 +1,43 @@
+//! What is put into wine, and the lot it is taken from.
+
+use super::*;
+
+#[test]
+fn sulfite_by_the_spoon_or_from_solution_is_weighed_in_the_book() {
+    let cellar = with_must();
+    let so2 = |pairs: &[(&str, &str)]| {
+        let pairs: Vec<(&str, &str)> = [("place", "Bucket"), ("substance", "sulfite")]
+            .into_iter()
+            .chain(pairs.iter().copied())
+            .collect();
+        cellar.prepare("add", &pairs).unwrap().draft.additions[0]
+            .so2
+            .in_grams()
+    };
+    // 1 g · 0.5763; 1/4 tsp · 6 g/tsp · 0.5763; 10 mL · 0.1 g/mL · 0.5763.
+    let near = |got: f64, expected: f64| assert!((got - expected).abs() < 2e-4, "{got} {expected}");
+    near(so2(&[("amount", "1 g")]), 0.5763);
+    near(so2(&[("amount", "1/4 tsp")]), 0.86445);
+    near(so2(&[("amount", "10 mL")]), 0.5763);
+    near(so2(&[("amount", "1 g"), ("strength", "90")]), 0.51867);
+}
+
+#[test]
+fn a_supply_is_drawn_down_from_the_oldest_lot_that_has_enough() {
+    let mut cellar = with_must();
+    cellar.write("buy", &[("substance", "sulfite"), ("amount", "50 g")]);
+    cellar.check(
+        "add",
+        &[
+            ("place", "Bucket"),
+            ("substance", "sulfite"),
+            ("amount", "1.2 g"),
+        ],
+        "Add 1.2 g of potassium-metabisulfite to Bucket from potassium metabisulfite 1.",
+    );
+    cellar.check_asks(
+        "add",
+        &[("place", "Bucket"), ("substance", "sulfite"), ("amount", "60 g")],
+        &["No single lot of potassium-metabisulfite has that much by the book, so it is taken from none; take stock if that is wrong."],
+    );
+}
