@@ -32,6 +32,8 @@ const ONE_IN_TEN: f64 = 1.281_551_57;
 const REACH: f64 = 5.0;
 /// A step that carries less than this changes no figure that is shown.
 const LEAST_WEIGHT: f64 = 1e-9;
+/// More than any wine holds, mg/L; what the days before the last test were like at the fastest rates ends here.
+const MOST_MG_L: f64 = 1e3;
 /// Longer than any wine is kept, days; every forecast ends before.
 const LONGEST_DAYS: f64 = 1e6;
 
@@ -49,13 +51,12 @@ pub struct Grid<const STEPS: usize> {
     error: f64,
 }
 
-/// A rate with its weight, and the free SO2 at the beginning of the last stretch if that is the rate.
+/// A rate with its weight, and what there was at the last event if that is the rate.
 #[derive(Clone, Copy, Debug)]
 struct Step {
     per_day: f64,
     weight: f64,
-    start: f64,
-    start_sd: f64,
+    last: Known,
 }
 
 impl<const STEPS: usize> Grid<STEPS> {
@@ -105,12 +106,8 @@ impl<const STEPS: usize> Grid<STEPS> {
 
     /// The chance (0–1) that so many days after the beginning of the last stretch less than this is left, mg/L.
     pub fn chance_below(&self, free_mg_l: f64, days: f64) -> f64 {
-        let there = self.steps.iter().filter(|it| it.weight > LEAST_WEIGHT);
-        there
-            .map(|it| {
-                let back = (it.per_day * days).exp();
-                it.weight * chance_below((free_mg_l * back - it.start) / it.start_sd)
-            })
+        self.on(days)
+            .map(|(weight, it)| weight * chance_below((free_mg_l - it.mean) / it.variance.sqrt()))
             .sum()
     }
 
@@ -124,20 +121,21 @@ impl<const STEPS: usize> Grid<STEPS> {
     pub fn free_at<const N: usize>(&self, days: f64, chances: [f64; N]) -> [f64; N] {
         let mut there = [(0.0, 0.0, 0.0); STEPS];
         let mut count = 0;
-        for it in self.steps.iter().filter(|it| it.weight > LEAST_WEIGHT) {
-            let back = (it.per_day * days).exp();
-            there[count] = (it.weight, back / it.start_sd, it.start / it.start_sd);
+        for (weight, it) in self.on(days) {
+            let sd = it.variance.sqrt();
+            there[count] = (weight, 1.0 / sd, it.mean / sd);
             count += 1;
         }
         let below = |free: f64| -> f64 {
             let each = there[..count].iter();
-            each.map(|(weight, per, start)| weight * chance_below(free * per - start))
+            each.map(|(weight, per, mean)| weight * chance_below(free * per - mean))
                 .sum()
         };
         let (mean, variance) = self.moments(days);
         let reach = 6.0 * variance.sqrt();
         chances.map(|chance| {
-            let ends = ((mean - reach).max(0.0), (mean + reach).max(0.0));
+            let ends = [mean - reach, mean + reach].map(|it| it.clamp(0.0, MOST_MG_L));
+            let ends = (ends[0], ends[1]);
             reaching(chance, ends, (1e-5, 1e-3), below)
         })
     }
@@ -166,18 +164,16 @@ impl<const STEPS: usize> Grid<STEPS> {
         let mut steps = [Step {
             per_day: keeping.per_day,
             weight: 0.0,
-            start: 0.0,
-            start_sd: 0.0,
+            last: Known::NOTHING,
         }; STEPS];
         let mut most = f64::MIN;
         for (at, step) in steps.iter_mut().enumerate() {
             let z = REACH * (2.0 * at as f64 / (STEPS - 1) as f64 - 1.0);
             step.per_day = keeping.per_day * (keeping.spread * z).exp();
             let says = follow(step.per_day, carried, error, events);
-            let known = says.known?.on(begins, step.per_day);
+            step.last = says.known?;
             step.weight = says.fit - 0.5 * z * z;
             most = most.max(step.weight);
-            (step.start, step.start_sd) = (known.mean, known.variance.sqrt());
         }
         let mut sum = 0.0;
         for step in &mut steps {
@@ -213,13 +209,18 @@ impl<const STEPS: usize> Grid<STEPS> {
 
     fn moments(&self, days: f64) -> (f64, f64) {
         let (mut mean, mut square) = (0.0, 0.0);
-        for it in &self.steps {
-            let left = (-it.per_day * days).exp();
-            let (start, sd) = (it.start * left, it.start_sd * left);
-            mean += it.weight * start;
-            square += it.weight * (start * start + sd * sd);
+        for (weight, it) in self.on(days) {
+            mean += weight * it.mean;
+            square += weight * (it.mean * it.mean + it.variance);
         }
         (mean, (square - mean * mean).max(0.0))
+    }
+
+    /// What there is so many days after the beginning of the last stretch, at each rate with its weight.
+    fn on(&self, days: f64) -> impl Iterator<Item = (f64, Known)> {
+        let day = self.begins + days;
+        let each = self.steps.iter().filter(|it| it.weight > LEAST_WEIGHT);
+        each.map(move |it| (it.weight, it.last.on(day, it.per_day)))
     }
 }
 

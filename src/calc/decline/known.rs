@@ -12,7 +12,18 @@ pub(super) struct Known {
     pub(super) variance: f64,
 }
 
+/// After so many e-foldings nothing is left that any figure could show; e to it, and its square, are floats still.
+const MOST_FOLDINGS: f64 = 300.0;
+/// What has run down for ever is known as closely as this, so that nothing is divided by nothing.
+const LEAST_VARIANCE: f64 = 1e-300;
+
 impl Known {
+    pub(super) const NOTHING: Known = Known {
+        day: 0.0,
+        mean: 0.0,
+        variance: LEAST_VARIANCE,
+    };
+
     /// By a test that found less than that: one in ten is below nothing, so to say, and one in ten above it.
     pub(super) fn below(day: f64, bound: f64) -> Known {
         Known {
@@ -24,11 +35,12 @@ impl Known {
 
     /// Run down, or back, to another day.
     pub(super) fn on(self, day: f64, per_day: f64) -> Known {
-        let left = (-per_day * (day - self.day)).exp();
+        let foldings = per_day * (day - self.day);
+        let left = (-foldings).clamp(-MOST_FOLDINGS, MOST_FOLDINGS).exp();
         Known {
             day,
             mean: self.mean * left,
-            variance: self.variance * left * left,
+            variance: (self.variance * left * left).max(LEAST_VARIANCE),
         }
     }
 

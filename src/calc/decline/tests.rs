@@ -617,3 +617,38 @@ fn the_quick_grid_says_the_same() {
 fn too_little_already_is_no_days_away() {
     assert!(found(&[test(0.0, 10.0)]).days_to(20.0, 0.9) <= 0.0);
 }
+
+/// However fast it goes and however long ago it was tested, what is left is between nothing and what there was, and less each day.
+#[test]
+fn what_has_run_down_long_ago_is_nothing_and_no_boundless_figure() {
+    let check = |keeping: Keeping, events: &[Event]| {
+        let found = Decline::of(keeping, events).unwrap();
+        let since = events.last().unwrap().day - found.begins();
+        let begun = found.free_at(0.0, [0.1, 0.5, 0.9]);
+        assert!(begun.iter().all(|it| (0.0..=MOST_MG_L).contains(it)));
+        let mut before = [f64::INFINITY; 3];
+        for days in [0.0, 30.0, 90.0, 120.0, 365.0, 3_650.0, 36_500.0] {
+            let left = found.free_at(since + days, [0.1, 0.5, 0.9]);
+            // As near as it is sought.
+            let in_order = left.windows(2).all(|it| it[0] <= it[1] + 1e-3);
+            assert!(left[0] >= 0.0 && in_order, "{days} {left:?}");
+            for (left, before) in left.iter().zip(&mut before) {
+                assert!(*left <= *before + 1e-3, "{days}: {left} after {before}");
+                *before = *left;
+            }
+            let chance = found.chance_below(10.0, since + days);
+            assert!((0.0..=1.0 + 1e-6).contains(&chance), "{days} {chance}");
+        }
+        assert!(before[2] < 1.0, "{before:?}");
+        assert!(found.days_to(10.0, 0.9) <= LONGEST_DAYS);
+    };
+    let all = KEEPINGS.iter().copied();
+    for keeping in all.chain([keeping::under_air(0.16), keeping::under_air(0.0)]) {
+        check(keeping, &[test(0.0, 25.0)]);
+        check(keeping, &[test(0.0, 25.0), test(365.0, 2.0)]);
+        check(
+            keeping,
+            &[test(0.0, 25.0), added(10.0, 30.0), test(730.0, 30.0)],
+        );
+    }
+}
