@@ -1,10 +1,10 @@
 //! `bottle count`: bottles filled since the last count, each on disk before it is said.
 
 use clap::{Arg, ArgMatches, Command};
-use leesline_calc::quantity::{Quantity, Units, parse};
+use leesline_calc::quantity::Units;
 use serde_json::json as value;
 
-use crate::cellar::bottling::Package;
+use crate::cellar::bottling::{self, Package};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field};
@@ -121,15 +121,7 @@ fn millilitres(text: &str, event: FillEvent, units: Units) -> Result<i64, Failur
             event.word()
         )));
     }
-    let ml = parse(Quantity::SmallVolume, text, &units)
-        .map_err(|it| Failure::input(format!("{it}.")))?
-        .round();
-    if !(1.0..=1e6).contains(&ml.abs()) {
-        return Err(Failure::input(format!(
-            "`{text}` is outside 1 mL to 1000 L; check the number and its unit."
-        )));
-    }
-    Ok(ml as i64)
+    bottling::millilitres(text, &units).map_err(Failure::input)
 }
 
 /// Refuses a keg or bag counted as full for which too little is left: it may well be filled in part.

@@ -13,6 +13,7 @@ mod put_out;
 mod sign;
 mod sulfite;
 mod tally;
+mod typed;
 
 use std::collections::BTreeMap;
 
@@ -36,6 +37,7 @@ pub use put_out::{PutOut, put_out};
 pub use sign::{IN_SOME, Sign, carried, sign, sign_words};
 pub use sulfite::Sulfite;
 pub use tally::Tally;
+pub use typed::millilitres;
 
 /// What is asked of a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, Tally, to_go};
+use crate::cellar::bottling::{Package, Tally, millilitres, to_go};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
@@ -62,6 +62,63 @@ pub(super) enum Asked {
     Refused,
     Many,
 }
+
+impl Asked {
+    /// What a key asks for.
+    fn by(id: Id) -> Option<Asked> {
+        Some(match id {
+            Id::Size => Asked::Size,
+            Id::Spilled => Asked::Spilled,
+            Id::Drawn => Asked::Drawn,
+            Id::Broken => Asked::Broken,
+            Id::RefusedCork => Asked::Refused,
+            Id::Number => Asked::Many,
+            _ => return None,
+        })
+    }
+
+    /// Whether it is a volume, which may be typed with its unit; else it counts things.
+    fn is_volume(self) -> bool {
+        matches!(self, Asked::Size | Asked::Spilled | Asked::Drawn)
+    }
+
+    /// What was typed, in mL or pieces; below nought some is taken back.
+    fn read(self, typed: &str, facts: &Facts) -> Result<i64, String> {
+        let units = facts.cellar.settings().units;
+        let number = if self.is_volume() {
+            millilitres(typed, &units)?
+        } else {
+            whole(typed)?
+        };
+        match self {
+            Asked::Size if !(LEAST_ML..=MOST_ML).contains(&number) => Err(format!(
+                "`{typed}` is outside {LEAST_ML} mL to {} L; type another size.",
+                MOST_ML / 1_000
+            )),
+            Asked::Many if number < 0 => Err(format!(
+                "`{typed}` is below nought; type how many were filled, and take back with Backspace."
+            )),
+            _ => Ok(number),
+        }
+    }
+}
+
+/// The smallest and the largest that is filled, mL.
+const LEAST_ML: i64 = 20;
+const MOST_ML: i64 = 60_000;
+
+/// So many bottles or closures.
+fn whole(typed: &str) -> Result<i64, String> {
+    let number = typed.parse::<i64>().ok();
+    number
+        .filter(|it| *it != 0 && (-MOST_AT_ONCE..=MOST_AT_ONCE).contains(it))
+        .ok_or_else(|| {
+            format!("`{typed}` is not a whole number from 1 to {MOST_AT_ONCE}; type one.")
+        })
+}
+
+/// The most that is counted at once: more is a slip of a key.
+const MOST_AT_ONCE: i64 = 100_000;
 
 impl Count {
     /// At the spout of that run.
@@ -137,33 +194,13 @@ impl Count {
                 Did::Stay => Vec::new(),
             };
         }
+        if let Some(asked) = Asked::by(id) {
+            self.ask(asked, facts);
+            return Vec::new();
+        }
         let event = match id {
             Id::More => FillEvent::Filled,
             Id::Fewer => FillEvent::Back,
-            Id::RefusedCork => {
-                self.ask(Asked::Refused, facts);
-                return Vec::new();
-            }
-            Id::Size => {
-                self.ask(Asked::Size, facts);
-                return Vec::new();
-            }
-            Id::Spilled => {
-                self.ask(Asked::Spilled, facts);
-                return Vec::new();
-            }
-            Id::Drawn => {
-                self.ask(Asked::Drawn, facts);
-                return Vec::new();
-            }
-            Id::Broken => {
-                self.ask(Asked::Broken, facts);
-                return Vec::new();
-            }
-            Id::Number => {
-                self.ask(Asked::Many, facts);
-                return Vec::new();
-            }
             _ => return Vec::new(),
         };
         match self.held(id, facts.clock_ms) {
@@ -253,8 +290,8 @@ impl Count {
                 Row::new(
                     "number",
                     "Size, mL",
-                    "Arrows take another size; any may be typed.",
-                    Takes::Number,
+                    "Arrows take another size; any may be typed, as mL or 0.75 L.",
+                    Takes::Figure,
                 )
                 .filled(&next)
                 .choosing(sizes)
@@ -262,16 +299,16 @@ impl Count {
             Asked::Spilled => Row::new(
                 "number",
                 "Spilled, mL",
-                "As near as you can tell; -100 takes 100 back.",
-                Takes::Signed,
+                "As near as you can tell, as mL or 0.2 L; -100 takes 100 back.",
+                Takes::Figure,
             )
             .filled(SPILL_ML)
             .choosing(["50", "100", "200", "500", "750"].map(str::to_owned)),
             Asked::Drawn => Row::new(
                 "number",
                 "Drawn, mL",
-                "A glass to taste, or a sample; -100 takes 100 back.",
-                Takes::Signed,
+                "A glass to taste, or a sample, as mL or 0.2 L; -100 takes 100 back.",
+                Takes::Figure,
             )
             .filled(GLASS_ML)
             .choosing(["50", "100", "150", "200"].map(str::to_owned)),
@@ -283,14 +320,14 @@ impl Count {
                 } else {
                     format!("So many full {what}s of {size} broke; -1 takes one back. Gloves for the glass (common practice).")
                 },
-                Takes::Signed,
+                Takes::Figure,
             )
             .filled("1"),
             Asked::Refused => Row::new(
                 "number",
                 "Refused",
                 "So many closures would not go in or hold; -1 takes one back.",
-                Takes::Signed,
+                Takes::Figure,
             )
             .filled("1"),
             Asked::Many => Row::new(
@@ -302,7 +339,7 @@ impl Count {
                     Package::Keg => "Kegs at once",
                 },
                 format!("So many {what}s of {size}, filled and closed."),
-                Takes::Number,
+                Takes::Figure,
             ),
         };
         self.asked = Some((asked, Fields::of([row])));
@@ -328,20 +365,11 @@ impl Count {
         let Some((asked, fields)) = &self.asked else {
             return Vec::new();
         };
-        let typed = fields.get("number");
-        let (most, least) = match asked {
-            Asked::Size => (60_000, 20),
-            Asked::Spilled | Asked::Drawn => (1_000_000, 1),
-            Asked::Broken | Asked::Refused | Asked::Many => (100_000, 1),
+        let number = match asked.read(fields.get("number"), facts) {
+            Ok(number) => number,
+            Err(say) => return vec![Ask::Say(Notice::refused(say))],
         };
-        let number = typed.parse::<i64>().ok();
-        let takes_back = !matches!(asked, Asked::Size | Asked::Many);
-        let back = number.is_some_and(|it| it < 0) && takes_back;
-        let number = number.map(|it| if back { -it } else { it });
-        let Some(number) = number.filter(|it| (least..=most).contains(it)) else {
-            let say = format!("`{typed}` is not a whole number from {least} to {most}; type one.");
-            return vec![Ask::Say(Notice::refused(say))];
-        };
+        let (back, number) = (number < 0, number.abs());
         let (package, holds_ml) = self.filled(facts);
         if *asked == Asked::Size
             && let Some(overfilled) = package.overfilled(holds_ml, number)

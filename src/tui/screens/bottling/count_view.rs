@@ -38,7 +38,7 @@ pub(super) fn view(
     let ahead = Ahead::of(run, count.size_ml, left, &tally, &facts.cellar);
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
-        Some(_) => "Enter or Space takes it. Esc leaves it.",
+        Some(_) => "Enter takes it; so does Space until you type. Esc leaves it.",
         None if bottles > 0 && ahead.now == 0 => &full(run, left, count.size_ml, &ahead),
         None => &format!(
             "Space when a {} is full and closed. Enter after the last. A key held down counts once.",

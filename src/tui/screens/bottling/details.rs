@@ -9,7 +9,7 @@ use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Closure, Package, fits, left, lots};
+use crate::cellar::bottling::{Closure, Package, fits, left, lots, millilitres};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field};
@@ -48,8 +48,8 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         Row::new(
             "size",
             "Size, mL",
-            format!("{litres:.1} L are in the vessel. Arrows take another size; any may be typed."),
-            Takes::Number,
+            format!("{litres:.1} L are in the vessel. Arrows take another size; any may be typed, as mL or 0.75 L."),
+            Takes::Figure,
         )
         .filled(&size)
         .choosing(sizes(package, &facts.cellar)),
@@ -134,7 +134,7 @@ pub(super) fn when() -> Row {
 fn misfit(fields: &Fields, facts: &Facts) -> Option<String> {
     let package = Package::from_word(fields.get("package"))?;
     let closure = Closure::from_word(fields.get("closure"))?;
-    let size_ml = fields.get("size").parse().ok()?;
+    let size_ml = millilitres(fields.get("size"), &facts.cellar.settings().units).ok()?;
     Some(fits(package, size_ml, closure, &facts.cellar)?.sentence)
 }
 

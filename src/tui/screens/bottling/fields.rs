@@ -1,5 +1,6 @@
 //! A few fields made for wet hands: all are filled in already, arrows take another choice, and
-//! Space goes on wherever no blank could be meant.
+//! Space goes on wherever no blank could be meant: a figure that is being typed may have a unit
+//! after it.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
@@ -43,10 +44,9 @@ pub(super) struct Row {
 pub(super) enum Takes {
     /// Any words.
     Words,
-    /// A whole number: nothing but digits is taken.
-    Number,
-    /// The same, which may be below nought to take some back.
-    Signed,
+    /// A figure, with its unit where it has one. Whatever is typed stands there to be read, since a
+    /// point or a letter left out would make another figure of it.
+    Figure,
     /// One of its choices.
     Choice,
 }
@@ -87,6 +87,15 @@ impl Row {
         self
     }
 
+    /// Whether no blank could be meant there.
+    fn blank_goes_on(&self) -> bool {
+        match self.takes {
+            Takes::Choice => true,
+            Takes::Figure => self.fresh,
+            Takes::Words => false,
+        }
+    }
+
     fn turn(&mut self, by: usize) {
         let total = self.choices.len();
         if total == 0 {
@@ -109,9 +118,7 @@ impl Row {
                 return;
             }
             (Takes::Choice, _) => return,
-            (Takes::Number, Press::Char(c)) if !c.is_ascii_digit() => return,
-            (Takes::Signed, Press::Char(c)) if !c.is_ascii_digit() && c != '-' => return,
-            (Takes::Number | Takes::Signed, Press::Char(_)) if self.fresh => {
+            (Takes::Figure, Press::Char(_)) if self.fresh => {
                 self.field = Field::default();
             }
             _ => {}
@@ -202,7 +209,7 @@ impl Fields {
 
     pub(super) fn typed(&mut self, press: Press) -> Did {
         match self.rows.get_mut(self.focus) {
-            Some(row) if press == Press::Char(' ') && row.takes != Takes::Words => Did::GoOn,
+            Some(row) if press == Press::Char(' ') && row.blank_goes_on() => Did::GoOn,
             Some(row) => {
                 row.typed(press);
                 Did::Stay
@@ -215,6 +222,9 @@ impl Fields {
         if let Some(row) = self.rows.get_mut(self.focus)
             && row.takes != Takes::Choice
         {
+            if row.fresh && row.takes == Takes::Figure {
+                row.field = Field::default();
+            }
             row.fresh = false;
             row.field.paste(text);
         }

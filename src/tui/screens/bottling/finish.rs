@@ -59,7 +59,7 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
             "rest",
             "Rest, days",
             "Wine tastes flat for two to eight weeks after bottling (common practice); by its kind here.",
-            Takes::Number,
+            Takes::Figure,
         )
         .filled(&rest_days(run, &facts.cellar).to_string())
         .choosing(["14", "28", "42", "56", "90"].map(str::to_owned)),

@@ -156,7 +156,7 @@ fn what_broke_or_was_spilled_by_mistake_is_taken_back() {
     session.speaks_of_no("broken");
     session.press("x").type_in("-100").press("Enter");
     session.speaks_of_no("100 mL spilled");
-    session.press("c c Enter");
+    session.press("c Enter");
     session.shows("1 closure refused");
     session.press("c").type_in("-1").press("Enter");
     session.speaks_of_no("refused");
@@ -199,4 +199,67 @@ fn where_smaller_ones_do_not_take_the_rest_its_own_are_wanted() {
     session.send(Message::Stale);
     session.press("5 Enter Enter Enter");
     session.shows("750 mL bottles: 25 wanted, 20 there");
+}
+
+/// A point left out would make ten times as much of it, and a blank goes before a unit.
+#[test]
+fn what_is_spilled_or_drawn_is_read_with_its_unit() {
+    for (typed, said) in [
+        ("0.2 L", "200 mL"),
+        ("0,2l", "200 mL"),
+        ("150 mL", "150 mL"),
+        ("80", "80 mL"),
+    ] {
+        let mut session = Session::at_spout();
+        session.press("x").type_in(typed).press("Enter");
+        session.shows(&format!("{said} spilled"));
+        session.press("d").type_in(typed).press("Enter");
+        session.shows(&format!("{said} drawn"));
+        session.press("x").type_in(&format!("-{typed}"));
+        session
+            .press("Enter")
+            .speaks_of_no(&format!("{said} spilled"));
+        assert_eq!(session.state.place(), Place::Count);
+    }
+}
+
+#[test]
+fn a_count_with_a_point_or_a_letter_is_refused_and_counts_nothing() {
+    for typed in ["1.5", "15a", "29 bottles", "-3", "-9223372036854775808"] {
+        let mut session = Session::at_spout();
+        session.press("#").type_in(typed).press("Enter");
+        session.shows(&format!("`{typed}` is"));
+        assert_eq!(session.filled(), 0, "{typed}");
+        session.press("Esc #").type_in("3").press("Enter");
+        assert_eq!(session.filled(), 3, "{typed}");
+    }
+}
+
+#[test]
+fn a_size_may_be_typed_in_litres() {
+    let mut session = Session::at_spout();
+    session.press("s").type_in("0.375 L").press("Enter");
+    session.shows("of 375 mL");
+    session.press("s").type_in("5 mL").press("Enter");
+    session.shows("`5 mL` is outside 20 mL to 60 L");
+    let mut session = Session::new();
+    session.press("5 Enter Enter Tab").type_in("0.5 L");
+    session.press("Enter").ticks_off();
+    session.shows("of 500 mL");
+}
+
+/// `6 weeks` is no finish with six days of rest.
+#[test]
+fn a_blank_in_the_days_of_rest_does_not_finish() {
+    let mut session = Session::at_spout();
+    session.press("Space Enter Tab Tab").type_in("6 weeks");
+    session.press("Enter");
+    session.shows("`6 weeks` is not a whole number");
+    assert_eq!(session.filled(), 1);
+}
+
+#[test]
+fn space_takes_what_stands_there() {
+    let mut session = Session::at_spout();
+    session.press("x Space").shows("100 mL spilled");
 }
