@@ -1,15 +1,16 @@
 //! When a wine's free SO2 falls below what it needs.
 
-use super::dated::{DAYS, dated, readings};
+mod minding;
+mod series;
+
+use super::dated::{DAYS, readings};
 use super::sulfite_inputs::{
-    ALCOHOL, CONSTANT, Constants, GROUP, PH, TARGET_MOLECULAR, TEMPERATURE, red_colour,
+    ALCOHOL, CONSTANT, Constants, GROUP, PH, TARGET_MOLECULAR, TEMPERATURE,
 };
-use crate::answer::{Answer, CautionKind, Source, Standing};
+use crate::answer::{Answer, Source, Standing};
 use crate::day::Day;
-use crate::decline::next::{Days, narrowed, with_a_test};
 use crate::decline::{
-    BINDING_DAYS, Decline, Event, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What,
-    addition_mg_l, find, with_rises,
+    Decline, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What, find, with_rises,
 };
 use crate::error::CalcError;
 use crate::input::Input;
@@ -17,6 +18,8 @@ use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
 use crate::sulfite::free_needed_mg_l;
+use minding::{warn, warn_of_the_next};
+use series::{History, MG_L, events, tests};
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "so2-forecast",
@@ -101,57 +104,10 @@ pub(super) static CALCULATOR: Calculator = Calculator {
     solve,
 };
 
-/// Tests further apart say little of what happened between, days.
-const LONG_GAP_DAYS: f64 = 270.0;
-
 /// One wine in ten, half of them, nine in ten.
 const CHANCES: [f64; 3] = [0.1, 0.5, 0.9];
 /// The results that are days, by those chances.
 const DATES: [&str; 3] = ["date_low", "date", "date_high"];
-
-/// What the wine should not fall below: mg/L free, and the constants and molecular aim it was reckoned from, if it was.
-struct Aim {
-    free_mg_l: f64,
-    molecular: Option<(f64, f64, Constants)>,
-}
-
-fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
-    if let Some(free_mg_l) = inputs.number("target_free_so2_mg_l") {
-        answer.work("aim", format!("{free_mg_l:.1} mg/L free, as given"));
-        return Ok(Aim {
-            free_mg_l,
-            molecular: None,
-        });
-    }
-    let Some(ph) = inputs.number("ph") else {
-        return Err(CalcError::Refused {
-            key: "ph",
-            sentence: "it is missing, and so is target_free_so2_mg_l, and what the wine needs hangs on one of them: \
-                       give either"
-                .to_owned(),
-        });
-    };
-    let target = inputs.require("target_molecular_mg_l")?;
-    let constants = Constants::read(inputs)?;
-    constants.explain(answer);
-    let free_mg_l = free_needed_mg_l(target, ph, constants.pk1());
-    answer.work(
-        "aim",
-        format!(
-            "{target} × (1 + 10^({ph:.2} − {:.3})) = {free_mg_l:.1} mg/L free",
-            constants.pk1()
-        ),
-    );
-    Ok(Aim {
-        free_mg_l,
-        molecular: Some((target, ph, constants)),
-    })
-}
-
-/// The days on which less is left than this, with a chance of 10, 50 and 90 %, counted from the first of the last stretch.
-fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
-    CHANCES.map(|chance| found.days_to(free_mg_l, chance))
-}
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let sd = inputs.require("test_error_mg_l")?;
@@ -241,6 +197,50 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     Ok(answer)
 }
 
+/// What the wine should not fall below: mg/L free, and the constants and molecular aim it was reckoned from, if it was.
+struct Aim {
+    free_mg_l: f64,
+    molecular: Option<(f64, f64, Constants)>,
+}
+
+fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
+    if let Some(free_mg_l) = inputs.number("target_free_so2_mg_l") {
+        answer.work("aim", format!("{free_mg_l:.1} mg/L free, as given"));
+        return Ok(Aim {
+            free_mg_l,
+            molecular: None,
+        });
+    }
+    let Some(ph) = inputs.number("ph") else {
+        return Err(CalcError::Refused {
+            key: "ph",
+            sentence: "it is missing, and so is target_free_so2_mg_l, and what the wine needs hangs on one of them: \
+                       give either"
+                .to_owned(),
+        });
+    };
+    let target = inputs.require("target_molecular_mg_l")?;
+    let constants = Constants::read(inputs)?;
+    constants.explain(answer);
+    let free_mg_l = free_needed_mg_l(target, ph, constants.pk1());
+    answer.work(
+        "aim",
+        format!(
+            "{target} × (1 + 10^({ph:.2} − {:.3})) = {free_mg_l:.1} mg/L free",
+            constants.pk1()
+        ),
+    );
+    Ok(Aim {
+        free_mg_l,
+        molecular: Some((target, ph, constants)),
+    })
+}
+
+/// The days on which less is left than this, with a chance of 10, 50 and 90 %, counted from the first of the last stretch.
+fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
+    CHANCES.map(|chance| found.days_to(free_mg_l, chance))
+}
+
 /// Says what was taken of the rate and of the tests before any of them was looked at.
 fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
     let factor = (1.281_551_57 * keeping.spread).exp();
@@ -273,52 +273,6 @@ fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
             ),
         );
     }
-}
-
-/// What was given, and what was made of it.
-struct History<'a> {
-    read: &'a [Event],
-    given: &'a [(f64, f64)],
-    events: &'a [Event],
-    sd: f64,
-}
-
-/// What no wine and no addition is above, mg/L.
-const MG_L: (f64, f64) = (0.0, 500.0);
-/// A limit below which a test tells nothing, mg/L.
-const LIMIT_MG_L: (f64, f64) = (1.0, 50.0);
-
-/// The tests in order of days: what each found, or less than its limit.
-fn tests(inputs: &Inputs, form: &str, sd: f64) -> Result<Vec<Event>, CalcError> {
-    let read = dated(inputs, "readings", form, |item, typed| {
-        let figure =
-            |typed, range| item.figure(Quantity::MassPerVolume, typed, range, *inputs.units());
-        Ok(match typed.strip_prefix('<') {
-            Some(limit) => What::Below {
-                bound: figure(limit.trim(), LIMIT_MG_L)?,
-                sd,
-            },
-            None => What::Test {
-                free_mg_l: figure(typed, MG_L)?,
-                sd,
-            },
-        })
-    })?;
-    Ok(read
-        .into_iter()
-        .map(|(day, what)| Event { day, what })
-        .collect())
-}
-
-/// Tests and additions in order of days; on the same day the test came first.
-fn events(read: &[Event], given: &[(f64, f64)]) -> Vec<Event> {
-    let additions = given.iter().map(|&(day, mg_l)| {
-        let what = What::Added(mg_l);
-        Event { day, what }
-    });
-    let mut events: Vec<Event> = read.iter().copied().chain(additions).collect();
-    events.sort_by(|one, other| one.day.total_cmp(&other.day));
-    events
 }
 
 fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], from: f64) {
@@ -395,168 +349,5 @@ fn cite(answer: &mut Answer) {
         ),
     ] {
         answer.source(Source { sentence, standing });
-    }
-}
-
-fn warn(answer: &mut Answer, found: &Decline, history: &History, (aim, early): (f64, &str)) {
-    let History { read, events, .. } = *history;
-    let from = found.begins();
-    let newest = events.iter().map(|it| it.day).fold(from, f64::max);
-    if found.chance_below(aim, newest - from) > 0.5 {
-        answer.caution(
-            CautionKind::State,
-            "this forecast",
-            format!("By its last test or addition the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
-        );
-    } else {
-        answer.caution(
-            CautionKind::Practice,
-            "house rule",
-            format!(
-                "Test again by {early}, the day on which one wine in ten has fallen below: the middle date comes too late \
-                 for half of them."
-            ),
-        );
-    }
-    if read.len() == 1 {
-        answer.caution(
-            CautionKind::Range,
-            "house estimate",
-            "One test says where the wine stands and not how fast it falls: the dates rest on the estimate for its keeping. \
-             A second test a month later says more.",
-        );
-    }
-    warn_of_the_series(answer, found, history);
-    red_colour(answer);
-}
-
-/// Says what a test on a day would narrow.
-fn warn_of_the_next(
-    answer: &mut Answer,
-    (found, keeping): (&Decline, Keeping),
-    history: &History,
-    (aim, day): (f64, f64),
-) {
-    let from = found.begins();
-    let free = CHANCES.map(|chance| found.free_mg_l(day - from, chance));
-    let events = with_a_test(history.events, day, free[1], history.sd);
-    let Some(tested) = Decline::of(keeping, &events) else {
-        return;
-    };
-    let begins = tested.begins();
-    let then = CHANCES.map(|chance| tested.free_mg_l(day - begins, chance));
-    let [low, _, high] = crossing(found, aim).map(|days| from + days);
-    let days = (high > day).then(|| {
-        let [from, _, to] = crossing(&tested, aim).map(|days| begins + days);
-        let wide = |low: f64, high: f64| (high.floor() - low.floor()) as i64;
-        Days {
-            is: wide(low, high),
-            then: wide(from, to),
-            from_to: [from, to].map(|it| Day(it).to_string()),
-            is_far: false,
-        }
-    });
-    let when = format!("on {}", Day(day));
-    let sentence = narrowed(&when, free, then, days.as_ref());
-    answer.caution(CautionKind::Practice, "this forecast", sentence);
-}
-
-/// Says what is odd about the series, and what was made of it.
-fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
-    let History {
-        read,
-        given,
-        events,
-        sd,
-    } = *history;
-    let from = found.begins();
-    if events.iter().any(|it| it.what == What::AddedUnknown) {
-        answer.caution(
-            CautionKind::Range,
-            "common practice",
-            format!(
-                "A rise of more than {:.0} mg/L, or above what was added, is taken as an addition, and the forecast begins with the test of {}. An \
-                 addition takes 2 to 5 days to bind: if that test was sooner, test again. Give it under additions if you know \
-                 how much it was.",
-                addition_mg_l(sd),
-                Day(from)
-            ),
-        );
-    }
-    let early = |test: f64| {
-        given
-            .iter()
-            .any(|it| (0.0..BINDING_DAYS).contains(&(test - it.0 - 1e-9)))
-    };
-    let number = |it: &&Event| matches!(it.what, What::Test { .. });
-    if let Some(Event { day, .. }) = read.iter().filter(number).find(|it| early(it.day)) {
-        answer.caution(
-            CautionKind::Range,
-            "common practice",
-            format!(
-                "The test of {} came within {BINDING_DAYS:.0} days of an addition, which goes on binding for 2 to 5: it counts \
-                 half as sure. Test again.",
-                Day(*day)
-            ),
-        );
-    }
-    if let Some(Event {
-        day,
-        what: What::Below { bound, .. },
-    }) = read
-        .iter()
-        .rfind(|it| matches!(it.what, What::Below { .. }))
-    {
-        answer.caution(
-            CautionKind::Range,
-            "house rule",
-            format!(
-                "The test of {} found less than {bound:.0} mg/L, and how much less is not known: the rate is taken to be one that leads there.",
-                Day(*day)
-            ),
-        );
-    }
-    if found.error() > 1.0 {
-        answer.caution(
-            CautionKind::Range,
-            "house rule",
-            "The tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
-             counts for most, they say less of how fast it goes, and the band is wider for it.",
-        );
-    }
-    if let Some(gap) = read
-        .windows(2)
-        .rfind(|it| it[1].day - it[0].day > LONG_GAP_DAYS)
-    {
-        answer.caution(
-            CautionKind::Range,
-            "house rule",
-            format!(
-                "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and is not given here \
-                 counts as lost or kept by itself.",
-                Day(gap[0].day),
-                Day(gap[1].day)
-            ),
-        );
-    }
-    let off = read
-        .iter()
-        .rev()
-        .take_while(|it| it.day >= from)
-        .filter_map(|it| match it.what {
-            What::Test { free_mg_l, .. } => Some((it.day, free_mg_l)),
-            _ => None,
-        })
-        .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
-    if let Some((day, free)) = off {
-        answer.caution(
-            CautionKind::Range,
-            "house rule",
-            format!(
-                "The test of {} ({free:.0} mg/L) lies further off than a test errs: repeat it, and leave it out if it was \
-                 wrong; otherwise trust the band less.",
-                Day(day)
-            ),
-        );
     }
 }

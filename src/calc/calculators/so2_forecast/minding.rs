@@ -1,0 +1,180 @@
+//! What is to be minded of a forecast: when to test again, what that would narrow, and what is odd about the tests.
+
+use super::super::sulfite_inputs::red_colour;
+use super::series::History;
+use super::{CHANCES, crossing};
+use crate::answer::{Answer, CautionKind};
+use crate::day::Day;
+use crate::decline::next::{Days, narrowed, with_a_test};
+use crate::decline::{BINDING_DAYS, Decline, Event, Keeping, What, addition_mg_l};
+
+/// Tests further apart say little of what happened between, days.
+const LONG_GAP_DAYS: f64 = 270.0;
+
+pub(super) fn warn(
+    answer: &mut Answer,
+    found: &Decline,
+    history: &History,
+    (aim, early): (f64, &str),
+) {
+    let History { read, events, .. } = *history;
+    let from = found.begins();
+    let newest = events.iter().map(|it| it.day).fold(from, f64::max);
+    if found.chance_below(aim, newest - from) > 0.5 {
+        answer.caution(
+            CautionKind::State,
+            "this forecast",
+            format!("By its last test or addition the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
+        );
+    } else {
+        answer.caution(
+            CautionKind::Practice,
+            "house rule",
+            format!(
+                "Test again by {early}, the day on which one wine in ten has fallen below: the middle date comes too late \
+                 for half of them."
+            ),
+        );
+    }
+    if read.len() == 1 {
+        answer.caution(
+            CautionKind::Range,
+            "house estimate",
+            "One test says where the wine stands and not how fast it falls: the dates rest on the estimate for its keeping. \
+             A second test a month later says more.",
+        );
+    }
+    warn_of_the_series(answer, found, history);
+    red_colour(answer);
+}
+
+/// Says what a test on a day would narrow.
+pub(super) fn warn_of_the_next(
+    answer: &mut Answer,
+    (found, keeping): (&Decline, Keeping),
+    history: &History,
+    (aim, day): (f64, f64),
+) {
+    let from = found.begins();
+    let free = CHANCES.map(|chance| found.free_mg_l(day - from, chance));
+    let events = with_a_test(history.events, day, free[1], history.sd);
+    let Some(tested) = Decline::of(keeping, &events) else {
+        return;
+    };
+    let begins = tested.begins();
+    let then = CHANCES.map(|chance| tested.free_mg_l(day - begins, chance));
+    let [low, _, high] = crossing(found, aim).map(|days| from + days);
+    let days = (high > day).then(|| {
+        let [from, _, to] = crossing(&tested, aim).map(|days| begins + days);
+        let wide = |low: f64, high: f64| (high.floor() - low.floor()) as i64;
+        Days {
+            is: wide(low, high),
+            then: wide(from, to),
+            from_to: [from, to].map(|it| Day(it).to_string()),
+            is_far: false,
+        }
+    });
+    let when = format!("on {}", Day(day));
+    let sentence = narrowed(&when, free, then, days.as_ref());
+    answer.caution(CautionKind::Practice, "this forecast", sentence);
+}
+
+/// Says what is odd about the series, and what was made of it.
+fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
+    let History {
+        read,
+        given,
+        events,
+        sd,
+    } = *history;
+    let from = found.begins();
+    if events.iter().any(|it| it.what == What::AddedUnknown) {
+        answer.caution(
+            CautionKind::Range,
+            "common practice",
+            format!(
+                "A rise of more than {:.0} mg/L, or above what was added, is taken as an addition, and the forecast begins with the test of {}. An \
+                 addition takes 2 to 5 days to bind: if that test was sooner, test again. Give it under additions if you know \
+                 how much it was.",
+                addition_mg_l(sd),
+                Day(from)
+            ),
+        );
+    }
+    let early = |test: f64| {
+        given
+            .iter()
+            .any(|it| (0.0..BINDING_DAYS).contains(&(test - it.0 - 1e-9)))
+    };
+    let number = |it: &&Event| matches!(it.what, What::Test { .. });
+    if let Some(Event { day, .. }) = read.iter().filter(number).find(|it| early(it.day)) {
+        answer.caution(
+            CautionKind::Range,
+            "common practice",
+            format!(
+                "The test of {} came within {BINDING_DAYS:.0} days of an addition, which goes on binding for 2 to 5: it counts \
+                 half as sure. Test again.",
+                Day(*day)
+            ),
+        );
+    }
+    if let Some(Event {
+        day,
+        what: What::Below { bound, .. },
+    }) = read
+        .iter()
+        .rfind(|it| matches!(it.what, What::Below { .. }))
+    {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "The test of {} found less than {bound:.0} mg/L, and how much less is not known: of the rate it says no more than a figure just below it would.",
+                Day(*day)
+            ),
+        );
+    }
+    if found.error() > 1.0 {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            "The tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
+             counts for most, they say less of how fast it goes, and the band is wider for it.",
+        );
+    }
+    if let Some(gap) = read
+        .windows(2)
+        .rfind(|it| it[1].day - it[0].day > LONG_GAP_DAYS)
+    {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and is not given here \
+                 counts as lost or kept by itself.",
+                Day(gap[0].day),
+                Day(gap[1].day)
+            ),
+        );
+    }
+    let off = read
+        .iter()
+        .rev()
+        .take_while(|it| it.day >= from)
+        .filter_map(|it| match it.what {
+            What::Test { free_mg_l, .. } => Some((it.day, free_mg_l)),
+            _ => None,
+        })
+        .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
+    if let Some((day, free)) = off {
+        answer.caution(
+            CautionKind::Range,
+            "house rule",
+            format!(
+                "The test of {} ({free:.0} mg/L) lies further off than a test errs: repeat it, and leave it out if it was \
+                 wrong; otherwise trust the band less.",
+                Day(day)
+            ),
+        );
+    }
+}
