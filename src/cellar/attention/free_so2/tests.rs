@@ -159,16 +159,22 @@ fn a_bound_is_anything_below_it_and_is_shown_as_read() {
     near(band.mid, 5.0, 0.01);
     near(band.high, 10.0, 0.01);
     assert_eq!(band.to_string(), "<10");
-    // What was read long before leads one to expect it just under its bound, and nothing is reckoned from more than that.
+    // 20 ± 2.5 mg/L of sixty days before lead one to expect it at its bound: of 400 first readings times 400 rates, each weighed by
+    // Φ((10 − F)/2.5), one in ten lies below 7.23 and half below 10.68. A normal figure in place of that sum is off by a few
+    // tenths. Nothing is reckoned from more than the bound.
     let mut after = Cellar::with_vessel(23.0, 22.9);
     after.knows(Property::FreeSo2, 20.0, 60);
     after.found(Property::FreeSo2, Found::Below(10.0), 0);
     let again = after.holding(&policy()).expected_free_so2().unwrap();
-    assert!(again.mid > band.mid && again.mid <= 10.0, "{again:?}");
+    near(again.low, 7.23, 0.3);
+    near(again.mid, 10.0, 1e-9);
+    near(again.high, 10.0, 1e-9);
     assert_eq!(again.to_string(), "<10");
     cellar.sulfited(30.0, 0);
     let given = cellar.holding(&policy()).expected_free_so2().unwrap();
-    near(given.mid, 5.0 + 20.0, 1.0);
+    near(given.mid, 5.0 + 20.0, 0.01);
+    // A half of 10/2, and of the dose 30 times a half of 0.5 − 0.25, as squares.
+    near((given.high - given.low) / 2.0, 5.0f64.hypot(3.75), 0.01);
     assert_eq!(given.below, None);
 }
 
