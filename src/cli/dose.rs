@@ -2,12 +2,13 @@
 //! is written; `add` does that once it is in.
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
-use leesline_calc::answer::{Caution, CautionKind};
-use leesline_calc::registry;
+use leesline_calc::answer::{Assumption, Caution, CautionKind};
+use leesline_calc::registry::{self, Calculator};
 
 use crate::cellar::attention::{Holding, Policy, Stage};
 use crate::cellar::dosing::{
-    Reach, against_sulfite, by_thumb, calculator_for, drawn_from, left_unknown, state, taken, told,
+    Reach, against_sulfite, by_thumb, calculator_for, can_wait, drawn_from, left_unknown, state,
+    taken, told,
 };
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
@@ -70,19 +71,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     // The same as the dosing screen: two faces of one program must not differ by a gram.
     let mut inputs = told(calculator, vessel.key, cellar);
     let mut taken = taken(calculator, vessel.key, cellar);
-    for (flag, _) in &overruled {
-        let keys = calculator.flags().remove(flag).unwrap_or_default();
-        inputs.retain(|(key, _)| !keys.contains(key));
-        taken.retain(|it| !keys.contains(&it.key));
-        // Who says how much went in says all of it.
-        if keys.contains(&"added_so_far_mg_l") {
-            inputs.retain(|(key, _)| *key != "more_before");
-        }
-        // One aim stands for the other.
-        if keys.contains(&"target_free_so2_mg_l") {
-            inputs.retain(|(key, _)| *key != "target_molecular_mg_l");
-        }
-    }
+    give_way(&overruled, calculator, &mut inputs, &mut taken);
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
     let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
     if !sets("added-so-far") && !sets("added-so-far-mg-l") {
@@ -117,6 +106,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         );
         answer.cautions.insert(0, caution(said, None));
     }
+    let left_unknown_is_none = left_unknown.is_none();
     if let Some(words) = left_unknown {
         let sentence = format!(
             "What is left free of the sulfite in it is not known ({words}): test first. This is the most that can be missing."
@@ -126,6 +116,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     let lot =
         drawn_from(&answer, cellar).map(|it| format!("It would be drawn from {}.", it.name()));
+    let can_wait = can_wait(&answer, &Policy::of(cellar)).filter(|_| left_unknown_is_none);
+    first.extend(can_wait.as_deref());
     if let Some(lot) = &lot {
         answer.work("lot", lot.as_str());
     }
@@ -147,6 +139,28 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     Ok(said)
+}
+
+/// Leaves out of what the book knows all that was given otherwise.
+fn give_way(
+    overruled: &[(String, String)],
+    calculator: &Calculator,
+    inputs: &mut Vec<(&'static str, String)>,
+    taken: &mut Vec<Assumption>,
+) {
+    for (flag, _) in overruled {
+        let keys = calculator.flags().remove(flag).unwrap_or_default();
+        inputs.retain(|(key, _)| !keys.contains(key));
+        taken.retain(|it| !keys.contains(&it.key));
+        // Who says how much went in says all of it.
+        if keys.contains(&"added_so_far_mg_l") {
+            inputs.retain(|(key, _)| *key != "more_before");
+        }
+        // One aim stands for the other.
+        if keys.contains(&"target_free_so2_mg_l") {
+            inputs.retain(|(key, _)| *key != "target_molecular_mg_l");
+        }
+    }
 }
 
 /// Refuses a wine that is over its ceiling already: no figure stands beside that.

@@ -53,6 +53,8 @@ pub(super) struct Forecast {
     /// What bears on it, in days from now as the wine counts them.
     events: Vec<Event>,
     quick: Quick,
+    /// The day of the last test before which an addition was supposed that the book does not have.
+    anew: Option<f64>,
     keeping: Keeping,
     now: Moment,
     clock: Clock,
@@ -105,31 +107,50 @@ impl Forecast {
         self.quick.error()
     }
 
-    /// When half of such wines have fallen below that; as long ago as its last change at most, and not before a test that found as
-    /// much.
+    /// When half of such wines have fallen below that; as long ago as its last change at most, and as its tests found it.
     pub(super) fn reaches(&self, free_mg_l: f64) -> Moment {
-        let days = self.quick.days_to(free_mg_l, 0.5) + self.quick.begins();
-        self.day(days.max(self.last_found(free_mg_l)))
+        let begins = self.quick.begins();
+        let days = self.quick.days_to(free_mg_l, 0.5) + begins;
+        let (from, until) = self.found_between(free_mg_l, begins);
+        self.day(days.min(until).max(from))
     }
 
-    /// The day of the last test that found as much.
-    fn last_found(&self, free_mg_l: f64) -> f64 {
-        let enough = |it: &&Event| matches!(it.what, What::Test { free_mg_l: found, .. } if found >= free_mg_l);
-        let tested = self.events.iter().rfind(enough);
-        tested.map_or(f64::MIN, |it| it.day)
+    /// The days between which its tests since then have it fall below that: the last that found as much, and the first after it that
+    /// found less by more than a test errs in four of five. A wine that was never found to have as much is not said to have had it.
+    fn found_between(&self, free_mg_l: f64, begins: f64) -> (f64, f64) {
+        let enough = |it: &Event| matches!(it.what, What::Test { free_mg_l: found, .. } if found >= free_mg_l);
+        let last = self.events.iter().rposition(enough);
+        let from = last.map_or(f64::MIN, |at| self.events[at].day);
+        let less = |it: &&Event| match it.what {
+            _ if it.day < begins => false,
+            What::Test {
+                free_mg_l: found,
+                sd,
+            } => found + ONE_IN_TEN * sd < free_mg_l,
+            What::Below { bound, sd } => bound + ONE_IN_TEN * sd < free_mg_l,
+            _ => false,
+        };
+        let first = self.events[last.map_or(0, |at| at + 1)..].iter().find(less);
+        (from, first.map_or(f64::MAX, |it| it.day))
+    }
+
+    /// The day of a test of which the account explains so little that it begins anew: something went in that nobody wrote down.
+    pub(super) fn begun_anew(&self) -> Option<Moment> {
+        let days = self.anew?;
+        Some(self.day(days))
     }
 
     fn day(&self, counted: f64) -> Moment {
         self.now.after(self.clock.by_calendar(counted))
     }
 
-    /// When it falls below that, at full grain; not before a test that found as much.
+    /// When it falls below that, at full grain, and as its tests found it.
     pub(super) fn falls_below(&self, free_mg_l: f64) -> Option<Falls> {
         let fine = Decline::of(self.keeping, &self.events)?;
-        let not_before = self.last_found(free_mg_l);
+        let (from, until) = self.found_between(free_mg_l, fine.begins());
         let [low, mid, high] = TENTHS.map(|it| {
             let day = fine.days_to(free_mg_l, it) + fine.begins();
-            self.day(day.max(not_before))
+            self.day(day.min(until).max(from))
         });
         Some(Falls { low, mid, high })
     }
@@ -297,9 +318,12 @@ impl Holding<'_> {
         });
         let mut events: Vec<Event> = events.collect();
         events.sort_by(|one, other| one.day.total_cmp(&other.day));
-        let events = with_rises(keeping, &events);
+        let written = events;
+        let events = with_rises(keeping, &written);
+        let is_new = |it: &&Event| it.what == What::AddedUnknown && !written.contains(it);
         Some(Forecast {
             quick: Quick::of(keeping, &events)?,
+            anew: events.iter().rfind(is_new).map(|it| it.day),
             events,
             keeping,
             now: self.now,

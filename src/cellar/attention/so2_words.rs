@@ -6,7 +6,7 @@ use leesline_calc::decline::{BINDING_DAYS, STAYS_FREE, headspace_takes};
 use super::ferment::Fermentation;
 use super::free_so2::{Falls, Forecast};
 use super::holding::Holding;
-use super::words::span;
+use super::words::due;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::state::{So2Change, So2Event};
@@ -34,6 +34,7 @@ impl Holding<'_> {
         };
         let mut lines = vec![self.test_line(at_ms, found)];
         lines.extend(self.since_lines(at_ms));
+        lines.extend(self.anew_line(forecast));
         if forecast.error() > 1.0 {
             lines.push(
                 "Its tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
@@ -57,13 +58,14 @@ impl Holding<'_> {
             return Vec::new();
         };
         let mut lines: Vec<String> = self.so2_warmth_line().into_iter().collect();
-        if let Found::Below(_) = found {
+        if let Found::Below(_) | Found::Above(_) = found {
             lines.push(self.test_line(at_ms, found));
         }
         if let Some(at) = self.dose_of_unknown_weight() {
             lines.push(self.unweighed_line(at));
         }
         lines.extend(self.ph_before_line());
+        lines.extend(self.anew_line(forecast));
         lines.push(format!("{}.", self.loss(forecast)));
         lines
     }
@@ -116,16 +118,25 @@ impl Holding<'_> {
             (Found::Below(below), _) => {
                 format!("anything from 0 to {below:.0}")
             }
+            (Found::Above(above), _) => {
+                format!("taken as {above:.0}, so that it may last longer than is foreseen")
+            }
             (_, Some(So2Change::Estimated(_))) => {
                 format!("estimated from its parts, ± {:.1} mg/L", 2.0 * sd)
             }
             _ => format!("± {sd:.1} mg/L"),
         };
-        format!(
-            "Read {read} on {}, {} ago ({off}).",
-            self.day(at_ms),
-            span(self.days(at_ms))
-        )
+        let age = due(self.now.at(at_ms), self.now);
+        format!("Read {read} on {}, {age} ({off}).", self.day(at_ms))
+    }
+
+    /// That something was supposed to have gone in that the book does not have, or a dose not to have done what it should.
+    fn anew_line(&self, forecast: &Forecast) -> Option<String> {
+        let at = forecast.begun_anew()?;
+        Some(format!(
+            "What the tests and doses before it led to is too far from the test of {}: something that is not written down is taken to have happened, and it is foreseen from that test on.",
+            self.day(at.utc_ms)
+        ))
     }
 
     /// What happened since the last test, or just before it.

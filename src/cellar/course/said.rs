@@ -194,6 +194,13 @@ impl Reaching {
     /// In a few words: `about 5 Dec 2026 (30 Nov 2026 to 10 Dec 2026)`.
     pub fn words(&self, now: Moment) -> String {
         let day = |at: i64| now.at(at).day_words();
+        let perhaps = |at: i64| {
+            if at == self.now_ms {
+                "perhaps already".to_owned()
+            } else {
+                day(at)
+            }
+        };
         let latest = || {
             self.latest
                 .map_or_else(|| format!("after {}", day(self.end_ms)), day)
@@ -201,6 +208,9 @@ impl Reaching {
         match (self.earliest, self.usual) {
             _ if self.is_below() => "already".to_owned(),
             (None, _) => format!("not before {}", day(self.end_ms)),
+            (Some(earliest), None) if earliest == self.now_ms => {
+                format!("after {}, perhaps already", day(self.end_ms))
+            }
             (Some(earliest), None) => {
                 format!("after {}, perhaps {}", day(self.end_ms), day(earliest))
             }
@@ -209,7 +219,12 @@ impl Reaching {
                 None => format!("probably already (perhaps after {})", day(self.end_ms)),
             },
             (Some(earliest), Some(usual)) => {
-                format!("about {} ({} to {})", day(usual), day(earliest), latest())
+                format!(
+                    "about {} ({} to {})",
+                    day(usual),
+                    perhaps(earliest),
+                    latest()
+                )
             }
         }
     }
@@ -283,6 +298,12 @@ mod tests {
             words(18.0, 2),
             "probably already (perhaps after 27 Nov 2026)"
         );
+        // The first day of what is foreseen is not the earliest day.
+        assert_eq!(
+            words(22.0, 9),
+            "about 27 Nov 2026 (perhaps already to 2 Dec 2026)"
+        );
+        assert_eq!(words(24.0, 2), "after 27 Nov 2026, perhaps already");
         assert_eq!(
             words(30.0, 12),
             "about 5 Dec 2026 (30 Nov 2026 to after 7 Dec 2026)"

@@ -15,7 +15,7 @@ mod wine;
 pub use known::{Known, Sign};
 pub use look::Look;
 pub use matters::by_weight;
-pub use plain::{all_of_it, plain};
+pub use plain::{all_of_it, can_wait, plain};
 pub use powder::{is_powder, left_pct, lot, tablets};
 pub use reach::Reach;
 pub use told::{by_thumb, calculator_for, dose, drawn_from, left_unknown, taken, told};

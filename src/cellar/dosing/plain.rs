@@ -4,6 +4,7 @@ use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, show};
 
 use super::tool::{bare, given, half, spoon_share};
+use crate::cellar::attention::Policy;
 
 /// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
 pub fn plain(answer: &Answer, units: Units) -> Option<String> {
@@ -14,7 +15,9 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
         return None;
     }
     match answer.results.text("first_form")? {
-        "none" => return Some("Add nothing: the aim is met. Test again in a month.".to_owned()),
+        "none" => {
+            return Some("Add nothing: the aim is met. Test again within a month.".to_owned());
+        }
         "wait" => {
             let why = answer.working.iter().find(|it| it.step == "first")?;
             return Some(why.sentence.clone());
@@ -28,6 +31,16 @@ pub fn plain(answer: &Answer, units: Units) -> Option<String> {
             said(answer, half, units)
         ),
         None => format!("Give {all}, stir, and test in two or three days."),
+    })
+}
+
+/// That less is missing than a home test can tell, where it is so.
+pub fn can_wait(answer: &Answer, policy: &Policy) -> Option<String> {
+    let missing = answer.number("stays_free_mg_l").filter(|it| *it > 0.0)?;
+    let aim = answer.number("target_free_so2_mg_l")?;
+    let told_apart = (aim * policy.margin_share).max(policy.margin_mg_l);
+    (missing < told_apart).then(|| {
+        format!("Only {missing:.0} mg/L are missing, less than a home test can tell: it can wait.")
     })
 }
 
@@ -133,7 +146,7 @@ mod tests {
                 ("free-so2", "30"),
                 ("target-free-so2", "26"),
             ],
-            "Add nothing: the aim is met. Test again in a month.",
+            "Add nothing: the aim is met. Test again within a month.",
         );
     }
 }

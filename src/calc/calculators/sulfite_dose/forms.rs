@@ -122,7 +122,7 @@ pub(super) fn offer(
     let not_now = if dose_g == 0.0 {
         Some((
             "none",
-            "The aim is already met: add nothing, and test again in a month.",
+            "The aim is already met: add nothing, and test again within a month.",
         ))
     } else if state::waits(inputs) {
         Some((

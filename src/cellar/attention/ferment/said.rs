@@ -130,7 +130,7 @@ impl Fermentation {
         };
         let fall = self.fall_per_day.map_or_else(String::new, |it| {
             format!(
-                ", {it:.4} a day at last, about {:.0} g/L of sugar",
+                ", {it:.4} a day at last, about {:.0} g/L of sugar a day",
                 it * 2600.0
             )
         });

@@ -163,7 +163,7 @@ fn dose(figure: &mut Figure, main: &str, answer: &Answer, part: Part, units: Uni
     if is_none {
         figure
             .sums
-            .push("The aim is met; test again in a month.".to_owned());
+            .push("The aim is met; test again within a month.".to_owned());
     } else {
         figure.unit.push_str(&of_what(main, answer, part));
         figure.ways = ways(main, answer, part, units);

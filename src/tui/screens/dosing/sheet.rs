@@ -250,15 +250,7 @@ impl Sheet {
     /// That less is missing than a home test can tell, where it is so.
     pub(super) fn can_wait(&self, facts: &Facts) -> Option<String> {
         let (_, answer) = self.answer()?;
-        let policy = &facts.policy;
-        let missing = answer.number("stays_free_mg_l").filter(|it| *it > 0.0)?;
-        let aim = answer.number("target_free_so2_mg_l")?;
-        let told_apart = (aim * policy.margin_share).max(policy.margin_mg_l);
-        (missing < told_apart).then(|| {
-            format!(
-                "Only {missing:.0} mg/L are missing, less than a home test can tell: it can wait."
-            )
-        })
+        dosing::can_wait(answer, &facts.policy)
     }
 
     fn foreseen(&self, facts: &Facts) -> Option<String> {
