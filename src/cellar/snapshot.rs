@@ -279,7 +279,7 @@ impl Settings {
 const UNNAMED: &str = "My cellar";
 
 /// Edits between two words: insertions, removals, exchanges.
-fn distance(one: &str, other: &str) -> usize {
+pub(super) fn distance(one: &str, other: &str) -> usize {
     let other: Vec<char> = other.chars().collect();
     let mut row: Vec<usize> = (0..=other.len()).collect();
     for (i, a) in one.chars().enumerate() {

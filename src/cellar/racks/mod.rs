@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use super::attention::words::count;
+use super::snapshot::distance;
 use super::thing::{Key, Sort, Thing, Things, field, words};
 
 pub use stowed::{Crowd, Fault, Held, Stowed, crowds, stowed};
@@ -293,6 +294,25 @@ impl Racks {
         let name = folded(name);
         let now = self.by_name.get(&name);
         now.or_else(|| self.by_name.get(self.former.get(&name)?))
+    }
+
+    /// The rack whose name a place has but for one or two letters: likely that one is meant. Of a
+    /// short name two letters are too much of it.
+    pub fn near(&self, text: &str) -> Option<&Rack> {
+        if self.read(text) != Place::Loose {
+            return None;
+        }
+        let name = match text.rsplit_once('/') {
+            Some((name, slot)) if Slot::of(slot.trim()).is_some() => name,
+            _ => text,
+        };
+        let name = folded(name);
+        let off = |rack: &Rack| distance(&name, &folded(&rack.name));
+        let near = self.iter().filter(|it| {
+            let most = (it.name.chars().count() / 3).min(2);
+            off(it) <= most
+        });
+        near.min_by_key(|it| off(it))
     }
 
     /// What the text of a place means. A slot stands behind a stroke or a blank: `Rack A/B3`,

@@ -63,6 +63,28 @@ fn a_slot_stands_behind_a_stroke_or_a_blank() {
     check("Case 1/A1", "Case 1");
 }
 
+/// One or two letters off, but not where that is half of the name.
+#[test]
+fn a_rack_is_near_whose_name_has_a_slip_in_it() {
+    let check = |text: &str, expected: Option<&str>| {
+        let racks = racks();
+        let near = racks.near(text).map(|it| it.name.as_str());
+        assert_eq!(near, expected, "{text}");
+    };
+    check("Under the s", None);
+    check("Under the stairs25", Some("Under the stairs"));
+    check("under teh stairs", Some("Under the stairs"));
+    check("Rak A/B3", Some("Rack A"));
+    check("Rack", Some("Rack A"));
+    check("Bin", Some("Bins"));
+    check("Tins", Some("Bins"));
+    check("Bit", None);
+    check("shelf 2, about 40", None);
+    check("Rack A", None);
+    check("Rack A/E1", None);
+    check("", None);
+}
+
 #[test]
 fn a_slot_that_is_not_there_is_no_loose_place() {
     check("Rack A/E1", "no slot of Rack A");

@@ -464,7 +464,9 @@ pub fn prepare(
     let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
-    prepared = prepared.only_if(unlikely.into_iter().chain(too_large).chain(at_risk));
+    let no_rack = shelves::nearly_a_rack(&prepared.draft, cellar);
+    let asked = unlikely.into_iter().chain(no_rack).chain(too_large);
+    prepared = prepared.only_if(asked.chain(at_risk));
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

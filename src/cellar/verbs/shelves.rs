@@ -223,6 +223,26 @@ fn largest(form: &Form, cellar: &Snapshot) -> Result<Option<i64>, Refusal> {
     Ok(size.map(|it| it.round() as i64))
 }
 
+/// Asks about bottles that go to a place where none are yet, and that is called nearly as a rack.
+pub(super) fn nearly_a_rack(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let racks = Racks::of(&cellar.things);
+    let is_used = |at: &str| {
+        cellar
+            .lots()
+            .any(|(_, lots)| lots.iter().any(|it| it.at == at))
+    };
+    draft.bottles.iter().find_map(|it| {
+        let Spot::Kept(kept) = &it.to else {
+            return None;
+        };
+        let near = racks.near(&kept.at).filter(|_| !is_used(&kept.at))?;
+        Some(format!(
+            "No rack is called `{}`; is it {}?",
+            kept.at, near.name
+        ))
+    })
+}
+
 /// Asks about bottles that go into slots made for smaller ones, rack by rack.
 pub(super) fn too_large(draft: &Draft, cellar: &Snapshot) -> Option<String> {
     let racks = Racks::of(&cellar.things);

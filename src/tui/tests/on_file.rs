@@ -387,3 +387,42 @@ fn an_empty_cellar_says_how_to_begin() {
     let cellar = program.store.snapshot(NOW).unwrap();
     assert!(cellar.find(Sort::Vessel, "Carboy A").is_ok());
 }
+
+/// A rack of 25 and 28 bottles that stand.
+fn with_a_rack() -> Program {
+    let here = [
+        ("name", "Plum"),
+        ("bottles", "28"),
+        ("bottle-closure", "screw-cap"),
+        ("where", "table"),
+    ];
+    let shelves = [("name", "Stair rack"), ("rows", "5"), ("columns", "5")];
+    Program::after(&[("shelves add", &shelves), ("here", &here)])
+}
+
+/// Twenty-eight do not fit the rack; that is said, and Tab moves all the same.
+#[test]
+fn tab_moves_on_from_a_field_that_does_not_fit_the_others_yet() {
+    let mut program = with_a_rack();
+    program.press("6 d");
+    program.type_in("Stair rack");
+    program.shows("Stair rack has room for 25 bottles, not 28");
+    program.press("Tab");
+    program.shows("Stair rack has room for 25 bottles, not 28");
+    program.type_in("25");
+    program.shows("Lay down 25 of Plum in Stair rack");
+    program.press("Enter");
+    assert_eq!(program.kinds().first(), Some(&Kind::LayDown));
+}
+
+#[test]
+fn a_place_that_is_called_nearly_as_a_rack_is_asked_about() {
+    let mut program = with_a_rack();
+    program.press("6 d");
+    program.type_in("Stair rack25");
+    program.press("Enter");
+    program.shows("No rack is called `Stair rack25`; is it Stair rack?");
+    assert_eq!(program.kinds().first(), Some(&Kind::Here));
+    program.press("Enter");
+    assert_eq!(program.kinds().first(), Some(&Kind::LayDown));
+}

@@ -329,16 +329,17 @@ impl Form {
             .next(row.text.text())
     }
 
-    /// Goes to another field; first it says once what is wrong with the one that is left.
+    /// Goes to another field, and says what is wrong with the one that is left. It goes all the same:
+    /// what is typed next is meant for the next field.
     fn leave(&mut self, to: usize) {
         let row = &self.rows[self.focus];
         let is_filled = !row.text.text().trim().is_empty();
         let wrong = self.outcome.as_ref().err();
         let wrong = wrong.filter(|it| is_filled && it.field == Some(row.field.key));
-        match wrong.filter(|_| self.step == Step::Filling) {
-            Some(refusal) => self.step = Step::Refused(refusal.sentence.clone()),
-            None => self.focus = to,
+        if let Some(refusal) = wrong.filter(|_| self.step == Step::Filling) {
+            self.step = Step::Refused(refusal.sentence.clone());
         }
+        self.focus = to;
     }
 
     /// Takes the completion shown, or the next choice where the text is one already.
