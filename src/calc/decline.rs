@@ -16,7 +16,7 @@ pub use event::{BINDING_DAYS, Event, OPENING, STAYS_FREE, What, headspace_takes}
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 pub use rises::{addition_mg_l, with_rises};
 
-use crate::normal::{chance_below, first_reaching, reaching};
+use crate::normal::{chance_below, reaching};
 use account::{follow, with_unexplained};
 use known::Known;
 
@@ -146,7 +146,8 @@ impl<const STEPS: usize> Grid<STEPS> {
         while end < LONGEST_DAYS && self.chance_below(free_mg_l, end) < chance {
             (begin, end) = (end, end * 2.0);
         }
-        first_reaching(chance, (begin, end), |days| {
+        // To within ten seconds, or what they change of the chance: nobody is told more than the day.
+        reaching(chance, (begin, end), (1e-6, 1e-4), |days| {
             self.chance_below(free_mg_l, days)
         })
     }

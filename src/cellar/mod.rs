@@ -19,6 +19,7 @@ pub mod entry;
 pub mod fold;
 pub mod gifts;
 pub mod lineage;
+mod lots;
 pub mod makeup;
 pub mod moment;
 pub mod on_hand;

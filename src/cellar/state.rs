@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
 use super::entry::{Dose, Found, Posture, Property};
+use super::lots;
 use super::thing::{Key, Thing, field, read_word};
 
 /// What a place holds: wine with all that is known of it, or a lot of supply.
@@ -62,7 +63,12 @@ pub struct Wine {
     #[serde(rename = "tr", default, skip_serializing_if = "BTreeMap::is_empty")]
     pub troubles: BTreeMap<String, i64>,
     /// Bottles, for a run: lots at a position.
-    #[serde(rename = "b", default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(
+        rename = "b",
+        default,
+        skip_serializing_if = "Vec::is_empty",
+        with = "lots"
+    )]
     pub bottles: Vec<BottleLot>,
     /// What went otherwise with bottles of a run, if any did.
     #[serde(rename = "r", default, skip_serializing_if = "Option::is_none")]
@@ -260,8 +266,7 @@ pub struct KeptUntil {
 }
 
 /// Bottles of one size at one position.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(from = "LotRow", into = "LotRow")]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct BottleLot {
     /// Nominal size, mL.
     pub size_ml: i64,
@@ -275,36 +280,6 @@ pub struct BottleLot {
     pub found: String,
     /// How many.
     pub count: i64,
-}
-
-/// A lot as it is stored. Its fields go unnamed: a large cellar has a hundred thousand, all read before
-/// the board is drawn.
-type LotRow = (i64, Posture, String, String, String, i64);
-
-impl From<LotRow> for BottleLot {
-    fn from((size_ml, posture, at, reserved, found, count): LotRow) -> BottleLot {
-        BottleLot {
-            size_ml,
-            posture,
-            at,
-            reserved,
-            found,
-            count,
-        }
-    }
-}
-
-impl From<BottleLot> for LotRow {
-    fn from(it: BottleLot) -> LotRow {
-        (
-            it.size_ml,
-            it.posture,
-            it.at,
-            it.reserved,
-            it.found,
-            it.count,
-        )
-    }
 }
 
 /// A lot of supply on hand.

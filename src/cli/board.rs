@@ -86,7 +86,7 @@ fn words_of(cellar: &Snapshot, reasons: &[Reason]) -> Page {
         )),
         _ => page.line("Needs you"),
     }
-    let mut rows = due::rows(cellar, shown.iter().map(|it| it.reason));
+    let mut rows = due::rows(cellar, shown.iter().map(|it| &reasons[it.at]));
     for (row, glimpse) in rows.iter_mut().zip(&shown) {
         if let Some(sentence) = row.last_mut() {
             *sentence += &glimpse.behind();

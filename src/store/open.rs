@@ -36,6 +36,7 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/7-mishaps/up.sql"),
     ),
     ("8-sugar", include_str!("../../migrations/8-sugar/up.sql")),
+    ("9-slots", include_str!("../../migrations/9-slots/up.sql")),
 ];
 
 /// Every migration, oldest first.
@@ -193,8 +194,8 @@ fn configure(conn: &Connection) -> Result<(), StoreError> {
     conn.busy_timeout(std::time::Duration::from_secs(5))?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     conn.pragma_update(None, "synchronous", "EXTRA")?;
-    // KiB: enough that the board of a large cellar is not read anew for each key.
-    conn.pragma_update(None, "cache_size", -8_000)?;
+    // KiB: enough for what a key reads and writes; the board is remembered above it.
+    conn.pragma_update(None, "cache_size", -2_000)?;
     Ok(())
 }
 

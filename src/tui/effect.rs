@@ -2,7 +2,7 @@
 
 use super::message::{Effect, Facts, Preview, Reply, Told};
 use super::words;
-use crate::cellar::attention::Policy;
+use crate::cellar::attention::{Policy, Watch};
 use crate::cellar::bottling::put_out;
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::moment::Moment;
@@ -19,7 +19,7 @@ const DAYS_LIMIT: usize = 1_000;
 /// Does what was asked and says how it went; nothing for what is the terminal's to do.
 pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> {
     let done = match effect {
-        Effect::Load => load(store, now),
+        Effect::Load(before) => load(store, before.as_deref(), now),
         Effect::LookBack { then, without } => {
             let past = match without {
                 Some(entry) => store.without(&entry, then, clock(now)),
@@ -88,11 +88,11 @@ fn clock(now: Moment) -> Clock {
     Clock { now_ms: now.utc_ms }
 }
 
-fn load(store: &Store, now: Moment) -> Result<Reply, StoreError> {
+fn load(store: &Store, before: Option<&Watch>, now: Moment) -> Result<Reply, StoreError> {
     let mut cellar = store.snapshot(now)?;
     cellar.now = cellar.settings().zone.moment(now.utc_ms);
     let policy = Policy::of(&cellar);
-    let facts = Facts::of(cellar, policy);
+    let facts = Facts::of(cellar, policy, before);
     Ok(Reply::Loaded(Box::new(facts)))
 }
 

@@ -1,8 +1,9 @@
 //! What comes in, what is asked for, and what comes back.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use crate::cellar::attention::{self, Policy, Reason, Suggestion};
+use crate::cellar::attention::{self, Glimpse, Policy, Reason, Suggestion, Watch};
 use crate::cellar::bottling::PutOut;
 use crate::cellar::entry::{Draft, Entry, FillEvent};
 use crate::cellar::fold::Flow;
@@ -38,8 +39,8 @@ pub enum Message {
 /// What the world is asked to do. Only [`super::effect::perform`] does it.
 #[derive(Debug)]
 pub enum Effect {
-    /// Read the cellar and what needs someone.
-    Load,
+    /// Read the cellar and what needs someone, given what was found there before.
+    Load(Option<Arc<Watch>>),
     /// Read the cellar as it was at a moment, for an entry dated then; as if the entry that is to
     /// be amended had never been.
     LookBack {
@@ -195,8 +196,12 @@ pub struct Facts {
     pub cellar: Snapshot,
     /// The thresholds it is judged by.
     pub policy: Policy,
+    /// What the rules found, to go on from when the cellar changes; `None` where reasons were found elsewhere.
+    pub watch: Option<Arc<Watch>>,
     /// What needs someone, most pressing first.
     pub reasons: Vec<Reason>,
+    /// Those of them that show at a glance.
+    pub shown: Vec<Glimpse>,
     /// Vessels in use: first those that need someone, most pressing first; then those that hold
     /// wine; then the empty ones; by name within each.
     pub vessels: Vec<Key>,
@@ -211,10 +216,14 @@ pub struct Facts {
 }
 
 impl Facts {
-    /// What follows from a snapshot.
-    pub fn of(cellar: Snapshot, policy: Policy) -> Facts {
-        let reasons = attention::attention(&cellar, &policy);
-        Facts::with_reasons(cellar, policy, reasons)
+    /// What follows from a snapshot, after what was found in the cellar before.
+    pub fn of(cellar: Snapshot, policy: Policy, before: Option<&Watch>) -> Facts {
+        let watch = Watch::after(before, &cellar, &policy);
+        let reasons = watch.reasons();
+        Facts {
+            watch: Some(Arc::new(watch)),
+            ..Facts::with_reasons(cellar, policy, reasons)
+        }
     }
 
     /// A snapshot with reasons found elsewhere.
@@ -240,6 +249,8 @@ impl Facts {
             supplies: keys(Sort::Supply).collect(),
             sulfite: supplies::sulfite(&cellar, &policy),
             clock_ms: cellar.now.utc_ms,
+            watch: None,
+            shown: attention::glance(&reasons),
             vessels,
             cellar,
             policy,

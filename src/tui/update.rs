@@ -29,7 +29,7 @@ pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
             state.clock_ms = at_ms;
             Vec::new()
         }
-        Message::Started | Message::Stale => vec![Effect::Load],
+        Message::Started | Message::Stale => vec![load(state)],
         Message::Press(press) => pressed(state, press),
         Message::Paste(text) => {
             if state.place().takes_text() {
@@ -40,6 +40,11 @@ pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
         }
         Message::Reply(reply) => replied(state, reply),
     }
+}
+
+/// Has the cellar read again, from what is known of it on.
+fn load(state: &State) -> Effect {
+    Effect::Load(state.facts.as_ref().and_then(|it| it.watch.clone()))
 }
 
 fn pressed(state: &mut State, press: Press) -> Vec<Effect> {
@@ -230,7 +235,7 @@ fn go(state: &mut State, place: Place, call: &Call) -> Vec<Effect> {
         }
         effects.extend(tell(state, &Input::Called(call)));
         if std::mem::take(&mut state.reasons_behind) {
-            effects.push(Effect::Load);
+            effects.push(load(state));
         }
         return effects;
     }
@@ -242,9 +247,9 @@ fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
     match &reply {
         Reply::Written { told, .. } => {
             state.notice = Some(Notice::done(told.clone()));
-            effects.push(Effect::Load);
+            effects.push(load(state));
         }
-        Reply::Voided(_) => effects.push(Effect::Load),
+        Reply::Voided(_) => effects.push(load(state)),
         Reply::Filled { states, .. } => filled_up(state, states),
         Reply::Refused(sentence) => state.notice = Some(Notice::refused(sentence.clone())),
         _ => {}

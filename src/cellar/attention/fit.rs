@@ -120,6 +120,14 @@ impl<'a> Look<'a> {
         }
     }
 
+    /// The empty vessels of known size, smallest first.
+    pub(super) fn empties(&self) -> Vec<(Volume, Key)> {
+        let empties = self.empties.iter();
+        empties
+            .map(|(holds, vessel)| (*holds, vessel.key))
+            .collect()
+    }
+
     /// Empty vessels for so much wine, all of it: the smallest that takes it and stays all but full,
     /// else the fewest that together do, else the smallest that takes it. Buckets do not keep wine.
     pub(super) fn to_keep(&self, volume: Volume) -> Option<Home<'a>> {

@@ -156,7 +156,12 @@ fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
         Some((sign, last(property).filter(|_| is_there)?))
     });
     let mut signs: Vec<(&Sign, i64)> = of_run.collect();
-    for lot in &holding.wine.bottles {
+    for lot in holding
+        .wine
+        .bottles
+        .iter()
+        .filter(|it| !it.found.is_empty())
+    {
         for sign in carried(&lot.found) {
             if !signs.iter().any(|it| it.0 == sign) {
                 // When that bottle was looked at the run does not say; not after its last look.

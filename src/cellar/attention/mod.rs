@@ -41,6 +41,7 @@ mod trouble;
 mod untested;
 mod waiting;
 mod warmth;
+mod watch;
 mod withheld;
 pub mod words;
 
@@ -62,6 +63,7 @@ pub use policy::Policy;
 pub(in crate::cellar) use refermenting::{is_unseen, is_watched};
 pub use stage::Stage;
 pub use threshold::Threshold;
+pub use watch::Watch;
 pub use withheld::withheld;
 
 /// A rule about what one place holds.
@@ -112,6 +114,11 @@ pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
     let look = Look::at(cellar, policy);
     let mut reasons = Vec::new();
     look.find(|found| reasons.push(found.reason));
+    in_order(reasons, cellar)
+}
+
+/// What the rules found, without what was put off, the most pressing first.
+fn in_order(mut reasons: Vec<Reason>, cellar: &Snapshot) -> Vec<Reason> {
     reasons.retain(|it| !is_silenced(it, cellar));
     untested::as_one(&mut reasons, cellar);
     reasons.sort_by(|a, b| {
@@ -243,43 +250,43 @@ fn goes_before(reason: &Reason, shown: &Reason) -> bool {
 
 /// A reason shown at a glance, with those behind it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Glimpse<'a> {
-    /// What presses most of its subject.
-    pub reason: &'a Reason,
+pub struct Glimpse {
+    /// Place among all reasons of what presses most of its subject.
+    pub at: usize,
     /// How many more there are of the same vessel, batch, run or supply.
     pub more: usize,
 }
 
 /// What shows at once: five lines at most, one a subject, and of one rank first one of each kind, so
 /// that many of a kind hide no other. Jots have a line of their own.
-pub fn glance(reasons: &[Reason]) -> Vec<Glimpse<'_>> {
+pub fn glance(reasons: &[Reason]) -> Vec<Glimpse> {
     let mut first: Vec<Glimpse> = Vec::new();
     let mut lines: BTreeMap<(Key, bool), usize> = BTreeMap::new();
-    for reason in reasons {
+    for (at, reason) in reasons.iter().enumerate() {
         // A jot is made into entries from its own line.
         let line = (reason.subject, reason.kind == ReasonKind::Jot);
-        if let Some(at) = lines.get(&line) {
-            let glimpse = &mut first[*at];
+        if let Some(line) = lines.get(&line) {
+            let glimpse = &mut first[*line];
             glimpse.more += 1;
-            if goes_before(reason, glimpse.reason) {
-                glimpse.reason = reason;
+            if goes_before(reason, &reasons[glimpse.at]) {
+                glimpse.at = at;
             }
         } else {
             lines.insert(line, first.len());
-            first.push(Glimpse { reason, more: 0 });
+            first.push(Glimpse { at, more: 0 });
         }
     }
     let mut seen: BTreeSet<(Rank, &str)> = BTreeSet::new();
     let (mut new, again): (Vec<Glimpse>, Vec<Glimpse>) = first
         .into_iter()
-        .partition(|it| seen.insert((it.reason.rank, it.reason.kind.word())));
+        .partition(|it| seen.insert((reasons[it.at].rank, reasons[it.at].kind.word())));
     new.extend(again);
-    new.sort_by_key(|it| it.reason.rank);
+    new.sort_by_key(|it| reasons[it.at].rank);
     new.truncate(5);
     new
 }
 
-impl Glimpse<'_> {
+impl Glimpse {
     /// What stands behind the line: `, and 2 more`.
     pub fn behind(&self) -> String {
         match self.more {

@@ -74,7 +74,7 @@ fn check_glance(reasons: &[(Rank, i64, ReasonKind)], expected: &[(i64, ReasonKin
         .collect();
     let shown: Vec<(i64, ReasonKind, usize)> = glance(&reasons)
         .iter()
-        .map(|it| (it.reason.subject.0, it.reason.kind, it.more))
+        .map(|it| (reasons[it.at].subject.0, reasons[it.at].kind, it.more))
         .collect();
     assert_eq!(shown, expected);
 }
@@ -111,7 +111,8 @@ fn a_job_that_falls_due_sooner_and_presses_as_much_stands_in_front() {
     let check = |behind: Reason, shown: ReasonKind| {
         let reasons = [due(ReasonKind::Lees, 11), behind];
         let glimpses = glance(&reasons);
-        assert_eq!((glimpses[0].reason.kind, glimpses[0].more), (shown, 1));
+        let first = &reasons[glimpses[0].at];
+        assert_eq!((first.kind, glimpses[0].more), (shown, 1));
         assert_eq!(
             foremost(reasons.iter()).map(|it| it.kind),
             Some(shown),

@@ -4,6 +4,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::cellar::attention::{Policy, Watch, attention};
 use crate::cellar::entry::{BottleMove, FillEvent, Kept, Posture, Spot};
 use crate::store::{Filter, Written};
 
@@ -178,6 +179,24 @@ proptest! {
         }
         cellar.sound();
         prop_assert_eq!(count(&cellar), entries);
+    }
+
+    #[test]
+    fn what_needs_someone_is_found_by_looking_where_something_changed(
+        (vessels, acts) in (3_i64..7).prop_flat_map(|it| {
+            (Just(it), prop::collection::vec(act(it), 1..25))
+        })
+    ) {
+        let mut cellar = cellar(vessels);
+        let policy = Policy::default();
+        let mut watch: Option<Watch> = None;
+        for act in &acts {
+            perform(&mut cellar, act, vessels);
+            let snapshot = cellar.store.snapshot(day(60)).unwrap();
+            let next = Watch::after(watch.as_ref(), &snapshot, &policy);
+            prop_assert_eq!(next.reasons(), attention(&snapshot, &policy));
+            watch = Some(next);
+        }
     }
 
     #[test]

@@ -399,7 +399,7 @@ fn enter_on_a_rising_cork_opens_what_to_do_before_any_form() {
         panic!("no bottles");
     };
     all.known.insert(Property::Corks, known);
-    let facts = || Facts::of(rising.cellar.clone(), rising.policy.clone());
+    let facts = || Facts::of(rising.cellar.clone(), rising.policy.clone(), None);
     for words in ["Enter", "!"] {
         let state = after(facts(), &keys(words));
         let drawn = shown(&state);

@@ -240,6 +240,7 @@ fn topping_up_offers_the_same_batch_then_the_same_kind_from_the_smallest_that_ha
     let facts = crate::tui::message::Facts::of(
         store.snapshot(NOW).unwrap(),
         crate::cellar::attention::Policy::default(),
+        None,
     );
     // A litre is missing: the jug has it, the flask has not, and elder is another wine.
     assert_eq!(

@@ -358,7 +358,10 @@ fn what_is_wrong_in_pictures() {
     if let crate::cellar::state::State::Wine(wine) = std::sync::Arc::make_mut(wine) {
         wine.troubles.insert("mould".to_owned(), cellar::NOW.utc_ms);
     }
-    let marked = after(Facts::of(marked.cellar, marked.policy), &keys("! Enter"));
+    let marked = after(
+        Facts::of(marked.cellar, marked.policy, None),
+        &keys("! Enter"),
+    );
     check_picture("trouble", &list, COLOR, (80, 24));
     check_picture("trouble-told", &told, COLOR, (120, 40));
     check_picture("trouble-told", &told, COLOR, (60, 16));

@@ -144,6 +144,21 @@ fn what_is_written_up_later_is_judged_by_the_cellar_of_that_day() {
     assert_eq!(program.number("Carboy A", Property::Gravity), None);
 }
 
+/// A key that writes does not wait for screens that nobody looks at.
+#[test]
+fn a_screen_that_is_not_shown_hears_of_a_change_as_it_is_shown() {
+    let mut program = with_riesling();
+    program.press("4 1 R Enter");
+    let mut screens = program.state.screens.iter();
+    let calendar = screens
+        .position(|it| it.screen() == Place::Calendar)
+        .unwrap();
+    assert!(program.state.behind.contains(&calendar));
+    program.press("4");
+    assert!(!program.state.behind.contains(&calendar));
+    program.shows("Made the cellar round.");
+}
+
 #[test]
 fn undo_takes_back_what_was_written_last() {
     let mut program = with_riesling();

@@ -31,8 +31,8 @@ fn a_supply_says_what_is_left_and_what_the_work_ahead_takes() {
 
 #[test]
 fn why_says_that_a_supply_needs_nothing_instead_of_opening_an_empty_pane() {
-    let mut facts = cellar::facts();
-    facts.reasons.clear();
+    let facts = cellar::facts();
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, Vec::new());
     let state = after(facts, &keys("8 w"));
     assert_eq!(state.place(), Place::Stock);
     let drawn = shown(&state);

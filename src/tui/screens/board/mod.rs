@@ -14,7 +14,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
-use crate::cellar::attention::{self, Glimpse, Reason};
+use crate::cellar::attention::Reason;
 use crate::cellar::thing::{CELLAR, Key};
 use crate::tui::commands::{Id, Place};
 use crate::tui::glance;
@@ -42,11 +42,10 @@ enum Marked<'a> {
 
 impl Board {
     fn marked<'a>(&self, facts: &'a Facts) -> Option<Marked<'a>> {
-        let reasons = shown(facts);
-        if let Some(glimpse) = reasons.get(self.at) {
-            return Some(Marked::Reason(glimpse.reason));
+        if let Some(glimpse) = facts.shown.get(self.at) {
+            return Some(Marked::Reason(&facts.reasons[glimpse.at]));
         }
-        let vessel = facts.vessels.get(self.at - reasons.len())?;
+        let vessel = facts.vessels.get(self.at - facts.shown.len())?;
         Some(Marked::Vessel(*vessel))
     }
 
@@ -65,7 +64,7 @@ impl Board {
 
     /// Up and down: through the reasons one by one, through the vessels a row of pictures at a time.
     fn step(&mut self, down: bool, facts: &Facts) {
-        let reasons = shown(facts).len();
+        let reasons = facts.shown.len();
         let vessels = facts.vessels.len();
         let columns = self.columns.get().max(1);
         self.at = match (down, self.at.checked_sub(reasons)) {
@@ -80,11 +79,6 @@ impl Board {
             (false, Some(_)) => reasons.saturating_sub(1),
         };
     }
-}
-
-/// The reasons that show.
-fn shown(facts: &Facts) -> Vec<Glimpse<'_>> {
-    attention::glance(&facts.reasons)
 }
 
 impl Pane for Board {
@@ -127,7 +121,7 @@ impl Pane for Board {
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
-        let total = shown(facts).len() + facts.vessels.len();
+        let total = facts.shown.len() + facts.vessels.len();
         match input {
             Input::Command(Id::Open) => {
                 return match self.marked(facts) {
@@ -157,7 +151,7 @@ impl Pane for Board {
             begin::draw(theme, area, buf);
             return None;
         }
-        let reasons = shown(facts);
+        let reasons = &facts.shown;
         let needs = needs::height(reasons.len()).min(area.height);
         needs::draw(
             facts,
@@ -184,7 +178,7 @@ impl Pane for Board {
         if area.width >= 100 && middle.height >= cards::HEIGHT {
             let marks = cards::Marks {
                 vessel: marked,
-                subject: reasons.get(self.at).map(|it| it.reason.subject),
+                subject: reasons.get(self.at).map(|it| facts.reasons[it.at].subject),
             };
             cards::draw(
                 facts,

@@ -5,7 +5,6 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::shown;
 use crate::cellar::attention::{Glimpse, Reason};
 use crate::cellar::thing::Sort;
 use crate::tui::commands::{self, Id, Place};
@@ -21,7 +20,7 @@ pub(super) fn height(reasons: usize) -> u16 {
 
 pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: &mut Buffer) {
     let cells = usize::from(area.width);
-    let reasons = shown(facts);
+    let reasons = &facts.shown;
     let total = facts.reasons.len();
     let count = if total > reasons.len() {
         format!("{} of {total}; {} for all ", reasons.len(), all_keys())
@@ -116,7 +115,7 @@ fn row(
     theme: Theme,
     cells: usize,
 ) -> Line<'static> {
-    let reason = glimpse.reason;
+    let reason = &facts.reasons[glimpse.at];
     let columns = Columns::of(cells);
     let behind = match glimpse.more {
         0 => String::new(),

@@ -1,0 +1,3 @@
+-- What is kept of a run has bottles that differ in their slot alone side by side in one row, so that a
+-- cellar with many slots is read sooner. Deriving it anew is all that it needs.
+SELECT 1;
