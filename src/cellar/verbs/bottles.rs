@@ -1,5 +1,7 @@
 //! Bottles after the bottling: laid down, opened, given, kept, broken, poured back.
 
+use std::collections::BTreeSet;
+
 use chrono::Datelike;
 
 use super::keeping::{AMISS, FROM, RUN};
@@ -10,7 +12,7 @@ use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::Package;
-use crate::cellar::entry::{Draft, Kept, Kind, Posture, Spot, Tasting};
+use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
@@ -172,10 +174,9 @@ pub(super) static UNBOTTLE: Verb = Verb {
             .map(|it| Volume::millilitres(it.size_ml * it.count))
             .sum();
         all_fits("into", into, poured, cellar)?;
-        done(
-            draft,
-            format!("Pour {wanted} of {} back into {}.", run.name(), into.name()),
-        )
+        let asked = kept_for(&bottles, &draft);
+        let said = format!("Pour {wanted} of {} back into {}.", run.name(), into.name());
+        Ok(done(draft, said)?.only_if(asked))
     },
 };
 
@@ -238,18 +239,44 @@ fn leave(
     draft.bottles = bottles.pull(wanted, |_| true, |_| Spot::Outside(to.key()))?;
     let out_of = bottles.out_of(&draft.bottles);
     let said = format!("{verb} {wanted} of {}{out_of}.", bottles.run.name());
-    let mut prepared = done(draft, said)?;
-    prepared.asks.extend(kept_for(&prepared.draft));
-    Ok(prepared)
+    let asked = kept_for(&bottles, &draft);
+    Ok(done(draft, said)?.only_if(asked))
 }
 
-/// A question before a bottle goes that was kept for someone.
-fn kept_for(draft: &Draft) -> Option<String> {
-    draft.bottles.iter().find_map(|it| match &it.from {
-        Spot::Kept(kept) if !kept.reserved.is_empty() => Some(format!(
-            "The only ones left are kept for {}.",
-            kept.reserved
-        )),
+/// A question before bottles go that were kept for someone, with how many are free instead.
+fn kept_for(bottles: &Bottles, draft: &Draft) -> Option<String> {
+    let whom = |it: &BottleMove| match &it.from {
+        Spot::Kept(kept) if !kept.reserved.is_empty() => Some(kept.reserved.clone()),
         _ => None,
+    };
+    let moves = draft.bottles.iter();
+    let (kept, free): (Vec<&BottleMove>, Vec<&BottleMove>) =
+        moves.partition(|it| whom(it).is_some());
+    let all: BTreeSet<String> = kept.into_iter().filter_map(whom).collect();
+    let whom = Vec::from_iter(all).join(" and ");
+    if whom.is_empty() {
+        return None;
+    }
+    let taken: i64 = free.iter().map(|it| it.count).sum();
+    let lots = bottles.wine.bottles.iter();
+    let all_free: i64 = lots
+        .filter(|it| it.reserved.is_empty())
+        .map(|it| it.count)
+        .sum();
+    let others = match all_free - taken {
+        ..=0 => "and no other is free".to_owned(),
+        1 => "but 1 other is free".to_owned(),
+        others => format!("but {others} others are free"),
+    };
+    Some(match &bottles.from {
+        Some(from) if taken > 0 => {
+            format!("Some of those in {from} are kept for {whom}, {others}.")
+        }
+        Some(from) => format!("Those in {from} are kept for {whom}, {others}."),
+        None if all_free > taken => format!("Those meant are kept for {whom}, {others}."),
+        None if taken > 0 => {
+            format!("Only {taken} of these are free; the rest are kept for {whom}.")
+        }
+        None => format!("The only ones left are kept for {whom}."),
     })
 }

@@ -4,7 +4,7 @@ use leesline_calc::gas::bottle_kpa;
 
 use super::empties::{sanitise, use_up};
 use super::packages::Filled;
-use super::rack::{LOSS_WITHOUT_QUESTION, all_fits, over_mark};
+use super::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
 use super::read::{count, full_vessel, thing, thing_if_given, word};
 use super::sanitise::{powder_said, sour_water};
 use super::things::done;
@@ -595,7 +595,7 @@ pub(super) static FINISH: Verb = Verb {
         let mut sentence = format!("{} of {}", Package::of(run).count(bottles), run.name());
         let part =
             part.map(|it| format!("With this {it}; `--empties no` leaves them as they are."));
-        let (mut asks, mut loses) = (Vec::from_iter(part), None);
+        let (mut asks, mut loses, mut blend) = (Vec::from_iter(part), None, None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
             let lees = super::read::size(form, "leaving", cellar)?;
             if let Some(lees) = lees.filter(|it| *it > left) {
@@ -608,6 +608,8 @@ pub(super) static FINISH: Verb = Verb {
                 Some(target) => {
                     all_fits("into", target, rest, cellar)?;
                     asks.extend(over_mark(target, rest, cellar));
+                    let coming = cellar.wine(vessel).and_then(Wine::main_batch);
+                    blend = is_a_blend(coming, rest, target, cellar);
                     Some(target.key)
                 }
                 None => word(form, "left", LEFT)?
@@ -636,11 +638,12 @@ pub(super) static FINISH: Verb = Verb {
                 sentence = format!("{sentence}, {rest} stays in {}", cellar.name(vessel));
             }
         }
-        Ok(Prepared {
+        let prepared = Prepared {
             draft,
             sentence: format!("{sentence}."),
             asks,
             loses,
-        })
+        };
+        Ok(prepared.only_if(blend))
     },
 };

@@ -131,6 +131,36 @@ fn what_is_given_or_kept_says_its_slots() {
     );
 }
 
+/// Five of Plum: four in the rack, of which A1 and A2 are kept, and one on the shelf.
+#[test]
+fn a_bottle_that_is_kept_goes_only_when_that_was_said() {
+    let cellar = cellar();
+    for slot in ["Rack A/A1", "Rack A/A2"] {
+        let keep = ["reserve", "Plum 25", "--for", "2030", "--from", slot];
+        cellar.done(&keep);
+    }
+    let open = ["open", "Plum 25", "--from", "Rack A/A1"];
+    let asked = "Those in Rack A/A1 are kept for 2030, but 3 others are free.";
+    cellar.check_refused(&open, 1, asked);
+    cellar.check_refused(&["open", "Rack A/A1"], 1, asked);
+    let all_in_rack = ["open", "Plum 25", "3", "--from", "Rack A"];
+    cellar.check_refused(
+        &all_in_rack,
+        1,
+        "Some of those in Rack A are kept for 2030, but 1 other is free.",
+    );
+    cellar.check_refused(
+        &["give", "Plum 25", "4"],
+        1,
+        "Only 3 of these are free; the rest are kept for 2030.",
+    );
+    cellar.done(&["open", "Plum 25", "3"]);
+    let last = ["open", "Plum 25"];
+    cellar.check_refused(&last, 1, "The only ones left are kept for 2030.");
+    cellar.check_refused(&open, 1, "kept for 2030, and no other is free.");
+    cellar.done(&[&open[..], &["--yes"]].concat());
+}
+
 #[test]
 fn racks_gifts_and_the_nameless_speak_json() {
     let cellar = cellar();

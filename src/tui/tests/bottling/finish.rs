@@ -79,6 +79,23 @@ fn what_is_left_goes_into_another_vessel_and_its_lees_stay_behind() {
     assert_eq!(held, Some(Volume::millilitres(3_500)));
 }
 
+/// The bucket holds elder that ferments, which is another wine.
+#[test]
+fn what_is_left_meets_another_wine_only_with_a_second_enter() {
+    let mut session = Session::at_spout();
+    session.press("# 2 0 Enter Enter Left Left");
+    session.shows("3.9 L into Bucket.");
+    session.press("Enter");
+    session.shows("Bucket holds 17.0 L of Elder 26: is this a blend?");
+    let held = |session: &Session| {
+        let cellar = session.store.snapshot(session.now).unwrap();
+        cellar.wine(session.vessel("Bucket")).map(|it| it.volume)
+    };
+    assert_eq!(held(&session), Some(Volume::millilitres(17_000)));
+    session.press("Enter").shows("It adds up.");
+    assert_eq!(held(&session), Some(Volume::millilitres(20_900)));
+}
+
 #[test]
 fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
     let mut session = Session::at_spout();
