@@ -152,7 +152,7 @@ fn a_bottle_that_is_kept_goes_only_when_that_was_said() {
     cellar.check_refused(
         &["give", "Plum 25", "4"],
         1,
-        "Only 3 of these are free; the rest are kept for 2030.",
+        "Only 3 of these are free; what is more is kept for 2030.",
     );
     cellar.done(&["open", "Plum 25", "3"]);
     let last = ["open", "Plum 25"];

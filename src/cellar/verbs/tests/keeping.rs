@@ -201,7 +201,7 @@ fn what_is_kept_is_drunk_last_and_only_after_a_question() {
     let asked = cellar.prepare("open", &two).unwrap().loses;
     assert_eq!(
         asked.as_deref(),
-        Some("The only ones left are kept for 2030.")
+        Some("Only 1 of these is free; what is more is kept for 2030.")
     );
     cellar.check(
         "reserve",
