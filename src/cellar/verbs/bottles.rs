@@ -274,8 +274,11 @@ fn kept_for(bottles: &Bottles, draft: &Draft) -> Option<String> {
         }
         Some(from) => format!("Those in {from} are kept for {whom}, {others}."),
         None if all_free > taken => format!("Those meant are kept for {whom}, {others}."),
+        None if taken == 1 => {
+            format!("Only 1 of these is free; what is more is kept for {whom}.")
+        }
         None if taken > 0 => {
-            format!("Only {taken} of these are free; the rest are kept for {whom}.")
+            format!("Only {taken} of these are free; what is more is kept for {whom}.")
         }
         None => format!("The only ones left are kept for {whom}."),
     })
