@@ -1,5 +1,6 @@
 //! Free SO2 over time as a chart shows it: tests, doses and rackings, the aim, and what is expected.
 
+use super::free_so2::Band;
 use super::holding::Holding;
 use crate::cellar::course::{Course, Expected, Falls, Point};
 use crate::cellar::moment::{DAY_MS, Moment};
@@ -34,10 +35,12 @@ impl Holding<'_> {
         let until = self.now.utc_ms + AHEAD_DAYS * DAY_MS;
         let expected = (0..=MOMENTS).map(|step| {
             let at_ms = from + (until - from) / MOMENTS * step;
-            let [low, mid, high] = forecast.at(Moment {
+            // As every other face has it: no more than a test below its limit found.
+            let then = Moment {
                 utc_ms: at_ms,
                 ..self.now
-            });
+            };
+            let Band { low, mid, high, .. } = self.band(forecast, then);
             Expected {
                 at_ms,
                 low,

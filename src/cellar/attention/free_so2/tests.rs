@@ -169,6 +169,11 @@ fn a_bound_is_anything_below_it_and_is_shown_as_read() {
     near(again.low, 7.23, 0.3);
     near(again.mid, 10.0, 1e-9);
     near(again.high, 10.0, 1e-9);
+    // The chart and its words have no more either.
+    let course = after.holding(&policy()).so2_course().unwrap();
+    let now = course.expected_at(NOW.utc_ms).unwrap();
+    near(now.mid, again.mid, 1e-9);
+    near(now.high, again.high, 1e-9);
     assert_eq!(again.to_string(), "<10");
     cellar.sulfited(30.0, 0);
     let given = cellar.holding(&policy()).expected_free_so2().unwrap();
