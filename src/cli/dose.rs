@@ -117,7 +117,6 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let lot =
         drawn_from(&answer, cellar).map(|it| format!("It would be drawn from {}.", it.name()));
     let can_wait = can_wait(&answer, &Policy::of(cellar)).filter(|_| left_unknown_is_none);
-    first.extend(can_wait.as_deref());
     if let Some(lot) = &lot {
         answer.work("lot", lot.as_str());
     }
@@ -128,10 +127,11 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         units,
         matches.get_flag("working"),
     )?;
-    if let (Some(lot), false) = (lot, session.json) {
-        // Behind what to do, which is the first line.
+    // Behind what to do, which is the first line.
+    let behind = lot.into_iter().chain(can_wait);
+    for sentence in behind.filter(|_| !session.json) {
         let end = said.out.find('\n').map_or(said.out.len(), |it| it + 1);
-        said.out.insert_str(end, &format!("{}\n", plain(&lot)));
+        said.out.insert_str(end, &format!("{}\n", plain(&sentence)));
     }
     if !session.json {
         for sentence in first.into_iter().rev() {
