@@ -31,6 +31,7 @@ pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
 pub use on_hand::{
     Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, part_full,
+    still_there,
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};

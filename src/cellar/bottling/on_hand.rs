@@ -63,6 +63,21 @@ impl Empties {
         (drawn.min(self.there()) - self.sanitised - self.clean).max(0)
     }
 
+    /// What is left once so many are filled: the cleanest are drawn first.
+    fn without(mut self, mut drawn: i64) -> Empties {
+        for of in [
+            &mut self.sanitised,
+            &mut self.clean,
+            &mut self.soaking,
+            &mut self.dirty,
+        ] {
+            let taken = drawn.clamp(0, (*of).max(0));
+            *of -= taken;
+            drawn -= taken;
+        }
+        self
+    }
+
     /// `40 there: 25 sanitised, 15 dirty`.
     pub fn words(&self) -> String {
         let counts = [
@@ -167,6 +182,25 @@ pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> 
         }
     }
     sizes
+}
+
+/// Empty bottles of that size that a bottling under way may still fill, where the book counts any for it.
+pub fn still_there(run: &Thing, size_ml: i64, cellar: &Snapshot) -> Option<Empties> {
+    let package = Package::of(run);
+    let counted = empties(package, Closure::of(run)?, cellar);
+    if counted.is_empty() || package.may_be_part_full() {
+        return None;
+    }
+    let of_size = counted.into_iter().find(|it| it.size_ml == size_ml);
+    let wine = cellar.wine(run.key);
+    let drawn = wine.and_then(|it| filled_or_broken(it).get(&size_ml).copied());
+    // Whether their labels are off does not matter any more.
+    let there = Empties {
+        size_ml,
+        labels_off: 0,
+        ..of_size.unwrap_or_default()
+    };
+    Some(there.without(drawn.unwrap_or(0)))
 }
 
 /// Bottles that a bottling filled or broke, by size in mL.

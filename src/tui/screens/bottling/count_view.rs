@@ -10,7 +10,7 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{Closure, Fill, Package, Tally, corker_words, to_go};
+use crate::cellar::bottling::{Closure, Fill, Package, Tally, corker_words, still_there, to_go};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
@@ -179,6 +179,7 @@ fn beside_lines(
         Line::from(Span::styled(what, theme.strong())),
         labelled("to go", &format!("{to_go} of {size}"), theme),
     ];
+    lines.extend(too_few(run, count.size_ml, to_go, page));
     for next in &ahead.then {
         let size = package.size_words(next.size_ml);
         lines.push(labelled(
@@ -232,6 +233,18 @@ fn beside_lines(
     let lost = lost.into_iter();
     lines.extend(lost.map(|it| Line::from(Span::styled(it, theme.dim()))));
     lines
+}
+
+/// What the book has of empties of that size, where they are too few or not clean.
+fn too_few(run: &Thing, size_ml: i64, to_go: i64, page: &Page<'_>) -> Vec<Line<'static>> {
+    let there = still_there(run, size_ml, &page.facts.cellar);
+    let lacks = there.filter(|it| it.there() < to_go || it.to_wash(to_go) > 0);
+    let words = lacks.map_or_else(String::new, |it| format!("! {}", it.words()));
+    let lines = text::wrap(&words, usize::from(BESIDE)).into_iter();
+    let lines = lines.filter(|it| !it.is_empty());
+    lines
+        .map(|it| Line::from(Span::styled(it, page.theme.warn())))
+        .collect()
 }
 
 fn labelled(label: &str, said: &str, theme: Theme) -> Line<'static> {

@@ -263,3 +263,25 @@ fn space_takes_what_stands_there() {
     let mut session = Session::at_spout();
     session.press("x Space").shows("100 mL spilled");
 }
+
+/// What is left would fill 50 of 375 mL, of which there are three.
+#[test]
+fn of_another_size_it_is_said_how_many_are_there_and_how_clean() {
+    let mut session = Session::new();
+    for (count, size, state) in [("30", "750", "clean"), ("3", "375", "dirty")] {
+        let empties = [("count", count), ("size", size), ("state", state)];
+        write(&mut session.store, NOW, "empties add", &empties);
+    }
+    session.send(Message::Stale);
+    session.press("5 Enter Enter Enter").ticks_off();
+    session.shows("to go  25 of 750 mL");
+    session.speaks_of_no("there:");
+    session.press("s").type_in("375").press("Enter");
+    session.shows("to go  50 of 375 mL");
+    session.shows("! 3 there: 3 dirty");
+    session.press("Space").shows("! 2 there: 2 dirty");
+    session.press("s").type_in("500").press("Enter");
+    session.shows("! 0 there");
+    session.press("Space");
+    assert_eq!(session.filled(), 2);
+}
