@@ -75,16 +75,13 @@ fn leaves() -> Vec<Leaf> {
 
 fn of_own(own: &Own) -> Command {
     let command = Command::new(last_word(own.name)).about(own.sentence);
-    (own.arguments)(command)
+    examples::with(own.name, (own.arguments)(command))
 }
 
 pub(super) fn of_verb(verb: &Verb) -> Command {
     let last_positional = verb.fields.iter().rfind(|it| is_positional(it));
     let command = Command::new(last_word(verb.name)).about(verb.sentence);
-    let command = match examples::of(verb.name) {
-        Some(example) => command.after_help(format!("For example:\n  leesline {example}")),
-        None => command,
-    };
+    let command = examples::with(verb.name, command);
     verb.fields
         .iter()
         .chain(COMMON)

@@ -1,12 +1,50 @@
-//! An example of each verb that writes, as `--help` prints it: copied, it works on the demo cellar, or
-//! after the examples of the verbs that come before it there. `tests/it/cli/examples.rs` runs them all.
+//! An example of each command that takes anything, as `--help` prints it: copied, it works on the demo
+//! cellar, or after the examples of the verbs that come before it there. `tests/it/cli/examples.rs` runs
+//! them all.
 
-/// The example of that verb, without the program's name.
-pub(super) fn of(verb: &str) -> Option<&'static str> {
-    EXAMPLES.iter().find(|it| it.0 == verb).map(|it| it.1)
+use clap::Command;
+
+/// The command with its example under its help.
+pub(super) fn with(name: &str, command: Command) -> Command {
+    match EXAMPLES.iter().find(|it| it.0 == name) {
+        Some((_, example)) => command.after_help(format!("For example:\n  leesline {example}")),
+        None => command,
+    }
 }
 
-const EXAMPLES: &[(&str, &str)] = &[
+/// Each command, and its example without the program's name: first those that show and mend, then the
+/// verbs.
+pub static EXAMPLES: &[(&str, &str)] = &[
+    ("due", "due --within 30d --why"),
+    ("policy", "policy sulfite-low"),
+    ("show", "show \"Carboy A\""),
+    ("book", "book --of \"Carboy A\" --limit 10"),
+    ("tastings", "tastings \"Solaris 24\" \"Solaris 25\""),
+    ("bottles", "bottles --place \"Stair rack\""),
+    ("which", "which --closure cork --colour green --size 750"),
+    ("gifts", "gifts --whom \"the neighbours\""),
+    ("trouble", "trouble \"Carboy B\" egg"),
+    ("void", "void 150"),
+    (
+        "amend",
+        "amend 161 measure \"Demijohn 1\" --gravity 0.995 --free-so2 24",
+    ),
+    ("dose", "dose \"Carboy A\" --with ph=3.4"),
+    (
+        "what-if",
+        "what-if rack \"Carboy A\" --to \"Carboy D\" --wait 30d",
+    ),
+    (
+        "bottle plan",
+        "bottle plan \"Carboy B\" --lees 0.3L --sizes 750,375",
+    ),
+    ("bottle count", "bottle count \"Solaris 25\" 6"),
+    ("sheet", "sheet \"Carboy A\""),
+    ("export", "export --as json"),
+    ("backup", "backup cellar-copy.leesline"),
+    ("restore", "restore cellar-copy.leesline"),
+    ("completions", "completions bash"),
+    ("man", "man rack"),
     (
         "here",
         "here \"Demijohn 3\" --kind demijohn --mark 4.8L --holds \"Mead 25\" --amount \"nearly full\" --since \"autumn 2025\"",
@@ -142,3 +180,20 @@ const EXAMPLES: &[(&str, &str)] = &[
         "dismiss \"Carboy A\" --reason sulfite --note \"kept on purpose\"",
     ),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::super::OWN;
+    use super::*;
+
+    /// Nothing is shown by an example of a command that stands alone, or takes no more than switches.
+    #[test]
+    fn every_command_that_takes_words_has_an_example() {
+        for own in OWN {
+            let command = (own.arguments)(Command::new(own.name));
+            let named = command.get_positionals().next().is_some();
+            let has = EXAMPLES.iter().any(|it| it.0 == own.name);
+            assert!(has || !named, "{}", own.name);
+        }
+    }
+}

@@ -50,6 +50,8 @@ use clap::{ArgMatches, Command};
 use crate::cellar::verbs;
 use crate::exchange::page::{Page, plain};
 
+pub use examples::EXAMPLES;
+
 use failure::Failure;
 use session::Session;
 
