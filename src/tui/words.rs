@@ -7,7 +7,7 @@ use super::theme::{self, MARK, Theme};
 use super::widgets::text;
 use crate::cellar::attention::Reason;
 pub use crate::cellar::attention::words::{age, due, span};
-use crate::cellar::moment::Moment;
+use crate::cellar::moment::{Moment, Said};
 use crate::cellar::telling;
 pub use crate::cellar::telling::capital;
 
@@ -28,6 +28,22 @@ pub fn of_fields<'a>(sentence: &str, fields: impl Iterator<Item = (&'a str, &'a 
 pub fn when(moment: Moment, facts: &Facts) -> String {
     let date = moment.local().format("%a %-d %b %Y, %H:%M");
     format!("{date}, {}", due(moment, facts.cellar.now))
+}
+
+/// The day that a date was understood as, where it is not today: `12 Sep 2025`, and `about` before it
+/// where what was said names no single day.
+pub fn understood(said: &Said, now: Moment) -> Option<String> {
+    let day = said.moment.day_words();
+    let about = if said.loosely.is_some() { "about " } else { "" };
+    (said.moment.date() != now.date()).then(|| format!("{about}{day}"))
+}
+
+/// What would be written, with the day it is dated where that is not today.
+pub fn dated(sentence: &str, said: Option<&Said>, now: Moment) -> String {
+    match said.and_then(|it| understood(it, now)) {
+        Some(day) => format!("{sentence} Dated {day}."),
+        None => sentence.to_owned(),
+    }
 }
 
 /// Opens what deals with a reason, filled in; what to mind first, where someone can be hurt.

@@ -22,6 +22,7 @@ use super::state::State;
 use super::theme::Theme;
 use super::update::update;
 use super::view;
+use crate::cellar::attention::ReasonKind;
 use crate::cellar::entry::Kind;
 
 const COLOR: Theme = Theme {
@@ -118,6 +119,7 @@ fn keys(words: &str) -> Vec<Press> {
         "PageDown" => Press::PageDown,
         "Backspace" => Press::Backspace,
         "C-c" => Press::Ctrl('c'),
+        "C-u" => Press::Ctrl('u'),
         word => Press::Char(word.chars().next().unwrap()),
     };
     words.split_whitespace().map(press).collect()
@@ -382,6 +384,29 @@ fn the_board_in_pictures() {
         COLOR,
         (80, 24),
     );
+}
+
+/// How long something is overdue is never cut to another time, nor run into what is before it.
+#[test]
+fn on_the_board_what_is_overdue_is_told_in_full() {
+    let mut facts = cellar::facts();
+    for (at, reason) in facts.reasons.iter_mut().enumerate() {
+        reason.kind = ReasonKind::Lees;
+        reason.due = cellar::NOW.plus_days(-710 - at as i64);
+        reason.sentence = "6 months on gross lees: back in a clean vessel soon".to_owned();
+    }
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let state = after(facts, &[]);
+    for (width, height) in [(80, 24), (120, 40)] {
+        let drawn = picture(&draw(&state, COLOR, width, height));
+        let rows = drawn.lines().filter(|it| it.contains(" overdue"));
+        let mut told = 0;
+        for row in rows {
+            assert!(row.contains(" 23 months overdue"), "{row}");
+            told += 1;
+        }
+        assert!(told > 1, "{drawn}");
+    }
 }
 
 #[test]

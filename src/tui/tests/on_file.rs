@@ -441,3 +441,29 @@ fn a_place_that_is_called_nearly_as_a_rack_is_asked_about() {
     program.press("Enter");
     assert_eq!(program.kinds().first(), Some(&Kind::LayDown));
 }
+
+/// Which September is meant is for the person to see, before it is written.
+#[test]
+fn a_date_is_shown_as_it_was_understood() {
+    let mut program = with_riesling();
+    program.press("m");
+    program.type_in("1.080");
+    program.press("Up Up Up Up");
+    let small = |program: &Program| picture(&draw(&program.state, COLOR, 60, 16));
+    for (typed, day) in [
+        ("2026-09-12", "12 Sep 2026"),
+        ("12 Sep", "12 Sep 2026"),
+        ("last September", "about 15 Sep 2026"),
+    ] {
+        program.press("C-u");
+        program.type_in(typed);
+        program.shows(&format!("Dated {day}."));
+        let drawn = small(&program);
+        assert!(drawn.contains(&format!("Dated {day}.")), "{drawn}");
+    }
+    program.press("C-u");
+    program.type_in("1 Dec");
+    program.shows("1 Dec 2025");
+    program.press("C-u");
+    assert!(!small(&program).contains("Dated"));
+}

@@ -7,6 +7,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use crate::cellar::entry::Entry;
+use crate::cellar::moment::Said;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::tasting;
 use crate::cellar::thing::Key;
@@ -230,6 +231,12 @@ impl Form {
             }
         }
         form
+    }
+
+    /// When it happened, as typed; nothing where that cannot be read.
+    fn said(&self, facts: &Facts) -> Option<Said> {
+        let cellar = &facts.cellar;
+        verbs::when(&self.typed(), cellar.now, cellar.settings().zone).ok()
     }
 
     /// The text of the focused field changed.

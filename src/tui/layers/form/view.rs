@@ -26,7 +26,7 @@ pub(super) fn draw(
 ) -> Option<Position> {
     let wanted = u16::try_from(form.rows.len() + 10).unwrap_or(u16::MAX);
     let inner = frame::boxed(&title(form), (84, wanted.max(16)), theme, area, buf);
-    let mut foot = foot(form, theme, usize::from(inner.width));
+    let mut foot = foot(form, facts, theme, usize::from(inner.width));
     // What is refused or asked must be read whole; what is still missing may be long, and the fields
     // are above it.
     let most = usize::from(inner.height / 2).max(1);
@@ -176,6 +176,14 @@ fn help(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'sta
         let asked = text::wrap(&asked, cells).into_iter();
         lines.extend(asked.map(|it| Line::from(Span::styled(it, theme.strong()))));
     }
+    // Which year a month or a day without one was taken for is seen while it is typed.
+    if row.field.key == "at"
+        && let Some(day) = form
+            .said(facts)
+            .and_then(|it| words::understood(&it, facts.cellar.now))
+    {
+        lines.push(Line::from(Span::styled(day, theme.strong())));
+    }
     let fitting = choices::fitting(form.choices(row, facts), row.text.text());
     if fitting.len() > 1 || fitting.first().is_some_and(|it| it != row.text.text()) {
         let fitting = fitting
@@ -192,13 +200,15 @@ fn help(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'sta
 }
 
 /// What would be written, or why not, and what is asked.
-fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
+fn foot(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'static>> {
     let styled = |sentence: &str, style: Style| -> Vec<Line<'static>> {
         let parts = text::wrap(sentence, cells).into_iter();
         parts
             .map(|it| Line::from(Span::styled(it, style)))
             .collect()
     };
+    let said = form.said(facts);
+    let dated = |sentence: &str| words::dated(sentence, said.as_ref(), facts.cellar.now);
     let enter = |does: &str| {
         Line::from(vec![
             Span::styled("Enter", theme.key()),
@@ -224,11 +234,17 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
                 .questions()
                 .flat_map(|it| styled(&form.in_its_words(it), theme.warn()))
                 .collect();
+            lines.extend(
+                said.as_ref()
+                    .and_then(|it| words::understood(it, facts.cellar.now))
+                    .iter()
+                    .flat_map(|it| styled(&format!("Dated {it}."), theme.strong())),
+            );
             lines.push(enter("writes it all the same, Esc goes back to the form."));
             lines
         }
         (Step::Changes(changes), Ok(prepared)) => {
-            let mut lines = styled(&prepared.sentence, theme.strong());
+            let mut lines = styled(&dated(&prepared.sentence), theme.strong());
             for asked in prepared.questions() {
                 lines.extend(styled(&form.in_its_words(asked), theme.warn()));
             }
@@ -239,7 +255,7 @@ fn foot(form: &Form, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             lines
         }
         (_, Ok(prepared)) => {
-            let mut lines = styled(&prepared.sentence, theme.strong());
+            let mut lines = styled(&dated(&prepared.sentence), theme.strong());
             lines.extend(foreseen(&form.then, theme, cells));
             for asked in prepared.questions() {
                 lines.extend(styled(&form.in_its_words(asked), theme.dim()));

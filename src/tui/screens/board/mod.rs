@@ -115,7 +115,7 @@ impl Pane for Board {
 
     fn hint(&self, facts: &Facts, cells: usize) -> Option<String> {
         match self.marked(facts)? {
-            Marked::Reason(reason) => needs::cut_off(reason, cells),
+            Marked::Reason(reason) => needs::cut_off(reason, facts.cellar.now, cells),
             Marked::Vessel(key) => facts.reason_for(key).map(|it| it.sentence.clone()),
         }
     }

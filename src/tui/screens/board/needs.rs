@@ -6,6 +6,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::{Glimpse, Reason};
+use crate::cellar::moment::Moment;
 use crate::cellar::thing::Sort;
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::glance;
@@ -72,15 +73,17 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(cells: usize) -> Columns {
+    /// Of a row that has something due to say: that is never cut, since `25 months overdue` would
+    /// become another time, and a blank parts it from what comes before.
+    fn of(cells: usize, due: &str) -> Columns {
         let subject = match cells {
             110.. => 26,
             100.. => 22,
             _ => 12,
         };
         let due = match cells {
-            100.. => 16,
-            76.. => 15,
+            100.. => 16.max(text::width(due) + 1),
+            76.. => 15.max(text::width(due) + 1),
             _ => 0,
         };
         let next = if cells >= 50 { 12 } else { 2 };
@@ -94,8 +97,8 @@ impl Columns {
 }
 
 /// The sentence of a reason, if a row of so many cells has no room for it.
-pub(super) fn cut_off(reason: &Reason, cells: usize) -> Option<String> {
-    let room = Columns::of(cells).sentence;
+pub(super) fn cut_off(reason: &Reason, now: Moment, cells: usize) -> Option<String> {
+    let room = Columns::of(cells, &reason.when(now)).sentence;
     (text::width(&reason.sentence) > room).then(|| reason.sentence.clone())
 }
 
@@ -116,7 +119,8 @@ fn row(
     cells: usize,
 ) -> Line<'static> {
     let reason = &facts.reasons[glimpse.at];
-    let columns = Columns::of(cells);
+    let due = reason.when(facts.cellar.now);
+    let columns = Columns::of(cells, &due);
     let behind = match glimpse.more {
         0 => String::new(),
         more if cells < 100 => format!(" +{more}"),
@@ -130,7 +134,6 @@ fn row(
     } else {
         Style::new()
     };
-    let due = reason.when(facts.cellar.now);
     let name = named(reason, facts, cells >= 100);
     let next = columns.next.saturating_sub(text::width(&key) + 1);
     Line::from(vec![

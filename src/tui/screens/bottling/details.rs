@@ -15,6 +15,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
+use crate::tui::words;
 
 /// Nominal quantities of still wine in the trade, mL (Directive 2007/45/EC, annex; from memory), the
 /// usual one first; any other may be typed.
@@ -44,7 +45,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             Takes::Choice,
         )
         .filled(package.word())
-        .choosing(words(Package::WORDS)),
+        .choosing(owned(Package::WORDS)),
         Row::new(
             "size",
             "Size, mL",
@@ -138,7 +139,7 @@ fn misfit(fields: &Fields, facts: &Facts) -> Option<String> {
     Some(fits(package, size_ml, closure, &facts.cellar)?.sentence)
 }
 
-fn words(of: &[&str]) -> Vec<String> {
+fn owned(of: &[&str]) -> Vec<String> {
     of.iter().map(|it| (*it).to_owned()).collect()
 }
 
@@ -146,7 +147,7 @@ fn words(of: &[&str]) -> Vec<String> {
 /// and kegs are common practice.
 pub(super) fn sizes(package: Package, cellar: &Snapshot) -> Vec<String> {
     let mut sizes = on_hand(package, cellar);
-    let mut usual = words(usual(package));
+    let mut usual = owned(usual(package));
     usual.retain(|it| !sizes.contains(it));
     sizes.append(&mut usual);
     sizes
@@ -236,6 +237,12 @@ impl Then<'_> {
         (!is_known).then_some(said.moment)
     }
 
+    /// What would be written, with the day that was typed.
+    pub(super) fn dated(&self, sentence: &str, fields: &Fields) -> String {
+        let said = self.said(&Form::of(fields.pairs())).ok();
+        words::dated(sentence, said.as_ref(), self.facts.cellar.now)
+    }
+
     fn said(&self, form: &Form) -> Result<Said, Refusal> {
         let cellar = &self.facts.cellar;
         verbs::when(form, cellar.now, cellar.settings().zone)
@@ -269,12 +276,14 @@ pub(super) fn view(
     let facts = page.facts;
     let hint = "Enter or Space begins. Tab goes to the next field.";
     let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
-    let said = match prepare(vessel, overrule, fields, &Then { facts, past }) {
+    let then = Then { facts, past };
+    let said = match prepare(vessel, overrule, fields, &then) {
         Ok(prepared) => {
             let misfit = misfit(fields, facts).map(|it| format!("! {it}"));
             let misfit = misfit.map(|it| Page::wrapped(&it, 1, theme.warn(), inner));
             let mut lines = misfit.unwrap_or_default();
-            lines.extend(Page::wrapped(&prepared.sentence, 3, theme.strong(), inner));
+            let sentence = then.dated(&prepared.sentence, fields);
+            lines.extend(Page::wrapped(&sentence, 3, theme.strong(), inner));
             lines
         }
         Err(refusal) => {

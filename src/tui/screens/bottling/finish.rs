@@ -105,8 +105,12 @@ pub(super) fn view(
     let inner = page.frame(page.facts.cellar.name(run), hint, area, buf);
     let (row, cursor) = fields.view(1, usize::MAX, theme, inner, buf);
     let facts = page.facts;
-    let said = match prepare(run, fields, &Then { facts, past }) {
-        Ok(prepared) => Page::wrapped(&prepared.sentence, 3, theme.strong(), inner),
+    let then = Then { facts, past };
+    let said = match prepare(run, fields, &then) {
+        Ok(prepared) => {
+            let sentence = then.dated(&prepared.sentence, fields);
+            Page::wrapped(&sentence, 3, theme.strong(), inner)
+        }
         Err(refusal) => {
             let sentence = fields.in_its_words(&refusal.sentence);
             Page::wrapped(&sentence, 3, theme.warn(), inner)
