@@ -116,14 +116,15 @@ fn a_sheet_asks_number_by_number_and_refuses_one_where_it_is_typed() {
     };
     check("", "1 of 10, sight limpidity: 1 to 5");
     check("5 Space", "2 of 10, sight aspect: 2, 4, 6, 8 or 10");
-    // The first time it stays at the field and says what is wrong; then it can be left.
-    check("9 Tab", "▌!Points");
+    // What is wrong with it is said and marked as it is left, and it can be gone back to.
+    check("9 Tab", " !Points");
     check(
         "9 Tab",
         "`9` is no mark for sight limpidity: it gets 1 to 5.",
     );
     check("9 Tab Tab", " !Points");
-    check("9 Tab Backspace 5 Space", "▌ Points");
+    check("9 Tab Up", "▌!Points");
+    check("9 Tab Up Backspace 5 Space", "▌ Points");
 }
 
 #[test]
@@ -135,18 +136,18 @@ fn a_blind_tasting_is_refused_at_the_field_that_is_wrong() {
         "7 b Right ; c a Right",
         "Demijohn 2;Carboy",
     );
-    check_form(cellar::facts(), "7 b n o n e Tab", "▌!Wines");
+    check_form(cellar::facts(), "7 b n o n e Tab", " !Wines");
     // Nothing need be typed to hear that it cannot be begun, or that none is on.
     check_form(cellar::blind(), "7 b", "a blind tasting is under way");
     check_form(cellar::facts(), "7 a", "no blind tasting is under way");
     check_form(cellar::blind(), "7 a", "→ A  B");
-    check_form(cellar::blind(), "7 a z Tab", "▌!Letter");
+    check_form(cellar::blind(), "7 a z Tab", " !Letter");
     check_form(
         cellar::blind(),
         "7 a z Tab",
         "No wine is poured as `z`; there are A, B.",
     );
-    check_form(cellar::blind(), "7 a a Tab Tab 2 0 0 0 Tab", "▌!Score");
+    check_form(cellar::blind(), "7 a a Tab Tab 2 0 0 0 Tab", " !Score");
 }
 
 #[test]
