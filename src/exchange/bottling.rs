@@ -90,7 +90,7 @@ fn head(plan: &Plan<'_>) -> String {
         .collect();
     if sizes.is_empty() {
         "not enough wine for a bottle".to_owned()
-    } else if let Some((lacking, _)) = plan.lacking() {
+    } else if let Some((lacking, _)) = plan.lacking {
         let filled = sizes.join(" and ");
         format!(
             "{filled}; you lack {lacking} bottles for the other {}",
@@ -177,7 +177,7 @@ fn closures(plan: &Plan<'_>) -> String {
 }
 
 fn remains(plan: &Plan<'_>) -> String {
-    if let Some((lacking, size_ml)) = plan.lacking() {
+    if let Some((lacking, size_ml)) = plan.lacking {
         return format!(
             "{}: you lack {lacking} bottles of {size_ml} mL.",
             plan.remains

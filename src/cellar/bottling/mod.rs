@@ -147,6 +147,9 @@ pub struct Plan<'a> {
     pub fills: Vec<Fill>,
     /// What fills no bottle.
     pub remains: Volume,
+    /// How many more bottles of the first size that would fill than are on hand, with that size in mL;
+    /// `None` where nobody counts them, or so many were asked for.
+    pub lacking: Option<(i64, i64)>,
     /// What it is filled into.
     pub package: Package,
     /// What closes them.
@@ -157,7 +160,8 @@ pub struct Plan<'a> {
     pub corks: String,
     /// What speaks against that closure on the bottles there are.
     pub misfits: Vec<Misfit>,
-    /// Closures to have at hand, with spare ones; none where the package brings its own.
+    /// Closures to have at hand for all that the wine fills, bottles still to be had among it, with spare
+    /// ones; none where the package brings its own.
     pub closures: i64,
     /// How many closures there are, where the book counts them.
     pub closures_there: Option<i64>,
@@ -250,7 +254,15 @@ impl<'a> Plan<'a> {
         if package.keeps_part_full() {
             fill_in_part(&mut fills, &sizes, &mut remains);
         }
-        let bottles = fills.iter().map(|it| it.bottles).sum();
+        let is_asked = wish.sizes.iter().any(|it| it.1.is_some());
+        let lacking = if is_asked {
+            None
+        } else {
+            lacking(&fills, remains)
+        };
+        // Who gets the bottles that are lacking closes and sanitises them too.
+        let filled: i64 = fills.iter().map(|it| it.bottles).sum();
+        let bottles = filled + lacking.map_or(0, |it| it.0);
         let closures = closure.supply().map_or(0, |_| needs::with_spare(bottles));
         let used: Vec<i64> = fills
             .iter()
@@ -267,6 +279,7 @@ impl<'a> Plan<'a> {
             lees,
             fills,
             remains,
+            lacking,
             package,
             closure,
             closing: closing::closing(closure, &corker),
@@ -286,14 +299,6 @@ impl<'a> Plan<'a> {
         Some(plan)
     }
 
-    /// How many more bottles of the first size the wine would fill than are on hand, with that size
-    /// in mL; `None` where nobody counts them.
-    pub fn lacking(&self) -> Option<(i64, i64)> {
-        let first = self.fills.iter().find(|it| it.empties.is_some())?;
-        let lacking = self.remains.0 / (first.size_ml * 1_000);
-        (lacking > 0).then_some((lacking, first.size_ml))
-    }
-
     /// How many of those that a fill takes are still to be washed: the cleanest went into the fills before.
     pub fn to_wash(&self, fill: &Fill) -> Option<i64> {
         let empties = fill.empties?;
@@ -306,10 +311,17 @@ impl<'a> Plan<'a> {
         Some(empties.to_wash(before + fill.bottles) - empties.to_wash(before))
     }
 
-    /// Bottles of all sizes.
+    /// Bottles of all sizes that are filled, those still to be had left out.
     pub fn bottles(&self) -> i64 {
         self.fills.iter().map(|it| it.bottles).sum()
     }
+}
+
+/// How many more bottles of the first size there is wine for, with that size in mL.
+fn lacking(fills: &[Fill], remains: Volume) -> Option<(i64, i64)> {
+    let first = fills.iter().find(|it| it.empties.is_some())?;
+    let lacking = remains.0 / (first.size_ml * 1_000);
+    (lacking > 0).then_some((lacking, first.size_ml))
 }
 
 fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (Vec<Fill>, Volume) {

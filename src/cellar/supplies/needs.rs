@@ -182,7 +182,7 @@ fn for_bottling(
     let powder_g = powder_g + made.iter().map(|it| it.metabisulfite_g).sum::<f64>();
     // Where too few empties are counted, the rest of the wine wants bottles too.
     let bottles = plans.iter().map(|it| {
-        let lacking = it.lacking().map_or(0, |it| it.0);
+        let lacking = it.lacking.map_or(0, |it| it.0);
         it.bottles() + lacking
     });
     let bottles: i64 = bottles.sum();

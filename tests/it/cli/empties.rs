@@ -17,10 +17,18 @@ fn what_is_short_is_said_before_anything_is_washed() {
     assert_eq!(plan["bottles"], 20);
     assert_eq!(plan["remains_ul"], 7_400_000);
     assert_eq!(plan["short"][0]["what"], "corks");
+    // The nine that are lacking want corks too: 29 and two spare.
     assert_eq!(
         (&plan["short"][0]["wanted"], &plan["short"][0]["there"]),
-        (&"22".into(), &"18".into())
+        (&"31".into(), &"18".into())
     );
+    assert_eq!(
+        (&plan["closures"], &plan["labels"]),
+        (&31.into(), &31.into())
+    );
+    // Who asks for twenty is told of twenty.
+    let asked = cellar.json(&["bottle", "plan", "Carboy", "--sizes", "20x750"]);
+    assert_eq!(asked["closures"], 22);
     let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]);
     assert!(
         page.contains("Short       750 mL bottles: 29 wanted, 20 there."),

@@ -47,6 +47,24 @@ fn what_the_next_bottling_lacks_is_to_be_bought() {
     assert!(!wanted.contains("empty bottles"), "{wanted}");
 }
 
+// 22.4 L are 29 bottles; 31 corks with two spare. Seven of each are there.
+#[test]
+fn closures_are_bought_for_all_that_the_wine_fills() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "7", "--finish", "cork"]);
+    cellar.done(&["buy", "cork", "--amount", "7"]);
+    cellar.done(&["plan", "add", "Bottling", "--step", "day 7: bottle"]);
+    cellar.done(&["plan", "start", "Bottling", "Carboy"]);
+    let wanted = cellar.json(&["stock", "--to-buy"]);
+    let counts: Vec<(&str, i64)> = wanted["to_buy"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|it| Some((it["substance"].as_str()?, it["amount_count"].as_i64()?)))
+        .collect();
+    assert_eq!(counts, [("cork", 24), ("bottle", 22)]);
+}
+
 /// What is left of the powder, mg.
 #[track_caller]
 fn check_powder(cellar: &Cellar, expected_mg: i64) {
