@@ -321,3 +321,46 @@ fn a_new_cellar_says_which_gallon_it_takes() {
         "{said}"
     );
 }
+
+// 13 L there and 10.5 L more are 23.5 L, under the mark of 25 L.
+#[test]
+fn a_vessel_named_among_its_own_parts_counts_once() {
+    let cellar = Cellar::new();
+    for (vessel, litres, wine, kind) in [
+        ("Bertha", "13 L", "Rondo 25", "red"),
+        ("Twelve", "10.5 L", "Rondo 24", "red"),
+        ("Jug", "4 L", "Riesling", "white"),
+    ] {
+        cellar.done(&[
+            "here", vessel, "--mark", "25 L", "--holds", wine, "--amount", litres, "--wine", kind,
+        ]);
+    }
+    let blend = |from: &str, name: &str| {
+        let asked = cellar.asked(&["blend", "Bertha", "--from", from, "--as", name]);
+        super::run(&super::borrowed(&asked))
+    };
+    let (code, _, told) = blend("Twelve=10.5 L; Bertha=5 L", "Two years");
+    assert!(code == 2 && told.contains("13.0 L by the book"), "{told}");
+    let (code, _, told) = blend("Bertha=all", "Two years");
+    assert!(
+        code == 2 && told.contains("what is blended into it"),
+        "{told}"
+    );
+    let (code, said, told) = blend("Twelve=10.5 L; Bertha=all", "Two years");
+    assert_eq!((code, told.as_str()), (0, ""), "{said}");
+    let shown = cellar.done(&["show", "Two years"]);
+    assert!(shown.contains("13.0 L of Rondo 25"), "{shown}");
+    assert!(shown.contains("10.5 L of Rondo 24"), "{shown}");
+    // Two reds make a red; a white with them makes what nobody said.
+    let kind = |name: &str| {
+        let batches = cellar.json(&["batch", "list"])["batches"].clone();
+        let all = batches.as_array().unwrap().iter();
+        let of_it = all.clone().find(|it| it["name"] == name);
+        of_it.unwrap()["wine"].clone()
+    };
+    assert_eq!(kind("Two years"), "red");
+    let (code, _, told) = blend("Jug=1 L", "Mixed");
+    assert!(code == 0 && told.contains("of one kind"), "{told}");
+    assert_eq!(kind("Mixed"), "unknown");
+    cellar.done(&["check"]);
+}
