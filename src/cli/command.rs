@@ -109,7 +109,11 @@ pub(super) fn second(verb: &Verb) -> Option<&'static Field> {
     };
     ["count", "words", "yeast", "with", "also", "until", "reason"]
         .iter()
-        .find_map(|key| verb.fields.iter().find(|it| it.key == *key))
+        .find_map(|key| {
+            verb.fields
+                .iter()
+                .find(|it| it.key == *key && !is_positional(it))
+        })
 }
 
 fn of_second(field: &'static Field) -> Arg {
@@ -265,4 +269,31 @@ fn grouped(leaves: &[Leaf]) -> String {
         page.rows(&rows);
     }
     page.text()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_second_word_stands_for_a_flag_that_there_is() {
+        let (mut named, mut missing) = (0, Vec::new());
+        for verb in VERBS {
+            let command = of_verb(verb);
+            let flags: Vec<&str> = command.get_arguments().filter_map(Arg::get_long).collect();
+            for argument in command.get_arguments() {
+                let help = argument.get_help().map(ToString::to_string);
+                let help = help.unwrap_or_default();
+                let Some(flag) = help.strip_prefix("The same as --") else {
+                    continue;
+                };
+                named += 1;
+                if !flags.contains(&flag.trim_end_matches('.')) {
+                    missing.push(verb.name);
+                }
+            }
+        }
+        assert!(named > 5, "{named}");
+        assert_eq!(missing, Vec::<&str>::new());
+    }
 }
