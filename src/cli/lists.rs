@@ -6,7 +6,7 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::Policy;
 use crate::cellar::attention::words;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::supplies::to_buy::to_buy;
+use crate::cellar::supplies::to_buy::{ToBuy, far_words, soon_words, to_buy};
 use crate::cellar::supplies::{self, Lot, Supply};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, Thing, field};
@@ -50,7 +50,7 @@ pub(super) static STOCK: Own = Own {
     sentence: "List the supplies and what is left of them, or what is to be bought.",
     heading: LISTS,
     arguments: |command| {
-        let help = "What the bottlings and steps of the next weeks take and the book lacks.";
+        let help = "What the bottlings and steps ahead take and the book lacks: what to buy soon, then what later.";
         command.arg(
             Arg::new("to-buy")
                 .long("to-buy")
@@ -101,33 +101,43 @@ fn stock(session: &Session) -> Result<Said, Failure> {
 
 fn shopping(session: &Session) -> Result<Said, Failure> {
     let opened = session.open()?;
-    let wanted = to_buy(
-        &opened.cellar,
-        &Policy::of(&opened.cellar),
-        &opened.reasons(),
-    );
+    let cellar = &opened.cellar;
+    let policy = Policy::of(cellar);
+    let wanted = to_buy(cellar, &policy, &opened.reasons());
     if session.json {
-        let mut document = json::heading(&opened.cellar);
-        let all = wanted.iter().map(|it| json::to_buy(it, &opened.cellar));
+        let mut document = json::heading(cellar);
+        let all = wanted.iter().map(|it| json::to_buy(it, cellar));
         document.put("to_buy", all.collect::<Vec<Value>>());
         return Ok(Said::json(&document.value()));
     }
     let mut page = Page::default();
     if wanted.is_empty() {
-        page.line("Nothing is short for the jobs of the next two weeks.");
+        let far = far_words();
+        page.line(format!(
+            "Nothing is short for what is planned in the next {far}."
+        ));
     }
-    let rows: Vec<Vec<String>> = wanted
-        .iter()
-        .map(|it| {
-            vec![
-                it.what.clone(),
-                it.how_much(),
-                it.there.clone(),
-                format!("for {}", it.for_what),
-            ]
-        })
-        .collect();
-    page.rows(&rows);
+    let row = |it: &ToBuy| {
+        vec![
+            it.what.clone(),
+            it.how_much(),
+            it.there.clone(),
+            it.by_words(cellar),
+            format!("for {}", it.for_what),
+        ]
+    };
+    let (soon, later): (Vec<&ToBuy>, Vec<&ToBuy>) =
+        wanted.iter().partition(|it| it.is_soon(cellar, &policy));
+    let within = soon_words(&policy);
+    for (heading, part) in [
+        (format!("To buy within {within}:"), soon),
+        ("To buy later:".to_owned(), later),
+    ] {
+        if !part.is_empty() {
+            page.line(heading);
+            page.rows(&part.into_iter().map(row).collect::<Vec<_>>());
+        }
+    }
     Ok(page.into())
 }
 
@@ -261,7 +271,7 @@ fn supply(supply: &Supply, cellar: &Snapshot) -> Vec<Vec<String>> {
             (String::new(), String::new())
         };
         vec![
-            lot.thing.name().to_owned(),
+            lot.name(cellar),
             left,
             planned,
             lasting,

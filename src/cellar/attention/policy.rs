@@ -277,6 +277,8 @@ policy! {
     malo_most_alcohol_pct_vol = 14.0, "% vol" FromMemory("suppliers' sheets: below 14 % vol"),
         &[MaloOpen], "Nor with more alcohol.", 12.0 to 16.0;
 
+    buy_days = 7.0, "d" CommonPractice,
+        &[SupplyShort], "What a day of work takes is bought so long before it: a week for the post.", 0.0 to 60.0;
     round_days = 7.0, "d" CommonPractice,
         &[Round], "Airlocks, film and corks are looked at every week.", 1.0 to 31.0;
     watch_every_days = 7.0, "d" HouseEstimate,

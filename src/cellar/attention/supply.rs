@@ -66,7 +66,8 @@ fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     })
 }
 
-/// What the jobs of the next weeks, and wines that may be bottled, take and the book lacks: a line for each wine.
+/// What the jobs of the next weeks, and wines that may be bottled, take and the book lacks: a line for each wine, due while
+/// there is still time to buy it.
 fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let wanted = to_buy::before_work(look.cellar, look.policy);
     let of_one = wanted.chunk_by(|one, other| one.subject == other.subject);
@@ -97,7 +98,13 @@ fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
             let amount = if amount.is_empty() { "…".to_owned() } else { amount };
             format!("Also `leesline buy {} --amount '{amount}'`.", it.substance)
         }));
-        if !first.is_planned {
+        if first.is_planned {
+            lines.push(format!(
+                "To be bought by {}, {} before the day: a week for the post (common practice).",
+                first.buy_by.day_words(),
+                super::words::count(look.policy.buy_days as i64, "day")
+            ));
+        } else {
             lines.push(
                 "Before bottling all seven questions are answered with yes, and no job says when: this may wait until then. What stands in the cupboard unwritten counts once it is bought in the book."
                     .to_owned(),
@@ -106,8 +113,8 @@ fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
         let reason = Reason {
             subject: first.subject,
             kind: ReasonKind::SupplyShort,
-            due: first.due,
-            rank: if first.is_planned { Rank::Soon } else { Rank::Later },
+            due: first.buy_by,
+            rank: if first.is_planned && first.buy_by.days_since(look.cellar.now) <= 1 { Rank::Soon } else { Rank::Later },
             weight: 0.0,
             sentence: format!("short of {} for {}", what.join(" and "), first.for_what),
             suggestion: Suggestion::of("buy")

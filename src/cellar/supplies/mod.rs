@@ -10,7 +10,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::attention::{Policy, Reason, words};
-use super::bottling::Closure;
+use super::bottling::{Cleanness, Closure, Finish, Package};
 use super::dosing::{self, is_powder};
 use super::entry::Dose;
 use super::moment::Moment;
@@ -137,6 +137,34 @@ impl<'a> Lot<'a> {
 }
 
 impl Lot<'_> {
+    /// A lot of empties is called by all that tells it from another: its name, and of size, colour, cleanness
+    /// and mouth what the name does not say.
+    pub fn name(&self, cellar: &Snapshot) -> String {
+        let own = self.thing.name();
+        let Some(package) = Package::of_empties(self.thing) else {
+            return own.to_owned();
+        };
+        let known = own.to_lowercase();
+        let more = [
+            Some(package.size_words(Package::empties_ml(self.thing))),
+            Some(self.thing.text(field::COLOUR).to_owned()),
+            Cleanness::of(self.thing, cellar.now).map(|it| it.label().to_owned()),
+            Finish::of(self.thing).map(|it| it.word().to_owned()),
+        ];
+        let more = more.into_iter().flatten();
+        let more = more.filter(|it| !it.is_empty() && !known.contains(&it.to_lowercase()));
+        let more: Vec<String> = more.collect();
+        match more.join(" ") {
+            none if none.is_empty() => format!("empty {own}"),
+            more => format!("empty {own}, {more}"),
+        }
+    }
+
+    /// Whether the book has nothing left of it.
+    fn is_used_up(&self) -> bool {
+        self.left.is_some_and(|it| it.amount() <= 0)
+    }
+
     /// What it cost, in the cellar's currency: `12.50 EUR`; `None` where nobody said.
     pub fn cost(&self, cellar: &Snapshot) -> Option<String> {
         let cost = self.thing.int(field::COST)? as f64 / 100.0;
@@ -164,7 +192,9 @@ impl<'a> Supply<'a> {
             let opened = it.int(field::OPENED);
             (opened.is_none(), opened, it.int(field::BOUGHT), it.key)
         });
-        let lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
+        let mut lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
+        // What is said of all lots together stands by the first, and nothing is taken from an empty one.
+        lots.sort_by_key(Lot::is_used_up);
         Supply {
             substance,
             left: together(lots.iter().map(|it| it.left)),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
 use crate::cellar::bottling::{Chore, Closure, Plan, Sulfite, Wish};
@@ -26,14 +27,16 @@ pub struct Need {
     pub subject: Key,
     /// When it is wanted.
     pub due: Moment,
+    /// The day by which it is bought to be there in time.
+    pub buy_by: Moment,
     /// Whether a job asks for it on that day; what else is wanted may wait.
     pub is_planned: bool,
 }
 
-/// Everything, the soonest first: what jobs take, what wines take that are ready to bottle, and the
-/// doses that reasons ask for.
+/// Everything as far ahead as the calendar looks, the soonest first: what jobs take, what wines take that are ready to
+/// bottle, and the doses that reasons ask for.
 pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> {
-    let mut all = of_jobs(cellar, policy);
+    let mut all = of_jobs(cellar, &ahead::far_sighted(policy));
     all.extend(of_ready(cellar, policy));
     let low = reasons
         .iter()
@@ -47,6 +50,7 @@ pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> 
             for_what: format!("the dose of {}", cellar.name(reason.subject)),
             subject: reason.subject,
             due: cellar.now,
+            buy_by: cellar.now,
             is_planned: false,
         }));
     }
@@ -68,6 +72,7 @@ pub fn of_doses(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<N
             for_what: "the next dose of all wine in vessels".to_owned(),
             subject: lot.key,
             due: cellar.now,
+            buy_by: cellar.now,
             is_planned: false,
         }
     });
@@ -102,16 +107,18 @@ pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
     needs.collect()
 }
 
-/// What open jobs of the next weeks take, the soonest first.
+/// What open jobs take that is to be bought within the horizon, the soonest first.
 pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
     let mut all = Vec::new();
     for open in &cellar.jobs {
         let Some((due, _)) = plan::falls_due(open, cellar) else {
             continue;
         };
-        if due.days_since(cellar.now) as f64 > policy.horizon_days {
+        let buy_by = due.plus_days(-(policy.buy_days as i64));
+        if buy_by.days_since(cellar.now) as f64 > policy.horizon_days {
             continue;
         }
+        let first = all.len();
         if plan::is_bottling(open) {
             let for_what = format!(
                 "the bottling of {} due on {}",
@@ -123,6 +130,9 @@ pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
             all.extend(for_bottling(&vessels, subject, &for_what, due, cellar));
         } else {
             all.extend(for_step(open, due, cellar));
+        }
+        for need in &mut all[first..] {
+            need.buy_by = buy_by;
         }
     }
     all.sort_by_key(|it| (it.due, it.subject));
@@ -204,6 +214,7 @@ fn for_bottling(
         for_what: for_what.to_owned(),
         subject,
         due,
+        buy_by: due,
         is_planned: true,
     };
     wanted.map(need).collect()
@@ -252,6 +263,7 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
             ),
             subject: open.job.subject,
             due,
+            buy_by: due,
             is_planned: true,
         })
         .collect()

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::needs::{self, Need};
-use crate::cellar::attention::{Policy, Reason};
+use crate::cellar::ahead;
+use crate::cellar::attention::{Policy, Reason, words};
 use crate::cellar::bottling::{Closure, Package, lots};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
@@ -28,6 +29,8 @@ pub struct ToBuy {
     pub subject: Key,
     /// When it is wanted.
     pub due: Moment,
+    /// The day by which it is bought to be there in time.
+    pub buy_by: Moment,
     /// Whether a job asks for it on that day.
     pub is_planned: bool,
 }
@@ -37,17 +40,45 @@ impl ToBuy {
     pub fn how_much(&self) -> String {
         self.amount.map_or_else(String::new, telling::dose)
     }
+
+    /// Whether it is to be bought within the horizon, and not later.
+    pub fn is_soon(&self, cellar: &Snapshot, policy: &Policy) -> bool {
+        self.buy_by.days_since(cellar.now) as f64 <= policy.horizon_days
+    }
+
+    /// By when: `by 23 Dec 2026`; empty where it may be bought at once or no day stands for it.
+    pub fn by_words(&self, cellar: &Snapshot) -> String {
+        match self.buy_by.days_since(cellar.now) {
+            ..=0 if self.is_planned => "now".to_owned(),
+            ..=0 => String::new(),
+            _ => format!("by {}", self.buy_by.day_words()),
+        }
+    }
 }
 
-/// What open jobs of the next weeks and wines ready to be bottled take and the book has too little of: jobs first, as they
-/// fall due, since a day stands for them.
+/// What open jobs take that is to be bought within the horizon, and wines ready to be bottled, and the book has too little
+/// of: jobs first, as they fall due, since a day stands for them.
 pub fn before_work(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
     let mut needs = needs::of_jobs(cellar, policy);
     needs.extend(needs::of_ready(cellar, policy));
     lacking(&needs, cellar)
 }
 
-/// What all the work ahead takes and the book has too little of, the soonest first.
+/// How far ahead is bought soon, in words: `2 weeks`, `10 days`.
+pub fn soon_words(policy: &Policy) -> String {
+    let days = policy.horizon_days as i64;
+    if days >= 14 && days % 7 == 0 {
+        return words::count(days / 7, "week");
+    }
+    words::count(days, "day")
+}
+
+/// How far ahead is looked at all, in words: `6 months`.
+pub fn far_words() -> String {
+    words::span(ahead::HORIZON_DAYS as i64)
+}
+
+/// What all the work ahead takes, as far as the calendar looks, and the book has too little of, the soonest first.
 pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToBuy> {
     let mut all = lacking(&needs::all(cellar, policy, reasons), cellar);
     for need in needs::of_doses(cellar, policy, reasons) {
@@ -98,6 +129,7 @@ fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
             for_what: need.for_what.clone(),
             subject: need.subject,
             due: need.due,
+            buy_by: need.buy_by,
             is_planned: need.is_planned,
         });
     }

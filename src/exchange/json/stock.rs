@@ -67,7 +67,8 @@ pub fn to_buy(wanted: &ToBuy, cellar: &Snapshot) -> Value {
         .put("there", wanted.there.as_str())
         .put("for", wanted.for_what.as_str())
         .put("subject", reference(wanted.subject, cellar))
-        .put("due", time(wanted.due.utc_ms, cellar));
+        .put("due", time(wanted.due.utc_ms, cellar))
+        .put("buy_by", time(wanted.buy_by.utc_ms, cellar));
     object.value()
 }
 

@@ -41,7 +41,7 @@ fn why_says_that_a_supply_needs_nothing_instead_of_opening_an_empty_pane() {
 
 #[test]
 fn tab_shows_what_is_to_be_bought_and_back() {
-    check("8 Tab", "To buy for the work ahead");
+    check("8 Tab", "To buy within 2 weeks");
     check("8 Tab Esc", "What there is");
     check("8 Esc", "142 g");
 }

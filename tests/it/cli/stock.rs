@@ -42,7 +42,7 @@ fn what_the_next_bottling_lacks_is_to_be_bought() {
         wanted.contains("empty bottles") && wanted.contains("the bottling of Carboy B"),
         "{wanted}"
     );
-    cellar.done(&["empties", "add", "40"]);
+    cellar.done(&["empties", "add", "60"]);
     let wanted = cellar.done(&["stock", "--to-buy"]);
     assert!(!wanted.contains("empty bottles"), "{wanted}");
 }
@@ -325,4 +325,70 @@ fn a_count_as_the_book_has_it_takes_no_reason() {
     spilled("18 g", 0);
     spilled("12 g", 1);
     spilled("12 g", 1);
+}
+
+// Bottling is planned in 34 days; a week for the post is 27 days from now, which is after the two weeks ahead.
+#[test]
+fn what_is_wanted_later_stands_after_what_is_bought_soon_and_is_due_in_time_for_the_post() {
+    let cellar = Cellar::with_damson();
+    let planned = |name: &str, day: &str| {
+        cellar.done(&["plan", "add", name, "--step", day]);
+        cellar.done(&["plan", "start", name, "Carboy"]);
+    };
+    planned("Far", "day 34: bottle");
+    let list = cellar.done(&["stock", "--to-buy"]);
+    assert!(list.starts_with("To buy later:\ncorks"), "{list}");
+    let wanted = cellar.json(&["stock", "--to-buy"])["to_buy"][0].clone();
+    let day =
+        |key: &str| chrono::DateTime::parse_from_rfc3339(wanted[key].as_str().unwrap()).unwrap();
+    assert_eq!((day("due") - day("buy_by")).num_days(), 7);
+    let calendar = cellar.done(&["ics"]);
+    let buying = calendar
+        .split("BEGIN:VEVENT")
+        .find(|it| it.contains("too little for the work ahead"));
+    let date = day("buy_by")
+        .format("DTSTART;VALUE=DATE:%Y%m%d")
+        .to_string();
+    assert!(buying.unwrap().contains(&date), "{date}: {calendar}");
+    cellar.done(&[
+        "plan",
+        "add",
+        "Fining",
+        "--step",
+        "day 3: fine with bentonite",
+    ]);
+    cellar.done(&["plan", "start", "Fining", "Carboy"]);
+    let list = cellar.done(&["stock", "--to-buy"]);
+    let at = |words: &str| {
+        list.find(words)
+            .unwrap_or_else(|| panic!("no {words} in {list}"))
+    };
+    assert!(at("To buy within 2 weeks:") < at("bentonite"), "{list}");
+    assert!(at("bentonite") < at("To buy later:"), "{list}");
+    assert!(at("To buy later:") < at("corks"), "{list}");
+}
+
+// All lots of bottles go at one pace: what is said of them together stands by one that has some left.
+#[test]
+fn what_is_used_up_runs_out_on_no_day_and_each_lot_of_empties_says_its_state() {
+    let cellar = Cellar::with_damson();
+    let add = |count: &str, name: &str, state: &str| {
+        let add = [
+            "empties", "add", count, "--name", name, "--state", state, "--finish", "cork",
+        ];
+        cellar.done(&[&add[..], &["--at", "-30d"]].concat());
+    };
+    add("12", "First", "sanitised");
+    add("30", "Second", "dirty");
+    cellar.done(&["stock", "take", "First=0"]);
+    let stock = cellar.done(&["stock"]);
+    let lines: Vec<&str> = stock.lines().filter(|it| it.starts_with("empty")).collect();
+    assert!(
+        lines[0].starts_with("empty Second, 750 mL dirty cork"),
+        "{stock}"
+    );
+    assert!(
+        !stock.contains("First") || lines[1].contains("sanitised"),
+        "{stock}"
+    );
 }

@@ -12,6 +12,7 @@ use ratatui::text::{Line, Span};
 use super::Pane;
 use crate::cellar::attention::{Reason, ReasonKind};
 use crate::cellar::bottling::PutOut;
+use crate::cellar::supplies::to_buy::far_words;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::charts::Charts;
@@ -187,10 +188,12 @@ impl Stock {
     /// What is to be bought, and for what.
     fn shopping(&self, shown: &Shown, theme: Theme, area: Rect, buf: &mut Buffer) {
         let cells = usize::from(area.width);
-        let heading = Span::styled("   To buy for the work ahead", theme.strong());
+        let heading = Span::styled(format!("   {}", shown.buying), theme.strong());
         text::put(buf, area, 0, Line::from(heading));
         if shown.to_buy.is_empty() {
-            let words = "   Nothing: what there is lasts for all of it.";
+            let far = far_words();
+            let words =
+                format!("   Nothing: what there is lasts for all planned in the next {far}.");
             text::put(buf, area, 2, Line::from(Span::styled(words, theme.dim())));
         }
         let total = shown.to_buy.len();

@@ -6,7 +6,7 @@ use crate::cellar::bottling::{Cleanness, Closure, Finish, Package, PutOut};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::supplies::to_buy::{ToBuy, to_buy};
+use crate::cellar::supplies::to_buy::{ToBuy, soon_words, to_buy};
 use crate::cellar::supplies::{self, Lot, Supply};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, field};
@@ -19,6 +19,8 @@ pub(super) struct Shown {
     pub(super) head: String,
     pub(super) rows: Vec<Row>,
     pub(super) to_buy: Vec<Wanted>,
+    /// What stands over what is to be bought: how much of it soon, how much later.
+    pub(super) buying: String,
 }
 
 /// A lot.
@@ -56,14 +58,25 @@ impl Shown {
         let all = supplies::supplies(cellar, &facts.policy, &facts.reasons);
         let glance = supplies::sulfite(cellar, &facts.policy);
         let head = glance.map_or("Supplies".to_owned(), |it| telling::capital(&it.words()));
+        let wanted = to_buy(cellar, &facts.policy, &facts.reasons);
+        let of = |it| Wanted::of(it, cellar);
         Shown {
             head,
             rows: all.iter().flat_map(|it| rows(it, facts, out)).collect(),
-            to_buy: to_buy(cellar, &facts.policy, &facts.reasons)
-                .iter()
-                .map(Wanted::of)
-                .collect(),
+            to_buy: wanted.iter().map(of).collect(),
+            buying: buying(&wanted, facts),
         }
+    }
+}
+
+/// `To buy: 2 within 2 weeks, 1 later`.
+fn buying(wanted: &[ToBuy], facts: &Facts) -> String {
+    let is_soon = |it: &&ToBuy| it.is_soon(&facts.cellar, &facts.policy);
+    let soon = wanted.iter().filter(is_soon).count();
+    let within = soon_words(&facts.policy);
+    match wanted.len() - soon {
+        0 => format!("To buy within {within}"),
+        later => format!("To buy: {soon} within {within}, {later} later"),
     }
 }
 
@@ -90,12 +103,16 @@ impl Wanted {
         }
     }
 
-    fn of(it: &ToBuy) -> Wanted {
+    fn of(it: &ToBuy, cellar: &Snapshot) -> Wanted {
+        let by = match it.by_words(cellar) {
+            none if none.is_empty() => none,
+            by => format!("{by}, "),
+        };
         Wanted {
             substance: it.substance.clone(),
             subject: it.subject,
             what: format!("{} {}", it.how_much(), it.what).trim().to_owned(),
-            why: format!("for {}; {}", it.for_what, it.there),
+            why: format!("{by}for {}; {}", it.for_what, it.there),
         }
     }
 }
@@ -138,7 +155,7 @@ fn rows(supply: &Supply, facts: &Facts, out: &PutOut) -> Vec<Row> {
         let short = is_first && supply.is_short();
         Row {
             lot: lot.thing.key,
-            name: name(lot, cellar),
+            name: lot.name(cellar),
             left: lot.left.map_or("not known".to_owned(), telling::dose),
             ahead: said(ahead(supply)),
             lasts: said(supply.lasting()),
@@ -150,30 +167,6 @@ fn rows(supply: &Supply, facts: &Facts, out: &PutOut) -> Vec<Row> {
         }
     };
     lots.map(row).collect()
-}
-
-/// A lot of empties is called by all that tells it from another: its name, and of size, colour, cleanness and
-/// mouth what the name does not say.
-fn name(lot: &Lot, cellar: &Snapshot) -> String {
-    let thing = lot.thing;
-    let own = thing.name();
-    let Some(package) = Package::of_empties(thing) else {
-        return own.to_owned();
-    };
-    let known = own.to_lowercase();
-    let more = [
-        Some(package.size_words(Package::empties_ml(thing))),
-        Some(thing.text(field::COLOUR).to_owned()),
-        Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()),
-        Finish::of(thing).map(|it| it.word().to_owned()),
-    ];
-    let more = more.into_iter().flatten();
-    let more = more.filter(|it| !it.is_empty() && !known.contains(&it.to_lowercase()));
-    let more: Vec<String> = more.collect();
-    match more.join(" ") {
-        none if none.is_empty() => format!("empty {own}"),
-        more => format!("empty {own}, {more}"),
-    }
 }
 
 /// `takes 27`, `5 short`.
@@ -209,7 +202,7 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot, out: &PutOut) -> Vec<Str
     kept.extend(lot.cost(cellar).map(|it| format!("cost {it}")));
     kept.extend(Finish::of(thing).map(|it| it.label().to_owned()));
     kept.extend(Cleanness::of(thing, cellar.now).map(|it| it.label().to_owned()));
-    let mut lines = vec![name(lot, cellar), kept.join(", ")];
+    let mut lines = vec![lot.name(cellar), kept.join(", ")];
     lines.extend(counted(lot, cellar));
     if let Some(out) = out.get(&thing.key) {
         let parts = out
