@@ -27,6 +27,7 @@ use anyhow::Context;
 
 use crate::cellar::moment::{Moment, Zone};
 use crate::store::Store;
+use commands::Place;
 use message::{Effect, Message};
 use state::State;
 use terminal::{Event, Terminal};
@@ -98,8 +99,18 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         } else if running.take() == timer {
             terminal.ring()?;
         }
+        // Where seconds are shown they are drawn as they go.
+        let left_ms = timer
+            .as_ref()
+            .map_or(0, |it| it.until_ms - clock.runs_on(now));
+        let counts = left_ms > 0 && state.place() == Place::Bottling;
+        let look = if counts {
+            to_next_second(left_ms)
+        } else {
+            LOOK
+        };
         loop {
-            match events.recv_timeout(LOOK) {
+            match events.recv_timeout(look) {
                 Ok(event) => {
                     // All that waits is taken in before the next frame.
                     for event in std::iter::once(event).chain(events.try_iter()) {
@@ -129,7 +140,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
                         break;
                     }
                     // A timer moves once a minute.
-                    if said(at) != shown {
+                    if counts || said(at) != shown {
                         waiting.push_back((Message::Clock(clock.runs_on(at)), at));
                         break;
                     }
@@ -138,6 +149,12 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
             }
         }
     }
+}
+
+/// How long until another second of so many milliseconds is over.
+fn to_next_second(left_ms: i64) -> Duration {
+    let ms = left_ms.rem_euclid(1_000) + 1;
+    Duration::from_millis(ms.unsigned_abs())
 }
 
 /// What time it is taken to be, on the cellar's wall clock. A day that was given stands still: what

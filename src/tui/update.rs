@@ -27,6 +27,9 @@ pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
     match message {
         Message::Clock(at_ms) => {
             state.clock_ms = at_ms;
+            if let Some(facts) = &mut state.facts {
+                facts.clock_ms = at_ms;
+            }
             Vec::new()
         }
         Message::Started | Message::Stale => vec![load(state)],

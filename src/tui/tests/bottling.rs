@@ -197,6 +197,13 @@ impl Session {
         session
     }
 
+    /// While the bottles stay wet.
+    pub(super) fn wet() -> Session {
+        let mut session = Session::new();
+        session.press("5 Enter Enter Enter Space Space");
+        session
+    }
+
     pub(super) fn at_sum() -> Session {
         let mut session = Session::at_spout();
         session.press("Space Space Space x Enter c Enter b Space Enter Right Enter Enter");

@@ -244,6 +244,7 @@ fn states() -> Vec<(&'static str, State)> {
         ("bottling", of("5")),
         ("gate", of("5 Enter")),
         ("overruling", of("5 Enter Enter a Enter")),
+        ("wet", bottling::Session::wet().state),
         ("count", bottling::Session::at_spout().state),
         (
             "typed count",

@@ -1,4 +1,5 @@
-//! A number in digits large enough to be read across a room, each made of rows of blocks.
+//! A number, a time or a few words in strokes large enough to be read across a room, each sign made of
+//! rows of blocks.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -12,7 +13,7 @@ const ROWS: usize = 5;
 /// Columns of a digit before it is enlarged, with the gap to the next.
 const COLUMNS: usize = 4;
 
-/// The strokes of a digit, row by row.
+/// The strokes of a digit or of a letter that is needed, row by row.
 const fn strokes(digit: u8) -> [&'static str; ROWS] {
     match digit {
         b'0' => ["###", "# #", "# #", "# #", "###"],
@@ -20,11 +21,19 @@ const fn strokes(digit: u8) -> [&'static str; ROWS] {
         b'2' => ["###", "  #", "###", "#  ", "###"],
         b'3' => ["###", "  #", " ##", "  #", "###"],
         b'4' => ["# #", "# #", "###", "  #", "  #"],
-        b'5' => ["###", "#  ", "###", "  #", "###"],
+        b'5' | b'S' => ["###", "#  ", "###", "  #", "###"],
         b'6' => ["###", "#  ", "###", "# #", "###"],
         b'7' => ["###", "  #", "  #", "  #", "  #"],
         b'8' => ["###", "# #", "###", "# #", "###"],
         b'9' => ["###", "# #", "###", "  #", "###"],
+        b':' => [" ", "#", " ", "#", " "],
+        b' ' => [" "; ROWS],
+        b'E' => ["###", "#  ", "## ", "#  ", "###"],
+        b'I' => ["#"; ROWS],
+        b'M' => ["#   #", "## ##", "# # #", "#   #", "#   #"],
+        b'P' => ["###", "# #", "###", "#  ", "#  "],
+        b'T' => ["###", " # ", " # ", " # ", " # "],
+        b'U' => ["# #", "# #", "# #", "# #", "###"],
         b'-' => ["   ", "   ", "###", "   ", "   "],
         _ => ["   ", "   ", "   ", "   ", "   "],
     }
@@ -81,6 +90,35 @@ pub fn draw(number: i64, most: i64, style: Style, area: Rect, buf: &mut Buffer) 
     (columns * COLUMNS * 2 * times) as u16
 }
 
+/// A time or words as large as the area lets them be; where they are not to be had twice as wide as they
+/// are drawn they are narrow, and in plain letters where there is no room for strokes. Gives the rows taken.
+pub fn words(said: &str, style: Style, area: Rect, buf: &mut Buffer) -> u16 {
+    let signs: Vec<[&str; ROWS]> = said.to_uppercase().bytes().map(strokes).collect();
+    let row = |at: usize| {
+        let strokes: Vec<&str> = signs.iter().map(|it| it[at]).collect();
+        strokes.join(" ")
+    };
+    let (cells, rows) = (usize::from(area.width), usize::from(area.height));
+    let columns = row(0).len().max(1);
+    let times = (rows / ROWS).min(cells / (2 * columns));
+    let (high, wide) = match times {
+        0 if rows >= ROWS && columns <= cells => (1, 1),
+        0 => {
+            let plain = text::cut(said, cells);
+            text::put(buf, area, 0, Line::from(Span::styled(plain, style)));
+            return area.height.min(1);
+        }
+        times => (times, 2 * times),
+    };
+    for at in 0..ROWS * high {
+        let blocks = row(at / high);
+        let blocks = blocks.chars().map(|it| if it == '#' { "█" } else { " " });
+        let line: String = blocks.map(|it| it.repeat(wide)).collect();
+        text::put(buf, area, at, Line::from(Span::styled(line, style)));
+    }
+    (ROWS * high) as u16
+}
+
 fn enlarged(strokes: &str, times: usize) -> String {
     let cells = strokes.chars().map(|it| if it == '#' { "█" } else { " " });
     cells.map(|it| it.repeat(2 * times)).collect()
@@ -123,6 +161,41 @@ mod tests {
         assert_eq!(fits(25, area(32, 9)), 1);
         assert_eq!(fits(125, area(32, 12)), 1);
         assert_eq!(fits(125, area(23, 12)), 0);
+    }
+
+    fn said(words: &str, width: u16, height: u16) -> Vec<String> {
+        let area = Rect::new(0, 0, width, height);
+        let mut buf = Buffer::empty(area);
+        let taken = super::words(words, Style::new(), area, &mut buf);
+        let row = |y| {
+            let cells = (0..width).map(|x| buf[(x, y)].symbol().to_owned());
+            cells.collect::<String>().trim_end().to_owned()
+        };
+        (0..taken).map(row).collect()
+    }
+
+    #[test]
+    fn a_time_is_as_large_as_there_is_room() {
+        assert_eq!(
+            said("7:41", 30, 6),
+            [
+                "██████      ██  ██    ██",
+                "    ██  ██  ██  ██  ████",
+                "    ██      ██████    ██",
+                "    ██  ██      ██    ██",
+                "    ██          ██  ██████",
+            ]
+        );
+        assert_eq!(said("7:41", 60, 12).len(), 10);
+        assert_eq!(said("7:41", 15, 5)[2], "  █   ███  █");
+        assert_eq!(said("7:41", 15, 4), ["7:41"]);
+    }
+
+    #[test]
+    fn time_is_up_fits_a_small_screen() {
+        let drawn = said("time is up", 50, 5);
+        assert_eq!(drawn.len(), 5);
+        assert_eq!(drawn[0], "███ █ █   █ ███   █ ███   █ █ ███");
     }
 
     #[test]

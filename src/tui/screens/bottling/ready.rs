@@ -11,7 +11,7 @@ use crate::cellar::thing::{Key, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::commands::{self, Command, Id, Place};
 use crate::tui::message::Facts;
-use crate::tui::widgets::text;
+use crate::tui::widgets::{digits, text};
 
 /// Rows that leave a blank one after what is done.
 const ROOMY: u16 = 12;
@@ -58,7 +58,16 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
         return;
     };
     let mut row = 1;
-    for chore in Chore::ALL {
+    let mut chores: &[Chore] = Chore::ALL;
+    if let Some(until_ms) = wet_until(run, now, &plan) {
+        row = countdown(until_ms, page, inner, buf);
+        // A small screen has no rows for what is done besides.
+        if inner.height < TALL {
+            let at = chores.iter().position(|it| *it == now).unwrap_or(0);
+            chores = &chores[at..];
+        }
+    }
+    for chore in chores {
         let (sign, style) = match chore.cmp(&now) {
             std::cmp::Ordering::Less => ("x", theme.dim()),
             std::cmp::Ordering::Equal => (">", theme.strong()),
@@ -94,16 +103,53 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
 
 /// When what is wet has been wet long enough.
 fn contact(run: &Thing, now: Chore, plan: &Plan<'_>, facts: &Facts) -> Option<String> {
-    let since = run
-        .int(field::CHORE_SINCE)
-        .filter(|_| now == Chore::Sanitise)?;
+    let over = wet_until(run, now, plan)?;
+    let since = run.int(field::CHORE_SINCE)?;
     let clock = |ms: i64| facts.cellar.now.at(ms).local().format("%H:%M").to_string();
-    let over = since + (plan.sanitizer.minutes * 60_000.0) as i64;
     Some(format!(
         "Begun at {}: wet long enough at {}.",
         clock(since),
         clock(over)
     ))
+}
+
+/// When the sanitizer has been on the bottles for its minutes, UTC ms.
+fn wet_until(run: &Thing, now: Chore, plan: &Plan<'_>) -> Option<i64> {
+    let since = run
+        .int(field::CHORE_SINCE)
+        .filter(|_| now == Chore::Sanitise)?;
+    Some(since + (plan.sanitizer.minutes * 60_000.0) as i64)
+}
+
+/// Rows from which the list of all that is to do has room below the large digits.
+const TALL: u16 = 22;
+
+/// The minutes and seconds left, to be read from the door, and what to do once they are over; gives the
+/// row after them.
+fn countdown(until_ms: i64, page: &Page<'_>, inner: Rect, buf: &mut Buffer) -> usize {
+    let (theme, seconds) = (page.theme, (until_ms - page.facts.clock_ms + 999) / 1_000);
+    let (said, style, then) = if seconds > 0 {
+        let left = format!("{}:{:02}", seconds / 60, seconds % 60);
+        let then = "Keep them wet; Space once the time is up and they are drained.";
+        (left, theme.strong(), then)
+    } else {
+        let then = "Drain them; Space goes on.";
+        ("time is up".to_owned(), theme.good(), then)
+    };
+    let room = if inner.height < TALL {
+        5
+    } else {
+        inner.height - 14
+    };
+    let area = Rect {
+        x: inner.x + 3.min(inner.width),
+        width: inner.width.saturating_sub(4),
+        height: room.min(inner.height),
+        ..inner
+    };
+    let row = usize::from(digits::words(&said, style, area, buf));
+    let then = Page::wrapped(then, 3, theme.strong(), inner);
+    Page::lines(then, row, inner, buf)
 }
 
 /// Where the dose is written down, and the way back.

@@ -71,6 +71,37 @@ fn what_comes_before_filling_is_ticked_off_and_opens_where_it_was() {
         .shows("> Sanitise");
 }
 
+/// Of ten minutes two and nineteen seconds are over.
+#[test]
+fn how_long_bottles_stay_wet_is_read_from_the_door() {
+    let mut session = Session::wet();
+    session.now.utc_ms += 2 * 60_000 + 19_000;
+    session.send(Message::Clock(session.now.utc_ms));
+    let drawn = |session: &Session, width, height| {
+        let drawn = picture(&draw(&session.state, COLOR, width, height));
+        let rows = drawn.lines().filter(|it| it.contains("███"));
+        (rows.count(), drawn)
+    };
+    for (width, height) in [(120, 40), (80, 24), (60, 16)] {
+        let (rows, drawn) = drawn(&session, width, height);
+        assert!(rows >= 3, "{width}x{height}\n{drawn}");
+        assert!(drawn.contains("Keep them wet"), "{drawn}");
+        assert!(drawn.contains("> Sanitise"), "{drawn}");
+        assert!(drawn.contains("wet long enough at"), "{drawn}");
+    }
+    for size in [(80, 24), (60, 16)] {
+        check_picture("bottling-wet", &session.state, COLOR, size);
+    }
+    session.stays_wet();
+    session.send(Message::Clock(session.now.utc_ms));
+    for (width, height) in [(120, 40), (80, 24), (60, 16)] {
+        let (rows, drawn) = drawn(&session, width, height);
+        assert!(rows >= 3, "{width}x{height}\n{drawn}");
+        assert!(drawn.contains("Drain them; Space goes on."), "{drawn}");
+    }
+    check_picture("bottling-wet-over", &session.state, COLOR, (60, 16));
+}
+
 #[test]
 fn bottles_taken_out_of_the_sanitizer_too_soon_are_asked_about_once() {
     let mut session = Session::new();
