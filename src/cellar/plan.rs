@@ -103,6 +103,12 @@ pub fn falls_due(open: &OpenJob, cellar: &Snapshot) -> Option<(Moment, String)> 
 /// later, to every vessel that holds the wine; bottling any of it is bottling it. Earlier, in part,
 /// or in one vessel of several is for the person to judge.
 pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
+    if has_left(open, cellar) {
+        return Progress::Done;
+    }
+    if open.job.title == SECOND_HALF {
+        return second_half(open, cellar);
+    }
     let parts = parts(open);
     if parts.iter().all(|it| it.asked.is_empty()) {
         return Progress::Open;
@@ -157,6 +163,48 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
             found.join(", "),
             missing.join(", ")
         )),
+    }
+}
+
+/// What is asked for when half of a dose of sulfite was given.
+pub const SECOND_HALF: &str = "test free SO2, then give the rest";
+
+/// Whether a job is about wine that has left the vessel it was in. One in a person's own words may be about the vessel.
+fn has_left(open: &OpenJob, cellar: &Snapshot) -> bool {
+    let subject = cellar.thing(open.job.subject);
+    if open.job.verb.is_empty() || subject.is_none_or(|it| it.sort != Sort::Vessel) {
+        return false;
+    }
+    // Other wine came into it since: that of a half dose was not it.
+    let is_half = open.job.title == SECOND_HALF;
+    cellar
+        .wine(open.job.subject)
+        .is_none_or(|it| is_half && it.when(Deed::Filled).is_some_and(|at| at > open.since_ms))
+}
+
+/// How far the second half of a dose has come: first a test since the first half, then the rest.
+fn second_half(open: &OpenJob, cellar: &Snapshot) -> Progress {
+    let wines = wines(open.job.subject, cellar);
+    let in_vessels = wines
+        .iter()
+        .filter(|it| cellar.thing(it.0).is_some_and(|it| it.sort == Sort::Vessel));
+    let tests: Vec<(Option<i64>, bool)> = in_vessels
+        .map(|(_, wine)| {
+            let known = wine.known.get(&Property::FreeSo2).map(|it| it.at_ms);
+            let tested = known.filter(|it| *it > open.since_ms);
+            let given = wine.when(Deed::Sulfited).filter(|it| *it > open.since_ms);
+            (tested, tested.is_some() && given >= tested)
+        })
+        .collect();
+    if tests.iter().all(|it| it.1) {
+        return Progress::Done;
+    }
+    match tests.iter().map(|it| it.0).min().flatten() {
+        Some(at) => Progress::Perhaps(format!(
+            "tested on {}; still open: give the rest, if it is short of its aim",
+            cellar.now.at(at).day_words()
+        )),
+        None => Progress::Open,
     }
 }
 
@@ -420,6 +468,63 @@ mod tests {
             &Progress::Open,
         );
         check(BATCH, "degas", did(Deed::Racked, 3), &Progress::Open);
+    }
+
+    /// The half dose was given forty days ago, and the rest is due twenty days later.
+    #[test]
+    fn a_test_closes_the_first_half_of_a_dose_and_the_rest_the_other() {
+        let check = |build: &dyn Fn(&mut Cellar), expected: &Progress| {
+            for subject in [BATCH, CARBOY] {
+                let mut cellar = Cellar::with_vessel(23.0, 22.0);
+                cellar.did(Deed::Filled, 90).did(Deed::Sulfited, 40);
+                build(&mut cellar);
+                let open = OpenJob {
+                    job: Job {
+                        key: Key(7),
+                        subject,
+                        title: SECOND_HALF.to_owned(),
+                        due: Due::On(days_ago(20)),
+                        verb: "measure".to_owned(),
+                    },
+                    since_ms: days_ago(40),
+                };
+                assert_eq!(&progress(&open, &cellar.0), expected);
+            }
+        };
+        check(&|_| (), &Progress::Open);
+        let tested = |it: &mut Cellar| _ = it.knows(Property::FreeSo2, 20.0, 15);
+        let said = "tested on 10 Nov 2026; still open: give the rest, if it is short of its aim";
+        check(&tested, &Progress::Perhaps(said.to_owned()));
+        let given = |it: &mut Cellar| {
+            tested(it);
+            it.did(Deed::Sulfited, 14);
+        };
+        check(&given, &Progress::Done);
+        check(&|it| _ = it.did(Deed::Sulfited, 14), &Progress::Open);
+        check(&|it| it.0.states.clear(), &Progress::Done);
+    }
+
+    /// What is asked for about a wine ends when it has left its vessel; what is about the vessel itself does not.
+    #[test]
+    fn a_job_ends_with_the_wine_it_is_about() {
+        let of = |verb: &str| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.0);
+            cellar.0.states.clear();
+            let open = OpenJob {
+                job: Job {
+                    key: Key(7),
+                    subject: CARBOY,
+                    title: "see to it".to_owned(),
+                    due: Due::On(days_ago(20)),
+                    verb: verb.to_owned(),
+                },
+                since_ms: days_ago(40),
+            };
+            progress(&open, &cellar.0)
+        };
+        assert_eq!(of("measure"), Progress::Done);
+        assert_eq!(of("oak out"), Progress::Done);
+        assert_eq!(of(""), Progress::Open);
     }
 
     #[test]

@@ -41,6 +41,9 @@ pub struct Wine {
     /// Of that, what was added since free SO2 was last measured.
     #[serde(rename = "so2n", default, skip_serializing_if = "is_zero")]
     pub so2_since_reading: Mass,
+    /// What else was weighed into the wine that is here now. It travels with the wine.
+    #[serde(rename = "w", default, skip_serializing_if = "Weighed::is_none")]
+    pub weighed: Weighed,
     /// What has been done to this wine and when; times are UTC ms.
     #[serde(rename = "d", default, skip_serializing_if = "BTreeMap::is_empty")]
     pub deeds: BTreeMap<Deed, i64>,
@@ -73,6 +76,46 @@ pub struct Wine {
     /// What went otherwise with bottles of a run, if any did.
     #[serde(rename = "r", default, skip_serializing_if = "Option::is_none")]
     pub astray: Option<Box<Astray>>,
+}
+
+/// What was weighed into a wine besides sulfite, where later questions ask how much.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Weighed {
+    /// Potassium sorbate.
+    #[serde(rename = "sb", default, skip_serializing_if = "is_zero")]
+    pub sorbate: Mass,
+    /// Sugar that it was sweetened with since its gravity was last measured.
+    #[serde(rename = "sw", default, skip_serializing_if = "is_zero")]
+    pub sweetened: Mass,
+}
+
+impl Weighed {
+    /// Whether nothing of it is known to have gone in.
+    pub fn is_none(&self) -> bool {
+        *self == Weighed::default()
+    }
+
+    /// So much of each as `of` gives.
+    pub(super) fn part(self, of: impl Fn(Mass) -> Mass) -> Weighed {
+        Weighed {
+            sorbate: of(self.sorbate),
+            sweetened: of(self.sweetened),
+        }
+    }
+}
+
+impl std::ops::AddAssign for Weighed {
+    fn add_assign(&mut self, more: Weighed) {
+        self.sorbate += more.sorbate;
+        self.sweetened += more.sweetened;
+    }
+}
+
+impl std::ops::SubAssign for Weighed {
+    fn sub_assign(&mut self, less: Weighed) {
+        self.sorbate -= less.sorbate;
+        self.sweetened -= less.sweetened;
+    }
 }
 
 /// Bottles and closures of a run that are not among its bottles.
@@ -147,6 +190,8 @@ pub enum Deed {
     Sulfited,
     /// Sorbate was added.
     Sorbated,
+    /// Sorbate went in by an amount of which nobody knows the weight: a packet.
+    SorbateUnweighed,
     /// Filtered sterile.
     SterileFiltered,
     /// Gas was last driven out.

@@ -199,7 +199,11 @@ fn ferment(holding: &Holding, begun: Moment, in_bulk: Moment) -> (Moment, Moment
     let over = match low.map(|it| now.at(it.at_ms)) {
         Some(low) if is_measured => low,
         Some(low) => low.min(usual),
-        None if is_measured && !holding.is_bottled() => now,
+        // Read above its end to the last: it ferments still, unless it was stopped or is taken as over.
+        None if is_measured && !holding.is_bottled() => match holding.stage() {
+            Stage::Must | Stage::Fermenting | Stage::Stuck | Stage::Doubtful => now,
+            _ => holding.gross_lees_since().map_or(now, |it| now.at(it)),
+        },
         None => usual,
     };
     let fermented = over.min(in_bulk);
@@ -318,6 +322,14 @@ mod tests {
         check(
             |it| it.gravities(&[(110, 1.040), (2, 1.020)]),
             &[("fermenting", 0)],
+        );
+        // Stopped sweet and stabilised, it ferments no more.
+        check(
+            |it| {
+                it.did(Deed::Sorbated, 60);
+                it.gravities(&[(110, 1.040), (70, 1.011), (2, 1.011)]);
+            },
+            &[("fermenting", -70), ("on-lees", 0)],
         );
         // Without a reading above, three weeks: the policy's usual ferment.
         check(

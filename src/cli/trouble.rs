@@ -95,7 +95,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             listed(&others[..others.len().min(OTHERS)], &mut page);
         }
         for fit in best {
-            to_do(fit.fault, asked.place, &mut page);
+            to_do(fit.fault, asked.place, cellar, &mut page);
         }
     } else {
         let all = if asked.place.is_some() {
@@ -255,7 +255,7 @@ fn listed(fits: &[Fit], page: &mut Page) {
 }
 
 /// The entries that are an answer, as commands, and how it is marked.
-fn to_do(fault: &Fault, place: Option<&Thing>, page: &mut Page) {
+fn to_do(fault: &Fault, place: Option<&Thing>, cellar: &Snapshot, page: &mut Page) {
     let Some(place) = place else {
         return;
     };
@@ -265,7 +265,7 @@ fn to_do(fault: &Fault, place: Option<&Thing>, page: &mut Page) {
         shell_word(place.name()),
         fault.word
     ));
-    for (what, suggestion) in fault.answers(place) {
+    for (what, suggestion) in fault.answers(place, cellar) {
         let besides = json::besides(&suggestion).map_or(String::new(), |it| format!(", {it}"));
         page.line(format!("  {}", json::command_line(&suggestion)));
         page.line(format!("    {what}{besides}"));
@@ -273,7 +273,10 @@ fn to_do(fault: &Fault, place: Option<&Thing>, page: &mut Page) {
 }
 
 fn document(asked: &Asked, found: &[Fit], follows: Option<&Follows>, cellar: &Snapshot) -> Value {
-    let fits: Vec<Value> = found.iter().map(|it| fit(it, asked.place)).collect();
+    let fits: Vec<Value> = found
+        .iter()
+        .map(|it| fit(it, asked.place, cellar))
+        .collect();
     let mut document = json::heading(cellar);
     document
         .put(
@@ -291,7 +294,7 @@ fn document(asked: &Asked, found: &[Fit], follows: Option<&Follows>, cellar: &Sn
     document.value()
 }
 
-fn fit(fit: &Fit, place: Option<&Thing>) -> Value {
+fn fit(fit: &Fit, place: Option<&Thing>, cellar: &Snapshot) -> Value {
     let fault = fit.fault;
     let sentences =
         |all: &[&str]| -> Vec<Value> { all.iter().map(|it| value!({ "sentence": it })).collect() };
@@ -303,7 +306,7 @@ fn fit(fit: &Fit, place: Option<&Thing>) -> Value {
         let found = all.iter().find(|it| it.0 == wanted);
         found.map_or(Vec::new(), |it| sentences(&it.1))
     };
-    let answers = place.map_or(Vec::new(), |it| fault.answers(it));
+    let answers = place.map_or(Vec::new(), |it| fault.answers(it, cellar));
     let commands: Vec<Value> = answers
         .iter()
         .map(|(what, suggestion)| {

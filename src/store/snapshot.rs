@@ -39,12 +39,13 @@ impl Store {
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
             kept: None,
-        };
+        }
+        .with_taken_over();
         let open = std::mem::take(&mut snapshot.jobs).into_iter();
         snapshot.jobs = open
             .filter(|it| plan::progress(it, &snapshot) != Progress::Done)
             .collect();
-        Ok(snapshot.with_taken_over())
+        Ok(snapshot)
     }
 
     /// What places held at a moment. Where the last entry is later, the one before it is sought.

@@ -143,10 +143,20 @@ impl Glance<'_> {
         Some(format!("aim {aim:.0} mg/L"))
     }
 
-    /// The last gravity and which way it goes: `1.034 ↓`.
+    /// The last gravity and which way it goes: `1.034 ↓`; of a wine sweetened since what it is about now: `~1.025`.
     pub fn gravity(&self) -> Option<String> {
         let wine = self.wine?;
         let last = wine.gravities.last()?;
+        let sweetened = self
+            .holding
+            .as_ref()
+            .and_then(Holding::sweetened_since_read);
+        if let Some(since) = sweetened {
+            return Some(match since.about {
+                Some(about) => format!("~{about:.3}"),
+                None => format!("{:.3} +", last.gravity),
+            });
+        }
         let before = wine.gravities.iter().rev().nth(1);
         let falls = before.is_some_and(|it| it.gravity - last.gravity >= 0.001);
         Some(format!(

@@ -102,6 +102,7 @@ impl Holding<'_> {
             };
         };
         let mut evidence = vec![self.plateau_line(&plateau)];
+        evidence.extend(self.sweetened_line());
         if let Some(line) = self.falls_after_sweetening(after) {
             evidence.push(line);
             return Finish {
@@ -203,13 +204,14 @@ impl Holding<'_> {
     pub(super) fn gas(&self) -> Gas {
         let degassed = self.wine.when(Deed::Degassed);
         match self.word(Property::Gas) {
-            Some((word, at)) if degassed.is_none_or(|it| it < at) => {
-                if matches!(word.as_str(), "none" | "gone" | "no" | "flat") {
-                    Gas::NoneFound(at)
-                } else {
-                    Gas::There(at)
-                }
+            // Finding none counts as degassed from that moment on, and is no more than that it was looked for.
+            Some((word, at))
+                if matches!(word.as_str(), "none" | "gone" | "no" | "flat")
+                    && degassed.is_none_or(|it| it <= at) =>
+            {
+                Gas::NoneFound(at)
             }
+            Some((_, at)) if degassed.is_none_or(|it| it < at) => Gas::There(at),
             _ => degassed.map_or(Gas::Unsaid, Gas::Gone),
         }
     }
@@ -336,7 +338,7 @@ impl Holding<'_> {
     pub(super) fn gas_line(&self, gas: Gas) -> String {
         match gas {
             Gas::Gone(at) => format!("Degassed, {}.", self.day(at)),
-            Gas::NoneFound(at) => format!("No gas found, {}.", self.day(at)),
+            Gas::NoneFound(at) => format!("No gas was felt or seen on {}.", self.day(at)),
             Gas::There(at) => format!(
                 "Gas was found in it on {}: it lifts a hydrometer, so the wine may be further on than it reads.",
                 self.day(at)

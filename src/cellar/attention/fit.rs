@@ -142,6 +142,12 @@ impl<'a> Look<'a> {
         self.set(volume, &self.keepers[..at]).or(one)
     }
 
+    /// The smallest empty vessel that holds so much, be it a bucket: for the while that its own is cleaned.
+    pub(super) fn to_hold_meanwhile(&self, volume: Volume) -> Option<&'a Thing> {
+        let first = self.empties.partition_point(|it| it.0 < volume);
+        self.empties.get(first).map(|it| it.1)
+    }
+
     /// The fewest of smaller vessels that hold it and stay all but full.
     fn set(&self, volume: Volume, smaller: &[(Volume, &'a Thing)]) -> Option<Home<'a>> {
         let largest: Vec<(Volume, &Thing)> =

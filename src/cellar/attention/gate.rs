@@ -97,14 +97,13 @@ impl Holding<'_> {
                 Some("temperature"),
             ),
             Finished::Steady => match self.stopped_by() {
-                Some(line) => {
-                    let is_certain = !line.contains("sorbate");
-                    evidence.push(line);
-                    let answer = if is_certain {
-                        Answer::Yes
-                    } else {
+                Some(barrier) => {
+                    let answer = if barrier.is_sorbate {
                         Answer::NotKnown
+                    } else {
+                        Answer::Yes
                     };
+                    evidence.extend(barrier.evidence);
                     (
                         answer,
                         "Steady but sweet: go on only if it was meant so.",

@@ -3,6 +3,7 @@
 use leesline_calc::oxygen::air_oxygen_mg;
 
 use super::fit::Look;
+use super::gate::Answer;
 use super::holding::Holding;
 use super::stage::Ferment;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
@@ -149,10 +150,17 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
                 .with("from", name)
                 .with("to", home.typed()),
         ),
-        None if room > TOP_UP_MOST => (
-            "move it to a smaller vessel or bottle the rest".to_owned(),
-            Suggestion::of("rack").with("from", name).asking("to"),
-        ),
+        None if room > TOP_UP_MOST => {
+            // Only what was measured as over is spoken of as wine to bottle.
+            let what = match holding.ferment() {
+                Ferment::Over if holding.ask_stable().answer == Answer::Yes => {
+                    "move it to a smaller vessel or bottle the rest"
+                }
+                _ => "move it to a smaller vessel",
+            };
+            let rack = Suggestion::of("rack").with("from", name).asking("to");
+            (what.to_owned(), rack)
+        }
         None => ("top up".to_owned(), top_up().asking("from")),
     }
 }

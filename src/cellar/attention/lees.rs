@@ -1,12 +1,13 @@
 //! Sediment since the last racking.
 
+use super::finished::Plateau;
 use super::fit::{Home, Look};
 use super::holding::Holding;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, GravityReading};
 use crate::cellar::thing::VesselKind;
 
 /// Gross lees first, then the finer sediment of later months.
@@ -83,8 +84,8 @@ impl Holding<'_> {
     }
 
     /// When the ferment of its yeast ended as far as is known, UTC ms: at the first reading near its end, of a blend at that of a
-    /// part, else a normal
-    /// ferment's length after the yeast, and not before it was last read above its end.
+    /// part; else when it was stabilised or sweetened, or first read at the gravity that it was read at last, whichever was
+    /// earlier, and not before a normal ferment's length after the yeast where that gravity is above its end.
     pub(super) fn over_since(&self) -> Option<i64> {
         let pitched = self.wine.when(Deed::Pitched)?;
         let by_time = || {
@@ -92,8 +93,13 @@ impl Holding<'_> {
                 .now
                 .at(pitched)
                 .plus_days(self.policy.ferment_days as i64);
-            let read = self.wine.gravities.last().map_or(pitched, |it| it.at_ms);
-            usual.utc_ms.max(read).min(self.now.utc_ms)
+            let since_yeast = self.wine.gravities.iter().filter(|it| it.at_ms >= pitched);
+            let since_yeast: Vec<GravityReading> = since_yeast.copied().collect();
+            let level = Plateau::of(&since_yeast, self.policy.equal_gravity);
+            let read = level.map_or(pitched, |it| it.since_ms);
+            let read = usual.utc_ms.max(read);
+            let ended = self.ended_by(Some(pitched));
+            ended.map_or(read, |it| it.min(read)).min(self.now.utc_ms)
         };
         let by_parts = || self.dry_by_parts().filter(|at| *at >= pitched);
         let over = self.measured_over_ms().or_else(by_parts);
@@ -133,17 +139,21 @@ fn target(holding: &Holding, look: &Look) -> (String, Suggestion) {
             format!(": into {}, {} of air over it", home.words(), home.air),
             rack.with("to", home.typed()),
         ),
-        (None, Some(_)) => (
-            format!(
-                ": no empty vessel holds it, so back into {} once cleaned",
-                holding.place.name()
-            ),
-            rack.asking("to"),
-        ),
-        (None, None) => (
-            ": rack it; no empty vessel holds it".to_owned(),
-            rack.asking("to"),
-        ),
+        (None, Some(_)) => {
+            let back = format!("back into {} once cleaned", holding.place.name());
+            let words = match look.to_hold_meanwhile(after) {
+                Some(bucket) => format!(": by way of {}, {back}", bucket.name()),
+                None => format!(": no empty vessel holds it, so {back}"),
+            };
+            (words, rack.asking("to"))
+        }
+        (None, None) => {
+            let words = match look.to_hold_meanwhile(after) {
+                Some(_) => ": rack it; no empty vessel is fit to keep it",
+                None => ": rack it; no empty vessel holds it",
+            };
+            (words.to_owned(), rack.asking("to"))
+        }
     }
 }
 
@@ -242,6 +252,23 @@ mod tests {
         );
     }
 
+    /// A bucket is not fit to age wine in, and holds it well enough while its own vessel is cleaned.
+    #[test]
+    fn an_empty_bucket_holds_it_meanwhile() {
+        let mut cellar = Cellar::with_vessel(5.0, 4.6);
+        over_since(34)(&mut cellar);
+        cellar.spare(1, "White bucket", "bucket", 30.0);
+        assert_eq!(
+            cellar.says_why(ReasonKind::Lees),
+            "! 34 days on gross lees: by way of White bucket, back into Carboy A once cleaned"
+        );
+        cellar.set(super::super::trial::CARBOY, field::KIND, "bucket");
+        assert_eq!(
+            cellar.says_why(ReasonKind::Lees),
+            "! 34 days on gross lees: rack it; no empty vessel is fit to keep it"
+        );
+    }
+
     #[test]
     fn a_bucket_keeps_no_wine() {
         let mut cellar = Cellar::with_vessel(5.0, 4.6);
@@ -290,16 +317,33 @@ mod tests {
         );
     }
 
-    /// Sulfited weeks later it is taken as over, and no sediment counts from before it was last read as fermenting.
+    /// Its malic acid gone, it is taken as over, and no sediment counts from before it was first read at its last gravity.
     #[test]
     fn read_above_its_end_later_it_counts_from_there() {
         check(
             |it| {
-                it.did(Deed::Pitched, 90).did(Deed::Sulfited, 40);
+                it.did(Deed::Pitched, 90).did(Deed::MaloFinished, 40);
                 it.gravities(&[(90, 1.110), (54, 1.020)]);
             },
             "! 54 days on gross lees: no empty vessel holds it, so back into Carboy A once cleaned",
         );
+    }
+
+    /// Read at 1.011 ten months ago, stabilised, and read again lately: its lees lie there since it stopped, not since it was
+    /// last read.
+    #[test]
+    fn a_wine_stopped_sweet_counts_from_the_first_that_says_so() {
+        let since = |readings: &[(i64, f64)]| {
+            let mut cellar = Cellar::with_vessel(5.0, 4.6);
+            cellar.did(Deed::Pitched, 420).did(Deed::Sorbated, 296);
+            cellar.gravities(readings);
+            cellar.working(ReasonKind::Lees)[0].clone()
+        };
+        let early = [(420, 1.090), (310, 1.011), (300, 1.011), (177, 1.011)];
+        assert!(since(&early).ends_with("on gross lees, since 19 Jan 2026."));
+        // Sorbate is given to a wine that has stopped, whenever it was measured.
+        let late = [(420, 1.090), (177, 1.011)];
+        assert!(since(&late).ends_with("on gross lees, since 2 Feb 2026."));
     }
 
     #[test]

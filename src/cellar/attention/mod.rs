@@ -28,11 +28,13 @@ mod rose;
 mod round;
 mod so2_course;
 mod so2_words;
+mod sorbate;
 mod stable;
 pub mod stage;
 mod sulfite;
 mod sulfite_high;
 mod supply;
+mod sweetened;
 pub mod threshold;
 mod too_full;
 #[cfg(test)]
@@ -53,6 +55,7 @@ use super::state::Wine;
 use super::thing::{Key, Sort, words};
 
 pub use ferment::Fermentation;
+pub(in crate::cellar) use ferment::{REMEDIES, STANDS_STILL};
 pub use finished::Finished;
 pub use fit::Look;
 pub use free_so2::{Band, Falls};

@@ -264,6 +264,8 @@ policy! {
         BEFORE_BOTTLING, "A racked wine settles so long before it is bottled.";
     stable_days = 14.0, "d" CommonPractice,
         FINISHED, "A sweet wine is watched so long after it was stabilised.";
+    sorbate_molecular_mg_l = 0.5, "mg/L" CommonPractice,
+        FINISHED, "Sorbate holds yeast only beside so much molecular SO2.";
     stable_alcohol_pct_vol = 18.0, "% vol" CommonPractice,
         FINISHED, "Alcohol at which yeast stays still.";
     malo_look_days = 14.0, "d" HouseEstimate,

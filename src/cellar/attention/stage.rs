@@ -126,9 +126,7 @@ impl Holding<'_> {
                 return Ferment::Running;
             }
         }
-        let ended_by = [Deed::Sweetened, Deed::SterileFiltered, Deed::Sorbated];
-        let mut ended_by = ended_by.into_iter().filter_map(|it| wine.when(it));
-        if ended_by.any(|it| pitched.is_none_or(|pitched| it > pitched)) {
+        if self.ended_by(pitched).is_some() {
             return Ferment::Over;
         }
         if let Some(plateau) = since_yeast {
@@ -146,8 +144,11 @@ impl Holding<'_> {
         {
             return Ferment::Presumed;
         }
+        // Sulfite stops no ferment: one that was read above its end goes on, or stands there with its sugar.
+        let is_sweet = since_yeast.is_some_and(|it| it.gravity > self.policy.over_gravity + 1e-9);
         match pitched {
-            Some(at) if self.was_taken_as_over(at) => Ferment::Presumed,
+            Some(_) if self.malo_is_finished() => Ferment::Presumed,
+            Some(at) if !is_sweet && self.was_sulfited_as_over(at) => Ferment::Presumed,
             Some(at) if self.is_long_ago(at) => match since_yeast {
                 None => Ferment::Presumed,
                 // Whoever racked it since took it as over.
@@ -282,13 +283,22 @@ impl Holding<'_> {
         self.days(pitched_ms) as f64 > self.policy.presumed_over_days
     }
 
-    /// Whether sulfite or bacteria given since say that a ferment pitched then is over.
-    fn was_taken_as_over(&self, pitched_ms: i64) -> bool {
+    /// Whether sulfite given since says that a ferment pitched then is over.
+    fn was_sulfited_as_over(&self, pitched_ms: i64) -> bool {
         let sulfited = self.wine.when(Deed::Sulfited).map(|it| self.now.at(it));
-        let by_sulfite = sulfited.is_some_and(|it| {
+        sulfited.is_some_and(|it| {
             it.days_since(self.now.at(pitched_ms)) as f64 >= self.policy.sulfited_over_days
-        });
-        by_sulfite || self.malo_is_finished()
+        })
+    }
+
+    /// The first of what is done only to a wine that ferments no more, after the yeast, UTC ms. Too little sorbate ends nothing.
+    pub(super) fn ended_by(&self, pitched_ms: Option<i64>) -> Option<i64> {
+        let sorbate = (!self.is_sorbated_in_vain()).then_some(Deed::Sorbated);
+        let ended_by = [Deed::Sweetened, Deed::SterileFiltered];
+        let ended_by = ended_by.into_iter().chain(sorbate);
+        let ended_by = ended_by.filter_map(|it| self.wine.when(it));
+        let ended_by = ended_by.filter(|it| pitched_ms.is_none_or(|pitched| *it > pitched));
+        ended_by.min()
     }
 }
 

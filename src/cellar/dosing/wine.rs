@@ -111,6 +111,9 @@ pub fn against_sulfite(holding: &Holding) -> Option<&'static str> {
         "fermenting" if holding.stage() == Stage::Doubtful => Some(
             "It may still ferment by its last gravity: measure it, and give none until it is finished.",
         ),
+        "fermenting" if holding.stage() == Stage::Stuck => Some(
+            "It stands above its end by the book, where yeast may begin again: give none until it is finished.",
+        ),
         "fermenting" => Some("It is still fermenting by the book: give none until it is finished."),
         "malo-running" | "malo-wanted" => Some(
             "Malolactic fermentation runs or is wanted: sulfite stops it, so give none before it is done.",

@@ -3,7 +3,7 @@
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Amount, Found, Kind, Movement, Property};
 use crate::cellar::makeup;
-use crate::cellar::state::{Deed, Known, Share, Unmeasured, Wine};
+use crate::cellar::state::{Deed, Known, Share, Unmeasured, Weighed, Wine};
 use crate::cellar::thing::{Account, Key};
 
 use super::{Fault, Flow, Step};
@@ -18,6 +18,7 @@ struct Parcel {
     makeup: Vec<Share>,
     so2_added: Mass,
     so2_since_reading: Mass,
+    weighed: Weighed,
     from: Source,
 }
 
@@ -131,10 +132,12 @@ impl Step<'_> {
             wine.unmeasured = unmeasured;
             wine.so2_added += source.so2_added;
             wine.so2_since_reading += source.so2_since_reading;
+            wine.weighed += source.weighed;
             wine.allergens.extend(source.allergens.iter().cloned());
             wine.take_troubles(&source);
             self.wine(from).so2_added = Mass::ZERO;
             self.wine(from).so2_since_reading = Mass::ZERO;
+            self.wine(from).weighed = Weighed::default();
             self.note_arrival(to);
             self.note_air(to);
         }
@@ -206,6 +209,7 @@ impl Step<'_> {
                 makeup,
                 so2_added: Mass::ZERO,
                 so2_since_reading: Mass::ZERO,
+                weighed: Weighed::default(),
                 from,
             };
         }
@@ -236,6 +240,8 @@ impl Step<'_> {
         let (so2_added, so2_since_reading) = (along(wine.so2_added), along(wine.so2_since_reading));
         wine.so2_added -= so2_added;
         wine.so2_since_reading -= so2_since_reading;
+        let weighed = wine.weighed.part(along);
+        wine.weighed -= weighed;
         wine.volume -= volume;
         if wine.volume == Volume::ZERO && wine.unmeasured.is_none() {
             // An empty vessel remembers nothing; a run still knows its bottles, and who has some.
@@ -250,6 +256,7 @@ impl Step<'_> {
             makeup: taken,
             so2_added,
             so2_since_reading,
+            weighed,
             from: Source::Wine(history),
         }
     }
@@ -276,6 +283,7 @@ impl Step<'_> {
             };
             let (so2_added, since) = (share(wine.so2_added), share(wine.so2_since_reading));
             (parcel.so2_added, parcel.so2_since_reading) = (so2_added, since);
+            parcel.weighed = wine.weighed.part(share);
         }
         let wine = self.wine(to);
         let mut mixed = false;
@@ -332,6 +340,7 @@ impl Step<'_> {
         wine.volume += parcel.volume;
         wine.so2_added += parcel.so2_added;
         wine.so2_since_reading += parcel.so2_since_reading;
+        wine.weighed += parcel.weighed;
         makeup::join(&mut wine.makeup, &parcel.makeup);
         if mixed {
             wine.so2_begins_anew();
@@ -409,6 +418,7 @@ impl Wine {
             Deed::Pitched,
             Deed::MaloStarted,
             Deed::Oaked,
+            Deed::SorbateUnweighed,
             Deed::Sweetened,
             Deed::Sugared,
             Deed::Pressed,

@@ -1,5 +1,6 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
+use crate::cellar::amount::Mass;
 use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
 use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
 use crate::cellar::substance;
@@ -82,6 +83,7 @@ impl Step<'_> {
             match (reading.property, &reading.found) {
                 (Property::Gravity, found) => {
                     if let Some(gravity) = found.number() {
+                        wine.weighed.sweetened = Mass::ZERO;
                         wine.gravities.push(GravityReading {
                             at_ms: now,
                             gravity,
@@ -95,7 +97,7 @@ impl Step<'_> {
                         wine.met(now, So2Change::Tested(found.clone()));
                     }
                     wine.deeds.remove(&Deed::UnweighedUntested);
-                    wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
+                    wine.so2_since_reading = Mass::ZERO;
                 }
                 (Property::Gas, Found::Word(word)) if word == "none" => {
                     wine.deeds.insert(Deed::Degassed, now);
@@ -120,11 +122,23 @@ impl Step<'_> {
             if kind != Kind::Sweeten && substance::brings_sugar(&addition.substance) {
                 wine.deeds.insert(Deed::Sugared, now);
             }
+            if let (Kind::Sweeten, Some(Dose::Mass(mass))) = (kind, addition.dose) {
+                wine.weighed.sweetened += mass;
+            }
             wine.so2_added += addition.so2;
             wine.so2_since_reading += addition.so2;
             wine.sulfited(now, addition.so2);
             if let Some(known) = substance::known(&addition.substance) {
                 let is_none = addition.dose.is_some_and(|it| it.amount() == 0);
+                match addition.dose {
+                    Some(Dose::Mass(mass)) if known.deed == Some(Deed::Sorbated) => {
+                        wine.weighed.sorbate += mass;
+                    }
+                    _ if known.deed == Some(Deed::Sorbated) => {
+                        wine.deeds.insert(Deed::SorbateUnweighed, now);
+                    }
+                    _ => {}
+                }
                 if known.deed == Some(Deed::Sulfited) && addition.so2.0 == 0 && !is_none {
                     wine.deeds.insert(Deed::Unweighed, now);
                     wine.deeds.insert(Deed::UnweighedUntested, now);

@@ -177,7 +177,10 @@ pub(super) fn air_above(holding: &Holding) -> Option<Leaning> {
 pub(super) fn dry_cap(holding: &Holding) -> Option<Leaning> {
     let open = matches!(holding.stage(), Stage::Must | Stage::Fermenting)
         && holding.wine.when(Deed::Pressed).is_none()
-        && holding.batch.is_some_and(|it| it.wine() == Wine::Red);
+        && holding.batch.is_some_and(|it| {
+            // Juice has no skins; who never said what it was made from is taken to have grapes.
+            it.wine() == Wine::Red && matches!(it.text(field::KIND), "" | "grapes" | "fruit")
+        });
     open.then(|| For("it ferments on its skins: a cap left dry moulds".to_owned()))
 }
 

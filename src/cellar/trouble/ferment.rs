@@ -4,6 +4,7 @@ use leesline_calc::hazards::{GAS_IN_A_ROOM, REFERMENTING, SULFITE_FUMES};
 
 use super::hazards::STOPPED_UP;
 use super::{Fault, Met, RACK, Rank, Safety, TEST_GRAVITY, Way, clues};
+use crate::cellar::attention::{REMEDIES, STANDS_STILL};
 
 /// Fresh yeast.
 const PITCH: Way = Way {
@@ -67,14 +68,17 @@ pub(super) static STUCK: Fault = Fault {
     ],
     notice: "Gravity stands still above its end, and the wine is sweeter than it was to be.",
     tell: &[
-        "Three readings over two weeks at 15 °C or warmer, corrected for temperature: only then it stands.",
+        STANDS_STILL,
+        "Finished is another matter, and asks for three equal readings over two weeks at 15 °C or warmer.",
         "A refractometer shows too much once there is alcohol; take a hydrometer or correct it.",
         "Sugar tested below 2 g/L: it is finished, whatever the hydrometer says.",
     ],
     today: &[
-        "Warm it to 18 to 21 °C, stir the yeast up, wait three days, measure.",
-        "Still standing: rack it off the dead yeast. Build a starter of a strong yeast for it: wake it, feed it, add the wine in small parts over a day or two, each when the last one works.",
-        "Nutrient only with less than half of the sugar gone; late feeding helps bacteria.",
+        REMEDIES[0],
+        REMEDIES[1],
+        REMEDIES[2],
+        REMEDIES[3],
+        REMEDIES[4],
         "Sweet on purpose: sorbate with sulfite in the clear, racked wine, or sterile filtration, and two weeks' wait.",
     ],
     never: &[

@@ -19,7 +19,8 @@ mod taste;
 
 use leesline_calc::hazards::Hazard;
 
-use super::attention::{Rank, Suggestion};
+use super::attention::{Holding, Policy, Rank, Stage, Suggestion};
+use super::snapshot::Snapshot;
 use super::thing::{Sort, Thing, words};
 use super::verbs;
 
@@ -119,6 +120,10 @@ pub(crate) enum Met {
     Vessel,
     /// In bottles.
     Bottles,
+    /// In a vessel whose wine ferments.
+    AtWork,
+    /// In a vessel whose wine ferments no more.
+    Over,
 }
 
 /// A verb of the book that is an answer to a fault.
@@ -233,8 +238,16 @@ impl Fault {
     }
 
     /// The entries that are an answer to it in a place, filled in, each with what it does there.
-    pub fn answers(&self, place: &Thing) -> Vec<(&'static str, Suggestion)> {
+    pub fn answers(&self, place: &Thing, cellar: &Snapshot) -> Vec<(&'static str, Suggestion)> {
+        let policy = Policy::of(cellar);
+        let stage = Holding::of(cellar, place.key, &policy).map(|it| it.stage());
+        let works = matches!(stage, Some(Stage::Must | Stage::Fermenting));
         let ways = self.ways.iter().filter(|it| it.met.is_in(place.sort));
+        let ways = ways.filter(|it| match it.met {
+            Met::AtWork => works,
+            Met::Over => !works,
+            Met::Anywhere | Met::Vessel | Met::Bottles => true,
+        });
         ways.filter_map(|it| Some((it.what, it.about(place)?)))
             .collect()
     }
@@ -244,7 +257,7 @@ impl Met {
     fn is_in(self, sort: Sort) -> bool {
         match self {
             Met::Anywhere => true,
-            Met::Vessel => sort == Sort::Vessel,
+            Met::Vessel | Met::AtWork | Met::Over => sort == Sort::Vessel,
             Met::Bottles => sort == Sort::Run,
         }
     }
@@ -280,6 +293,19 @@ const RACK: Way = Way {
     met: Met::Vessel,
     values: &[],
     needs: &["to"],
+};
+/// The same where a ferment would be left without its yeast.
+const RACK_WHEN_OVER: Way = Way {
+    met: Met::Over,
+    ..RACK
+};
+/// Food for yeast that is hungry.
+const FEED: Way = Way {
+    verb: "feed",
+    what: "feed its yeast, if less than half of the sugar is gone",
+    met: Met::AtWork,
+    values: &[],
+    needs: &["amount"],
 };
 /// Up to the neck.
 const TOP_UP: Way = Way {

@@ -3,7 +3,7 @@
 use leesline_calc::hazards::SULFITE_FUMES;
 
 use super::hazards::COPPER;
-use super::{Fault, Met, OPEN_ONE, RACK, Rank, Safety, TEST_SO2, clues};
+use super::{FEED, Fault, Met, OPEN_ONE, RACK_WHEN_OVER, Rank, Safety, TEST_SO2, clues};
 
 const BENCH: &str = "Bench test: three glasses of 50 mL. Leave one. Into the second goes one drop of a 1 % copper sulfate solution. \
     Into the third a knife tip of ascorbic acid, an hour's wait under a lid, then the same drop. Stir and only sniff. \
@@ -41,7 +41,7 @@ pub(super) static EGG: Fault = Fault {
     ],
     met: Met::Anywhere,
     clues: &[clues::on_gross_lees, clues::ferments, clues::not_fed],
-    ways: &[RACK, OPEN_ONE],
+    ways: &[FEED, RACK_WHEN_OVER, OPEN_ONE],
 };
 
 pub(super) static ONION: Fault = Fault {
@@ -85,7 +85,7 @@ pub(super) static ONION: Fault = Fault {
     ],
     met: Met::Anywhere,
     clues: &[clues::long_on_gross_lees],
-    ways: &[RACK, OPEN_ONE],
+    ways: &[RACK_WHEN_OVER, OPEN_ONE],
 };
 
 pub(super) static MATCH: Fault = Fault {

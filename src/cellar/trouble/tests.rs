@@ -419,3 +419,24 @@ fn what_a_look_found_comes_first() {
     cellar.says(Property::Corks, "rising in some", 1);
     check_fits(&cellar, RUN, "", "corks-rising", "corks were found rising");
 }
+
+/// A ferment is left on its yeast and fed; only one that is over is racked. Juice of a kit has no skins.
+#[test]
+fn egg_in_a_kit_at_work_wants_no_racking() {
+    let mut cellar = Cellar::with_vessel(23.0, 20.0);
+    cellar.did(Deed::Pitched, 5).did(Deed::Begun, 5);
+    cellar.gravities(&[(5, 1.085), (1, 1.050)]);
+    cellar.set(BATCH, field::WINE, "red");
+    let verbs = |cellar: &Cellar| {
+        let place = cellar.0.thing(CARBOY).unwrap();
+        let answers = find("egg").unwrap().answers(place, &cellar.0);
+        answers.iter().map(|it| it.1.verb).collect::<Vec<_>>()
+    };
+    assert_eq!(verbs(&cellar), ["feed"]);
+    let policy = policy();
+    assert!(clues::dry_cap(&cellar.holding(&policy)).is_some());
+    cellar.set(BATCH, field::KIND, "kit");
+    assert_eq!(clues::dry_cap(&cellar.holding(&policy)), None);
+    cellar.finished();
+    assert_eq!(verbs(&cellar), ["rack"]);
+}

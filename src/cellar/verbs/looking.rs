@@ -2,6 +2,7 @@
 
 use super::losses::sample_too;
 use super::read::{full_vessel, number, place, reading, warmth, word};
+use super::slips::odd_readings;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, find, flag};
 use crate::cellar::amount::Volume;
@@ -51,7 +52,7 @@ pub(super) static MEASURE: Verb = Verb {
     group: Group::Looking,
     fields: FIELDS,
     draft: |form, cellar| {
-        let (vessel, _) = full_vessel(form, "place", cellar)?;
+        let (vessel, wine) = full_vessel(form, "place", cellar)?;
         let mut draft = Draft::new(Kind::Measure, cellar.now);
         for (key, property) in PROPERTIES {
             draft
@@ -74,7 +75,9 @@ pub(super) static MEASURE: Verb = Verb {
             .iter()
             .map(|it| format!("{} {}", it.property.label(), it.typed))
             .collect();
-        done(draft, format!("{}: {}.", vessel.name(), found.join(", ")))
+        let asks = odd_readings(vessel, wine, &draft.readings, cellar);
+        let sentence = format!("{}: {}.", vessel.name(), found.join(", "));
+        Ok(done(draft, sentence)?.only_if(asks))
     },
 };
 

@@ -1,16 +1,18 @@
 //! What is asked before something goes into a wine: a dose that is plainly a slip or over what its
-//! code allows, and sorbate where yeast is at work or bacteria live.
+//! code allows, sulfite where yeast is at work, and sorbate there or where bacteria live. And what is asked of a reading that
+//! no wine could give.
 
 use leesline_calc::hazards::{GERANIUM, REFERMENTING};
 use leesline_calc::limits::{too_much, too_much_sulfite};
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::attention::{Holding, Policy, Stage};
-use crate::cellar::entry::{Addition, Dose};
+use crate::cellar::dosing::against_sulfite;
+use crate::cellar::entry::{Addition, Dose, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{Deed, Wine as Held};
+use crate::cellar::state::{Deed, SulfiteSoFar, Wine as Held};
 use crate::cellar::substance;
-use crate::cellar::thing::{Thing, Wine};
+use crate::cellar::thing::{Thing, Wine, field};
 
 /// Questions about what goes into a vessel at once; each wants a yes before anything is written.
 /// Where nobody knows how much wine there is, an amount is not asked about.
@@ -34,6 +36,15 @@ pub(super) fn questions(
             let added = so2.in_grams() * 1e3 / litres;
             asked.extend(too_much_sulfite(kind, wine.so2_added_mg_l(), added));
         }
+    }
+    let brings_sulfite = |it: &Addition| {
+        substance::known(&it.substance).is_some_and(|it| it.deed == Some(Deed::Sulfited))
+    };
+    if additions.iter().any(brings_sulfite) {
+        let policy = Policy::of(cellar);
+        let holding = Holding::of(cellar, vessel.key, &policy);
+        let against = holding.as_ref().and_then(against_sulfite);
+        asked.extend(against.map(|it| format!("{}: {it}", vessel.name())));
     }
     let is_sorbate = |it: &Addition| {
         substance::known(&it.substance).is_some_and(|it| it.deed == Some(Deed::Sorbated))
@@ -70,10 +81,85 @@ fn against_sorbate(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
         .map(|_| "has had malolactic bacteria")
         .or_else(|| {
             holding
+                .malo_is_finished()
+                .then_some("has been through malolactic conversion, and its bacteria live on")
+        })
+        .or_else(|| {
+            holding
                 .malo_is_open()
                 .then_some("is to have malolactic bacteria")
         });
     let bacteria =
         bacteria.map(|bacteria| format!("{} {bacteria}. {}", vessel.name(), GERANIUM.sentence));
-    works.into_iter().chain(bacteria).collect()
+    works
+        .into_iter()
+        .chain(bacteria)
+        .chain(dry(&holding))
+        .collect()
+}
+
+/// A dry wine needs no sorbate. A kit has it given before it is sweetened.
+fn dry(holding: &Holding) -> Option<String> {
+    let is_kit = holding
+        .batch
+        .is_some_and(|it| it.text(field::KIND) == "kit");
+    let sweetened = holding.wine.when(Deed::Sweetened).is_some();
+    let last = holding.wine.gravities.last()?.gravity;
+    let is_dry = last <= holding.policy.dry_gravity + 1e-9 && !sweetened && !is_kit;
+    is_dry.then(|| {
+        format!(
+            "{} is dry at {last:.3}, and a dry wine needs no sorbate: give it only if it is to be sweetened (common practice).",
+            holding.place.name()
+        )
+    })
+}
+
+/// A gravity that rose by more than this rose by no gas in it (house estimate).
+const RISE: f64 = 0.010;
+/// SO2 that a wine may hold besides what the book has, mg/L: from the yeast, and in the juice of a kit (house estimate).
+const UNWRITTEN_SO2_MG_L: f64 = 50.0;
+/// More free SO2 than this no wine has that anybody keeps, mg/L (house estimate).
+const MOST_FREE_MG_L: f64 = 150.0;
+
+/// Questions about readings that no wine could give, such as a slip of the keys would.
+pub(super) fn odd_readings(
+    vessel: &Thing,
+    wine: &Held,
+    readings: &[Reading],
+    cellar: &Snapshot,
+) -> Vec<String> {
+    let odd = |it: &Reading| match (it.property, it.found.number()?) {
+        (Property::Gravity, found) => risen(vessel, wine, found, cellar),
+        (Property::FreeSo2, found) => more_than_went_in(wine, found),
+        _ => None,
+    };
+    readings.iter().filter_map(odd).collect()
+}
+
+fn risen(vessel: &Thing, wine: &Held, found: f64, cellar: &Snapshot) -> Option<String> {
+    let last = wine.gravities.last()?;
+    let sugar = [Deed::Sugared, Deed::Sweetened, Deed::Blended];
+    let mut sugar = sugar.into_iter().filter_map(|it| wine.when(it));
+    let is_sugared = sugar.any(|it| it >= last.at_ms);
+    (found - last.gravity > RISE + 1e-9 && !is_sugared).then(|| {
+        format!(
+            "{} read {:.3} on {}, and no sugar went in since by the book: gravity does not rise to {found:.3} by itself. Check the figure.",
+            vessel.name(),
+            last.gravity,
+            cellar.now.at(last.at_ms).day_words()
+        )
+    })
+}
+
+fn more_than_went_in(wine: &Held, found: f64) -> Option<String> {
+    let (most, given) = match wine.sulfite_so_far() {
+        SulfiteSoFar::Whole(mg_l) => (
+            mg_l + UNWRITTEN_SO2_MG_L,
+            format!("{mg_l:.0} mg/L went in by the book"),
+        ),
+        _ => (MOST_FREE_MG_L, "no wine holds so much".to_owned()),
+    };
+    (found > most).then(|| {
+        format!("{found:.0} mg/L of free SO2, and {given}: check the figure, and whether the test counts drops or mg/L.")
+    })
 }

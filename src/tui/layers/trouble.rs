@@ -83,7 +83,9 @@ impl Trouble {
 
     fn ways(&self, facts: &Facts) -> Vec<(&'static str, Suggestion)> {
         let told = self.told.zip(self.place_of(facts));
-        told.map_or(Vec::new(), |(fault, place)| fault.answers(place))
+        told.map_or(Vec::new(), |(fault, place)| {
+            fault.answers(place, &facts.cellar)
+        })
     }
 
     fn show(&mut self, facts: &Facts) {

@@ -21,6 +21,7 @@ use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::Deed;
 
 pub(super) use rule::rule;
+pub(in crate::cellar) use said::{REMEDIES, STANDS_STILL};
 
 const DAY_MS: f64 = moment::DAY_MS as f64;
 /// From less above its end there is nothing to follow.

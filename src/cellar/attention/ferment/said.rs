@@ -7,18 +7,26 @@ use super::{DAY_MS, DryDay, Fermentation};
 use crate::cellar::attention::holding::Holding;
 use crate::cellar::attention::words::{from_to, gravity};
 
+/// Sugar that goes with a fall in gravity of 1, g/L: 2.6 g/L to a thousandth (house estimate).
+const SUGAR_G_L: f64 = 2600.0;
+
 /// What a ferment that stands still is warmed to at least, °C (common practice).
 pub(super) const RESTART_C: f64 = 20.0;
 
-/// What to do about a ferment that is slow or stands still, in this order.
-const REMEDIES: &[&str] = &[
-    "1. Make sure: shake the gas out, read again at the same warmth, and test the sugar; below 2 g/L it is dry, whatever a hydrometer says (Bisson: more than 0.2 % can ferment again).",
-    "2. Warmth: bring it to 20–24 °C, a few degrees a day, and keep it there (common practice).",
-    "3. Rouse the yeast: stir it off the bottom. Air only in the first third of the sugar; later it spoils the wine and helps no yeast (common practice).",
-    "4. Nutrient only early, before half of the sugar is gone: later yeast cannot take it up, and what is left feeds spoilage (common practice).",
-    "5. Restart, if it stands still after all that: rack it off its lees, wake a yeast that bears alcohol in a little sugared water, and give it the wine in steps, doubling each time it works (common practice).",
-    "Never sorbate, sulfite or bottle it meanwhile: sorbate cures nothing here and keeps new yeast from working, and a stuck wine in bottles can begin again and burst them (common practice).",
+/// What to do about a ferment that is slow or stands still, in this order. It is said wherever such a ferment is spoken of.
+pub(in crate::cellar) const REMEDIES: &[&str] = &[
+    "Make sure: shake the gas out, read again at the same warmth, and test the sugar; below 2 g/L it is dry, whatever a hydrometer says (Bisson: more than 0.2 % can ferment again).",
+    "Warmth: bring it to 20–24 °C, a few degrees a day, and keep it there (common practice).",
+    "Rouse the yeast: stir it off the bottom. Air only in the first third of the sugar; later it spoils the wine and helps no yeast (common practice).",
+    "Nutrient only early, before half of the sugar is gone: later yeast cannot take it up, and what is left feeds spoilage (common practice).",
+    "Restart, if it stands still after all that: rack it off its lees, wake a yeast that bears alcohol in a little sugared water, and give it the wine in steps, doubling each time it works (common practice).",
 ];
+
+/// What not to do to it.
+const NEVER: &str = "Never sorbate, sulfite or bottle it meanwhile: sorbate cures nothing here and keeps new yeast from working, and a stuck wine in bottles can begin again and burst them (common practice).";
+
+/// By what it is called stuck, with the numbers of the usual policy, which a test holds.
+pub(in crate::cellar) const STANDS_STILL: &str = "Three readings over 3 days, at the same warmth and with the gas shaken out, that fall by no more than 0.001 and are more than 0.004 above its end: it stands still (house estimate).";
 
 impl DryDay {
     /// `~2 Dec (29 Nov–6 Dec)`.
@@ -82,6 +90,7 @@ impl Fermentation {
     /// What its forecast rests on, one sentence a line.
     pub fn evidence(&self, holding: &Holding) -> Vec<String> {
         let mut lines = vec![self.course_line(holding)];
+        lines.extend(self.sugar_left_line());
         lines.extend(self.dry_line());
         lines.extend(self.doubts());
         if self.dry.is_some() {
@@ -116,8 +125,10 @@ impl Fermentation {
                 policy.lag_days
             ),
         };
-        let remedies = REMEDIES.iter().map(|it| (*it).to_owned());
-        [rule].into_iter().chain(remedies).collect()
+        let remedies = REMEDIES.iter().zip(1..);
+        let remedies = remedies.map(|(it, number)| format!("{number}. {it}"));
+        let never = NEVER.to_owned();
+        [rule].into_iter().chain(remedies).chain([never]).collect()
     }
 
     fn course_line(&self, holding: &Holding) -> String {
@@ -131,7 +142,7 @@ impl Fermentation {
         let fall = self.fall_per_day.map_or_else(String::new, |it| {
             format!(
                 ", {it:.4} a day at last, about {:.0} g/L of sugar a day",
-                it * 2600.0
+                it.max(0.0) * SUGAR_G_L
             )
         });
         format!(
@@ -139,6 +150,20 @@ impl Fermentation {
             gravity(last),
             holding.day(at)
         )
+    }
+
+    /// What is likely left of its sugar, by how far it is above where ferments end.
+    fn sugar_left_line(&self) -> Option<String> {
+        let last = self.last().1;
+        let left = |end: f64| ((last - end) * SUGAR_G_L).max(0.0);
+        let likely = left(self.end_sg);
+        (self.state != State::Dry && likely >= 1.0).then(|| {
+            format!(
+                "By its gravity about {likely:.0} g/L of sugar are left ({:.0}–{:.0}, as it would end at 0.998 or 0.990); a sugar test says it.",
+                left(0.998),
+                left(0.990)
+            )
+        })
     }
 
     fn dry_line(&self) -> Option<String> {

@@ -1,3 +1,4 @@
+use crate::cellar::attention::words;
 use leesline_calc::quantity::Units;
 use leesline_calc::registry;
 
@@ -435,4 +436,23 @@ fn a_stuck_ferment_names_the_next_thing_to_do() {
     );
     cellar.did(Deed::Pitched, 0);
     assert_eq!(cellar.says_why(ReasonKind::Stuck), "");
+}
+
+/// What is said of a stuck ferment elsewhere has the numbers that it is judged by.
+#[test]
+fn stuck_is_told_by_the_numbers_of_the_policy() {
+    let policy = policy();
+    for said in [
+        format!("over {:.0} days", policy.stuck_days),
+        format!("no more than {}", words::gravity(policy.stuck_fall)),
+        format!(
+            "more than {} above its end",
+            words::gravity(policy.stuck_above_end)
+        ),
+    ] {
+        assert!(super::STANDS_STILL.contains(&said), "{said}");
+    }
+    let told = crate::cellar::trouble::find("stuck").unwrap();
+    assert_eq!(told.today[..5], *super::REMEDIES);
+    assert_eq!(told.tell[0], super::STANDS_STILL);
 }

@@ -88,6 +88,13 @@ fn steady_above_the_end_is_no_unless_something_stopped_it() {
 #[test]
 fn degassed_clear_and_settled_are_asked() {
     check("Degassed?", |_| (), Answer::Yes, "Degassed, 26 Sep 2026.");
+    // The book takes it as degassed where none is found.
+    check(
+        "Degassed?",
+        |it| _ = it.did(Deed::Degassed, 17).says(Property::Gas, "none", 17),
+        Answer::Yes,
+        "No gas was felt or seen on 8 Nov 2026.",
+    );
     check(
         "Degassed?",
         |it| _ = it.never(Deed::Degassed),

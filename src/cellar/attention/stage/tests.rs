@@ -102,9 +102,9 @@ fn a_reading_above_its_end_is_not_outlived_by_the_calendar() {
     };
     mead(&|_| (), Stage::Doubtful);
     mead(&|it| _ = it.did(Deed::Racked, 60), Stage::Doubtful);
-    // Who racks or sulfites it later takes it as over; a late reading says that it is followed still.
+    // Who racks it later takes it as over; sulfite stops nothing, and a late reading says that it is followed still.
     mead(&|it| _ = it.did(Deed::Racked, 30), Stage::Ageing);
-    mead(&|it| _ = it.did(Deed::Sulfited, 30), Stage::OnLees);
+    mead(&|it| _ = it.did(Deed::Sulfited, 30), Stage::Doubtful);
     mead(
         &|it| it.gravities(&[(90, 1.110), (54, 1.020), (2, 1.012)]),
         Stage::Fermenting,
@@ -171,6 +171,46 @@ fn steady_above_the_end_is_stuck() {
         },
         Stage::Stuck,
     );
+}
+
+/// Sulfite takes no sugar out of a wine, and a trace of sorbate holds none of its yeast.
+#[test]
+fn sulfite_does_not_end_a_ferment_that_was_read_above_its_end() {
+    let kit = |gravities: &'static [(i64, f64)]| {
+        move |it: &mut Cellar| {
+            it.did(Deed::Pitched, 40).did(Deed::Sulfited, 0);
+            it.gravities(gravities);
+        }
+    };
+    check(
+        kit(&[(40, 1.090), (9, 1.004), (6, 1.004), (2, 1.004)]),
+        Stage::Fermenting,
+    );
+    check(
+        kit(&[(40, 1.090), (18, 1.004), (9, 1.004), (2, 1.004)]),
+        Stage::Stuck,
+    );
+    check(
+        kit(&[(40, 1.090), (1, 1.012), (0, 1.011)]),
+        Stage::Fermenting,
+    );
+    check(kit(&[(40, 1.090), (1, 0.996)]), Stage::OnLees);
+    let sorbate = |grams: f64| {
+        move |it: &mut Cellar| {
+            kit(&[(40, 1.090), (18, 1.004), (9, 1.004), (2, 1.004)])(it);
+            it.knows(Property::Ph, 3.3, 2).did(Deed::Sorbated, 0);
+            it.wine().weighed.sorbate = crate::cellar::amount::Mass::grams(grams);
+        }
+    };
+    check(sorbate(0.2), Stage::Stuck);
+    check(sorbate(4.2), Stage::OnLees);
+    let mut cellar = Cellar::with_vessel(23.0, 20.0);
+    kit(&[(40, 1.090), (9, 1.004), (6, 1.004), (2, 1.004)])(&mut cellar);
+    assert_eq!(
+        cellar.says_why(ReasonKind::Stuck),
+        "! stands still at 1.004: stuck, test its sugar"
+    );
+    assert_eq!(cellar.says_why(ReasonKind::Headspace), "");
 }
 
 #[test]

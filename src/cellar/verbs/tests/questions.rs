@@ -64,7 +64,14 @@ fn a_slip_in_a_dose_is_asked_about_and_a_dose_is_not() {
             "over the 0.27 that the OIV and the EU allow",
         ],
     );
-    check("add", "substance", "sorbate", "5 g", &[]);
+    // It is dry.
+    check(
+        "add",
+        "substance",
+        "sorbate",
+        "5 g",
+        &["a dry wine needs no sorbate"],
+    );
     check(
         "add",
         "substance",
@@ -165,6 +172,9 @@ fn sorbate_in_a_wine_that_works_or_has_bacteria_says_the_hazard() {
         ("sorbate", "5 g"),
         ("sulfite", "1.5 g"),
     ];
+    let dry = ["is dry at 0.994, and a dry wine needs no sorbate"];
+    cellar.check_question("stabilise", &dose, &dry);
+    cellar.write("sweeten", &[("place", "Carboy A"), ("amount", "500 g")]);
     cellar.check_question("stabilise", &dose, &[]);
     cellar.write("start-malo", &[("place", "Carboy A")]);
     cellar.check_question(
@@ -172,6 +182,68 @@ fn sorbate_in_a_wine_that_works_or_has_bacteria_says_the_hazard() {
         &dose,
         &["has had malolactic bacteria", "geraniums"],
     );
+}
+
+/// Its malic acid gone, bacteria live in it though nobody wrote down that they were given.
+#[test]
+fn sorbate_in_a_wine_whose_malic_acid_is_gone_says_the_hazard() {
+    let mut cellar = with_red();
+    cellar.write("measure", &[("place", "Carboy A"), ("malic", "gone")]);
+    let dose = [
+        ("place", "Carboy A"),
+        ("sorbate", "5 g"),
+        ("sulfite", "1.5 g"),
+    ];
+    let words = ["has been through malolactic conversion", "geraniums"];
+    cellar.check_question("stabilise", &dose, &words);
+}
+
+/// Sulfite is asked about where `dose` would speak against it.
+#[test]
+fn sulfite_into_a_wine_at_work_is_asked_about() {
+    let mut cellar = with_must();
+    let dose = [
+        ("place", "Bucket"),
+        ("substance", "sulfite"),
+        ("amount", "1 g"),
+    ];
+    cellar.check_question("add", &dose, &[]);
+    cellar.write("pitch", &[("place", "Bucket"), ("yeast", "a red yeast")]);
+    cellar.write("measure", &[("place", "Bucket"), ("gravity", "1.012")]);
+    let words = ["still fermenting by the book: give none until it is finished"];
+    cellar.check_question("add", &dose, &words);
+    cellar.write("measure", &[("place", "Bucket"), ("gravity", "0.995")]);
+    cellar.check_question("add", &dose, &[]);
+}
+
+/// A slip of the keys makes a reading that no wine could give.
+#[test]
+fn a_reading_that_no_wine_could_give_is_asked_about() {
+    let mut cellar = with_red();
+    let check = |cellar: &Cellar, key: &str, figure: &str, words: &[&str]| {
+        cellar.check_question("measure", &[("place", "Carboy A"), (key, figure)], words);
+    };
+    let risen = ["read 0.994 on", "gravity does not rise to 1.095 by itself"];
+    check(&cellar, "gravity", "1.095", &risen);
+    check(&cellar, "gravity", "1.004", &[]);
+    check(&cellar, "free-so2", "300", &["no wine holds so much"]);
+    check(&cellar, "free-so2", "60", &[]);
+    // Sugar that went in raises it.
+    cellar.write("sweeten", &[("place", "Carboy A"), ("amount", "1 kg")]);
+    check(&cellar, "gravity", "1.011", &[]);
+    let mut cellar = with_must();
+    let dose = [
+        ("place", "Bucket"),
+        ("substance", "sulfite"),
+        ("amount", "1.9 g"),
+    ];
+    cellar.write("add", &dose);
+    // 1.9 g × 0.5763 / 25 L = 44 mg/L.
+    let more = ["300 mg/L of free SO2, and 44 mg/L went in by the book"];
+    let pairs = [("place", "Bucket"), ("free-so2", "300")];
+    cellar.check_question("measure", &pairs, &more);
+    let pairs = [("place", "Bucket"), ("free-so2", "40")];
+    cellar.check_question("measure", &pairs, &[]);
 }
 
 /// A bucket of 25 L of damson, and 12.8 L of another wine in a carboy of 23 L.

@@ -2,7 +2,7 @@
 
 use ratatui::text::{Line, Span};
 
-use crate::cellar::attention::Fermentation;
+use crate::cellar::attention::{Fermentation, Holding};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
@@ -238,6 +238,12 @@ fn readings(
             _ => "=",
         };
         let age = words::due(now.at(known.at_ms), now);
+        let since = match property {
+            Property::Gravity => glance.holding.as_ref(),
+            _ => None,
+        };
+        let since = since.and_then(Holding::sweetened_since_read);
+        let sugar = since.map_or_else(String::new, |it| format!(", {}", it.words()));
         lines.push(Line::from(vec![
             Span::styled(
                 format!("   {}", text::fit(property.label(), LABEL - 3)),
@@ -248,7 +254,7 @@ fn readings(
                 "  {sign}{}",
                 telling::found(*property, &known.found)
             )),
-            Span::styled(format!(", {age}"), theme.dim()),
+            Span::styled(format!(", {age}{sugar}"), theme.dim()),
         ]));
     }
     lines
@@ -296,6 +302,6 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Sweetened => "sweetened",
         Deed::Sugared => "sugar added",
         // Said with the sulfite that they are about.
-        Deed::BeforeBook | Deed::Unweighed | Deed::UnweighedUntested => "",
+        Deed::BeforeBook | Deed::Unweighed | Deed::UnweighedUntested | Deed::SorbateUnweighed => "",
     }
 }
