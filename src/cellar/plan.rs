@@ -140,6 +140,16 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
                 .map(|(_, wine)| part.when(*what, wine).map(|it| cellar.now.at(it)))
                 .collect();
             let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
+            if *what == Asked::Deed(Deed::Pitched) && when.iter().all(Option::is_none) {
+                let vessels = wines.iter().filter(is_vessel);
+                let shown: Vec<Option<Worked>> =
+                    vessels.map(|(_, wine)| Worked::of(wine, cellar)).collect();
+                let is_it = |it: &Worked| it.is_sure && it.at.date() >= due.date();
+                all &= shown.iter().all(|it| it.as_ref().is_some_and(is_it));
+                is_missing |= shown.iter().all(Option::is_none);
+                found.extend(shown.into_iter().flatten().next().map(|it| it.words));
+                continue;
+            }
             all &= if of_bottles {
                 when.iter().any(on_day)
             } else {
@@ -205,6 +215,47 @@ fn second_half(open: &OpenJob, cellar: &Snapshot) -> Progress {
             cellar.now.at(at).day_words()
         )),
         None => Progress::Open,
+    }
+}
+
+/// Yeast that nobody wrote down, as readings tell it.
+struct Worked {
+    at: Moment,
+    /// Only yeast brings a must below the gravity of water; one that fell may have been watered.
+    is_sure: bool,
+    words: String,
+}
+
+/// A fall that is no slip of the hydrometer.
+const FALLEN: f64 = 0.010;
+
+impl Worked {
+    fn of(wine: &Wine, cellar: &Snapshot) -> Option<Worked> {
+        let readings = &wine.gravities;
+        if let Some(below) = readings.iter().find(|it| it.gravity < 1.0 - 1e-9) {
+            let at = cellar.now.at(below.at_ms);
+            let words = format!("fermented: {:.3} on {}", below.gravity, at.day_words());
+            return Some(Worked {
+                at,
+                is_sure: true,
+                words,
+            });
+        }
+        let last = readings.last()?;
+        let highest = readings
+            .iter()
+            .map(|it| it.gravity)
+            .fold(last.gravity, f64::max);
+        let at = cellar.now.at(last.at_ms);
+        (highest - last.gravity >= FALLEN - 1e-9).then(|| Worked {
+            at,
+            is_sure: false,
+            words: format!(
+                "gravity fell from {highest:.3} to {:.3} by {}",
+                last.gravity,
+                at.day_words()
+            ),
+        })
     }
 }
 
@@ -525,6 +576,51 @@ mod tests {
         assert_eq!(of("measure"), Progress::Done);
         assert_eq!(of("oak out"), Progress::Done);
         assert_eq!(of(""), Progress::Open);
+    }
+
+    /// Yeast shows in the readings, whether anybody wrote it down or not.
+    #[test]
+    fn a_wine_that_has_fermented_has_had_its_yeast() {
+        let read = |readings: &'static [(i64, f64)]| move |it: &mut Cellar| it.gravities(readings);
+        let perhaps = |words: &str| Progress::Perhaps(words.to_owned());
+        for subject in [BATCH, CARBOY] {
+            check(
+                subject,
+                "pitch yeast",
+                read(&[(20, 1.090)]),
+                &Progress::Open,
+            );
+            check(
+                subject,
+                "pitch yeast",
+                read(&[(20, 1.090), (3, 0.994)]),
+                &Progress::Done,
+            );
+            // Before its day, or before the plan was.
+            for days in [21, 50] {
+                let day = days_ago(days);
+                let day = Cellar::with_vessel(23.0, 22.0).0.now.at(day).day_words();
+                check(
+                    subject,
+                    "pitch yeast",
+                    move |it: &mut Cellar| it.gravities(&[(days, 0.994)]),
+                    &perhaps(&format!("fermented: 0.994 on {day}")),
+                );
+            }
+            // Water lowers it too, though not below its own gravity.
+            check(
+                subject,
+                "pitch yeast",
+                read(&[(20, 1.090), (3, 1.040)]),
+                &perhaps("gravity fell from 1.090 to 1.040 by 22 Nov 2026"),
+            );
+            check(
+                subject,
+                "pitch yeast and bentonite",
+                read(&[(20, 1.090), (3, 0.994)]),
+                &perhaps("fermented: 0.994 on 22 Nov 2026; still open: bentonite"),
+            );
+        }
     }
 
     #[test]
