@@ -43,7 +43,8 @@ pub struct Life {
     pub place: Key,
     /// What it is called: the run or the batch.
     pub name: String,
-    /// What is left of it: bottles, or litres in its vessels.
+    /// What is left of it: `29 bottles`, or `2.4 L bulk` in its vessels, since what is left of a batch there has
+    /// the name of its bottles as a rule.
     pub left: String,
     /// Its phases in order, one beginning where the one before ends. Never empty.
     pub stretches: Vec<Stretch>,
@@ -69,7 +70,8 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
             let name = batch.map_or(it.place.name(), |batch| cellar.name(batch));
             let left = match litres {
                 0.0 => "not known".to_owned(),
-                litres => format!("{litres:.1} L"),
+                100.0.. => format!("{litres:.0} L bulk"),
+                litres => format!("{litres:.1} L bulk"),
             };
             let life = life(it, name.to_owned(), left.clone());
             life.or_else(|| taken_over(it, name.to_owned(), left, cellar))
@@ -291,6 +293,7 @@ mod tests {
     use super::*;
     use crate::cellar::amount::Volume;
     use crate::cellar::entry::Posture;
+    use crate::cellar::state::{Share, State, Wine};
     use crate::cellar::thing::Value;
 
     /// The phases with the day each ends, counted from now.
@@ -477,6 +480,30 @@ mod tests {
         assert_eq!(lives.len(), 1);
         assert_eq!(lives[0].place, CARBOY);
         assert_eq!(lives[0].name, cellar.0.name(BATCH));
-        assert_eq!(lives[0].left, "24.0 L");
+        assert_eq!(lives[0].left, "24.0 L bulk");
+    }
+
+    /// Both are called what the batch is; the words beside them say which is which.
+    #[test]
+    fn what_is_left_of_a_batch_in_its_vessel_is_told_from_its_bottles() {
+        let mut cellar = run();
+        let name = cellar.0.name(RUN).to_owned();
+        cellar.thing(BATCH, Sort::Batch, &name);
+        cellar.spare(1, "jug", "jug", 3.8);
+        let volume = Volume::litres(2.4);
+        let batch = Some(BATCH);
+        let rest = Wine {
+            volume,
+            makeup: vec![Share { batch, volume }],
+            deeds: [(Deed::Pitched, days_ago(500))].into(),
+            ..Wine::default()
+        };
+        cellar.0.states.insert(Key(1), State::Wine(rest).into());
+        let lives = lives(&cellar.0, &policy());
+        let said: Vec<(&str, &str)> = lives.iter().map(|it| (&*it.name, &*it.left)).collect();
+        assert_eq!(said.len(), 2, "{said:?}");
+        for left in ["23 bottles", "2.4 L bulk"] {
+            assert!(said.contains(&(&*name, left)), "{said:?}");
+        }
     }
 }

@@ -160,6 +160,7 @@ fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
             json!({
                 "place": json::reference(it.place, cellar),
                 "name": it.name,
+                "left": it.left,
                 "stretches": it.stretches.iter().map(stretch).collect::<Vec<_>>(),
                 "is_older": it.is_older,
                 "sentence": it.sentence(),

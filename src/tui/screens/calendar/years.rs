@@ -23,7 +23,7 @@ const TODAY: &str = "┊";
 /// Before the bar of a wine that is older than the book, since when nobody wrote down.
 const OLDER: &str = "‹";
 /// Columns of what is left.
-const LEFT: usize = 10;
+const LEFT: usize = 11;
 /// Months that a key moves by.
 const STEP: i32 = 3;
 /// No further than this from today, months: what lies beyond nobody asks for.
