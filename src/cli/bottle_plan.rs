@@ -61,7 +61,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let units = cellar.settings().units;
     let (package, closure) = package_of(text("package"), text("closure")).map_err(Failure::book)?;
     let wish = Wish {
-        lees: text("lees").map_or(Ok(Volume::ZERO), |it| lees(it, units))?,
+        lees: text("lees").map(|it| lees(it, units)).transpose()?,
         sizes: text("sizes").map_or(Ok(Vec::new()), |it| sizes(it, units))?,
         package,
         closure,

@@ -5,7 +5,7 @@ use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 use super::page::Page;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
-use crate::cellar::bottling::{Closure, Fill, Package, Plan};
+use crate::cellar::bottling::{Closure, Fill, LEES_SHARE, Package, Plan};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
@@ -103,9 +103,16 @@ fn head(plan: &Plan<'_>) -> String {
 
 fn wine(plan: &Plan<'_>) -> String {
     let about = if plan.about { "about " } else { "" };
-    let lees = match plan.lees {
-        Volume::ZERO => "no lees counted off; `--lees` does".to_owned(),
-        lees => format!("of which {lees} of lees stay behind"),
+    let lees = match (plan.lees, plan.lees_unsaid) {
+        (Volume::ZERO, Some([low, high])) => {
+            let [least, most] = LEES_SHARE.map(|it| it * 100.0);
+            format!(
+                "never racked by the book, and no lees counted off: such a wine has {least:.0} to {most:.0} % as a rule (from memory), \
+                 {low} to {high} here. Look how high they stand, and give --lees"
+            )
+        }
+        (Volume::ZERO, None) => "no lees counted off; `--lees` does".to_owned(),
+        (lees, _) => format!("of which {lees} of lees stay behind"),
     };
     format!("{about}{} by the book, {lees}.", plan.wine)
 }
@@ -193,9 +200,9 @@ fn remains(plan: &Plan<'_>) -> String {
 
 /// What to do, and where to see how sure it is.
 fn sulfite(plan: &Plan<'_>) -> String {
-    let words = &plan.sulfite.words;
+    let words = plan.sulfite.said();
     if !plan.sulfite.is_wanted() {
-        return words.clone();
+        return words;
     }
     format!(
         "{words} `leesline dose \"{}\"` says how sure that is.",

@@ -84,7 +84,13 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
         ..area
     };
     let hint = || state.top().hint(facts, cells).map(Notice::note);
-    if let Some(notice) = state.notice.clone().or_else(hint) {
+    // What stands in full above is not said once more, cut off.
+    let is_above = |it: &Notice| {
+        text::width(&it.sentence) > notice_room(cells)
+            && state.top().in_full() == Some(it.sentence.as_str())
+    };
+    let notice = state.notice.clone().filter(|it| !is_above(it));
+    if let Some(notice) = notice.or_else(hint) {
         text::put(buf, below, 0, said(&notice, theme, cells));
     }
     let called = |id| state.top().called(id, facts);
@@ -97,13 +103,18 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
     cursor
 }
 
+/// Cells that the line for notices has for words.
+pub(super) const fn notice_room(cells: usize) -> usize {
+    cells.saturating_sub(4)
+}
+
 fn said(notice: &Notice, theme: Theme, cells: usize) -> Line<'static> {
     let (sign, style) = match notice.tone {
         Tone::Done => ("√", theme.good()),
         Tone::Note => ("·", theme.dim()),
         Tone::Refused => ("!", theme.warn()),
     };
-    let sentence = text::cut(&notice.sentence, cells.saturating_sub(4));
+    let sentence = text::cut(&notice.sentence, notice_room(cells));
     Line::from(Span::styled(format!(" {sign} {sentence}"), style))
 }
 

@@ -22,6 +22,7 @@ use leesline_calc::bottling::{Size, fill};
 use super::amount::{Mass, Volume};
 use super::corkers::set_words;
 use super::snapshot::Snapshot;
+use super::state::{Deed, Wine};
 use super::thing::{Key, Thing, field};
 
 pub use chores::Chore;
@@ -43,8 +44,8 @@ pub use typed::millilitres;
 /// What is asked of a plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Wish {
-    /// Lees that stay behind.
-    pub lees: Volume,
+    /// Lees that stay behind, where it is said.
+    pub lees: Option<Volume>,
     /// Sizes of bottle in mL, with how many there are of each where that is said; those on hand if
     /// none is named.
     pub sizes: Vec<(i64, Option<i64>)>,
@@ -143,6 +144,8 @@ pub struct Plan<'a> {
     pub about: bool,
     /// Lees that stay behind.
     pub lees: Volume,
+    /// What lees may be in it besides, from and to, where it was never racked and nobody said.
+    pub lees_unsaid: Option<[Volume; 2]>,
     /// Bottles of each size, the largest first.
     pub fills: Vec<Fill>,
     /// What fills no bottle.
@@ -249,7 +252,8 @@ impl<'a> Plan<'a> {
         }
         sizes.sort_unstable_by_key(|(size, _)| std::cmp::Reverse(*size));
         sizes.dedup_by_key(|(size, _)| *size);
-        let lees = wish.lees.min(wine.volume);
+        let lees = wish.lees.unwrap_or_default().min(wine.volume);
+        let lees_unsaid = unracked_lees(wine).filter(|_| wish.lees.is_none());
         let (mut fills, mut remains) = filled(wine.volume - lees, &sizes, &empties);
         if package.keeps_part_full() {
             fill_in_part(&mut fills, &sizes, &mut remains);
@@ -277,6 +281,7 @@ impl<'a> Plan<'a> {
             wine: wine.volume,
             about: wine.about,
             lees,
+            lees_unsaid,
             fills,
             remains,
             lacking,
@@ -322,6 +327,18 @@ fn lacking(fills: &[Fill], remains: Volume) -> Option<(i64, i64)> {
     let first = fills.iter().find(|it| it.empties.is_some())?;
     let lacking = remains.0 / (first.size_ml * 1_000);
     (lacking > 0).then_some((lacking, first.size_ml))
+}
+
+/// Lees of a wine that was never racked, as a share of it (from memory).
+pub const LEES_SHARE: [f64; 2] = [0.02, 0.06];
+
+/// The lees that a wine may lie on which came into its vessel as must and was never racked. Of what was here
+/// before the book nobody knows.
+fn unracked_lees(wine: &Wine) -> Option<[Volume; 2]> {
+    let is_unracked = wine.when(Deed::Racked).is_none()
+        && wine.when(Deed::BeforeBook).is_none()
+        && wine.when(Deed::Begun).is_some();
+    is_unracked.then(|| LEES_SHARE.map(|it| Volume::litres(wine.volume.in_litres() * it)))
 }
 
 fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (Vec<Fill>, Volume) {

@@ -4,6 +4,7 @@ use leesline_calc::Answer;
 
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::dosing::{against_sulfite, all_of_it, dose, left_unknown, plain};
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Thing;
 
@@ -19,6 +20,8 @@ pub struct Sulfite {
     pub words: String,
     /// All of it, as it is measured out; empty where the dose is no such figure.
     pub all: String,
+    /// Until when it holds that none is wanted.
+    pub holds: Option<String>,
 }
 
 impl Sulfite {
@@ -34,6 +37,7 @@ impl Sulfite {
                 answer: None,
                 words,
                 all: String::new(),
+                holds: None,
             };
         }
         let answer = dose(vessel.key, cellar);
@@ -43,10 +47,23 @@ impl Sulfite {
             .unwrap_or_else(|| {
                 "It cannot be worked out: measure its pH and its free SO2.".to_owned()
             });
+        let none = answer.as_ref().and_then(|it| it.results.text("first_form")) == Some("none");
+        let holds = holding.as_ref().filter(|_| none).and_then(holds_until);
         let units = cellar.settings().units;
         let all = answer.as_ref().and_then(|it| all_of_it(it, units));
         let all = all.unwrap_or_default();
-        Sulfite { answer, words, all }
+        Sulfite {
+            answer,
+            words,
+            all,
+            holds,
+        }
+    }
+
+    /// What to do, and until when that holds.
+    pub fn said(&self) -> String {
+        let said = [Some(self.words.as_str()), self.holds.as_deref()];
+        said.into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     /// What to do on the day itself, when nothing is tested between two halves any more.
@@ -76,6 +93,15 @@ impl Sulfite {
             .and_then(|it| it.results.text("first_form"));
         self.grams() >= LEAST_G && form != Some("wait")
     }
+}
+
+/// Until when a wine that wants none now is likely above its aim, by the forecast of its free SO2.
+fn holds_until(holding: &Holding) -> Option<String> {
+    let falls = holding.falls_below_aim()?;
+    let [low, mid, high] = [falls.low, falls.mid, falls.high].map(Moment::day_words);
+    Some(format!(
+        "That holds until about {mid} by its forecast ({low} to {high}); bottled later, it wants a dose worked out anew."
+    ))
 }
 
 /// The dose as it is said elsewhere, after what must be known first and before what must be answered first.

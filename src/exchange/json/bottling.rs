@@ -21,6 +21,8 @@ pub fn bottling_plan(
         .volume("wine", Some(plan.wine))
         .put("about", plan.about)
         .volume("lees", Some(plan.lees))
+        .volume("lees_unsaid_low", plan.lees_unsaid.map(|it| it[0]))
+        .volume("lees_unsaid_high", plan.lees_unsaid.map(|it| it[1]))
         .put(
             "fills",
             plan.fills
@@ -49,7 +51,7 @@ pub fn bottling_plan(
         .put("sanitizer_citric_g", plan.sanitizer.citric_g)
         .put("sanitizer_contact_min", plan.sanitizer.minutes)
         .put("sulfite", json!(plan.sulfite.answer))
-        .put("sulfite_said", plan.sulfite.words.as_str())
+        .put("sulfite_said", plan.sulfite.said())
         .put("minutes", json!(plan.minutes))
         .put(
             "short",

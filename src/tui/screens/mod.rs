@@ -86,6 +86,11 @@ pub trait Pane {
         None
     }
 
+    /// What it says in full itself, where the line for notices has no room for it.
+    fn in_full(&self) -> Option<&str> {
+        None
+    }
+
     /// What a key does here now, where that is not what the command table says. An empty name leaves
     /// the key out of the footer, because it does nothing here now or another that is shown does the same.
     fn called(&self, _id: Id, _facts: &Facts) -> Option<String> {

@@ -14,6 +14,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Thing, field, must_stay_moist};
 use crate::tui::message::Told;
+use crate::tui::widgets::scroll::{self, Scroll};
 use crate::tui::widgets::text;
 
 /// What the vessel held before, by the book as it stood then.
@@ -21,6 +22,9 @@ use crate::tui::widgets::text;
 pub(super) struct Done {
     asked: Option<Moment>,
     before: Option<Volume>,
+    /// The first line shown.
+    at: usize,
+    scroll: Scroll,
 }
 
 /// Where the wine went: each line and how much.
@@ -43,8 +47,17 @@ impl Done {
     pub(super) fn asking(asked: Option<Moment>) -> Done {
         Done {
             asked,
-            before: None,
+            ..Done::default()
         }
+    }
+
+    /// A line up or down, where there is no room for all of it.
+    pub(super) fn scroll(&mut self, down: bool) {
+        self.at = if down {
+            self.at + 1
+        } else {
+            self.at.min(self.scroll.top()).saturating_sub(1)
+        };
     }
 
     /// The cellar as it was before.
@@ -115,11 +128,11 @@ impl Done {
             let name = text::fit(&format!("   {name}"), cells.saturating_sub(said.len()));
             Line::from(Span::styled(format!("{name}{said}"), style))
         };
-        let mut row = 1;
+        let mut lines = vec![Line::default()];
         if let Some(sum) = self.sum(run, told, &facts.cellar) {
             let vessel = run.int(field::VESSEL).map(Key);
             let vessel = vessel.map_or("", |it| facts.cellar.name(it));
-            let mut lines = vec![line(&format!("{vessel} held"), sum.before, theme.strong())];
+            lines.push(line(&format!("{vessel} held"), sum.before, theme.strong()));
             let gone = sum.lines.iter();
             lines.extend(gone.map(|(name, volume)| line(name, *volume, theme.text())));
             lines.push(line(&format!("stays in {vessel}"), sum.stays, theme.text()));
@@ -133,16 +146,20 @@ impl Done {
                     theme.text(),
                 ));
             }
-            row = Page::lines(lines, row, inner, buf);
         }
         if tally::is_overruled(run.key, told) && !Package::of(run).keeps_part_full() {
-            let lines = Page::wrapped(OVERRULED.sentence, 3, theme.warn(), inner);
-            row = Page::lines(lines, row + 1, inner, buf);
+            lines.push(Line::default());
+            lines.extend(Page::wrapped(OVERRULED.sentence, 3, theme.warn(), inner));
         }
         for sentence in next(run, page) {
-            let lines = Page::wrapped(&sentence, 3, theme.text(), inner);
-            row = Page::lines(lines, row + 1, inner, buf);
+            lines.push(Line::default());
+            lines.extend(Page::wrapped(&sentence, 3, theme.text(), inner));
         }
+        let rows = scroll::rows_beside_sign(usize::from(inner.height), lines.len());
+        let top = self
+            .scroll
+            .follow(self.at, self.at + rows, rows, lines.len());
+        scroll::draw(lines, top, theme, inner, buf);
     }
 }
 

@@ -8,6 +8,7 @@ use ratatui::text::{Line, Span};
 use super::Step;
 use crate::tui::message::Facts;
 use crate::tui::theme::Theme;
+use crate::tui::view::notice_room;
 use crate::tui::widgets::text;
 
 pub(super) struct Page<'a> {
@@ -37,7 +38,7 @@ impl Page<'_> {
         text::put(buf, area, 0, Line::from(title));
         let hint = text::wrap(hint, cells.saturating_sub(2));
         // What the line for notices has no room for is said here in full.
-        let room = cells.saturating_sub(4);
+        let room = notice_room(cells);
         let long = self.refused.filter(|it| text::width(it) > room);
         let refused = long.map(|it| text::wrap(it, room));
         let refused = refused.unwrap_or_default();

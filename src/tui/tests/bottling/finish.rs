@@ -160,3 +160,19 @@ fn a_run_closed_by_anything_but_cork_is_not_laid_down() {
     let run = cellar.open(Sort::Run).next().unwrap();
     assert_eq!(run.text(field::CLOSURE), "screw-cap");
 }
+
+#[test]
+fn on_the_smallest_screen_the_sum_says_that_there_is_more_and_goes_down_to_it() {
+    let mut session = Session::at_sum();
+    let small = |session: &Session| picture(&draw(&session.state, COLOR, 60, 16));
+    let screen = small(&session);
+    assert!(screen.contains("more below"), "{screen}");
+    assert!(!screen.contains("Tidy up now"), "{screen}");
+    session.press("Down Down Down Down Down Down Down Down");
+    let screen = small(&session);
+    assert!(screen.contains("Tidy up now"), "{screen}");
+    assert!(!screen.contains("below"), "{screen}");
+    session.press("Up");
+    let screen = small(&session);
+    assert!(screen.contains("below"), "{screen}");
+}
