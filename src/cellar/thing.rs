@@ -340,6 +340,8 @@ pub mod field {
     pub const FLIGHT: &str = "flight";
     /// How a corker is set for which cork and bottle, one a line.
     pub const CORKER_SETTINGS: &str = "corker_settings";
+    /// The size that a run was filled into last, as it was chosen at the spout, mL.
+    pub const FILL_SIZE: &str = "fill_size_ml";
     /// The corker that a run is closed with, a key.
     pub const RUN_CORKER: &str = "run_corker";
     /// When two corks of a run were looked at before the rest, UTC ms.

@@ -3,7 +3,7 @@
 use clap::{Arg, ArgAction, ArgMatches, value_parser};
 use serde_json::{Value, json as value};
 
-use crate::cellar::attention::{Policy, words};
+use crate::cellar::attention::{Holding, Policy, words};
 use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Kind, Posture};
 use crate::cellar::gifts;
@@ -15,6 +15,7 @@ use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::which::{
     COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
 };
+use crate::cellar::window::window;
 use crate::exchange::json;
 use crate::exchange::page::Page;
 use crate::store::Filter;
@@ -131,8 +132,11 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     }
     if let Some(withheld) = bottles.withheld(cellar) {
         drink = format!("{about}{} {withheld}", bottles.count());
-    } else if let Some(until) = bottles.rests_until(cellar) {
-        drink = format!("{drink} from {}", cellar.now.at(until).day_words());
+    } else {
+        if let Some(until) = bottles.rests_until(cellar) {
+            drink = format!("{drink} from {}", cellar.now.at(until).day_words());
+        }
+        drink.push_str(&until_when(bottles.run, cellar));
     }
     for (whom, count) in bottles.kept_for() {
         drink = format!("{drink}, {count} kept for {whom}");
@@ -161,6 +165,26 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
         drink,
         place,
     ]
+}
+
+/// Until when its bottles are to be drunk: ` by 3 Jan 2029`, the month of an estimate, nothing where it is
+/// not known.
+fn until_when(run: &Thing, cellar: &Snapshot) -> String {
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, run.key, &policy);
+    let Some(window) = holding.and_then(|it| window(&it)) else {
+        return String::new();
+    };
+    let day = if window.closes_low == window.closes_high {
+        window.closes.day_words()
+    } else {
+        format!("about {}", window.closes.date().format("%b %Y"))
+    };
+    if window.closes < cellar.now {
+        format!(", window closed {day}")
+    } else {
+        format!(" by {day}")
+    }
 }
 
 pub(super) static WHICH: Own = Own {

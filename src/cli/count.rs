@@ -41,7 +41,7 @@ fn arguments(command: Command) -> Command {
             Arg::new("size")
                 .long("size")
                 .value_name("ML")
-                .help("Bottle size in mL; that of the bottling if left out."),
+                .help("Bottle size in mL; that last chosen for the bottling if left out."),
         )
         .arg(
             Arg::new("event")
@@ -71,7 +71,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
         _ => {
             let number = whole("number of bottles", typed)?;
-            let size_ml = size.or_else(|| run.int(field::SIZE)).unwrap_or(750);
+            let own = [field::FILL_SIZE, field::SIZE];
+            let size_ml = size.or_else(|| own.into_iter().find_map(|it| run.int(it)));
+            let size_ml = size_ml.unwrap_or(750);
             let is_full = run.int(field::SIZE).is_none_or(|it| it == size_ml);
             if event == FillEvent::Filled && number > 0 && is_full {
                 not_more_than_is_left(run, number * size_ml, &opened.cellar)?;

@@ -116,6 +116,7 @@ pub static EXAMPLES: &[(&str, &str)] = &[
     ("blind reveal", "blind reveal"),
     ("bottle start", "bottle start \"Carboy B\" --filled 25"),
     ("bottle ready", "bottle ready \"Solaris 25\""),
+    ("bottle size", "bottle size \"Solaris 25\" 375"),
     ("bottle corks", "bottle corks \"Solaris 25\""),
     (
         "bottle finish",

@@ -204,6 +204,15 @@ impl Telling<'_> {
         if finished && self.draft.run_begun().is_none() {
             return self.finished(&run);
         }
+        let chosen = self.changes().find_map(|(field, value)| match value {
+            Some(Value::Int(size_ml)) if field == field::FILL_SIZE => Some(*size_ml),
+            _ => None,
+        });
+        if let Some(size_ml) = chosen {
+            let thing = self.draft.subject.and_then(|it| self.cellar.thing(it));
+            let package = thing.map(Package::of).unwrap_or_default();
+            return format!("Went on to fill {run} into {}", package.size_words(size_ml));
+        }
         if self.changes().any(|it| it.0 == field::CORKS_SEEN) {
             return format!("Looked at two corks of {run}: they sit well");
         }

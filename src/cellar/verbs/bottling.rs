@@ -3,7 +3,7 @@
 use leesline_calc::gas::bottle_kpa;
 
 use super::empties::{sanitise, use_up};
-use super::packages::Filled;
+use super::packages::{Filled, size};
 use super::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
 use super::read::{count, full_vessel, thing, thing_if_given, word};
 use super::sanitise::{powder_said, sour_water};
@@ -141,7 +141,8 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark);
     }
-    if word(form, "chores", &["yes", "no"])? == Some("yes") {
+    let chores = word(form, "chores", &["yes", "no"])?;
+    if chores == Some("yes") {
         begin_chore(&mut draft, run, Chore::Gather, cellar);
     }
     if let Some(filled) = form.get("filled") {
@@ -165,6 +166,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if into.package.takes_pressure() || into.package == Package::Bag {
         asks.push(into.package.hazard().sentence.to_owned());
     }
+    if chores.is_none() && form.get("filled").is_none() {
+        asks.push(CHORES.to_owned());
+    }
     if let Some(reason) = form.get("overrule") {
         draft.note = format!("overruled: {reason}");
     }
@@ -180,6 +184,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     };
     Ok(prepared.only_if(hurts.into_iter().map(|it| it.sentence)))
 }
+
+/// What was not asked for and may be wanted.
+const CHORES: &str = "It begins with the first bottle; with `--chores yes` what comes before is ticked off first: gathered, washed, sanitised, dosed.";
 
 /// Said on the spot, and kept as a reading: the book shall know later why it was taken as finished.
 fn warmth(vessel: Key, form: &Form) -> Result<Option<Reading>, Refusal> {
@@ -292,6 +299,36 @@ fn still_wanted(plan: &Plan<'_>) -> Option<String> {
         )
     })
 }
+
+pub(super) static SIZE: Verb = Verb {
+    name: "bottle size",
+    sentence: "Say which size is filled from now on.",
+    group: Group::Bottles,
+    fields: &[
+        RUN,
+        ask(
+            "size",
+            "Size",
+            "Of a bottle in mL; of a jug, bag or keg such as `9.5 L`.",
+            Takes::Number("mL"),
+        ),
+    ],
+    draft: |form, cellar| {
+        let run = thing(form, "run", Sort::Run, cellar)?;
+        not_finished(run)?;
+        let package = Package::of(run);
+        let size_ml = size(form, package, cellar)?;
+        let own_ml = run.int(field::SIZE).unwrap_or(size_ml);
+        if let Some(sentence) = package.overfilled(own_ml, size_ml) {
+            return Err(Refusal::book(Some("size"), sentence));
+        }
+        let mut draft = Draft::new(Kind::Bottle, cellar.now);
+        draft.subject = Some(run.key);
+        draft.set(run.key, field::FILL_SIZE, Value::Int(size_ml));
+        let size = package.size_words(size_ml);
+        done(draft, format!("{} goes on in {size}.", run.name()))
+    },
+};
 
 pub(super) static CORKS: Verb = Verb {
     name: "bottle corks",
@@ -515,6 +552,21 @@ fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Opt
 /// The longest rest taken as meant, days: longer is a typing slip.
 const MOST_REST_DAYS: i64 = 3_653;
 
+/// The days of rest typed.
+fn days_of_rest(form: &Form) -> Result<Option<i64>, Refusal> {
+    let typed = form.get("rest").unwrap_or_default().trim();
+    let is_number = !typed.is_empty() && typed.bytes().all(|it| it.is_ascii_digit());
+    let is_meant = |it: i64| it <= MOST_REST_DAYS;
+    // So long a number is no count of anything, and yet a number.
+    if !is_number || typed.parse().is_ok_and(is_meant) {
+        return Ok(count(form, "rest")?.map(|it| it.0));
+    }
+    Err(Refusal::input(
+        "rest",
+        format!("{typed} days of rest are more than ten years; give days, such as 42."),
+    ))
+}
+
 const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
 
 pub(super) static FINISH: Verb = Verb {
@@ -570,13 +622,7 @@ pub(super) static FINISH: Verb = Verb {
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
-        let rest = count(form, "rest")?.map_or_else(|| rest_days(run.key, cellar), |it| it.0);
-        if rest > MOST_REST_DAYS {
-            return Err(Refusal::input(
-                "rest",
-                format!("{rest} days of rest are more than ten years; give days, such as 42."),
-            ));
-        }
+        let rest = days_of_rest(form)?.unwrap_or_else(|| rest_days(run.key, cellar));
         draft.set(
             run.key,
             field::REST_UNTIL,

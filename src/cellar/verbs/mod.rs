@@ -100,6 +100,7 @@ pub static VERBS: &[&Verb] = &[
     &blind::REVEAL,
     &bottling::START,
     &bottling::NEXT,
+    &bottling::SIZE,
     &bottling::CORKS,
     &bottling::FINISH,
     &look::LOOK,

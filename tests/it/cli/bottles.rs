@@ -481,3 +481,47 @@ fn empties_that_come_back_are_counted_where_empties_are() {
     let counts: Vec<i64> = cellar.left().into_iter().map(|it| it.1).collect();
     assert_eq!(counts, [2, 6]);
 }
+
+/// The day on which a window closes stands beside the bottles: the day itself where a person said it, the
+/// month where it is an estimate.
+#[test]
+fn bottles_are_listed_with_the_end_of_their_window() {
+    let cellar = Cellar {
+        today: Some("2026-06-30"),
+        ..Cellar::new()
+    };
+    cellar.done(&["here", "Plum", "--bottles", "6", "--since", "2025-06-01"]);
+    let json = &cellar.json(&["bottles"])["bottles"][0];
+    let closes = json["window"]["closes"].as_str().unwrap().to_owned();
+    let month = chrono::DateTime::parse_from_rfc3339(&closes).unwrap();
+    let month = month.format("%b %Y").to_string();
+    let list = cellar.done(&["bottles"]);
+    assert!(
+        list.contains(&format!("6 to drink by about {month}")),
+        "{list}"
+    );
+    let window = [
+        "window",
+        "Plum",
+        "--opens",
+        "2026-01-01",
+        "--closes",
+        "2027-05-03",
+    ];
+    cellar.done(&window);
+    let list = cellar.done(&["bottles"]);
+    assert!(list.contains("6 to drink by 3 May 2027"), "{list}");
+    cellar.done(&[
+        "window",
+        "Plum",
+        "--opens",
+        "2026-01-01",
+        "--closes",
+        "2026-05-03",
+    ]);
+    let list = cellar.done(&["bottles"]);
+    assert!(
+        list.contains("6 to drink, window closed 3 May 2026"),
+        "{list}"
+    );
+}

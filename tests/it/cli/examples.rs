@@ -18,7 +18,12 @@ const AFTER: &[(&str, &[&str])] = &[
 ];
 
 /// Verbs of a bottling in its steps, which begins so; their example stands on this line.
-const IN_STEPS: &[&str] = &["bottle ready", "bottle corks", "bottle count"];
+const IN_STEPS: &[&str] = &[
+    "bottle ready",
+    "bottle size",
+    "bottle corks",
+    "bottle count",
+];
 
 /// Commands whose example rightly asks to be confirmed.
 const ASKS: &[&str] = &["discard", "void", "amend"];

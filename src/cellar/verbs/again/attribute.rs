@@ -22,6 +22,7 @@ pub(super) fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
         "malo" => field::MALO,
         "aim" => field::AIM,
         "vintage" => field::VINTAGE,
+        "size" if verb.name == "bottle size" => field::FILL_SIZE,
         "size" => field::SIZE,
         "since" => field::SINCE_WORDS,
         "strength" => field::STRENGTH,

@@ -38,6 +38,7 @@ pub(super) fn verb_of(draft: &Draft) -> Option<&'static Verb> {
         Kind::Trouble => find("trouble mark"),
         Kind::Bottle if draft.run_begun().is_some() => find("bottle start"),
         Kind::Bottle if sets(field::FINISHED) => find("bottle finish"),
+        Kind::Bottle if sets(field::FILL_SIZE) => find("bottle size"),
         Kind::Bottle if sets(field::CORKS_SEEN) => find("bottle corks"),
         Kind::Bottle => find("bottle ready"),
         Kind::Buy if empties() => find("empties add"),

@@ -37,6 +37,10 @@ pub(super) struct Count {
     /// What the last bag or keg that stands holds, mL, which may be less than its size.
     last_ml: Option<i64>,
     last: Option<Last>,
+    /// The size that was last chosen, as the book has it.
+    chosen: Option<i64>,
+    /// A size typed, to be written down.
+    pub(super) wanted: Option<i64>,
     pub(super) asked: Option<(Asked, Fields)>,
 }
 
@@ -140,15 +144,31 @@ impl Count {
         };
         let fillings = tally::fillings(run, told);
         let standing = Tally::of(fillings).standing;
+        let chosen = facts
+            .cellar
+            .thing(run)
+            .and_then(|it| it.int(field::FILL_SIZE));
+        self.unread |= chosen != self.chosen;
+        self.chosen = chosen;
         let last = fillings
             .iter()
             .rev()
             .find(|it| it.event == FillEvent::Filled && standing.contains_key(&it.size_ml));
         let last = last.map(|it| it.size_ml);
-        if self.keeps_part_full(facts) {
+        let is_part_full = self.keeps_part_full(facts);
+        if is_part_full {
             self.last_ml = last;
-        } else if self.unread {
-            self.size_ml = last.unwrap_or(self.size_ml);
+        }
+        if !self.unread {
+            return;
+        }
+        // What a person chose stands, whether any was filled in it or not.
+        if let Some(chosen) = chosen {
+            self.size_ml = chosen;
+        } else if is_part_full {
+            self.size_ml = self.filled(facts).1;
+        } else {
+            self.size_ml = last.unwrap_or(self.filled(facts).1);
             self.skip_used_up(run, &standing, facts);
         }
         self.unread = false;
@@ -381,7 +401,7 @@ impl Count {
         let amiss = |event: FillEvent| if back { event.opposite() } else { event };
         match asked {
             Asked::Size => {
-                self.size_ml = number;
+                self.wanted = Some(number).filter(|it| *it != self.size_ml);
                 Vec::new()
             }
             Asked::Spilled => self.fill(amiss(FillEvent::Spilled), number, 1, facts),

@@ -198,19 +198,30 @@ impl Bottling {
                 if let Some(run) = self.run.filter(|_| id == Id::CorksSit && !self.writing) {
                     return self.write(ready::corks_sit(run, facts));
                 }
-                return self.count.command(id, facts);
+                let asks = self.count.command(id, facts);
+                return self.with_size(asks, facts);
             }
             Step::Finish => {
                 if self.finish.command(id) == Did::GoOn {
                     return self.write_finish(facts);
                 }
             }
+            Step::Done if matches!(id, Id::Up | Id::Down) => self.done.scroll(id == Id::Down),
             Step::Done if id == Id::Open => {
                 return vec![Ask::Go(Place::Board, Call::default())];
             }
             Step::Done => {}
         }
         Vec::new()
+    }
+
+    /// Writes the size down that was chosen, so that a session that breaks off opens in it.
+    fn with_size(&mut self, asks: Vec<Ask>, facts: &Facts) -> Vec<Ask> {
+        let wanted = self.count.wanted.take().filter(|_| !self.writing);
+        match self.run.zip(wanted) {
+            Some((run, size_ml)) => self.write(ready::goes_on_in(run, size_ml, facts)),
+            None => asks,
+        }
     }
 
     fn step_back(&mut self, facts: &Facts) -> Vec<Ask> {
@@ -324,7 +335,10 @@ impl Bottling {
         let fields = match self.step {
             Step::Details => &mut self.details,
             Step::Finish => &mut self.finish,
-            Step::Count => return self.count.typed(input, facts),
+            Step::Count => {
+                let asks = self.count.typed(input, facts);
+                return self.with_size(asks, facts);
+            }
             _ => {
                 match input {
                     Input::Type(press) => {
@@ -436,6 +450,10 @@ impl Pane for Bottling {
             Step::Done => self.run,
             _ => self.vessel(facts),
         }
+    }
+
+    fn in_full(&self) -> Option<&str> {
+        self.refused.as_deref()
     }
 
     fn holds_work(&self) -> bool {

@@ -29,12 +29,28 @@ pub(super) fn corks_sit(run: Key, facts: &Facts) -> Result<Prepared, Refusal> {
     said_of(run, "bottle corks", facts)
 }
 
+/// The entry that says which size is filled from now on.
+pub(super) fn goes_on_in(run: Key, size_ml: i64, facts: &Facts) -> Result<Prepared, Refusal> {
+    let size = size_ml.to_string();
+    said(run, "bottle size", &[("size", &size)], facts)
+}
+
 fn said_of(run: Key, verb: &'static str, facts: &Facts) -> Result<Prepared, Refusal> {
+    said(run, verb, &[], facts)
+}
+
+fn said(
+    run: Key,
+    verb: &'static str,
+    more: &[(&'static str, &str)],
+    facts: &Facts,
+) -> Result<Prepared, Refusal> {
     let cellar = &facts.cellar;
     let Some(verb) = verbs::find(verb) else {
         return Err(Refusal::book(None, format!("There is no verb `{verb}`.")));
     };
-    let form = Form::of([("run", cellar.name(run))]);
+    let pairs = [("run", cellar.name(run))].into_iter();
+    let form = Form::of(pairs.chain(more.iter().copied()));
     let said = verbs::when(&form, cellar.now, cellar.settings().zone)?;
     verbs::prepare(verb, &form, cellar, &said)
 }

@@ -285,3 +285,47 @@ fn of_another_size_it_is_said_how_many_are_there_and_how_clean() {
     session.press("Space");
     assert_eq!(session.filled(), 2);
 }
+
+/// As a person left it, though the program was killed before any of that size was filled.
+#[test]
+fn a_size_that_was_chosen_is_gone_on_in_before_any_is_filled() {
+    let mut session = Session::at_spout();
+    let killed = |session: &mut Session| {
+        session.state = State::new(session.now);
+        session.send(Message::Started);
+        session.press("Enter");
+        assert_eq!(session.state.place(), Place::Count);
+    };
+    // 18.9 L less 0.75 L are 48 × 0.375 L and a little.
+    session.press("Space s").type_in("375").press("Enter");
+    session.shows("to go  48 of 375 mL");
+    killed(&mut session);
+    session.shows("to go  48 of 375 mL");
+    session.press("s").type_in("750").press("Enter");
+    session.shows("to go  24 of 750 mL");
+    killed(&mut session);
+    session.shows("to go  24 of 750 mL");
+    // The same once more is nothing new for the book.
+    let entries = |session: &Session| {
+        let all = session.store.entries(&crate::store::Filter::default());
+        all.unwrap().len()
+    };
+    let before = entries(&session);
+    session.press("s").type_in("750").press("Enter");
+    assert_eq!(entries(&session), before);
+    assert_eq!(session.filled(), 1);
+}
+
+#[test]
+fn on_the_smallest_screen_a_refusal_is_said_once_and_in_full() {
+    let mut session = Session::at_spout();
+    session.press("Backspace");
+    let screen = picture(&draw(&session.state, COLOR, 60, 16));
+    let words = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [
+        "Nothing of 750 mL is filled",
+        "take back no more than that.",
+    ] {
+        assert_eq!(words.matches(said).count(), 1, "{said}\n{screen}");
+    }
+}
