@@ -107,7 +107,7 @@ fn wine(plan: &Plan<'_>) -> String {
         (Volume::ZERO, Some([low, high])) => {
             let [least, most] = LEES_SHARE.map(|it| it * 100.0);
             format!(
-                "never racked by the book, and no lees counted off: such a wine has {least:.0} to {most:.0} % as a rule (from memory), \
+                "never racked as far as it knows, and no lees counted off: such a wine has {least:.0} to {most:.0} % as a rule (from memory), \
                  {low} to {high} here. Look how high they stand, and give --lees"
             )
         }

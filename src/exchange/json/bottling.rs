@@ -51,7 +51,8 @@ pub fn bottling_plan(
         .put("sanitizer_citric_g", plan.sanitizer.citric_g)
         .put("sanitizer_contact_min", plan.sanitizer.minutes)
         .put("sulfite", json!(plan.sulfite.answer))
-        .put("sulfite_said", plan.sulfite.said())
+        .put("sulfite_said", plan.sulfite.words.as_str())
+        .put("sulfite_holds", json!(plan.sulfite.holds))
         .put("minutes", json!(plan.minutes))
         .put(
             "short",

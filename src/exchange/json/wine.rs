@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::{Object, reference, text, time, time_if};
 use crate::cellar::attention::ferment::DryDay;
 use crate::cellar::attention::{Falls, Holding, Policy, withheld};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::Found;
 use crate::cellar::moment::Moment;
 use crate::cellar::on_hand;
@@ -46,6 +47,11 @@ pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Ob
         .put("year", json!(on_hand::year(run, cellar)))
         .put("finished", time_if(run.int(field::FINISHED), cellar))
         .put("rest_until", time_if(run.int(field::REST_UNTIL), cellar))
+        .put(
+            "begun_count",
+            cellar.wine(run.key).map_or(0, |it| Package::begun(run, it)),
+        )
+        .put("begun_since", time_if(run.int(field::BEGUN_SINCE), cellar))
         .put("since", text(run, field::SINCE_WORDS))
         .put("window", drinking(run, cellar, policy));
     let bottles = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
