@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::attention::{Holding, Policy, withheld};
+use super::bottling::Package;
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{BottleLot, Wine};
@@ -148,6 +149,11 @@ impl OnHand<'_> {
         feared.or_else(|| (cellar.filling == Some(self.run.key)).then_some("being bottled"))
     }
 
+    /// Those that were begun and are not empty: `1 begun 3 Nov 2026`.
+    pub fn begun(&self, cellar: &Snapshot) -> Option<String> {
+        begun(self.run, cellar)
+    }
+
     /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by
     /// the run's rest.
     pub fn rests_until(&self, cellar: &Snapshot) -> Option<i64> {
@@ -155,6 +161,13 @@ impl OnHand<'_> {
         let until = opens.or(self.run.int(field::REST_UNTIL))?;
         (until > cellar.now.utc_ms).then_some(until)
     }
+}
+
+/// Kegs, bags or jugs of a run that were begun and are not empty: `1 begun 3 Nov 2026`.
+pub fn begun(run: &Thing, cellar: &Snapshot) -> Option<String> {
+    let count = Package::begun(run, cellar.wine(run.key)?);
+    let since = cellar.now.at(run.int(field::BEGUN_SINCE)?);
+    (count > 0).then(|| format!("{count} begun {}", since.day_words()))
 }
 
 fn counted<'a>(parts: impl Iterator<Item = (&'a str, i64)>) -> Vec<(&'a str, i64)> {

@@ -7,6 +7,7 @@ use super::attention::{Holding, Policy};
 use super::bottling::{Closure, Package, bar};
 use super::entry::{BottleMove, Draft, Kind, Spot};
 use super::moment::Moment;
+use super::on_hand;
 use super::racks::Racks;
 use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
@@ -41,6 +42,7 @@ pub fn facts<'a>(
         fact("holds", cellar.name(batch).to_owned());
     }
     let lots = wine.map_or(&[][..], |it| &it.bottles);
+    fact("begun", on_hand::begun(run, cellar).unwrap_or_default());
     let about = if wine.is_some_and(|it| it.about && it.bottle_count() > 1) {
         "about "
     } else {

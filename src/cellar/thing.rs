@@ -342,6 +342,10 @@ pub mod field {
     pub const CORKER_SETTINGS: &str = "corker_settings";
     /// The size that a run was filled into last, as it was chosen at the spout, mL.
     pub const FILL_SIZE: &str = "fill_size_ml";
+    /// Kegs, bags or jugs of a run that were begun and are not empty.
+    pub const BEGUN: &str = "begun_count";
+    /// When the last of them was begun, UTC ms.
+    pub const BEGUN_SINCE: &str = "begun_since_ms";
     /// The corker that a run is closed with, a key.
     pub const RUN_CORKER: &str = "run_corker";
     /// When two corks of a run were looked at before the rest, UTC ms.

@@ -138,6 +138,9 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
         }
         drink.push_str(&until_when(bottles.run, cellar));
     }
+    if let Some(begun) = bottles.begun(cellar) {
+        drink = format!("{drink}, {begun}");
+    }
     for (whom, count) in bottles.kept_for() {
         drink = format!("{drink}, {count} kept for {whom}");
     }

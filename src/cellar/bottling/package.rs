@@ -132,6 +132,33 @@ impl Package {
         matches!(self, Package::Bag | Package::Keg)
     }
 
+    /// Whether wine is drawn from it over days or weeks, so that one that is opened is not empty with it.
+    pub const fn is_drawn_from(self) -> bool {
+        !matches!(self, Package::Bottle)
+    }
+
+    /// How long wine keeps in one that is begun.
+    pub const fn keeps_begun(self) -> &'static str {
+        match self {
+            Package::Bottle => {
+                "A bottle begun keeps three to five days, cold and closed (common practice)."
+            }
+            Package::Jug => {
+                "A jug begun keeps three to five days, cold and closed (common practice)."
+            }
+            Package::Bag => "A bag begun keeps four to six weeks, cool (common practice).",
+            Package::Keg => {
+                "A keg begun keeps weeks to months under its gas, a few days once air is let in (common practice)."
+            }
+        }
+    }
+
+    /// How many of a run were begun and are not empty.
+    pub fn begun(run: &Thing, wine: &Wine) -> i64 {
+        let begun = run.int(field::BEGUN).unwrap_or(0);
+        begun.min(wine.bottle_count()).max(0)
+    }
+
     /// `29 bottles`, `1 keg`.
     pub fn count(self, number: i64) -> String {
         count(number, self.label())

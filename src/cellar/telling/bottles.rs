@@ -285,7 +285,16 @@ impl Telling<'_> {
         let tasted = self.draft.tastings.first().map(|it| it.words.as_str());
         let tasted = tasted.filter(|it| !it.is_empty());
         let tasted = tasted.map_or_else(String::new, |it| format!(": {it}"));
-        format!("Opened {}{tasted}", self.moved_bottles())
+        let of_begun = self.changes().any(|it| it.0 == field::BEGUN);
+        match (of_begun, self.draft.bottles.is_empty()) {
+            (true, true) => {
+                let run = self.draft.subject.and_then(|it| self.cellar.thing(it));
+                let package = run.map(Package::of).unwrap_or_default();
+                format!("Began a {} of {}{tasted}", package.label(), self.subject())
+            }
+            (true, false) => format!("Emptied {}{tasted}", self.moved_bottles()),
+            (false, _) => format!("Opened {}{tasted}", self.moved_bottles()),
+        }
     }
 
     pub(super) fn gave(&self) -> String {

@@ -7,7 +7,7 @@ use chrono::Datelike;
 use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
 use super::rack::all_fits;
-use super::read::{count, thing};
+use super::read::{count, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
 use crate::cellar::amount::Volume;
@@ -17,7 +17,7 @@ use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
 use crate::cellar::telling;
-use crate::cellar::thing::{Account, Sort};
+use crate::cellar::thing::{Account, Sort, Value, field};
 
 const COUNT: Field = flag("count", "How many", "One if left out.", Takes::Count);
 pub(super) static LAY_DOWN: Verb = Verb {
@@ -91,7 +91,7 @@ pub(super) static LAY_DOWN: Verb = Verb {
 
 pub(super) static OPEN: Verb = Verb {
     name: "open",
-    sentence: "Open a bottle.",
+    sentence: "Open a bottle; a keg, bag or jug is begun with it, and counted until it is empty.",
     group: Group::Bottles,
     fields: &[
         RUN,
@@ -104,12 +104,33 @@ pub(super) static OPEN: Verb = Verb {
         ),
         FROM,
         AMISS,
+        flag(
+            "empty",
+            "Empty",
+            "Of a keg, bag or jug: yes once it is empty.",
+            Takes::Choice(&["yes", "no"]),
+        ),
     ],
     draft: |form, cellar| {
-        let mut prepared = leave(form, cellar, Kind::Open, Account::Drunk, "Open")?;
-        if let (Some(words), Some(first)) = (form.get("words"), prepared.draft.bottles.first()) {
+        let bottles = Bottles::of(form, cellar)?;
+        let run = bottles.run;
+        let is_drawn_from = Package::of(run).is_drawn_from();
+        let is_empty = word(form, "empty", &["yes", "no"])? == Some("yes");
+        let mut prepared = if is_drawn_from && !is_empty {
+            begin(form, &bottles, cellar)?
+        } else {
+            let verb = if is_drawn_from { "Empty" } else { "Open" };
+            leave(form, cellar, Kind::Open, Account::Drunk, verb)?
+        };
+        if is_drawn_from && is_empty {
+            let emptied = prepared.draft.bottles.iter().map(|it| it.count);
+            let left = Package::begun(run, bottles.wine) - emptied.sum::<i64>();
+            let left = Value::Int(left.max(0));
+            prepared.draft.set(run.key, field::BEGUN, left);
+        }
+        if let Some(words) = form.get("words") {
             let tasting = Tasting {
-                place: first.run,
+                place: run.key,
                 words: words.to_owned(),
                 score: None,
                 sheet: String::new(),
@@ -119,6 +140,34 @@ pub(super) static OPEN: Verb = Verb {
         Ok(prepared)
     },
 };
+
+/// Begins a keg, bag or jug that is none yet.
+fn begin(form: &Form, bottles: &Bottles, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    let (run, package) = (bottles.run, Package::of(bottles.run));
+    let (name, label) = (run.name(), package.label());
+    if count(form, "count")?.is_some_and(|it| it.0 != 1) {
+        let why = format!("{label}s are begun one at a time; leave the number out.");
+        return Err(Refusal::book(Some("count"), telling::capital(&why)));
+    }
+    let begun = Package::begun(run, bottles.wine);
+    if begun > 0 && bottles.count(|_| true) <= begun {
+        let why = format!(
+            "{} of {name} is begun already, and no other is left; `open \"{name}\" --empty yes` says that it is empty.",
+            package.count(begun)
+        );
+        return Err(Refusal::book(Some("run"), why));
+    }
+    // Refused where there is none.
+    bottles.pull(1, |_| true, |lot| Spot::Kept(lot.kept()))?;
+    let mut draft = Draft::new(Kind::Open, cellar.now);
+    draft.subject = Some(run.key);
+    draft.set(run.key, field::BEGUN, Value::Int(begun + 1));
+    let since = Value::Int(cellar.now.utc_ms);
+    draft.set(run.key, field::BEGUN_SINCE, since);
+    let mut prepared = done(draft, format!("Begin a {label} of {name}."))?;
+    prepared.asks.push(package.keeps_begun().to_owned());
+    Ok(prepared)
+}
 
 pub(super) static GIVE: Verb = Verb {
     name: "give",

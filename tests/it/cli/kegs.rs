@@ -276,3 +276,60 @@ fn a_finish_leaves_the_empties_as_they_are_where_others_were_filled() {
     assert_eq!(cellar.left(), [("Kegs".to_owned(), 1)]);
     cellar.done(&["check"]);
 }
+
+/// A keg is drawn from over weeks.
+#[test]
+fn a_keg_that_is_opened_is_begun_and_counted_until_it_is_empty() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--package", "keg", "--filled", "1", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    let open = cellar.asked(&["open", "Damson"]);
+    let (code, out, told) = super::run(&super::borrowed(&open));
+    assert!(
+        code == 0 && out.contains("Began a keg of Damson"),
+        "{out}{told}"
+    );
+    assert!(told.contains("weeks to months under its gas"), "{told}");
+    let lists = |words: &str| {
+        let list = cellar.done(&["bottles"]);
+        assert!(list.contains(words), "{words}: {list}");
+        assert!(cellar.done(&["check"]).contains("agree"));
+    };
+    lists("1 × 19 L keg");
+    lists("1 begun ");
+    let left = |cellar: &Cellar| cellar.json(&["bottles"])["bottles"][0].clone();
+    assert_eq!(
+        (&left(&cellar)["count"], &left(&cellar)["begun_count"]),
+        (&1.into(), &1.into())
+    );
+    cellar.check_refused(
+        &["open", "Damson"],
+        1,
+        "1 keg of Damson is begun already, and no other is left; `open \"Damson\" --empty yes`",
+    );
+    let emptied = cellar.done(&["open", "Damson", "--empty", "yes"]);
+    assert!(
+        emptied.contains("Emptied 1 × 19 L keg of Damson"),
+        "{emptied}"
+    );
+    lists("none left");
+    cellar.done(&["undo", "--yes"]);
+    lists("1 begun ");
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(left(&cellar)["begun_count"], 0);
+    cellar.check_refused(
+        &["open", "Damson", "--count", "2"],
+        1,
+        "Kegs are begun one at a time",
+    );
+}
+
+#[test]
+fn a_bottle_that_is_opened_is_gone() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "29"]);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    let said = cellar.done(&["open", "Damson", "--count", "2"]);
+    assert!(said.contains("Opened 2 bottles of Damson"), "{said}");
+    assert_eq!(cellar.json(&["bottles"])["bottles"][0]["count"], 27);
+}

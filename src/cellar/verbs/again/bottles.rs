@@ -1,6 +1,7 @@
 //! Bottles kept, moved and let go, told back.
 
 use super::{Says, Told, look, one};
+use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Kind, Spot};
 use crate::cellar::gifts;
 
@@ -26,6 +27,10 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
         (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => {
             kept().map(|it| it.at.clone())
         }
+        (Kind::Open, "empty") => moved.and_then(|it| {
+            let package = Package::of(told.cellar.thing(it.run)?);
+            package.is_drawn_from().then(|| "yes".to_owned())
+        }),
         (Kind::Reserve, "for") => kept().map(|it| it.reserved.clone()),
         (Kind::Unbottle, "into") => moved.and_then(|it| match it.to {
             Spot::Outside(vessel) => Some(told.name(vessel)),

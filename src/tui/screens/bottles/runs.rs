@@ -91,6 +91,7 @@ fn what(run: &Run, now: Moment) -> String {
     parts.push(run.sizes.join(", "));
     let until = run.resting.map(|it| now.at(it).day_words());
     parts.extend(until.map(|it| format!("rests until {it}")));
+    parts.extend(run.begun.clone());
     parts.extend(run.unknown.iter().map(|it| format!("{it} not known")));
     parts.join(" · ")
 }

@@ -48,6 +48,8 @@ pub(super) struct Run {
     pub resting: Option<i64>,
     /// What keeps them from being drunk.
     pub withheld: Option<&'static str>,
+    /// Kegs, bags or jugs that were begun and are not empty, in words.
+    pub begun: Option<String>,
     pub standing: i64,
     /// Bottles by rack or place.
     pub places: Vec<(String, i64)>,
@@ -170,6 +172,7 @@ impl Run {
             unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
             withheld: kept.withheld(cellar),
+            begun: kept.begun(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
         })
