@@ -78,6 +78,9 @@ pub fn facts<'a>(
     );
     fact("since", run.text(field::SINCE_WORDS).to_owned());
     fact("closure", Closure::said(run.text(field::CLOSURE)));
+    let looks = [field::COLOUR, field::SHAPE].map(|it| run.text(it));
+    let looks = looks.into_iter().filter(|it| !it.is_empty());
+    fact("glass", looks.collect::<Vec<_>>().join(", "));
     fact("rated", run.real(field::RATING).map_or(String::new(), bar));
     fact(
         "pressure",

@@ -595,4 +595,7 @@ fn a_plan_that_gives_none_says_until_when_that_holds() {
     .map(day);
     let holds = format!("until about {mid} by its forecast ({low} to {high})");
     assert!(said.contains(&holds), "{said}");
+    let page = cellar.done(&["bottle", "plan", "Carboy B"]);
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains(&holds), "{page}");
 }

@@ -280,4 +280,7 @@ fn bottles_have_the_colour_of_the_empties_that_were_filled() {
     let seen = |colour: &str| cellar.json(&["which", "--colour", colour])["fits"].clone();
     assert_eq!(seen("green")[0]["unknown"], serde_json::json!([]));
     assert_eq!(seen("brown"), serde_json::json!([]));
+    let shown = cellar.done(&["show", "Damson", "--sort", "run"]);
+    let glass = shown.lines().find(|it| it.trim().starts_with("glass"));
+    assert!(glass.is_some_and(|it| it.ends_with("green")), "{shown}");
 }
