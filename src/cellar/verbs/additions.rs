@@ -1,8 +1,9 @@
 //! What is put into a wine: sulfite and acid, fining, sugar, sorbate, oak, yeast and its food.
 
+use leesline_calc::limits::too_much;
 use leesline_calc::quantity::Quantity;
 
-use super::apart::apart;
+use super::apart::{apart, names_something};
 use super::doses::{amount_of, as_typed, is_unweighed};
 use super::lasting;
 use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
@@ -13,6 +14,7 @@ use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Deed;
 use crate::cellar::substance::{self, Substance};
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
@@ -69,7 +71,13 @@ pub(super) static ADD: Verb = Verb {
         CALCULATION,
     ],
     draft: |form, cellar| {
+        let typed = form.get("substance").unwrap_or_default();
         let form = &apart(form, "substance");
+        names_something(
+            typed,
+            form.get("substance").unwrap_or_default(),
+            "substance",
+        )?;
         put_in(
             form,
             cellar,
@@ -96,7 +104,9 @@ pub(super) static FINE: Verb = Verb {
         lasting::THEN,
     ],
     draft: |form, cellar| {
+        let typed = form.get("agent").unwrap_or_default();
         let form = &apart(form, "agent");
+        names_something(typed, form.get("agent").unwrap_or_default(), "agent")?;
         let mut prepared = put_in(
             form,
             cellar,
@@ -107,9 +117,44 @@ pub(super) static FINE: Verb = Verb {
         if let Some(vessel) = prepared.draft.subject {
             lasting::second_part(form, &mut prepared.draft, vessel, cellar);
         }
-        Ok(prepared)
+        let agent = prepared.draft.additions.first();
+        let question = agent.and_then(|it| unknown_agent(&it.substance, cellar));
+        Ok(prepared.only_if(question))
     },
 };
+
+/// Agents besides those that the book knows more of (common practice).
+const OTHER_AGENTS: &[&str] = &[
+    "albumin",
+    "carbon",
+    "charcoal",
+    "copper",
+    "egg",
+    "gelatine",
+    "kaolin",
+    "kieselsol",
+    "milk",
+    "protein",
+    "pvpp",
+    "silica",
+    "tannin",
+    "whey",
+    "yeast",
+];
+
+/// Asked of words that name no fining agent: neither its dose nor an allergen can be known.
+fn unknown_agent(agent: &str, cellar: &Snapshot) -> Option<String> {
+    let fines = substance::known(agent).is_some_and(|it| it.deed == Some(Deed::Fined));
+    let is_usual = agent.split('-').any(|it| OTHER_AGENTS.contains(&it));
+    let is_owned = || lots_of(agent, cellar).next().is_some();
+    let is_known = fines || is_usual || substance::known(agent).is_none() && is_owned();
+    (!is_known).then(|| {
+        format!(
+            "`{}` is no fining agent that is known here, so neither its dose nor an allergen is: is that what went in?",
+            telling::substance(agent)
+        )
+    })
+}
 
 pub(super) static FEED: Verb = Verb {
     name: "feed",
@@ -144,9 +189,32 @@ pub(super) static SWEETEN: Verb = Verb {
     draft: |form, cellar| {
         let mut prepared = put_in(form, cellar, Kind::Sweeten, "sugar")?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
-        Ok(prepared)
+        let question = too_sweet(&prepared.draft, cellar);
+        Ok(prepared.only_if(question))
     },
 };
+
+/// More sugar at once than nearly any sweet wine holds, g/L (common practice).
+const VERY_SWEET_G_L: f64 = 150.0;
+
+fn too_sweet(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let addition = draft.additions.first()?;
+    let wine = cellar.wine(addition.place)?;
+    let Some(Dose::Mass(sugar)) = addition.dose else {
+        return None;
+    };
+    let litres = wine.volume.in_litres();
+    let given = sugar.in_grams() / litres;
+    // Above what any wine holds it is asked about already.
+    let is_asked = too_much("sugar", sugar.in_grams(), litres).is_some();
+    (wine.unmeasured.is_none() && litres > 0.0 && given > VERY_SWEET_G_L && !is_asked).then(|| {
+        format!(
+            "{} of sugar in {} is {given:.0} g/L, and few sweet wines hold more than {VERY_SWEET_G_L:.0}: check the amount and its unit.",
+            telling::dose(Dose::Mass(sugar)),
+            wine.volume
+        )
+    })
+}
 
 pub(super) static STABILISE: Verb = Verb {
     name: "stabilise",

@@ -1,8 +1,8 @@
 //! An amount said in one breath with what it is of: `2 packets of yeast`, `corks 30`, `sulfite 1.5 g`.
 
-use super::Form;
 use super::additions::{substance_named, unit_of};
 use super::loose::in_figures;
+use super::{Form, Refusal};
 use crate::cellar::substance;
 
 /// Words that stand behind the number of an amount.
@@ -76,6 +76,39 @@ fn parted(words: &str) -> Option<(String, String)> {
     })
 }
 
+/// Whether the words are an amount and nothing else, such as `5 kg`, and so name nothing.
+pub(super) fn is_amount(words: &str) -> bool {
+    let tokens: Vec<&str> = words.split_whitespace().collect();
+    let is_number = words.trim().parse::<f64>().is_ok();
+    !is_number && !tokens.is_empty() && amount_at(&tokens) == Some(tokens.len())
+}
+
+/// Refuses words that say how much and not of what, and a number without a unit beside what is weighed: it
+/// would be taken as part of the name. Strains of yeast have numbers.
+pub(super) fn names_something(words: &str, name: &str, key: &'static str) -> Result<(), Refusal> {
+    if name.trim().is_empty() {
+        return Err(Refusal::input(
+            key,
+            format!("`{words}` is an amount; say of what, such as `{words} of sugar`."),
+        ));
+    }
+    let begins_with_digit = |it: &&str| it.starts_with(|it: char| it.is_ascii_digit());
+    let (numbers, others): (Vec<&str>, Vec<&str>) =
+        name.split_whitespace().partition(begins_with_digit);
+    let known = substance::known(&substance_named(&others.join(" ")));
+    let is_weighed = known.is_some_and(|it| matches!(it.unit, "ug" | "ul") && it.name != "yeast");
+    match numbers.first() {
+        Some(number) if is_weighed => Err(Refusal::input(
+            key,
+            format!(
+                "`{number}` of {} has no unit that is known here; say it, such as `100 g`.",
+                others.join(" ")
+            ),
+        )),
+        _ => Ok(()),
+    }
+}
+
 /// Whether a word stands behind the number of an amount, such as `g` or `packets`.
 pub fn is_unit(word: &str) -> bool {
     UNITS.contains(&&*word.to_lowercase())
@@ -103,6 +136,16 @@ fn amount_at(tokens: &[&str]) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_an_amount_and_nothing_else_is_no_name() {
+        for amount in ["5 kg", "5kg", "1/2 tsp", "2 packets", "a packet", "1 1/2 L"] {
+            assert!(is_amount(amount), "{amount}");
+        }
+        for name in ["12", "71B", "Demijohn 5 L", "A 5", "a", "D47"] {
+            assert!(!is_amount(name), "{name}");
+        }
+    }
 
     #[test]
     fn an_amount_is_told_from_the_name_where_it_is_one_for_sure() {

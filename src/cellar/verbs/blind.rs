@@ -1,5 +1,6 @@
 //! A blind tasting: begun, tasted by letter, revealed.
 
+use super::looking::MOST_SCORE;
 use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
@@ -67,7 +68,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "score",
             "Score",
-            "A number on your own scale, from 0 to 1000.",
+            "A number on your own scale, from 0 to 100.",
             Takes::Number(""),
         ),
     ],
@@ -85,7 +86,7 @@ pub(super) static TASTE: Verb = Verb {
             )
         })?;
         let quantity = leesline_calc::quantity::Quantity::Number;
-        let score = number(form, "score", quantity, (0.0, 1000.0), cellar)?;
+        let score = number(form, "score", quantity, (0.0, MOST_SCORE), cellar)?;
         let words = form.get("words").unwrap_or_default().to_owned();
         if words.is_empty() && score.is_none() {
             return Err(Refusal::input(

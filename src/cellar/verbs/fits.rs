@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::Refusal;
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::entry::{Amount, Dose, Draft, Movement, Spot, SupplyChange};
+use crate::cellar::entry::{Amount, Dose, Draft, Kind, Movement, Spot, SupplyChange};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
@@ -18,10 +18,13 @@ const VESSEL_LITRES: (f64, f64) = (0.05, 1_000.0);
 const MOST_PIECES: i64 = 5_000;
 /// More powder, sugar or liquid than any household buys at once, kg or L (house estimate).
 const MOST_BOUGHT: f64 = 50.0;
+/// So many times that is no question any more: no sum of the book is to run over (house estimate).
+const IMPOSSIBLY_MANY: i64 = 1_000;
 
 /// Refuses a vessel that would hold far more than its mark, or whose sizes contradict one another or
 /// what is in it. Over a measured brim the book refuses by itself.
 pub(super) fn impossible(draft: &Draft, cellar: &Snapshot) -> Result<(), Refusal> {
+    amounts_are_some(draft)?;
     for change in draft.changes.iter().filter(|it| is_size(&it.field)) {
         sizes_agree(change.thing, draft, cellar)?;
     }
@@ -41,6 +44,42 @@ pub(super) fn impossible(draft: &Draft, cellar: &Snapshot) -> Result<(), Refusal
                      or `adjust` {name} first if it holds less.",
                     more = level - held
                 ),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Refuses a dose of nothing, nothing bought, and amounts that no cellar ever had.
+fn amounts_are_some(draft: &Draft) -> Result<(), Refusal> {
+    let added = draft.additions.iter().filter_map(|it| {
+        let key = match (draft.kind, it.substance.as_str()) {
+            (Kind::Stabilise, "potassium-sorbate") => "sorbate",
+            (Kind::Stabilise, _) => "sulfite",
+            (Kind::Receive, _) => "fruit",
+            _ => "amount",
+        };
+        Some((key, it.dose?, true))
+    });
+    let moved = draft.supplies.iter().filter_map(|it| match it.change {
+        SupplyChange::By(dose) => Some(("amount", dose, draft.kind == Kind::Buy)),
+        SupplyChange::Found(dose) => Some(("amount", dose, false)),
+        SupplyChange::Unknown => None,
+    });
+    for (key, dose, must_be_some) in added.chain(moved) {
+        if dose.amount() == 0 && must_be_some {
+            return Err(Refusal::input(
+                key,
+                format!(
+                    "{} is nothing at all; give how much, or leave it out if nobody knows.",
+                    telling::dose(dose)
+                ),
+            ));
+        }
+        if is_more_than(dose, IMPOSSIBLY_MANY) {
+            return Err(Refusal::input(
+                key,
+                "That is more than any cellar ever had; check the number and its unit.",
             ));
         }
     }
@@ -133,7 +172,7 @@ pub(super) fn unlikely(draft: &Draft, cellar: &Snapshot) -> Vec<String> {
         )
     }));
     let bought = draft.supplies.iter().find_map(|it| match it.change {
-        SupplyChange::By(dose) | SupplyChange::Found(dose) => is_much(dose).then_some(dose),
+        SupplyChange::By(dose) | SupplyChange::Found(dose) => is_more_than(dose, 1).then_some(dose),
         SupplyChange::Unknown => None,
     });
     asked.extend(bought.map(|dose| {
@@ -143,13 +182,15 @@ pub(super) fn unlikely(draft: &Draft, cellar: &Snapshot) -> Vec<String> {
     asked
 }
 
-fn is_much(dose: Dose) -> bool {
-    match dose {
-        Dose::Mass(mass) => mass > Mass::grams(MOST_BOUGHT * 1e3),
-        Dose::Volume(volume) => volume > Volume::litres(MOST_BOUGHT),
-        Dose::Count(count) | Dose::Packets(count) => count > MOST_PIECES,
-        Dose::Tablets(thousandths) => thousandths > MOST_PIECES * 1_000,
-    }
+/// Whether it is more than so many times what a household buys at once.
+fn is_more_than(dose: Dose, times: i64) -> bool {
+    let most = match dose {
+        Dose::Mass(_) => Mass::grams(MOST_BOUGHT * 1e3).0,
+        Dose::Volume(_) => Volume::litres(MOST_BOUGHT).0,
+        Dose::Count(_) | Dose::Packets(_) => MOST_PIECES,
+        Dose::Tablets(_) => MOST_PIECES * 1_000,
+    };
+    dose.amount() > most * times
 }
 
 /// What each vessel that the draft moves wine in or out of holds before and after it.

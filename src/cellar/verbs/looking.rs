@@ -81,6 +81,9 @@ pub(super) static MEASURE: Verb = Verb {
     },
 };
 
+/// No scale in use for wine goes higher: cards have 20 points, the largest sheets 100 (common practice).
+pub(super) const MOST_SCORE: f64 = 100.0;
+
 pub(super) static TASTE: Verb = Verb {
     name: "taste",
     sentence: "Write down how a wine tastes.",
@@ -91,7 +94,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "score",
             "Score",
-            "A number on your own scale, from 0 to 1000.",
+            "A number on your own scale, from 0 to 100.",
             Takes::Number(""),
         ),
         flag(
@@ -125,7 +128,7 @@ pub(super) static TASTE: Verb = Verb {
             form,
             "score",
             leesline_calc::quantity::Quantity::Number,
-            (0.0, 1000.0),
+            (0.0, MOST_SCORE),
             cellar,
         )?;
         let marks = marks(form)?;

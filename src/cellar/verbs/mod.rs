@@ -524,6 +524,14 @@ fn names_can_be_said(draft: &Draft) -> Result<(), Refusal> {
                 format!("`{name}` has a `{sign}` in it, and {why}; leave it out."),
             ));
         }
+        if apart::is_amount(name) {
+            return Err(Refusal::input(
+                "name",
+                format!(
+                    "`{name}` is an amount and no name; put a word with it that says what or which."
+                ),
+            ));
+        }
         if name.chars().any(is_invisible) {
             let why = "has a character in it that cannot be seen or turns the line around";
             return Err(Refusal::input(

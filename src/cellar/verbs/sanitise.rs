@@ -5,7 +5,7 @@ use super::doses::{dose, dose_with_unit};
 use super::lots::{lots_of, open, powders, take};
 use super::read::size;
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::amount::Mass;
+use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::bottling::{Sanitizer, sanitizer_of};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange};
@@ -44,12 +44,21 @@ pub(super) static SANITISE: Verb = Verb {
     ],
     draft: |form, cellar| {
         let mut draft = Draft::new(Kind::Sanitise, cellar.now);
+        let mut question = None;
         let what = form.get("gear").unwrap_or_default();
         let with = substance_named(form.get("sanitizer").unwrap_or("metabisulfite"));
         let sulfite = is_powder(&with);
         let said = if sulfite {
             let powder = powder_said(form, "amount", cellar)?;
-            let made = size(form, "make", cellar)?.map(|it| sanitizer_of(it.in_litres()));
+            let made = size(form, "make", cellar)?;
+            if made == Some(Volume::ZERO) || made.is_none() && powder == Some(Mass::ZERO) {
+                let key = if made.is_some() { "make" } else { "amount" };
+                return Err(Refusal::input(
+                    key,
+                    format!("Nothing was made with that --{key}; give more than nothing."),
+                ));
+            }
+            let made = made.map(|it| sanitizer_of(it.in_litres()));
             match (made, powder) {
                 (Some(made), _) => sour_water(&mut draft, made, powder, cellar),
                 (None, Some(powder)) => draw_powder(&mut draft, powder, cellar),
@@ -60,6 +69,7 @@ pub(super) static SANITISE: Verb = Verb {
             }
             powder.or(made.map(Sanitizer::powder)).map(Dose::Mass)
         } else {
+            question = unknown_sanitizer(&with, cellar);
             other(&mut draft, &with, form, cellar)?
         };
         let short = fell_short(&draft, said, &with, cellar);
@@ -72,14 +82,51 @@ pub(super) static SANITISE: Verb = Verb {
             what.to_owned()
         };
         let caution = sulfite.then(|| CAUTION.to_owned());
-        Ok(Prepared {
+        let prepared = Prepared {
             draft,
             sentence: format!("{} sanitised with {with}.", telling::capital(what)),
             asks: caution.into_iter().chain(short).collect(),
             loses: None,
-        })
+        };
+        Ok(prepared.only_if(question))
     },
 };
+
+/// Words of what gear is sanitised with besides sulfite (common practice).
+const SANITIZERS: &[&str] = &[
+    "acid",
+    "alcohol",
+    "bleach",
+    "chlorine",
+    "ethanol",
+    "heat",
+    "hypochlorite",
+    "iodine",
+    "iodophor",
+    "oxygen",
+    "ozone",
+    "percarbonate",
+    "peroxide",
+    "rinse",
+    "sanitizer",
+    "sanitiser",
+    "soda",
+    "spirit",
+    "steam",
+    "tablet",
+    "vodka",
+    "water",
+];
+
+/// Asked of words that name no sanitizer: what they are is not known, and gear may be no cleaner for it.
+fn unknown_sanitizer(with: &str, cellar: &Snapshot) -> Option<String> {
+    let is_usual = with.split('-').any(|it| SANITIZERS.contains(&it));
+    let is_owned = || lots_of(with, cellar).next().is_some();
+    (!is_usual && !is_owned()).then(|| {
+        let name = telling::substance(with);
+        format!("`{name}` is no sanitizer that is known here: is that what was used?")
+    })
+}
 
 /// Where the lots had less than was taken, more was there than the book knew.
 fn fell_short(draft: &Draft, said: Option<Dose>, with: &str, cellar: &Snapshot) -> Option<String> {

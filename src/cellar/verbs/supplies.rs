@@ -4,7 +4,7 @@ use chrono::{Duration, Months, NaiveDate, NaiveTime};
 use leesline_calc::quantity::Quantity;
 
 use super::additions::{substance_named, sulfite_alone, unit_of};
-use super::apart::apart;
+use super::apart::{apart, names_something};
 use super::doses::{amount_of, dose, dose_with_unit, is_spoon, packets};
 use super::empties::EMPTIES_ADD;
 use super::read::number;
@@ -70,7 +70,13 @@ pub(super) static BUY: Verb = Verb {
         flag("cost", "Cost", "What it cost.", Takes::Number("")),
     ],
     draft: |form, cellar| {
+        let typed = form.get("substance").unwrap_or_default();
         let form = &apart(form, "substance");
+        names_something(
+            typed,
+            form.get("substance").unwrap_or_default(),
+            "substance",
+        )?;
         sulfite_alone(form.get("substance").unwrap_or_default(), "substance")?;
         let substance = substance_named(form.get("substance").unwrap_or_default());
         if let Some(package) = Package::from_word(&substance) {

@@ -8,6 +8,7 @@ mod look;
 mod moving;
 mod names;
 mod notes;
+mod odd;
 mod questions;
 mod reading;
 mod shelves;

@@ -121,6 +121,12 @@ fn found_level(
             format!("`{text}` is no volume to move; give more than nothing, or `all`."),
         ));
     }
+    if litres < A_DROP_LITRES {
+        return Err(Refusal::input(
+            key,
+            format!("`{text}` is less than a drop; check the unit."),
+        ));
+    }
     if litres > MOST_LITRES {
         return Err(Refusal::input(
             key,
@@ -137,6 +143,9 @@ fn found_level(
         between,
     })
 }
+
+/// Twenty drops make a millilitre (common practice); less is a slip in the unit.
+const A_DROP_LITRES: f64 = 0.05e-3;
 
 /// The largest volume taken as meant: a typing slip above it, not a vessel.
 const MOST_LITRES: f64 = 10_000.0;
