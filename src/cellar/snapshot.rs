@@ -114,7 +114,7 @@ impl Snapshot {
                 continue;
             }
             if let Some(wine) = Wine::taken_over(vessel, self.now.utc_ms) {
-                let state = Arc::new(State::Wine(wine));
+                let state = Arc::new(State::from(wine));
                 self.states.insert(vessel.key, state);
             }
         }

@@ -15,9 +15,15 @@ use super::thing::{Key, Thing, field, read_word};
 #[serde(rename_all = "kebab-case")]
 pub enum State {
     /// A vessel, or a run of bottles.
-    Wine(Wine),
+    Wine(Box<Wine>),
     /// A lot of supply.
     Supply(Stock),
+}
+
+impl From<Wine> for State {
+    fn from(wine: Wine) -> State {
+        State::Wine(Box::new(wine))
+    }
 }
 
 /// Wine in one place.

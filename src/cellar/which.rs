@@ -286,7 +286,7 @@ mod tests {
                 ..Wine::default()
             };
             cellar.things.insert(run.key, Arc::new(run));
-            cellar.states.insert(Key(key), Arc::new(State::Wine(wine)));
+            cellar.states.insert(Key(key), Arc::new(State::from(wine)));
         }
         cellar
     }

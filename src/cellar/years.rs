@@ -498,7 +498,7 @@ mod tests {
             deeds: [(Deed::Pitched, days_ago(500))].into(),
             ..Wine::default()
         };
-        cellar.0.states.insert(Key(1), State::Wine(rest).into());
+        cellar.0.states.insert(Key(1), State::from(rest).into());
         let lives = lives(&cellar.0, &policy());
         let said: Vec<(&str, &str)> = lives.iter().map(|it| (&*it.name, &*it.left)).collect();
         assert_eq!(said.len(), 2, "{said:?}");

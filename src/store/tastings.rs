@@ -5,7 +5,7 @@ use rusqlite::{Row, named_params};
 
 use crate::cellar::entry::{Property, Tasting};
 use crate::cellar::moment::Moment;
-use crate::cellar::state::{Deed, State, Wine};
+use crate::cellar::state::{Deed, State};
 use crate::cellar::tasting::Tasted;
 
 use super::columns::{from_json, key};
@@ -49,7 +49,7 @@ fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
     let state: Option<String> = row.get("state")?;
     let wine = match state.as_deref().map(from_json::<State>).transpose()? {
         Some(State::Wine(wine)) => wine,
-        _ => Wine::default(),
+        _ => Box::default(),
     };
     let when = Moment {
         utc_ms: row.get("when_ms")?,

@@ -65,7 +65,7 @@ const YEAR: &[&str] = &[
     "receive Bucket --amount '25 L' --batch 'Damson 25' --gravity 1.088 --at 2025-09-20",
     "pitch Bucket --yeast 'a dry white strain' --amount '5 g' --at 2025-09-20",
     "measure Bucket --gravity 1.040 --at 2025-09-25",
-    "measure Bucket --gravity 1.102 --at 2025-09-29",
+    "measure Bucket --gravity 1.102 --at 2025-09-29 --yes",
     "measure Bucket --gravity 0.995 --temperature 18 --at 2025-10-10",
     "measure Bucket --gravity 0.995 --temperature 18 --at 2025-10-24",
     "rack Bucket --to 'Carboy A=23 L' --to 'Demijohn 1' --leaving '0.6 L' --at 2025-10-25",

@@ -3,7 +3,6 @@
 use leesline_calc::oxygen::air_oxygen_mg;
 
 use super::fit::Look;
-use super::gate::Answer;
 use super::holding::Holding;
 use super::stage::Ferment;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
@@ -150,17 +149,10 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
                 .with("from", name)
                 .with("to", home.typed()),
         ),
-        None if room > TOP_UP_MOST => {
-            // Only what was measured as over is spoken of as wine to bottle.
-            let what = match holding.ferment() {
-                Ferment::Over if holding.ask_stable().answer == Answer::Yes => {
-                    "move it to a smaller vessel or bottle the rest"
-                }
-                _ => "move it to a smaller vessel",
-            };
-            let rack = Suggestion::of("rack").with("from", name).asking("to");
-            (what.to_owned(), rack)
-        }
+        None if room > TOP_UP_MOST => (
+            "move it to a smaller vessel, or bottle it once it is ready".to_owned(),
+            Suggestion::of("rack").with("from", name).asking("to"),
+        ),
         None => ("top up".to_owned(), top_up().asking("from")),
     }
 }
@@ -248,13 +240,13 @@ mod tests {
         check(
             4.9,
             |_| (),
-            "! headspace 18.1 L, more air than sulfite can meet: move it to a smaller vessel or bottle the rest",
+            "! headspace 18.1 L, more air than sulfite can meet: move it to a smaller vessel, or bottle it once it is ready",
         );
         // 2.0 L of 5.0 L fit no jug of 1.5 L: nothing is named that holds less than the wine.
         check(
             2.0,
             |it| _ = it.spare(1, "Jug", "jug", 1.5),
-            "! headspace 21.0 L, more air than sulfite can meet: move it to a smaller vessel or bottle the rest",
+            "! headspace 21.0 L, more air than sulfite can meet: move it to a smaller vessel, or bottle it once it is ready",
         );
     }
 

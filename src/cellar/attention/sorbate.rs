@@ -10,7 +10,7 @@ use super::holding::Holding;
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
 use crate::cellar::moment;
-use crate::cellar::state::{Deed, So2Change};
+use crate::cellar::state::{Deed, GravityReading, So2Change};
 
 /// Where sorbate is to be relied on at all: pH and % vol. Below the first pH, and above the last strength, a wine needs no more.
 const PH: (f64, f64) = (3.1, 3.7);
@@ -171,13 +171,16 @@ impl Holding<'_> {
         }
         let sweetened = self.wine.when(Deed::Sweetened).unwrap_or(i64::MAX);
         let read = self.wine.gravities.iter().filter(|it| it.at_ms < sweetened);
-        let read: Vec<f64> = read.map(|it| it.gravity).collect();
+        let read: Vec<&GravityReading> = read.collect();
         let (first, last) = (read.first()?, read.last()?);
-        // A must was read first, or nothing is known of what fermented.
-        if *first < self.policy.must_gravity || self.wine.when(Deed::Sugared).is_some() {
+        // A must was read first, before its yeast had done much, or nothing is known of what fermented.
+        let pitched = self.wine.when(Deed::Pitched);
+        let is_must = first.gravity >= self.policy.must_gravity
+            && pitched.is_none_or(|it| first.at_ms <= it + moment::DAY_MS);
+        if !is_must || self.wine.when(Deed::Sugared).is_some() {
             return None;
         }
-        let found = fermented(*first, *last, WINE_EXTRACT_PER_ETHANOL).ok()?;
+        let found = fermented(first.gravity, last.gravity, WINE_EXTRACT_PER_ETHANOL).ok()?;
         Some(found.alcohol_pct_vol)
     }
 }

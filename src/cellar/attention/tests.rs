@@ -293,7 +293,7 @@ fn degenerate_cellars_are_read_without_a_panic() {
     });
     check_degenerate("wine in an unknown place and batch", |it| {
         it.0.states
-            .insert(Key(77), State::Wine(Wine::default()).into());
+            .insert(Key(77), State::from(Wine::default()).into());
         it.wine().makeup.clear();
         it.0.filling = Some(Key(78));
         it.0.things.remove(&BATCH);

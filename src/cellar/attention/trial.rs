@@ -86,7 +86,7 @@ impl Cellar {
         cellar.set(RUN, field::CLOSURE, "cork");
         cellar.0.states.insert(
             RUN,
-            State::Wine(Wine {
+            State::from(Wine {
                 volume: Volume::millilitres(750 * count),
                 deeds: BTreeMap::from([(Deed::Bottled, days_ago(filled_days_ago))]),
                 bottles: vec![BottleLot {
@@ -194,7 +194,7 @@ impl Cellar {
             }],
             ..Wine::default()
         };
-        self.0.states.insert(vessel, State::Wine(wine).into());
+        self.0.states.insert(vessel, State::from(wine).into());
         self
     }
 

@@ -172,7 +172,7 @@ impl Ledger {
             }
             let vessel = self.things.get(&place);
             let wine = vessel.and_then(|it| Wine::taken_over(it, entry.draft.when.utc_ms));
-            self.states.extend(wine.map(|it| (place, State::Wine(it))));
+            self.states.extend(wine.map(|it| (place, it.into())));
         }
     }
 }
@@ -207,9 +207,9 @@ impl Step<'_> {
             .ledger
             .states
             .entry(place)
-            .or_insert_with(|| State::Wine(Wine::default()));
+            .or_insert_with(|| State::Wine(Box::default()));
         if let State::Supply(_) = state {
-            *state = State::Wine(Wine::default());
+            *state = State::Wine(Box::default());
         }
         match state {
             State::Wine(wine) => wine,

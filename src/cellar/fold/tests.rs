@@ -152,7 +152,7 @@ fn things() -> Things {
 
 fn wine(ledger: &Ledger, place: Key) -> Wine {
     match ledger.states.get(&place) {
-        Some(State::Wine(wine)) => wine.clone(),
+        Some(State::Wine(wine)) => Wine::clone(wine),
         _ => Wine::default(),
     }
 }

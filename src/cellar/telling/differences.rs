@@ -9,7 +9,7 @@ use super::figures::{dose, found};
 pub fn differences(before: Option<&State>, after: Option<&State>) -> Vec<String> {
     let wine = |state: Option<&State>| match state {
         Some(State::Wine(wine)) => Some(wine.clone()),
-        None => Some(Wine::default()),
+        None => Some(Box::default()),
         Some(State::Supply(_)) => None,
     };
     let stock = |state: Option<&State>| match state {

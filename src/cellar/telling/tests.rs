@@ -405,7 +405,7 @@ fn wine_of(litres: f64, free: Option<f64>) -> State {
         let what = So2Change::Tested(Found::Number(free));
         wine.so2.push(So2Event { at_ms: 0, what });
     }
-    State::Wine(wine)
+    State::from(wine)
 }
 
 fn stock_of(grams: f64) -> State {
@@ -432,9 +432,9 @@ fn a_change_says_what_becomes_of_what() {
     check_difference(Some(&five), &little, "5.0 L and 10 mL more");
     check_difference(Some(&little), &five, "5.0 L and 10 mL less");
     let dosed = |grams: f64| match wine_of(5.0, None) {
-        State::Wine(wine) => State::Wine(Wine {
+        State::Wine(wine) => State::from(Wine {
             so2_added: Mass::grams(grams),
-            ..wine
+            ..*wine
         }),
         other @ State::Supply(_) => other,
     };

@@ -1,5 +1,7 @@
 //! An amount said in one breath with what it is of: `2 packets of yeast`, `corks 30`, `sulfite 1.5 g`.
 
+use leesline_calc::quantity::{Quantity, Units, parse};
+
 use super::additions::{substance_named, unit_of};
 use super::loose::in_figures;
 use super::{Form, Refusal};
@@ -76,11 +78,14 @@ fn parted(words: &str) -> Option<(String, String)> {
     })
 }
 
-/// Whether the words are an amount and nothing else, such as `5 kg`, and so name nothing.
+/// Whether the words are an amount and nothing else, such as `5 kg`, and so name nothing. A volume is what people call a
+/// vessel, or empty bottles, by their size.
 pub(super) fn is_amount(words: &str) -> bool {
     let tokens: Vec<&str> = words.split_whitespace().collect();
     let is_number = words.trim().parse::<f64>().is_ok();
-    !is_number && !tokens.is_empty() && amount_at(&tokens) == Some(tokens.len())
+    let is_size = || parse(Quantity::Volume, words, &Units::default()).is_ok();
+    let is_amount = !tokens.is_empty() && amount_at(&tokens) == Some(tokens.len());
+    is_amount && !is_number && !is_size()
 }
 
 /// Refuses words that say how much and not of what, and a number without a unit beside what is weighed: it
@@ -139,10 +144,19 @@ mod tests {
 
     #[test]
     fn what_is_an_amount_and_nothing_else_is_no_name() {
-        for amount in ["5 kg", "5kg", "1/2 tsp", "2 packets", "a packet", "1 1/2 L"] {
+        for amount in ["5 kg", "5kg", "2 packets", "a packet"] {
             assert!(is_amount(amount), "{amount}");
         }
-        for name in ["12", "71B", "Demijohn 5 L", "A 5", "a", "D47"] {
+        for name in [
+            "12",
+            "71B",
+            "Demijohn 5 L",
+            "A 5",
+            "a",
+            "D47",
+            "5 gal",
+            "750 mL",
+        ] {
             assert!(!is_amount(name), "{name}");
         }
     }

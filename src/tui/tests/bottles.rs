@@ -79,7 +79,7 @@ pub(super) fn facts() -> Facts {
         let mut wine = cellar::wine(Key(batch), nominal as f64 / 1e3, 500);
         wine.bottles = bottles;
         let wine: Wine = wine;
-        cellar.states.insert(run, Holds::Wine(wine).into());
+        cellar.states.insert(run, Holds::from(wine).into());
     };
     fill(
         PLUM,
@@ -140,7 +140,7 @@ fn hostile() -> Facts {
         lot("x/Q9", 1, 750, ""),
         lot(name, 3, 750, ""),
     ];
-    cellar.states.insert(PLUM, Holds::Wine(wine).into());
+    cellar.states.insert(PLUM, Holds::from(wine).into());
     Facts::with_reasons(cellar, facts.policy, facts.reasons)
 }
 

@@ -122,7 +122,7 @@ pub(super) fn empty() -> Facts {
 }
 
 const FRUIT: Key = Key(220);
-const WHITE: Key = Key(221);
+pub(super) const WHITE: Key = Key(221);
 const ROSE: Key = Key(222);
 const RED: Key = Key(223);
 
@@ -215,12 +215,12 @@ fn states() -> Vec<(Key, State)> {
         draws: Vec::new(),
     };
     vec![
-        (DEMIJOHN, State::Wine(damson)),
-        (CARBOY, State::Wine(riesling)),
-        (Key(202), State::Wine(full)),
-        (Key(203), State::Wine(elder)),
-        (Key(205), State::Wine(aged)),
-        (RUN, State::Wine(bottled)),
+        (DEMIJOHN, State::from(damson)),
+        (CARBOY, State::from(riesling)),
+        (Key(202), State::from(full)),
+        (Key(203), State::from(elder)),
+        (Key(205), State::from(aged)),
+        (RUN, State::from(bottled)),
         (Key(240), State::Supply(stock)),
     ]
 }
@@ -284,7 +284,7 @@ pub(super) fn hostile() -> Facts {
         facts
             .cellar
             .states
-            .insert(key, State::Wine(wine(Key(220), litres, -5)).into());
+            .insert(key, State::from(wine(Key(220), litres, -5)).into());
         let mut wanted = facts.reasons[0].clone();
         wanted.subject = key;
         wanted.sentence = name.repeat(4);

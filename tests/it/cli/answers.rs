@@ -116,7 +116,7 @@ fn a_gravity_read_warm_is_the_same_in_the_book_and_by_calculation() {
     ] {
         cellar.done(&["settings", "--hydrometer", made_for]);
         let typed = format!("{read} at {at}");
-        cellar.done(&["measure", "Carboy A", "--gravity", &typed]);
+        cellar.done(&["measure", "Carboy A", "--gravity", &typed, "--yes"]);
         let shown = cellar.done(&["show", "Carboy A"]);
         let book = shown.lines().find(|it| it.contains(" gravity "));
         let calc = ["calc", "hydrometer", "--reading", read, "--sample", at];

@@ -7,6 +7,7 @@ use leesline::cli::EXAMPLES;
 /// Verbs whose example stands on that of others, which are run before it.
 const AFTER: &[(&str, &[&str])] = &[
     ("oak out", &["oak in"]),
+    ("stabilise", &["sweeten"]),
     ("blind taste", &["blind start"]),
     ("blind reveal", &["blind start"]),
     ("bottle finish", &["bottle start"]),

@@ -372,7 +372,7 @@ fn an_amount_typed_with_the_name_is_no_name() {
     cellar.check_refused(
         &["add", "Carboy A", "sulfite 15"],
         2,
-        "`sulfite 15` has the amount in the name",
+        "`15` of sulfite has no unit that is known here; say it, such as `100 g`",
     );
     let said = cellar.done(&["add", "Carboy A", "KMBS", "--amount", "1g", "--at", "-1d"]);
     assert!(said.contains("potassium metabisulfite"), "{said}");

@@ -7,8 +7,9 @@ use super::{DAY_MS, DryDay, Fermentation};
 use crate::cellar::attention::holding::Holding;
 use crate::cellar::attention::words::{from_to, gravity};
 
-/// Sugar that goes with a fall in gravity of 1, g/L: 2.6 g/L to a thousandth (house estimate).
-const SUGAR_G_L: f64 = 2600.0;
+/// Sugar that ferments while the gravity falls by 1, g/L: a must of 1.085 has about 197 g/L of it, as `calc sugar` says, and
+/// ends near 0.994, below water, since alcohol is lighter (common practice).
+const SUGAR_G_L: f64 = 2200.0;
 
 /// What a ferment that stands still is warmed to at least, °C (common practice).
 pub(super) const RESTART_C: f64 = 20.0;
@@ -157,7 +158,8 @@ impl Fermentation {
         let last = self.last().1;
         let left = |end: f64| ((last - end) * SUGAR_G_L).max(0.0);
         let likely = left(self.end_sg);
-        (self.state != State::Dry && likely >= 1.0).then(|| {
+        let stands = matches!(self.state, State::Stuck | State::Sluggish);
+        (stands && likely >= 1.0).then(|| {
             format!(
                 "By its gravity about {likely:.0} g/L of sugar are left ({:.0}–{:.0}, as it would end at 0.998 or 0.990); a sugar test says it.",
                 left(0.998),

@@ -1,6 +1,7 @@
 //! Each question of the gate, by what the book has of it.
 
 use super::*;
+use crate::cellar::amount::Mass;
 use crate::cellar::attention::trial::{BATCH, Cellar, NOW, policy};
 
 fn check(question: &str, build: impl Fn(&mut Cellar), answer: Answer, evidence: &str) {
@@ -78,7 +79,11 @@ fn steady_above_the_end_is_no_unless_something_stopped_it() {
     );
     let sorbated = move |it: &mut Cellar| {
         stuck(it);
-        it.did(Deed::Sorbated, 20).did(Deed::Sulfited, 20);
+        // 180 mg/L, as the table asks at pH 3.3 and 11 % vol, and SO2 of which 30 mg/L stay free where 16 are asked.
+        it.wine().weighed.sorbate = Mass::grams(4.13);
+        it.did(Deed::Sorbated, 20).sulfited(45.0, 20);
+        it.knows(Property::Ph, 3.3, 20)
+            .knows(Property::Alcohol, 11.0, 20);
         it.knows(Property::Temperature, 18.0, 20);
     };
     let line = "Stabilised with sorbate and sulfite on 5 Nov 2026.";
