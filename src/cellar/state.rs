@@ -255,6 +255,9 @@ pub struct GravityReading {
     /// Specific gravity 20/20 °C, corrected.
     #[serde(rename = "g")]
     pub gravity: f64,
+    /// How warm the wine was found by the same entry, °C; below a bound a little less than that.
+    #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
+    pub celsius: Option<f64>,
 }
 
 /// Something that bears on a wine's free SO2.

@@ -1,7 +1,7 @@
 //! Whether a wine is finished: steady, degassed and at its end. Steady above that is stuck.
 
 use super::holding::Holding;
-use super::words::{gravity, span};
+use super::words::{count, gravity, span};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::state::{Deed, GravityReading};
 
@@ -88,7 +88,15 @@ impl Holding<'_> {
     /// in later is set aside: the readings before it count, and those after it must not fall.
     pub fn finished(&self) -> Finish {
         let (before, after) = self.readings_about_sweetening();
-        let Some(plateau) = Plateau::of(before, self.policy.equal_gravity) else {
+        let warm_enough = self.not_cold(before);
+        let cold = before.len() - warm_enough.len();
+        // Where all were cold it is said of them.
+        let counted = if warm_enough.is_empty() {
+            before
+        } else {
+            &warm_enough
+        };
+        let Some(plateau) = Plateau::of(counted, self.policy.equal_gravity) else {
             return Finish {
                 finished: Finished::Unknown,
                 warm: None,
@@ -102,6 +110,13 @@ impl Holding<'_> {
             };
         };
         let mut evidence = vec![self.plateau_line(&plateau)];
+        evidence.extend((cold > 0 && cold < before.len()).then(|| {
+            let warm = self.policy.warm_c;
+            format!(
+                "{} taken below {warm:.0} °C, where a ferment may only sleep: not counted.",
+                count(cold as i64, "reading")
+            )
+        }));
         evidence.extend(self.sweetened_line());
         if let Some(line) = self.falls_after_sweetening(after) {
             evidence.push(line);
@@ -141,9 +156,9 @@ impl Holding<'_> {
         let (before, after) = self.readings_about_sweetening();
         // What ferments sugar that was put in is told by the readings since.
         let falls = self.falls_after_sweetening(after).is_some();
-        let told = if falls { after } else { before };
+        let told = self.not_cold(if falls { after } else { before });
         let (readings, days) = (self.policy.steady_readings, self.policy.steady_days);
-        let plateau = Plateau::of(told, self.policy.equal_gravity);
+        let plateau = Plateau::of(&told, self.policy.equal_gravity);
         let Some(plateau) = plateau.filter(|_| warm != Some(false)) else {
             return format!(
                 "Keep it at 15 °C or warmer, and measure gravity {readings:.0} times over {}.",
@@ -214,6 +229,13 @@ impl Holding<'_> {
             Some((_, at)) if degassed.is_none_or(|it| it < at) => Gas::There(at),
             _ => degassed.map_or(Gas::Unsaid, Gas::Gone),
         }
+    }
+
+    /// Those that were not taken of a wine found too cold to ferment.
+    fn not_cold(&self, readings: &[GravityReading]) -> Vec<GravityReading> {
+        let warm = self.policy.warm_c;
+        let is_warm = |it: &&GravityReading| it.celsius.is_none_or(|it| it >= warm);
+        readings.iter().filter(is_warm).copied().collect()
     }
 
     /// Whether it was warm enough while the readings were equal, if that is known, and the sentence.

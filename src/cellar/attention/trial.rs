@@ -286,6 +286,7 @@ impl Cellar {
             .map(|&(days, gravity)| GravityReading {
                 at_ms: days_ago(days),
                 gravity,
+                celsius: None,
             })
             .collect();
     }

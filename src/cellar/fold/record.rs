@@ -1,7 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::amount::Mass;
-use crate::cellar::entry::{Dose, Found, Kind, Property, SupplyChange};
+use crate::cellar::entry::{Dose, Found, Kind, Property, Reading, SupplyChange};
 use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
@@ -52,7 +52,8 @@ impl Step<'_> {
 
     pub(super) fn write_readings(&mut self) {
         let now = self.now();
-        for reading in &self.entry.draft.readings {
+        let readings = &self.entry.draft.readings;
+        for reading in readings {
             let is_over = self.entry.draft.kind == Kind::TroubleOver;
             let Some(wine) = self.spoken_of(reading.place) else {
                 continue;
@@ -84,9 +85,11 @@ impl Step<'_> {
                 (Property::Gravity, found) => {
                     if let Some(gravity) = found.number() {
                         wine.weighed.sweetened = Mass::ZERO;
+                        let celsius = warmth(readings, reading.place);
                         wine.gravities.push(GravityReading {
                             at_ms: now,
                             gravity,
+                            celsius,
                         });
                         let surplus = wine.gravities.len().saturating_sub(GRAVITIES_KEPT);
                         wine.gravities.drain(1..=surplus);
@@ -253,5 +256,17 @@ impl Dose {
             Dose::Packets(_) => Dose::Packets(amount),
             Dose::Tablets(_) => Dose::Tablets(amount),
         }
+    }
+}
+
+/// How warm an entry found the wine of a place, °C.
+fn warmth(readings: &[Reading], place: Key) -> Option<f64> {
+    let mut readings = readings.iter().filter(|it| it.place == place);
+    let found = &readings
+        .find(|it| it.property == Property::Temperature)?
+        .found;
+    match found {
+        Found::Below(bound) => Some(bound.next_down()),
+        _ => found.number(),
     }
 }

@@ -192,6 +192,7 @@ fn states() -> Vec<(Key, State)> {
         elder.gravities.push(GravityReading {
             at_ms: days_ago(days),
             gravity,
+            celsius: None,
         });
     }
     let mut full = wine(ROSE, 18.9, 400);

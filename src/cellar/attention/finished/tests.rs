@@ -124,6 +124,34 @@ fn cold_or_gassy_readings_do_not_count() {
     );
 }
 
+/// One warm day at the end does not make up for weeks in the cold.
+#[test]
+fn readings_of_a_cold_wine_are_not_made_good_by_a_warm_one() {
+    let measured = |celsius: [f64; 4]| {
+        move |it: &mut Cellar| {
+            it.gravities(&[(30, 0.995), (20, 0.995), (10, 0.995), (1, 0.995)]);
+            for (reading, celsius) in it.wine().gravities.iter_mut().zip(celsius) {
+                reading.celsius = Some(celsius);
+            }
+            it.knows(Property::Temperature, celsius[3], 1);
+        }
+    };
+    check(measured([8.0, 8.0, 8.0, 20.0]), Finished::NotYet);
+    check(measured([8.0, 8.0, 8.0, 8.0]), Finished::NotYet);
+    check(measured([15.0, 15.0, 15.0, 20.0]), Finished::Yes);
+    check(measured([18.0, 8.0, 18.0, 18.0]), Finished::Yes);
+    check(measured([18.0, 8.0, 8.0, 18.0]), Finished::NotYet);
+    let mut cellar = Cellar::with_vessel(23.0, 22.0);
+    measured([8.0, 8.0, 8.0, 20.0])(&mut cellar);
+    let policy = policy();
+    let holding = cellar.holding(&policy);
+    let evidence = holding.finished().evidence;
+    let line = "3 readings taken below 15 °C, where a ferment may only sleep: not counted.";
+    assert_eq!(evidence[1], line);
+    let wait = "Wait for 2 more equal readings of gravity at 15 °C or warmer, the last on 8 Dec 2026 or later.";
+    assert_eq!(holding.what_to_wait_for(Some(true)), wait);
+}
+
 #[test]
 fn without_readings_or_word_of_degassing_it_is_not_known() {
     check(|_| (), Finished::Unknown);
