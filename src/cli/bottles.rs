@@ -133,10 +133,7 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     if let Some(withheld) = bottles.withheld(cellar) {
         drink = format!("{about}{} {withheld}", bottles.count());
     } else {
-        if let Some(until) = bottles.rests_until(cellar) {
-            drink = format!("{drink} from {}", cellar.now.at(until).day_words());
-        }
-        drink.push_str(&until_when(bottles.run, cellar));
+        drink.push_str(&when(bottles, cellar));
     }
     if let Some(begun) = bottles.begun(cellar) {
         drink = format!("{drink}, {begun}");
@@ -170,13 +167,21 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     ]
 }
 
-/// Until when its bottles are to be drunk: ` by 3 Jan 2029`, the month of an estimate, nothing where it is
+/// When its bottles are to be drunk: ` from 3 May 2027 by about Jan 2029`, nothing of either where it is
 /// not known.
-fn until_when(run: &Thing, cellar: &Snapshot) -> String {
+fn when(bottles: &OnHand, cellar: &Snapshot) -> String {
     let policy = Policy::of(cellar);
-    let holding = Holding::of(cellar, run.key, &policy);
-    let Some(window) = holding.and_then(|it| window(&it)) else {
-        return String::new();
+    let holding = Holding::of(cellar, bottles.run.key, &policy);
+    let window = holding.and_then(|it| window(&it));
+    // Rested and not yet in their window, they wait for that.
+    let opens = window.as_ref().map(|it| it.opens.utc_ms);
+    let from = bottles.rests_until(cellar).max(opens);
+    let from = from.filter(|it| *it > cellar.now.utc_ms);
+    let from = from.map_or_else(String::new, |it| {
+        format!(" from {}", cellar.now.at(it).day_words())
+    });
+    let Some(window) = window else {
+        return from;
     };
     let day = if window.closes_low == window.closes_high {
         window.closes.day_words()
@@ -184,9 +189,9 @@ fn until_when(run: &Thing, cellar: &Snapshot) -> String {
         format!("about {}", window.closes.date().format("%b %Y"))
     };
     if window.closes < cellar.now {
-        format!(", window closed {day}")
+        format!("{from}, window closed {day}")
     } else {
-        format!(" by {day}")
+        format!("{from} by {day}")
     }
 }
 

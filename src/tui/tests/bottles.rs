@@ -339,9 +339,9 @@ fn words_find_bottles_by_name_mark_year_size_place_colour_and_whom_they_are_kept
     check("plum", "16 bottles: 12 to drink, 4 kept");
     check("p5", "16 bottles: 12 to drink, 4 kept");
     check("2025 375", "1 bottle: 1 to drink");
-    check("midwinter", "2 bottles: 0 to drink, 2 kept");
-    check("kept show", "3 bottles: 0 to drink, 3 kept");
-    check("case", "6 bottles: 6 to drink");
+    check("midwinter", "2 bottles: 2 kept");
+    check("kept show", "3 bottles: 3 kept");
+    check("case", "6 bottles: 6 resting");
     check("green stair", "4 bottles: 3 to drink, 1 kept");
     check("standing", "29 bottles: 29 to drink");
     check("attic", "No bottle of any run fits these words.");

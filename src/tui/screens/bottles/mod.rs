@@ -183,22 +183,26 @@ impl Bottles {
         let (sure, maybe): (Vec<&shelf::Run>, Vec<&shelf::Run>) =
             all.runs.iter().partition(|it| it.unknown.is_empty());
         let total: i64 = sure.iter().map(|it| it.count).sum();
-        let drink: i64 = sure.iter().map(|it| it.drinkable).sum();
+        let free: i64 = sure.iter().map(|it| it.drinkable).sum();
+        let resting = sure.iter().filter(|it| it.resting.is_some());
+        let resting: i64 = resting.map(|it| it.drinkable).sum();
+        let drink = free - resting;
         let maybe: i64 = maybe.iter().map(|it| it.count).sum();
         let held_back = sure.iter().filter(|it| it.withheld.is_some());
         let held_back: i64 = held_back.map(|it| it.count).sum();
-        let also: String = [
-            (total - drink - held_back, "kept"),
+        let parts = [
+            (drink, "to drink"),
+            (resting, "resting"),
+            (total - free - held_back, "kept"),
             (held_back, "not to be opened"),
-        ]
-        .iter()
-        .filter(|it| it.0 > 0)
-        .fold(String::new(), |all, (count, what)| {
-            format!("{all}, {count} {what}")
-        });
+        ];
+        let parts = parts.iter().filter(|it| it.0 > 0);
+        let parts: Vec<String> = parts
+            .map(|(count, what)| format!("{count} {what}"))
+            .collect();
         let mut said = match total {
             0 => " No bottles".to_owned(),
-            _ => format!(" {}: {drink} to drink{also}", words::count(total, "bottle")),
+            _ => format!(" {}: {}", words::count(total, "bottle"), parts.join(", ")),
         };
         if maybe > 0 {
             let _ = write!(said, "; {maybe} more it may be of");

@@ -61,12 +61,17 @@ fn lines(
     } else {
         ""
     };
+    let to_drink = if run.resting.is_some() {
+        "resting"
+    } else {
+        "to drink"
+    };
     let drink = match (run.withheld, run.drinkable, run.reserved) {
         (Some(withheld), ..) => format!("{about}{} {withheld}", run.count),
         _ if run.uncounted => "not counted".to_owned(),
-        (None, drink, 0) => format!("{about}{drink} to drink"),
+        (None, drink, 0) => format!("{about}{drink} {to_drink}"),
         (None, 0, kept) => format!("{kept} kept"),
-        (None, drink, kept) => format!("{about}{drink} to drink, {kept} kept"),
+        (None, drink, kept) => format!("{about}{drink} {to_drink}, {kept} kept"),
     };
     let room = cells.saturating_sub(5 + text::width(&drink) + 2);
     let words = text::cut(&run.name, room);
