@@ -17,7 +17,7 @@ impl Effects {
             last.insert(shift.place, shift);
         }
         let mut lines: Vec<String> = Vec::new();
-        for (place, shift) in last {
+        for (place, shift) in last.into_iter().filter(|it| it.1.before != it.1.after) {
             let differs = telling::differences(shift.before.as_ref(), shift.after.as_ref());
             let name = telling::name(place, cellar);
             lines.push(format!("{name}: {}.", differs.join(", ")));

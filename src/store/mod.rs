@@ -123,7 +123,7 @@ pub struct Shift {
     pub when: Moment,
     /// As the book had it.
     pub before: Option<State>,
-    /// As it has it with the change.
+    /// As it has it with the change; the same where it differed for a while and does so no more.
     pub after: Option<State>,
 }
 

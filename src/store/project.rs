@@ -248,22 +248,26 @@ impl Walk<'_> {
             }
             // An entry that the book did not have left the place as it was.
             let before = row.or_else(|| self.book.get(place)).cloned().flatten();
-            if before == after {
-                self.ledger.states.remove(place);
-                self.book.remove(place);
-                continue;
-            }
-            shifted = true;
             let read = |text: &Option<String>| -> rusqlite::Result<Option<State>> {
                 text.as_deref().map(from_json).transpose()
             };
-            self.effects.shifts.push(Shift {
+            let shift = Shift {
                 place: *place,
                 entry: entry.key,
                 when: entry.draft.when,
                 before: read(&before)?,
                 after: read(&after)?,
-            });
+            };
+            if before == after {
+                self.ledger.states.remove(place);
+                self.book.remove(place);
+                // What differed for a while is from here on as the book has it.
+                let differed = self.effects.shifts.iter().any(|it| it.place == *place);
+                self.effects.shifts.extend(differed.then_some(shift));
+                continue;
+            }
+            shifted = true;
+            self.effects.shifts.push(shift);
             self.book.insert(*place, before);
             self.queue.extend(self.next(*place, entry)?);
         }

@@ -230,6 +230,8 @@ fn a_preview_says_what_would_change_and_writes_nothing() {
         shifts,
         [
             (a, day(5), litres(20.0), litres(19.0)),
+            // Empty as the book has it: from here on it differs no more.
+            (a, day(10), litres(0.0), litres(0.0)),
             (b, day(10), litres(20.0), litres(19.0)),
         ]
     );

@@ -1,6 +1,6 @@
 //! Writing to the book, and mending it.
 
-use super::{Cellar, json, leesline, run};
+use super::{Cellar, borrowed, json, leesline, run};
 
 #[test]
 fn the_environment_names_the_cellar_and_the_option_wins() {
@@ -363,4 +363,28 @@ fn a_vessel_named_among_its_own_parts_counts_once() {
     assert!(code == 0 && told.contains("of one kind"), "{told}");
     assert_eq!(kind("Mixed"), "unknown");
     cellar.done(&["check"]);
+}
+
+/// What taking the entry away alone would change is no change in the end where the new one brings it back.
+#[test]
+fn amending_tells_what_differs_in_the_end() {
+    let cellar = Cellar::new().with_carboy();
+    let dose = ["add", "Carboy A", "sulfite", "--amount"];
+    cellar.done(&[&dose[..], &["1 g", "--at", "-8d"]].concat());
+    cellar.done(&["measure", "Carboy A", "--ph", "3.4", "--at", "-5d"]);
+    let book = cellar.json(&["book", "--kind", "add"]);
+    let number = book["entries"][0]["number"].to_string();
+    let amended = |rest: &[&str]| {
+        let amend = [&["amend", &number][..], &dose, rest].concat();
+        let (code, _, told) = run(&borrowed(&cellar.asked(&amend)));
+        assert_eq!(code, 1, "{told}");
+        told
+    };
+    let same = amended(&["1 g", "--note", "with cool water"]);
+    assert!(!same.contains("SO2 added"), "{same}");
+    let more = amended(&["1.5 g"]);
+    assert!(
+        more.contains("SO2 added") && !more.contains("becomes 0"),
+        "{more}"
+    );
 }
