@@ -18,12 +18,18 @@ const SORBATE_MG_L: [[f64; 5]; 5] = [
     [60.0, 66.0, 72.0, 81.0, 90.0],
 ];
 
+/// The pH at which sorbate is to be relied on at all.
+pub const RELIED_ON_PH: (f64, f64) = (3.1, 3.7);
+/// The same of alcohol, % vol.
+pub const RELIED_ON_ALCOHOL_PCT_VOL: (f64, f64) = (9.0, 14.0);
+
 /// Potassium sorbate (mg/L) by pH and alcohol (% vol), bilinear in the table.
 ///
 /// The table holds for pH 3.1–3.5 and 10–14 % vol; its last slope is carried on to pH 3.7 and 9 % vol, which a caller
 /// should say. `None` beyond.
 pub fn sorbate_mg_l(ph: f64, alcohol_pct_vol: f64) -> Option<f64> {
-    if !(3.1..=3.7).contains(&ph) || !(9.0..=14.0).contains(&alcohol_pct_vol) {
+    let within = |(low, high): (f64, f64), it: f64| (low..=high).contains(&it);
+    if !within(RELIED_ON_PH, ph) || !within(RELIED_ON_ALCOHOL_PCT_VOL, alcohol_pct_vol) {
         return None;
     }
     let (column, across) = cell(&PH, ph);

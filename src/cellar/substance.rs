@@ -4,6 +4,9 @@ use leesline_calc::sulfite::Metabisulfite;
 
 use super::state::Deed;
 
+/// A gram of dissolved sucrose takes this much room, mL: 27 CFR 24.181 has 13.5 lb to the gallon.
+pub(super) const SUGAR_ML_PER_G: f64 = 0.62;
+
 /// A substance the book knows more of than its name. Any other name is taken as it is.
 #[derive(Debug)]
 pub struct Substance {

@@ -4,7 +4,6 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Holding, Look, Policy, about};
-use crate::cellar::entry::Property;
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Share};
@@ -329,11 +328,7 @@ fn wine(holding: &Holding, fact: &mut impl FnMut(&str, String), cellar: &Snapsho
     fact("SO2 added", wine.sulfite_so_far().to_string());
     for (property, known) in &wine.known {
         let when = cellar.now.at(known.at_ms).day_words();
-        let sugar = match property {
-            Property::Gravity => holding.sweetened_since_read(),
-            _ => None,
-        };
-        let sugar = sugar.map_or_else(String::new, |it| format!(", {}", it.words()));
+        let sugar = holding.after_reading(*property);
         fact(
             property.label(),
             format!(

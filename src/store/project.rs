@@ -251,23 +251,23 @@ impl Walk<'_> {
             let read = |text: &Option<String>| -> rusqlite::Result<Option<State>> {
                 text.as_deref().map(from_json).transpose()
             };
-            let shift = Shift {
-                place: *place,
-                entry: entry.key,
-                when: entry.draft.when,
-                before: read(&before)?,
-                after: read(&after)?,
-            };
-            if before == after {
+            // What differed for a while and is as the book has it from here on is said too.
+            let differs = before != after;
+            if differs || self.effects.shifts.iter().any(|it| it.place == *place) {
+                self.effects.shifts.push(Shift {
+                    place: *place,
+                    entry: entry.key,
+                    when: entry.draft.when,
+                    before: read(&before)?,
+                    after: read(&after)?,
+                });
+            }
+            if !differs {
                 self.ledger.states.remove(place);
                 self.book.remove(place);
-                // What differed for a while is from here on as the book has it.
-                let differed = self.effects.shifts.iter().any(|it| it.place == *place);
-                self.effects.shifts.extend(differed.then_some(shift));
                 continue;
             }
             shifted = true;
-            self.effects.shifts.push(shift);
             self.book.insert(*place, before);
             self.queue.extend(self.next(*place, entry)?);
         }

@@ -2,7 +2,7 @@
 
 use leesline_calc::decline::STAYS_FREE;
 use leesline_calc::ferment::{WINE_EXTRACT_PER_ETHANOL, fermented};
-use leesline_calc::sorbate::sorbate_mg_l;
+use leesline_calc::sorbate::{RELIED_ON_ALCOHOL_PCT_VOL, RELIED_ON_PH, sorbate_mg_l};
 use leesline_calc::sulfite::free_needed_mg_l;
 
 use super::gate::Answer;
@@ -12,9 +12,6 @@ use crate::cellar::entry::Property;
 use crate::cellar::moment;
 use crate::cellar::state::{Deed, GravityReading, So2Change};
 
-/// Where sorbate is to be relied on at all: pH and % vol. Below the first pH, and above the last strength, a wine needs no more.
-const PH: (f64, f64) = (3.1, 3.7);
-const ALCOHOL_PCT_VOL: (f64, f64) = (9.0, 14.0);
 /// A home scale gives a dose within this share (house estimate).
 const SCALE: f64 = 0.9;
 
@@ -24,16 +21,31 @@ pub(super) struct Enough {
     pub(super) line: String,
 }
 
+/// So much where between the least and the most is asked: what is not known of the wine decides in between.
+fn judged(given: f64, least: f64, most: f64) -> Answer {
+    if given >= most * SCALE {
+        Answer::Yes
+    } else if given < least * SCALE {
+        Answer::No
+    } else {
+        Answer::NotKnown
+    }
+}
+
 impl Holding<'_> {
-    /// Whether the sorbate in it is what the table asks for its pH and strength. What is not known of these is taken from one end
+    /// Whether the sorbate in it is what the table asks for its pH and strength; below the first pH, and above the last strength,
+    /// it needs no more. What is not known of these is taken from one end
     /// of the table to the other: more than the most is enough, and less than the least is not.
     pub(super) fn sorbate_enough(&self) -> Enough {
         let found = |answer, line: String| Enough { answer, line };
         let ph = self.ph().map(|it| it.0);
         let alcohol = self.alcohol_pct_vol();
-        let (ph_low, ph_high) = ph.map_or(PH, |it| (it.max(PH.0), it.max(PH.0)));
-        let most = ALCOHOL_PCT_VOL.1;
-        let (weak, strong) = alcohol.map_or(ALCOHOL_PCT_VOL, |it| (it.min(most), it.min(most)));
+        let (ph_low, ph_high) = ph.map_or(RELIED_ON_PH, |it| {
+            (it.max(RELIED_ON_PH.0), it.max(RELIED_ON_PH.0))
+        });
+        let most = RELIED_ON_ALCOHOL_PCT_VOL.1;
+        let (weak, strong) =
+            alcohol.map_or(RELIED_ON_ALCOHOL_PCT_VOL, |it| (it.min(most), it.min(most)));
         let (Some(least), Some(needed)) =
             (sorbate_mg_l(ph_low, strong), sorbate_mg_l(ph_high, weak))
         else {
@@ -48,13 +60,12 @@ impl Holding<'_> {
             }
             (None, None) => "by its pH and alcohol, which are not known".to_owned(),
         };
-        let asked = if (needed - least).abs() < 0.5 {
-            format!("{needed:.0} mg/L of it are asked {of} (T. Underhill, Sorbate table)")
+        let much = if (needed - least).abs() < 0.5 {
+            format!("{needed:.0}")
         } else {
-            format!(
-                "{least:.0} to {needed:.0} mg/L of it are asked {of} (T. Underhill, Sorbate table)"
-            )
+            format!("{least:.0} to {needed:.0}")
         };
+        let asked = format!("{much} mg/L of it are asked {of} (T. Underhill, Sorbate table)");
         let litres = self.litres();
         let unweighed = self.wine.when(Deed::SorbateUnweighed).is_some();
         let grams = self.wine.weighed.sorbate.in_grams();
@@ -72,85 +83,46 @@ impl Holding<'_> {
             return found(Answer::NotKnown, line);
         }
         let line = format!("Sorbate {given:.0} mg/L ({in_all}); {asked}.");
-        let answer = match given {
-            it if it >= needed * SCALE => Answer::Yes,
-            it if it < least * SCALE => Answer::No,
-            _ => Answer::NotKnown,
-        };
-        found(answer, line)
+        found(judged(given, least, needed), line)
     }
 
-    /// Whether enough SO2 is free beside it: by what is expected, else by what went in about then.
+    /// Whether enough SO2 is free beside it: by what is expected, else by what went in about then. Without a pH it is judged at either
+    /// end of where sorbate holds.
     pub(super) fn sulfite_beside_sorbate(&self, sorbated_ms: i64) -> Enough {
-        let found = |answer, line: String| Enough { answer, line };
         let molecular = self.policy.sorbate_molecular_mg_l;
-        let Some((ph, _)) = self.ph() else {
-            return self.sulfite_without_ph(sorbated_ms);
-        };
-        let needed = free_needed_mg_l(molecular, ph, self.policy.pk1);
-        let asked =
-            format!("{needed:.0} are asked beside sorbate at pH {ph:.2}, {molecular} molecular");
-        if let Some(band) = self.expected_free_so2() {
-            let answer = if band.mid >= needed * SCALE {
-                Answer::Yes
-            } else {
-                Answer::No
-            };
-            return found(
-                answer,
-                format!("Free SO2 is expected at {band} mg/L; {asked}."),
+        let needed = |ph| free_needed_mg_l(molecular, ph, self.policy.pk1);
+        let (least, most, asked) = if let Some((ph, _)) = self.ph() {
+            let needed = needed(ph);
+            let asked = format!(
+                "{needed:.0} are asked beside sorbate at pH {ph:.2}, {molecular} molecular"
             );
-        }
-        if self.wine.when(Deed::UnweighedUntested).is_some() {
-            return found(
-                Answer::NotKnown,
-                format!("How much sulfite went in is not known; {asked}."),
-            );
-        }
-        let given = self.so2_given_about(sorbated_ms);
-        let free = given * STAYS_FREE.0;
-        let line = format!(
-            "Sulfite brought {given:.0} mg/L of SO2, of which about {free:.0} stay free; {asked}."
-        );
-        let answer = if free >= needed * SCALE {
-            Answer::Yes
+            (needed, needed, asked)
         } else {
-            Answer::No
+            let (least, most) = (needed(RELIED_ON_PH.0), needed(RELIED_ON_PH.1));
+            let asked = format!(
+                "{least:.0} to {most:.0} are asked beside sorbate by its pH, which is not known"
+            );
+            (least, most, asked)
         };
-        found(answer, line)
-    }
-
-    /// Without a pH a dose is judged at either end of where sorbate holds.
-    fn sulfite_without_ph(&self, sorbated_ms: i64) -> Enough {
-        let needed = |ph| free_needed_mg_l(self.policy.sorbate_molecular_mg_l, ph, self.policy.pk1);
-        let (least, most) = (needed(PH.0), needed(PH.1));
-        let asked = format!(
-            "{least:.0} to {most:.0} are asked beside sorbate by its pH, which is not known"
-        );
-        let given = self.so2_given_about(sorbated_ms);
-        let (free, line) = match self.expected_free_so2() {
-            Some(band) => (
+        let (free, said) = if let Some(band) = self.expected_free_so2() {
+            (
                 Some(band.mid),
-                format!("Free SO2 is expected at {band} mg/L; {asked}."),
-            ),
-            None if self.wine.when(Deed::UnweighedUntested).is_some() => (
-                None,
-                format!("How much sulfite went in is not known; {asked}."),
-            ),
-            None => {
-                let free = given * STAYS_FREE.0;
-                let line = format!(
-                    "Sulfite brought {given:.0} mg/L of SO2, of which about {free:.0} stay free; {asked}."
-                );
-                (Some(free), line)
-            }
+                format!("Free SO2 is expected at {band} mg/L"),
+            )
+        } else if self.wine.when(Deed::UnweighedUntested).is_some() {
+            (None, "How much sulfite went in is not known".to_owned())
+        } else {
+            let given = self.so2_given_about(sorbated_ms);
+            let free = given * STAYS_FREE.0;
+            let said = format!(
+                "Sulfite brought {given:.0} mg/L of SO2, of which about {free:.0} stay free"
+            );
+            (Some(free), said)
         };
-        let answer = match free {
-            Some(free) if free >= most * SCALE => Answer::Yes,
-            Some(free) if free < least * SCALE => Answer::No,
-            _ => Answer::NotKnown,
-        };
-        Enough { answer, line }
+        Enough {
+            answer: free.map_or(Answer::NotKnown, |it| judged(it, least, most)),
+            line: format!("{said}; {asked}."),
+        }
     }
 
     /// SO2 that went in from a day before the sorbate on, mg/L.

@@ -4,10 +4,9 @@ use leesline_calc::density::WATER_20;
 
 use super::holding::Holding;
 use super::words::gravity;
+use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
-
-/// Room that a gram of dissolved sucrose takes, mL: 27 CFR 24.181, 13.5 lb to the gallon.
-const SUGAR_ML_PER_G: f64 = 0.62;
+use crate::cellar::substance::SUGAR_ML_PER_G;
 
 /// Sugar that went in since gravity was last measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,6 +43,15 @@ impl Holding<'_> {
         })
     }
 
+    /// What is to be said behind a reading: `, before 400 g of sugar; about 1.025 now` of such a gravity, nothing of any other.
+    pub fn after_reading(&self, property: Property) -> String {
+        let since = match property {
+            Property::Gravity => self.sweetened_since_read(),
+            _ => None,
+        };
+        since.map_or_else(String::new, |it| format!(", {}", it.words()))
+    }
+
     /// The same in a sentence.
     pub(super) fn sweetened_line(&self) -> Option<String> {
         let since = self.sweetened_since_read()?;
@@ -60,7 +68,7 @@ impl Holding<'_> {
 
 impl SinceRead {
     /// `before 400 g of sugar; about 1.025 now`.
-    pub fn words(&self) -> String {
+    fn words(&self) -> String {
         let sugar = self
             .sugar_g
             .map_or("sugar".to_owned(), |it| format!("{it:.0} g of sugar"));

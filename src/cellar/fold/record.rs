@@ -133,14 +133,12 @@ impl Step<'_> {
             wine.sulfited(now, addition.so2);
             if let Some(known) = substance::known(&addition.substance) {
                 let is_none = addition.dose.is_some_and(|it| it.amount() == 0);
-                match addition.dose {
-                    Some(Dose::Mass(mass)) if known.deed == Some(Deed::Sorbated) => {
+                if known.deed == Some(Deed::Sorbated) {
+                    if let Some(Dose::Mass(mass)) = addition.dose {
                         wine.weighed.sorbate += mass;
-                    }
-                    _ if known.deed == Some(Deed::Sorbated) => {
+                    } else {
                         wine.deeds.insert(Deed::SorbateUnweighed, now);
                     }
-                    _ => {}
                 }
                 if known.deed == Some(Deed::Sulfited) && addition.so2.0 == 0 && !is_none {
                     wine.deeds.insert(Deed::Unweighed, now);

@@ -15,12 +15,9 @@ use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
-use crate::cellar::substance::{self, Substance};
+use crate::cellar::substance::{self, SUGAR_ML_PER_G, Substance};
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
-
-/// A gram of dissolved sucrose takes this much room, mL: 27 CFR 24.181 has 13.5 lb to the gallon.
-const SUGAR_ML_PER_G: f64 = 0.62;
 
 pub(super) const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
 pub(super) const AMOUNT: Field = flag(

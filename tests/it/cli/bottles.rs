@@ -320,6 +320,11 @@ fn asked_before(cellar: &Cellar, number: &str) -> String {
     told
 }
 
+fn off_the_floor(cellar: &Cellar, to: &str) {
+    let one = ["shift", "Plum", "--from", "floor", "--count", "1", "--to"];
+    cellar.done(&[&one[..], &[to]].concat());
+}
+
 /// The name that is taken back is one that the rack had: what was put there by it still lies there.
 #[test]
 fn a_rename_taken_back_leaves_what_was_put_there_since_in_the_rack() {
@@ -330,16 +335,7 @@ fn a_rename_taken_back_leaves_what_was_put_there_since_in_the_rack() {
         assert!(cellar.done(&["check"]).contains("agree"));
     };
     cellar.done(&["open", "North wall/A2"]);
-    cellar.done(&[
-        "shift",
-        "Plum",
-        "--from",
-        "floor",
-        "--count",
-        "1",
-        "--to",
-        "North wall/A2",
-    ]);
+    off_the_floor(&cellar, "North wall/A2");
     places("North wall/A1 to A3");
     let renaming = newest_of_racks(&cellar);
     let preview = asked_before(&cellar, &renaming);
@@ -378,16 +374,7 @@ fn a_name_does_not_go_back_with_bottles_of_the_rack_that_took_it() {
         cellar.done(&line.split('|').collect::<Vec<_>>());
     }
     let taking = newest_of_racks(&cellar);
-    cellar.done(&[
-        "shift",
-        "Plum",
-        "--from",
-        "floor",
-        "--count",
-        "1",
-        "--to",
-        "Rack A/A2",
-    ]);
+    off_the_floor(&cellar, "Rack A/A2");
     let why = "1 bottle was put into Rack A since it got that name from North wall";
     cellar.check_refused(&["void", &taking, "--yes"], 1, why);
     cellar.done(&[

@@ -2,7 +2,7 @@
 
 use ratatui::text::{Line, Span};
 
-use crate::cellar::attention::{Fermentation, Holding};
+use crate::cellar::attention::Fermentation;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
@@ -238,12 +238,8 @@ fn readings(
             _ => "=",
         };
         let age = words::due(now.at(known.at_ms), now);
-        let since = match property {
-            Property::Gravity => glance.holding.as_ref(),
-            _ => None,
-        };
-        let since = since.and_then(Holding::sweetened_since_read);
-        let sugar = since.map_or_else(String::new, |it| format!(", {}", it.words()));
+        let holding = glance.holding.as_ref();
+        let sugar = holding.map_or_else(String::new, |it| it.after_reading(*property));
         lines.push(Line::from(vec![
             Span::styled(
                 format!("   {}", text::fit(property.label(), LABEL - 3)),
