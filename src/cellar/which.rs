@@ -74,7 +74,9 @@ fn fit(clues: &Clues, run: &Thing, wine: &Wine, racks: &Racks) -> Option<Fit> {
     };
     for (name, seen) in clues.words() {
         let known = of(run, name);
-        let agrees = (!known.is_empty()).then(|| agree(seen, known));
+        // A run of which less is known than was seen may be the one: a cork, a crown cap.
+        let is_loose = || name == "closure" && agree(known, seen);
+        let agrees = (!known.is_empty()).then(|| agree(seen, known) || is_loose());
         if !meet(name, agrees) {
             return None;
         }
@@ -104,7 +106,9 @@ fn fit(clues: &Clues, run: &Thing, wine: &Wine, racks: &Racks) -> Option<Fit> {
 /// `cork` agrees with `cork`, `natural cork` and `Cork`.
 fn agree(seen: &str, known: &str) -> bool {
     let (seen, known) = (seen.to_lowercase(), known.to_lowercase());
-    known == seen || known.split([' ', '-']).any(|it| it == seen)
+    // Of a crown cap nobody said how wide it is.
+    let seen = seen.strip_suffix("-cap").unwrap_or(&seen);
+    known.split([' ', '-']).any(|it| it == seen) || known == seen
 }
 
 impl Clues {
@@ -335,6 +339,29 @@ mod tests {
         let cellar = cellar(&runs);
         let all = allergens_of_all(&fits(&Clues::default(), &cellar), &cellar);
         assert_eq!(all.into_iter().collect::<Vec<_>>(), expected, "{keep:?}");
+    }
+
+    #[test]
+    fn a_closure_that_says_less_rules_out_none_that_says_more() {
+        let check = |seen: &str, known: &str, expected: bool| {
+            let clues = Clues {
+                closure: seen.to_owned(),
+                ..Clues::default()
+            };
+            let found = fits(&clues, &cellar(&[[known, "", "", "", ""]]));
+            assert_eq!(!found.is_empty(), expected, "{seen} and {known}");
+        };
+        for (less, more) in [
+            ("crown-cap", "crown-26"),
+            ("crown-cap", "crown-29"),
+            ("cork", "technical-cork"),
+        ] {
+            check(less, more, true);
+            check(more, less, true);
+        }
+        check("crown-26", "crown-29", false);
+        check("crown-cap", "screw-cap", false);
+        check("technical-cork", "synthetic-cork", false);
     }
 
     #[test]
