@@ -82,6 +82,9 @@ pub struct Wine {
     /// What went otherwise with bottles of a run, if any did.
     #[serde(rename = "r", default, skip_serializing_if = "Option::is_none")]
     pub astray: Option<Box<Astray>>,
+    /// Bottles of a run whose corks were looked at some at a time, if any were.
+    #[serde(rename = "lk", default, skip_serializing_if = "Option::is_none")]
+    pub looked: Option<Looked>,
 }
 
 /// What was weighed into a wine besides sulfite, where later questions ask how much.
@@ -151,6 +154,17 @@ impl Astray {
         let given = self.named(whom).and_then(|it| self.given.get(it));
         given.copied().unwrap_or_default()
     }
+}
+
+/// A look at the corks of a run, some at a time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Looked {
+    /// When the first of them were looked at, UTC ms.
+    #[serde(rename = "t")]
+    pub since_ms: i64,
+    /// How many of those still here. What leaves counts as looked at, so that it is never too many.
+    #[serde(rename = "n")]
+    pub count: i64,
 }
 
 /// Wine of an amount nobody knows. What leaves it is found as it leaves.

@@ -37,6 +37,7 @@ const STEPS: &[(&str, &str)] = &[
     ),
     ("8-sugar", include_str!("../../migrations/8-sugar/up.sql")),
     ("9-slots", include_str!("../../migrations/9-slots/up.sql")),
+    ("10-looks", include_str!("../../migrations/10-looks/up.sql")),
 ];
 
 /// Every migration, oldest first.

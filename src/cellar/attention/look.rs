@@ -28,12 +28,29 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
     if standing <= 0 || corks_seen(holding).is_some_and(|at| at >= filled.utc_ms) {
         return None;
     }
+    let seen = holding.wine.looked;
+    let seen = seen.filter(|it| it.since_ms >= filled.utc_ms);
+    let seen = seen.map_or(0, |it| it.count);
+    let unseen = standing.min(holding.wine.bottle_count() - seen);
     let due = filled.plus_days(holding.policy.look_days as i64);
     let why = move || {
-        vec![
+        let mut lines = vec![
             "A day after bottling is time to see what moves (common practice): corks that rise, wine that seeps, bubbles, haze.".to_owned(),
             RISING_CORK.sentence.to_owned(),
-        ]
+        ];
+        lines.extend((seen > 0).then(|| format!("{seen} of this run were looked at since.")));
+        lines
+    };
+    let (which, of_all, suggestion) = if unseen < standing {
+        let all = count(standing, "standing bottle");
+        let part = Suggestion::of("look").with("count", unseen.to_string());
+        (unseen.to_string(), format!(" of {all}"), part)
+    } else {
+        (
+            count(standing, "standing bottle"),
+            String::new(),
+            Suggestion::of("look"),
+        )
     };
     let rank = if due.days_since(holding.now) <= 0 {
         Rank::Soon
@@ -47,13 +64,8 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
             due,
             rank,
             weight: holding.litres() * holding.policy.loss_corks,
-            sentence: format!(
-                "look at {}: corks, seepage, bubbles, haze",
-                count(standing, "standing bottle")
-            ),
-            suggestion: Suggestion::of("look")
-                .with("run", run.name())
-                .asking("corks"),
+            sentence: format!("look at {which}{of_all}: corks, seepage, bubbles, haze"),
+            suggestion: suggestion.with("run", run.name()).asking("corks"),
         }
         .because(why),
     )
@@ -184,10 +196,14 @@ fn carries(holding: &Holding, sign: &Sign) -> bool {
     lots.any(|it| carried(&it.found).any(|it| it == sign))
 }
 
-/// When the corks of all bottles were last looked at (UTC ms); a look at some is none at the others.
+/// When the corks of all bottles were last looked at (UTC ms), at once or some at a time; a look at some
+/// is none at the others.
 pub(super) fn corks_seen(holding: &Holding) -> Option<i64> {
-    let (word, at) = holding.word(Property::Corks)?;
-    (!word.ends_with(IN_SOME)).then_some(at)
+    let wine = holding.wine;
+    let in_parts = wine.looked.filter(|it| it.count >= wine.bottle_count());
+    let at_once = holding.word(Property::Corks);
+    let at_once = at_once.filter(|(word, _)| !word.ends_with(IN_SOME));
+    in_parts.map(|it| it.since_ms).max(at_once.map(|it| it.1))
 }
 
 /// What a look found that may burst a bottle, and when (UTC ms).
@@ -205,8 +221,9 @@ pub(in crate::cellar) fn may_burst(holding: &Holding) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, RUN};
+    use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
+    use crate::cellar::state::Looked;
 
     fn check_due(days: i64, change: impl FnOnce(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_bottles(29, days);
@@ -228,6 +245,36 @@ mod tests {
         let old = |it: &mut Cellar| _ = it.says(Property::Corks, "level", 12);
         check_due(9, old, &format!("› {look}"));
         check_due(9, |it| it.wine().bottles[0].posture = Posture::Lying, "");
+    }
+
+    #[test]
+    fn only_those_are_asked_for_that_nobody_looked_at() {
+        let seen = |count: i64, days: i64| {
+            move |it: &mut Cellar| {
+                it.wine().looked = Some(Looked {
+                    since_ms: days_ago(days),
+                    count,
+                });
+            }
+        };
+        let some = |count: i64, of: &str| {
+            format!("› look at {count} of {of}: corks, seepage, bubbles, haze")
+        };
+        check_due(9, seen(28, 8), &some(1, "29 standing bottles"));
+        check_due(9, seen(29, 8), "");
+        // Filled since, or lying: those that stand may be the ones.
+        let all = "› look at 29 standing bottles: corks, seepage, bubbles, haze";
+        check_due(9, seen(28, 12), all);
+        let mut cellar = Cellar::with_bottles(29, 9);
+        seen(20, 8)(&mut cellar);
+        let mut laid = cellar.wine().bottles[0].clone();
+        cellar.wine().bottles[0].count = 12;
+        (laid.count, laid.posture) = (17, Posture::Lying);
+        cellar.wine().bottles.push(laid);
+        assert_eq!(
+            cellar.says_why(ReasonKind::Look),
+            some(9, "12 standing bottles")
+        );
     }
 
     #[test]

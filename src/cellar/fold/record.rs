@@ -1,6 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::amount::Mass;
+use crate::cellar::bottling::{IN_SOME, sign};
 use crate::cellar::entry::{Dose, Found, Kind, Property, Reading, SupplyChange};
 use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
 use crate::cellar::substance;
@@ -52,7 +53,8 @@ impl Step<'_> {
 
     pub(super) fn write_readings(&mut self) {
         let now = self.now();
-        let readings = &self.entry.draft.readings;
+        let draft = &self.entry.draft;
+        let readings = &draft.readings;
         for reading in readings {
             let is_over = self.entry.draft.kind == Kind::TroubleOver;
             let Some(wine) = self.spoken_of(reading.place) else {
@@ -65,6 +67,20 @@ impl Step<'_> {
                 } else {
                     wine.troubles.entry(fault.clone()).or_insert(now);
                 }
+                continue;
+            }
+            let of_some = match &reading.found {
+                Found::Word(word) if word.ends_with(IN_SOME) => Some(word),
+                _ => None,
+            };
+            if reading.property == Property::Corks {
+                match of_some {
+                    Some(_) => wine.look_at_some(draft, reading.place),
+                    None => wine.looked = None,
+                }
+            }
+            // That nothing is amiss with some says nothing of the rest.
+            if of_some.is_some_and(|it| sign(reading.property, it).is_none()) {
                 continue;
             }
             let known = Known {

@@ -32,6 +32,14 @@ pub(super) const AMISS: Field = flag(
     Takes::Flag,
 );
 
+/// Bottles of one size, where a run has several.
+pub(super) const SIZE: Field = flag(
+    "size",
+    "Size",
+    "Of a run with several sizes, only those of this one, in mL.",
+    Takes::Number("mL"),
+);
+
 pub(super) const FROM: Field = flag(
     "from",
     "Out of",

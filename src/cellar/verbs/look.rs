@@ -2,7 +2,7 @@
 
 use leesline_calc::hazards::RISING_CORK;
 
-use super::keeping::{AMISS, FROM, RUN};
+use super::keeping::{AMISS, FROM, RUN, SIZE};
 use super::pull::Bottles;
 use super::read::{count, reading, word};
 use super::things::done;
@@ -64,6 +64,7 @@ const FIELDS: &[Field] = &[
     ),
     FROM,
     AMISS,
+    SIZE,
     flag(
         "count",
         "How many",
@@ -81,7 +82,7 @@ pub(super) static LOOK: Verb = Verb {
         let bottles = Bottles::of(form, cellar)?;
         let seen = readings(form, bottles.run.key, cellar)?;
         let amiss: Vec<&Sign> = seen.iter().filter_map(amiss).collect();
-        let there = bottles.count(|_| true);
+        let there = bottles.there()?;
         let wanted = count(form, "count")?.map_or(there, |it| it.0);
         let is_part = wanted < bottles.wine.bottle_count();
         let mut draft = Draft::new(Kind::Measure, cellar.now);
@@ -99,13 +100,12 @@ pub(super) static LOOK: Verb = Verb {
         let seen_words = said.collect::<Vec<String>>().join(", ");
         let looked: Vec<Property> = seen.iter().map(|it| it.property).collect();
         let after = |lot: &BottleLot| after(lot, &looked, &amiss);
-        // What is found with some is a warning about all; that nothing is says nothing of the rest.
         draft.readings = if is_part {
             let of_some = |it: Reading| match it.property {
-                Property::Sugar => Some(it),
+                Property::Sugar => it,
                 _ => in_some(it, bottles.wine),
             };
-            seen.into_iter().filter_map(of_some).collect()
+            seen.into_iter().map(of_some).collect()
         } else {
             seen
         };
@@ -126,7 +126,7 @@ pub(super) static LOOK: Verb = Verb {
                 Some(at) => format!(" in {at}"),
                 None => bottles.out_of(&draft.bottles).replace(" out of", " in"),
             };
-            format!("{wanted} of {}{out_of}", bottles.run.name())
+            format!("{wanted} of {}{out_of}", bottles.name())
         } else {
             bottles.run.name().to_owned()
         };
@@ -178,22 +178,21 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
     Ok(readings)
 }
 
-/// What was found amiss with some, as a reading of their run; where the last look at all found the same
-/// kind of thing it stays one of all.
-fn in_some(seen: Reading, wine: &Wine) -> Option<Reading> {
-    amiss(&seen)?;
+/// What was found with some, as a reading of their run; where the last look at all found the same
+/// kind of thing amiss it stays one of all.
+fn in_some(seen: Reading, wine: &Wine) -> Reading {
     let before = wine.known.get(&seen.property);
     let is_of_all = before.is_some_and(|it| match &it.found {
         Found::Word(word) => !word.ends_with(IN_SOME) && sign(seen.property, word).is_some(),
         _ => false,
     });
-    if is_of_all {
-        return Some(seen);
+    if is_of_all && amiss(&seen).is_some() {
+        return seen;
     }
-    Some(Reading {
+    Reading {
         found: Found::Word(format!("{}{IN_SOME}", seen.typed)),
         ..seen
-    })
+    }
 }
 
 /// A question before a look takes back that something was found which may burst a bottle.

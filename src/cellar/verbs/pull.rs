@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::here::bottle_size;
 use super::{Form, Refusal};
 use crate::cellar::attention::words;
 use crate::cellar::entry::{BottleMove, Posture, Spot};
@@ -18,6 +19,8 @@ pub(super) struct Bottles<'a> {
     pub(super) from: Option<String>,
     /// Only those that a look found something amiss with.
     only_amiss: bool,
+    /// Only those of this size.
+    size_ml: Option<i64>,
     pub(super) racks: Racks,
 }
 
@@ -71,6 +74,10 @@ impl<'a> Bottles<'a> {
             wine,
             from,
             only_amiss: form.get("amiss").is_some(),
+            size_ml: match form.get("size") {
+                Some(_) => Some(bottle_size(form, cellar)?),
+                None => None,
+            },
             racks,
         })
     }
@@ -79,6 +86,26 @@ impl<'a> Bottles<'a> {
         let from = self.from.as_deref();
         from.is_none_or(|it| self.racks.is_at(&lot.at, it))
             && !(self.only_amiss && lot.found.is_empty())
+            && self.size_ml.is_none_or(|it| it == lot.size_ml)
+    }
+
+    /// The run in words, with the size if that was said: `Plum in 375 mL`.
+    pub(super) fn name(&self) -> String {
+        let size = self.size_ml.map(|it| format!(" in {it} mL"));
+        format!("{}{}", self.run.name(), size.unwrap_or_default())
+    }
+
+    /// Whether only some of the run are meant.
+    fn are_named(&self) -> bool {
+        self.from.is_some() || self.only_amiss || self.size_ml.is_some()
+    }
+
+    /// How many are meant; refused where some are named and none is there.
+    pub(super) fn there(&self) -> Result<i64, Refusal> {
+        match self.count(|_| true) {
+            0 if self.are_named() => Err(self.too_few(0, 1)),
+            there => Ok(there),
+        }
     }
 
     /// Bottles meant of which that is true.
@@ -111,8 +138,7 @@ impl<'a> Bottles<'a> {
         });
         let there: i64 = lots.iter().map(|it| it.count).sum();
         let uncounted = (wanted - there).max(0);
-        let are_named = self.from.is_some() || self.only_amiss;
-        if uncounted > 0 && (self.wine.unmeasured.is_none() || are_named) {
+        if uncounted > 0 && (self.wine.unmeasured.is_none() || self.are_named()) {
             return Err(self.too_few(there, wanted));
         }
         let (mut moves, mut left) = (Vec::new(), wanted);
@@ -169,7 +195,7 @@ impl<'a> Bottles<'a> {
     }
 
     fn too_few(&self, there: i64, wanted: i64) -> Refusal {
-        let name = self.run.name();
+        let name = self.name();
         let said = match (&self.from, there) {
             _ if self.only_amiss => format!(
                 "{there} of {name} are marked with something amiss, not {wanted}; `look` marks those it is found with."

@@ -253,6 +253,52 @@ fn bottles_with_something_amiss_are_taken_out_by_that_and_the_finding_goes_with_
     );
 }
 
+#[test]
+fn a_look_at_some_asks_only_for_those_that_nobody_looked_at() {
+    let check = |looks: &[&[(&str, &str)]], expected: &str| {
+        let cellar = looked_at(looks).snapshot;
+        let plum = cellar.find(Sort::Run, "Plum").unwrap().key;
+        let looked = cellar.wine(plum).unwrap().looked;
+        let left = 8 - looked.map_or(0, |it| it.count);
+        assert_eq!(left.to_string(), expected, "{looks:?}");
+    };
+    let shelf: &[(&str, &str)] = &[("run", "Plum"), ("from", "shelf 1"), ("well", "yes")];
+    let one: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    check(&[], "8");
+    check(&[shelf], "5");
+    check(&[shelf, one], "4");
+    // The same one once more, as it carries what was found of it.
+    check(&[shelf, one, one], "4");
+    // Bubbles say nothing of the corks; a look at all leaves none of it to count.
+    check(&[&[("run", "Rack A/A2"), ("bubbles", "none")]], "8");
+    check(&[shelf, &[("run", "Plum"), ("corks", "level")]], "8");
+    looked_at(&[]).check(
+        "look",
+        &[("run", "Plum"), ("from", "the attic"), ("well", "yes")],
+        "refused: no bottle of Plum is at the attic by the book: opened, given or moved already; `leesline bottles` lists where they are.",
+    );
+}
+
+#[test]
+fn of_a_run_with_several_sizes_those_of_one_are_looked_at() {
+    let mut cellar = looked_at(&[]);
+    let small = &[
+        ("run", "Plum"),
+        ("count", "3"),
+        ("size", "375"),
+        ("full", "yes"),
+    ];
+    cellar.write("back", small);
+    let small = &[("run", "Plum"), ("size", "375"), ("well", "yes")];
+    cellar.check("look", small, "Look at 3 of Plum in 375 mL: all well.");
+    cellar.check_again("look", small);
+    cellar.check(
+        "look",
+        &[("run", "Plum"), ("size", "500"), ("well", "yes")],
+        "refused: 0 of Plum in 500 mL are there, not 1; if you find more, write them down with `here`.",
+    );
+}
+
 /// A look told back after another is that very look, and no measurement of a vessel.
 #[test]
 fn a_look_is_told_back_as_the_look_it_was() {
