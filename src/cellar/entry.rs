@@ -186,6 +186,12 @@ impl Draft {
         });
     }
 
+    /// What it sets an attribute to.
+    pub fn sets(&self, field: &str) -> Option<&Value> {
+        let mut changes = self.changes.iter();
+        changes.find(|it| it.field == field)?.value.as_ref()
+    }
+
     /// Moves an amount.
     pub fn pour(&mut self, from: Key, to: Key, amount: Amount) {
         self.movements.push(Movement {

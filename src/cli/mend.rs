@@ -80,31 +80,43 @@ fn undo(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             "The book is empty: there is nothing to undo.",
         ));
     };
-    cancel(session, opened, &entry, matches, "undo")
+    cancel(session, opened, &entry, matches, true)
 }
 
 fn void(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let entry = named(&opened, matches)?;
-    cancel(session, opened, &entry, matches, "void")
+    cancel(session, opened, &entry, matches, false)
 }
 
-/// Voids an entry, after showing what changes.
+/// Voids an entry, after showing what changes. To undo it also brings back what it amended.
 fn cancel(
     session: &Session,
     mut opened: Opened,
     entry: &Entry,
     matches: &ArgMatches,
-    verb: &str,
+    is_undo: bool,
 ) -> Result<Said, Failure> {
-    let what = sentence(&opened, entry)?;
+    let mut what = sentence(&opened, entry)?;
+    let back = opened.store.brought_back(entry)?.filter(|_| is_undo);
+    if let Some(back) = back {
+        what = format!("{what}\nThis holds again: {}", sentence(&opened, &back)?);
+    }
     let clock = opened.clock();
     if !agree::is_given(matches) {
-        let effects = opened.store.preview_void(entry.key, clock)?;
+        let (verb, effects) = if is_undo {
+            ("undo", opened.store.preview_undo(entry.key, clock)?)
+        } else {
+            ("void", opened.store.preview_void(entry.key, clock)?)
+        };
         let changes = effects.lines(&opened.cellar).join("\n");
         agree::ask(&format!("This would {verb} entry {what}\n{changes}"))?;
     }
-    let written = opened.store.void(entry.key, clock)?;
+    let written = if is_undo {
+        opened.store.undo(entry.key, clock)?
+    } else {
+        opened.store.void(entry.key, clock)?
+    };
     opened.refresh()?;
     if session.json {
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));

@@ -60,39 +60,6 @@ impl Store {
         self.preview(&[void], clock)
     }
 
-    /// Cancels an entry and re-enters it as `draft`, in one step. Things that the entry began stay
-    /// the same things: the draft's first new thing is the entry's first, if of the same sort.
-    pub fn amend(
-        &mut self,
-        entry: Key,
-        draft: &Draft,
-        clock: Clock,
-    ) -> Result<Written, StoreError> {
-        let both = self.amendment(entry, draft, clock)?;
-        self.append_all(&both, clock)
-    }
-
-    /// What amending would change, or why it would be refused.
-    pub fn preview_amend(
-        &mut self,
-        entry: Key,
-        draft: &Draft,
-        clock: Clock,
-    ) -> Result<Effects, StoreError> {
-        let both = self.amendment(entry, draft, clock)?;
-        self.preview(&both, clock)
-    }
-
-    fn amendment(&self, entry: Key, draft: &Draft, clock: Clock) -> Result<[Draft; 2], StoreError> {
-        let mut again = draft.clone();
-        again.amends = Some(entry);
-        again.voids = None;
-        // What was made of a jot is still made of it.
-        let amended = read::entry(&self.conn, entry)?;
-        again.from_jot = again.from_jot.or(amended.and_then(|it| it.draft.from_jot));
-        Ok([self.void_of(entry, Begun::TakenOver, clock)?, again])
-    }
-
     /// An immediate transaction: it waits for another writer now, not half way. Its borrow is
     /// shared only so that the store's own readers work inside; writers take the store exclusively.
     pub(super) fn begin(&self) -> Result<Transaction<'_>, StoreError> {

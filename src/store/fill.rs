@@ -94,14 +94,14 @@ impl Store {
                 "{there}, and {count} cannot be taken back; take back no more than that."
             )));
         }
-        let filling = Filling {
-            sequence: entry.draft.fillings.last().map_or(0, |it| it.sequence) + 1,
+        let mut filling = Filling {
+            sequence: 0,
             event,
             size_ml,
             count,
             at_ms,
         };
-        write::write_filling(&transaction, run, &filling)?;
+        write::write_filling(&transaction, run, None, &mut filling)?;
         let mut ledger = Ledger {
             things: std::mem::take(&mut memory.things),
             states: BTreeMap::new(),

@@ -187,14 +187,6 @@ impl Store {
         }
     }
 
-    /// The newest entry that counts, by recording order: what undo takes back.
-    pub fn newest_living(&self) -> Result<Option<Entry>, StoreError> {
-        match read::newest_living(&self.conn)? {
-            Some(at) => Ok(read::entry(&self.conn, at)?),
-            None => Ok(None),
-        }
-    }
-
     /// When anything was last written to the book, by the real clock, UTC ms; `None` while it is empty.
     pub fn last_recorded_ms(&self) -> Result<Option<i64>, StoreError> {
         let sql = "SELECT recorded_ms FROM entry ORDER BY key DESC LIMIT 1";

@@ -8,6 +8,7 @@
 //! Reading order: the store and its errors, opening, appending and the rules for it, writing and
 //! reading rows, the projection, what is read from it, checking and copies.
 
+mod amend;
 mod append;
 mod backup;
 mod check;
@@ -28,6 +29,7 @@ mod snapshot;
 mod taken_back;
 mod tastings;
 mod things;
+mod undo;
 mod without;
 mod write;
 

@@ -38,6 +38,10 @@ const STEPS: &[(&str, &str)] = &[
     ("8-sugar", include_str!("../../migrations/8-sugar/up.sql")),
     ("9-slots", include_str!("../../migrations/9-slots/up.sql")),
     ("10-looks", include_str!("../../migrations/10-looks/up.sql")),
+    (
+        "11-counts",
+        include_str!("../../migrations/11-counts/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

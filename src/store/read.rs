@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use rusqlite::types::Value as Sql;
-use rusqlite::{Connection, OptionalExtension, Row, ToSql, named_params};
+use rusqlite::{Connection, Row, ToSql, named_params};
 use uuid::Uuid;
 
 use crate::cellar::amount::{Mass, Volume};
@@ -241,8 +241,15 @@ impl Listed<'_> {
         )?;
         self.hang(
             entries,
-            "SELECT begun.entry, filling.* FROM begun JOIN filling ON filling.run = begun.thing
-             WHERE begun.entry {which} ORDER BY begun.entry, filling.sequence",
+            // Those counted in the entry itself, and the presses since.
+            "SELECT begun.entry, sequence, event, size_ml, count, at_ms
+             FROM begun JOIN filling ON filling.run = begun.thing
+             WHERE begun.entry {which}
+                 AND (counted_in = begun.entry
+                     OR counted_in IS NULL AND sequence > ifnull(
+                         (SELECT max(own.sequence) FROM filling AS own
+                          WHERE own.run = begun.thing AND own.counted_in = begun.entry), 0))
+             ORDER BY begun.entry, sequence",
             |row| {
                 Ok(Filling {
                     sequence: row.get("sequence")?,
@@ -334,14 +341,4 @@ pub(super) fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
         volume: Volume(row.get("volume_ul")?),
         makeup: from_json(row.get_ref("makeup")?.as_str()?)?,
     })
-}
-
-/// The newest entry that counts, by recording order, and is no void itself: what undo takes back.
-pub(super) fn newest_living(conn: &Connection) -> rusqlite::Result<Option<Key>> {
-    let sql = format!(
-        "SELECT key FROM entry WHERE kind <> 'void' AND {LIVING} ORDER BY key DESC LIMIT 1"
-    );
-    conn.prepare_cached(&sql)?
-        .query_row([], |row| key(row, "key"))
-        .optional()
 }

@@ -50,6 +50,7 @@ impl Store {
             .filter(|it| it.field == field::NAME);
         for begun in names.take(entry.draft.new_things.len()) {
             then.things.remove(&begun.thing);
+            then.filling = then.filling.filter(|it| *it != begun.thing);
         }
         Ok(then)
     }

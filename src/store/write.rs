@@ -111,9 +111,9 @@ pub(super) fn write(
     write_jobs(conn, &mut entry)?;
     write_silences(conn, &entry)?;
     write_mentions(conn, &entry, begun)?;
-    if let (Some((run, _)), false) = (entry.draft.run_begun(), entry.draft.fillings.is_empty()) {
-        for filling in &entry.draft.fillings {
-            write_filling(conn, run, filling)?;
+    if let Some((run, _)) = entry.draft.run_begun() {
+        for filling in &mut entry.draft.fillings {
+            write_filling(conn, run, Some(entry.key), filling)?;
         }
     }
     Ok(entry)
@@ -358,24 +358,30 @@ pub(super) fn write_mentions(
     Ok(())
 }
 
-/// One press at the spout. An amended entry brings along presses that the run has already.
+/// Bottles counted in an entry, or at the spout one by one, after all that were counted of the run.
 pub(super) fn write_filling(
     conn: &Connection,
     run: Key,
-    filling: &Filling,
+    counted_in: Option<Key>,
+    filling: &mut Filling,
 ) -> rusqlite::Result<()> {
-    conn.prepare_cached(
-        "INSERT INTO filling (run, sequence, event, size_ml, count, at_ms)
-         VALUES (:run, :sequence, :event, :size_ml, :count, :at_ms)
-         ON CONFLICT (run, sequence) DO NOTHING",
-    )?
-    .execute(named_params! {
-        ":run": run.0,
-        ":sequence": filling.sequence,
-        ":event": filling.event.word(),
-        ":size_ml": filling.size_ml,
-        ":count": filling.count,
-        ":at_ms": filling.at_ms,
-    })?;
+    filling.sequence = conn
+        .prepare_cached(
+            "INSERT INTO filling (run, sequence, event, size_ml, count, at_ms, counted_in)
+             SELECT :run, ifnull(max(sequence), 0) + 1, :event, :size_ml, :count, :at_ms, :counted_in
+             FROM filling WHERE run = :run
+             RETURNING sequence",
+        )?
+        .query_row(
+            named_params! {
+                ":run": run.0,
+                ":event": filling.event.word(),
+                ":size_ml": filling.size_ml,
+                ":count": filling.count,
+                ":at_ms": filling.at_ms,
+                ":counted_in": counted_in.map(|it| it.0),
+            },
+            |row| row.get("sequence"),
+        )?;
     Ok(())
 }

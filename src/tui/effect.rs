@@ -79,6 +79,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
         Effect::PreviewVoid(entry) => preview(store, entry, now),
         Effect::PreviewAmend { entry, draft } => amended(store, entry, &draft, now),
         Effect::Void(entry) => store.void(entry, clock(now)).map(|_| Reply::Voided(entry)),
+        Effect::Undo(entry) => store.undo(entry, clock(now)).map(|_| Reply::Voided(entry)),
         Effect::Suspend | Effect::Redraw => return None,
     };
     Some(done.unwrap_or_else(|error| Reply::Refused(words::capital(&error.to_string()))))
@@ -154,6 +155,7 @@ fn amended(store: &mut Store, entry: Key, draft: &Draft, now: Moment) -> Result<
 
 /// What voiding would change. That it may not be voided is an answer too, with the entry shown.
 fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, StoreError> {
+    let is_undo = entry.is_none();
     let entry = match entry {
         Some(key) => Some(store.entry(key)?),
         None => store.newest_living()?,
@@ -161,14 +163,30 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
     let entry = entry
         .ok_or_else(|| StoreError::Refused("there is nothing in the book to undo.".to_owned()))?;
     let cellar = store.snapshot(now)?;
-    let (changes, refused) = match store.preview_void(entry.key, clock(now)) {
-        Ok(effects) => (effects.lines(&cellar), None),
+    let back = store.brought_back(&entry)?.filter(|_| is_undo);
+    let changes = if is_undo {
+        store.preview_undo(entry.key, clock(now))
+    } else {
+        store.preview_void(entry.key, clock(now))
+    };
+    let (changes, refused) = match changes {
+        Ok(effects) => {
+            let back = back.map(|it| {
+                let told = telling::with_note(&it.draft, &[], &cellar);
+                format!("Entry {} holds again: {told}", it.key.0)
+            });
+            (
+                back.into_iter().chain(effects.lines(&cellar)).collect(),
+                None,
+            )
+        }
         Err(StoreError::Refused(sentence)) => (Vec::new(), Some(words::capital(&sentence))),
         Err(other) => return Err(other),
     };
     let told = told(store.listed(entry.key)?);
     Ok(Reply::Preview(Box::new(Preview {
         told,
+        is_undo,
         changes,
         refused,
     })))

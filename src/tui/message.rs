@@ -104,6 +104,8 @@ pub enum Effect {
     },
     /// Void an entry.
     Void(Key),
+    /// Void the entry written last, and bring back what it amended.
+    Undo(Key),
     /// Stop for a moment.
     Suspend,
     /// Draw every cell anew.
@@ -183,6 +185,8 @@ pub struct Told {
 pub struct Preview {
     /// The entry.
     pub told: Told,
+    /// Whether it was asked for as the last that was written, not by name.
+    pub is_undo: bool,
     /// What changes, line by line.
     pub changes: Vec<String>,
     /// Why it cannot be voided, if it cannot.

@@ -45,15 +45,16 @@ pub fn again(entry: &Entry, cellar: &Snapshot) -> Option<(&'static Verb, Typed)>
 }
 
 /// What the entry said, where `again`, an entry written in its stead, says something else. A bottling
-/// written anew keeps its presses at the spout.
+/// written anew without a count keeps its own.
 pub fn unlike(entry: &Entry, again: Option<&Draft>, cellar: &Snapshot) -> Option<String> {
     let told = |draft: &Draft| telling::with_note(draft, &[], cellar);
     let was = told(&entry.draft);
     let is = again.map(|it| {
-        told(&Draft {
-            fillings: entry.draft.fillings.clone(),
-            ..it.clone()
-        })
+        let mut again = it.clone();
+        if again.fillings.is_empty() {
+            again.fillings.clone_from(&entry.draft.fillings);
+        }
+        told(&again)
     });
     (is.as_deref() != Some(was.as_str())).then_some(was)
 }
@@ -88,7 +89,11 @@ impl Told<'_> {
             "by" => Some(self.draft.by.clone()),
             // Words that are the entry itself, and not beside it, have a field of their own.
             "note" => {
-                Some(gifts::beside_whom(self.draft).to_owned()).filter(|_| !note_is_told(verb))
+                let note = match bottling::overruled(self.draft) {
+                    Some((_, beside)) => beside,
+                    None => gifts::beside_whom(self.draft),
+                };
+                Some(note.to_owned()).filter(|_| !note_is_told(verb))
             }
             "jot" => self.draft.from_jot.map(|it| it.0.to_string()),
             _ => None,

@@ -21,6 +21,9 @@ use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 use crate::cellar::timer::Timer;
 use crate::cellar::window::rest_days;
 
+/// What the note of a start begins with where something speaks against it, before the reason.
+pub(super) const OVERRULED: &str = "overruled: ";
+
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
 
 pub(super) static START: Verb = Verb {
@@ -170,7 +173,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         asks.push(CHORES.to_owned());
     }
     if let Some(reason) = form.get("overrule") {
-        draft.note = format!("overruled: {reason}");
+        draft.note = format!("{OVERRULED}{reason}");
     }
     let verb = match into.package {
         Package::Bottle => "Bottle".to_owned(),

@@ -1,7 +1,7 @@
 //! The spout: one press, one commit.
 
 use super::*;
-use crate::cellar::entry::FillEvent;
+use crate::cellar::entry::{FillEvent, Filling};
 
 struct Bottling {
     cellar: Cellar,
@@ -101,5 +101,37 @@ fn an_amended_bottling_keeps_its_presses() {
     let entry = it.cellar.store.entry(written.key()).unwrap();
     assert_eq!(entry.draft.fillings.len(), 2);
     assert_eq!(it.cellar.holds(9, it.vessel), Volume::litres(0.75));
+    it.cellar.sound();
+}
+
+#[test]
+fn presses_are_of_a_bottling_whichever_entry_begins_it() {
+    let mut it = bottling(9.0);
+    it.press(FillEvent::Filled, 2).unwrap();
+    let mut again = it.cellar.store.entry(it.begins).unwrap().draft;
+    again.fillings = vec![Filling {
+        sequence: 1,
+        event: FillEvent::Filled,
+        size_ml: 750,
+        count: 5,
+        at_ms: day(10).utc_ms,
+    }];
+    let amended = it
+        .cellar
+        .store
+        .amend(it.begins, &again, CLOCK)
+        .unwrap()
+        .key();
+    it.press(FillEvent::Filled, 1).unwrap();
+    let bottles = |it: &Bottling| {
+        let snapshot = it.cellar.store.snapshot(day(11)).unwrap();
+        snapshot.wine(it.run).unwrap().bottle_count()
+    };
+    assert_eq!(bottles(&it), 6);
+    it.cellar.store.undo(amended, CLOCK).unwrap();
+    // The one pressed since was filled all the same.
+    assert_eq!(bottles(&it), 3);
+    it.press(FillEvent::Filled, 1).unwrap();
+    assert_eq!(bottles(&it), 4);
     it.cellar.sound();
 }

@@ -183,6 +183,38 @@ fn undo_takes_back_the_newest_as_recorded_not_as_dated() {
 }
 
 #[test]
+fn undoing_an_amendment_brings_back_what_it_amended_and_then_goes_on() {
+    let mut cellar = Cellar::new();
+    let a = cellar.vessel("Carboy A");
+    let received = cellar.receive(1, a, 20.0);
+    cellar.append(&sample(5, a, 1.0));
+    let newest = |cellar: &Cellar| cellar.store.newest_living().unwrap().unwrap();
+    let undo = |cellar: &mut Cellar| {
+        let key = newest(cellar).key;
+        cellar.store.undo(key, CLOCK).unwrap();
+        cellar.sound();
+    };
+    let mut at = received;
+    for litres in [18.0, 17.0] {
+        let again = receive(1, a, litres);
+        at = cellar.store.amend(at, &again, CLOCK).unwrap().key();
+        assert_eq!(cellar.holds(6, a), Volume::litres(litres - 1.0));
+    }
+    undo(&mut cellar);
+    assert_eq!(cellar.holds(6, a), Volume::litres(17.0));
+    // What is amended after it was brought back is brought back once more.
+    let (back, again) = (newest(&cellar).key, receive(1, a, 16.0));
+    cellar.store.amend(back, &again, CLOCK).unwrap();
+    for litres in [17.0, 19.0, 20.0] {
+        undo(&mut cellar);
+        assert_eq!(cellar.holds(6, a), Volume::litres(litres));
+    }
+    undo(&mut cellar);
+    assert_eq!(cellar.holds(6, a), Volume::ZERO);
+    assert_eq!(newest(&cellar).draft.kind, Kind::Vessel);
+}
+
+#[test]
 fn a_voided_change_gives_the_attribute_its_last_living_value() {
     let mut cellar = Cellar::new();
     let a = cellar.vessel("Carboy A");

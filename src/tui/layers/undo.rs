@@ -33,7 +33,12 @@ impl Pane for Undo {
                     && !self.asked
                 {
                     self.asked = true;
-                    return vec![Ask::Do(Effect::Void(preview.told.entry.key))];
+                    let entry = preview.told.entry.key;
+                    return vec![Ask::Do(if preview.is_undo {
+                        Effect::Undo(entry)
+                    } else {
+                        Effect::Void(entry)
+                    })];
                 }
             }
             Input::Reply(Reply::Preview(preview)) => self.preview = Some(preview.as_ref().clone()),

@@ -366,6 +366,7 @@ pub(super) fn entries() -> Vec<Told> {
 pub(super) fn preview() -> Preview {
     Preview {
         told: entries().remove(0),
+        is_undo: false,
         changes: vec!["Bucket: gravity 1.034 becomes 1.060.".to_owned()],
         refused: None,
     }

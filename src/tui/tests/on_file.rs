@@ -467,3 +467,43 @@ fn a_date_is_shown_as_it_was_understood() {
     program.press("C-u");
     assert!(!small(&program).contains("Dated"));
 }
+
+#[test]
+fn the_book_amends_a_bottling_and_keeps_its_count() {
+    let start = [
+        ("from", "Carboy A"),
+        ("filled", "10"),
+        ("overrule", "a trial"),
+        ("mark", "ri"),
+        ("at", "2026-11-01"),
+    ];
+    let finish = [("run", "Riesling"), ("at", "2026-11-02")];
+    let mut program = with_riesling();
+    for (name, fields) in [("bottle start", &start[..]), ("bottle finish", &finish[..])] {
+        let form = Form::of(fields.iter().copied());
+        let said = verbs::when(&form, NOW, Zone::Fixed(60)).unwrap();
+        let then = program.store.snapshot(said.moment).unwrap();
+        let prepared = verbs::prepare(verbs::find(name).unwrap(), &form, &then, &said).unwrap();
+        let clock = Clock { now_ms: NOW.utc_ms };
+        program.store.append(&prepared.draft, clock).unwrap();
+    }
+    program.take(Message::Stale);
+    let kept = |program: &Program| {
+        let cellar = program.store.snapshot(NOW).unwrap();
+        let run = cellar.find(Sort::Run, "Riesling").unwrap().key;
+        assert_eq!(program.store.check().unwrap(), [""; 0]);
+        cellar.wine(run).unwrap().bottle_count()
+    };
+    // Nothing but who did it.
+    program.press("3 j e");
+    program.press(&"Tab ".repeat(14));
+    program.type_in("AB");
+    program.press("Enter");
+    program.shows("Nothing else changes.");
+    program.press("Enter");
+    assert_eq!(kept(&program), 10);
+    program.press("u");
+    program.shows("holds again");
+    program.press("Enter");
+    assert_eq!(kept(&program), 10);
+}

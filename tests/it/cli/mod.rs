@@ -5,6 +5,7 @@ mod answers;
 mod asking;
 mod bottles;
 mod bottling;
+mod bottling_again;
 mod contract;
 mod demo;
 mod empties;

@@ -32,6 +32,8 @@ fn a_batch_says_whose_yeast_ferments_it() {
     cellar.done(&of_lees);
     assert_eq!(giver(), "Kit red 26");
     cellar.done(&["undo", "--yes"]);
+    assert_eq!(giver(), "Elder 26");
+    cellar.done(&["undo", "--yes"]);
     assert_eq!(giver(), serde_json::Value::Null);
     cellar.done(&["check"]);
     // A wine that was sulfited has no yeast to give.

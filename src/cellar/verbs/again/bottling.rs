@@ -3,8 +3,9 @@
 use super::{Says, Told, days, litres, one};
 use crate::cellar::bottling::Package;
 use crate::cellar::corkers::{self, Setting};
-use crate::cellar::entry::{Amount, Kind};
+use crate::cellar::entry::{Amount, Draft, Found, Kind, Property};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
+use crate::cellar::verbs::bottling::OVERRULED;
 
 /// What such an entry says of a field that is told here; `None` for any other field.
 pub(super) fn says(told: &Told, key: &str) -> Says {
@@ -15,6 +16,12 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
     let setting = || told.setting();
     Some(one(match (told.draft.kind, key) {
         (Kind::Bottle, "from") => told.draft.run_begun().map(|it| told.name(it.1)),
+        (Kind::Bottle, "overrule") => overruled(told.draft).map(|it| it.0.to_owned()),
+        (Kind::Bottle, "warm") => told.warm().map(str::to_owned),
+        (Kind::Bottle, "chores") => told
+            .change(field::CHORE)
+            .filter(|_| told.draft.run_begun().is_some())
+            .map(|_| "yes".to_owned()),
         (Kind::Bottle, "rest") => {
             number(field::REST_UNTIL).map(|it| days(it - told.draft.when.utc_ms))
         }
@@ -33,7 +40,26 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
     }))
 }
 
+/// Why a bottling was begun though something spoke against it, and what else was noted.
+pub(super) fn overruled(draft: &Draft) -> Option<(&str, &str)> {
+    let said = draft.note.strip_prefix(OVERRULED)?;
+    Some(said.split_once("; ").unwrap_or((said, "")))
+}
+
 impl Told<'_> {
+    /// Whether it was warm while its gravity stood still, where that was said as it was begun.
+    fn warm(&self) -> Option<&'static str> {
+        let mut readings = self.draft.readings.iter();
+        match readings
+            .find(|it| it.property == Property::Temperature)?
+            .found
+        {
+            Found::Above(_) => Some("yes"),
+            Found::Below(_) => Some("no"),
+            _ => None,
+        }
+    }
+
     /// Whether a finish took none of the empties, though there were some.
     fn took_no_empties(&self) -> bool {
         let there = self.cellar.open(Sort::Supply).filter(|it| {
