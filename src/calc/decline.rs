@@ -7,12 +7,14 @@
 
 mod account;
 mod event;
+pub mod falls;
 pub mod keeping;
 mod known;
 pub mod next;
 mod rises;
 
 pub use event::{BINDING_DAYS, Event, OPENING, STAYS_FREE, What, headspace_takes};
+pub use falls::Falls;
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 pub use rises::{addition_mg_l, with_rises};
 
@@ -117,7 +119,7 @@ impl<const STEPS: usize> Grid<STEPS> {
         free
     }
 
-    /// The same for several chances at once.
+    /// The same for several chances at once, the least first.
     pub fn free_at<const N: usize>(&self, days: f64, chances: [f64; N]) -> [f64; N] {
         let mut there = [(0.0, 0.0, 0.0); STEPS];
         let mut count = 0;
@@ -133,23 +135,29 @@ impl<const STEPS: usize> Grid<STEPS> {
         };
         let (mean, variance) = self.moments(days);
         let reach = 6.0 * variance.sqrt();
+        let [mut least, most] = [mean - reach, mean + reach].map(|it| it.clamp(0.0, MOST_MG_L));
+        // To a thousandth, and closer where little is left; a greater chance is sought from where the one before it was found.
+        let close = (1e-3_f64).min(1e-3 * reach);
         chances.map(|chance| {
-            let ends = [mean - reach, mean + reach].map(|it| it.clamp(0.0, MOST_MG_L));
-            let ends = (ends[0], ends[1]);
-            reaching(chance, ends, (1e-5, 1e-3), below)
+            least = reaching(chance, (least, most.max(least)), (1e-5, close), below);
+            least
         })
     }
 
-    /// Days from the beginning of the last stretch until less than this is left (mg/L, above 0), with this chance.
-    pub fn days_to(&self, free_mg_l: f64, chance: f64) -> f64 {
+    /// Days from the beginning of the last stretch until less than this is left (mg/L, above 0), with this chance; `None` where
+    /// it was so when that stretch began, and so nobody knows since when.
+    pub fn days_to(&self, free_mg_l: f64, chance: f64) -> Option<f64> {
+        if self.chance_below(free_mg_l, 0.0) >= chance {
+            return None;
+        }
         let (mut begin, mut end) = (0.0, 1.0);
         while end < LONGEST_DAYS && self.chance_below(free_mg_l, end) < chance {
             (begin, end) = (end, end * 2.0);
         }
         // To within ten seconds, or what they change of the chance: nobody is told more than the day.
-        reaching(chance, (begin, end), (1e-6, 1e-4), |days| {
+        Some(reaching(chance, (begin, end), (1e-6, 1e-4), |days| {
             self.chance_below(free_mg_l, days)
-        })
+        }))
     }
 }
 

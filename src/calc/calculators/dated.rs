@@ -1,19 +1,19 @@
 //! Readings of one thing on several days, typed on one line: `2026-01-05:32, 2026-02-04:28`.
 
-use super::list_input::{Item, items};
+use super::list_input::{Item, named};
 use crate::day::Day;
 use crate::error::CalcError;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 
-/// More than anyone takes of one wine.
-const MOST: usize = 200;
+/// More than anyone takes of one wine: one each day for ten years.
+const MOST: usize = 3_653;
 
 /// Days that a reading or a question may be of, 1870 to 2169, since 1970.
 pub(super) const DAYS: (f64, f64) = (-36_525.0, 73_049.0);
 
-/// Days and figures of such an input, in order of days. Refuses what is no date, a day given twice, and figures
-/// outside the range.
+/// Days and figures of such an input, in order of days. Two of one day are both evidence. Refuses what is
+/// no date, and figures outside the range.
 pub(super) fn readings(
     inputs: &Inputs,
     key: &'static str,
@@ -34,7 +34,7 @@ pub(super) fn dated<T>(
     read: impl Fn(&Item, &str) -> Result<T, CalcError>,
 ) -> Result<Vec<(f64, T)>, CalcError> {
     let typed = inputs.text(key).unwrap_or_default();
-    let mut readings = items(key, typed, form, MOST)?
+    let mut readings = named(key, typed, form, MOST)?
         .iter()
         .map(|item| {
             let day = Day::parse(item.name)

@@ -12,9 +12,32 @@ pub(super) struct Item<'a> {
     key: &'static str,
 }
 
-/// The items of a list, with commas between. Refuses an item without a name or without anything behind it, a name given
-/// twice, none at all, and more than `most`.
+/// The items of a list, each with a name of its own. Refuses what [`named`] does, and a name given twice.
 pub(super) fn items<'a>(
+    key: &'static str,
+    text: &'a str,
+    form: &str,
+    most: usize,
+) -> Result<Vec<Item<'a>>, CalcError> {
+    let items = named(key, text, form, most)?;
+    for (at, item) in items.iter().enumerate() {
+        let is_it = |known: &Item| known.name.eq_ignore_ascii_case(item.name);
+        if items[..at].iter().any(is_it) {
+            return Err(refused(
+                key,
+                format!(
+                    "{} is named twice: give each a name of its own",
+                    quoted(item.name)
+                ),
+            ));
+        }
+    }
+    Ok(items)
+}
+
+/// The items of a list, with commas between. Refuses an item without a name or without anything behind it, none at all, and
+/// more than `most`.
+pub(super) fn named<'a>(
     key: &'static str,
     text: &'a str,
     form: &str,
@@ -40,18 +63,6 @@ pub(super) fn items<'a>(
                 format!(
                     "{} has no {lacks}: write {form}, with commas between",
                     quoted(text)
-                ),
-            ));
-        }
-        if items
-            .iter()
-            .any(|known| known.name.eq_ignore_ascii_case(name))
-        {
-            return Err(refused(
-                key,
-                format!(
-                    "{} is named twice: give each a name or a day of its own",
-                    quoted(name)
                 ),
             ));
         }

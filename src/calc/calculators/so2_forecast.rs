@@ -7,10 +7,10 @@ use super::dated::{DAYS, readings};
 use super::sulfite_inputs::{
     ALCOHOL, CONSTANT, Constants, GROUP, PH, TARGET_MOLECULAR, TEMPERATURE,
 };
-use crate::answer::{Answer, Source, Standing};
+use crate::answer::{Answer, FieldValue, Source, Standing};
 use crate::day::Day;
 use crate::decline::{
-    Decline, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What, find, with_rises,
+    Decline, Falls, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What, find, with_rises,
 };
 use crate::error::CalcError;
 use crate::input::Input;
@@ -74,9 +74,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         ResultSpec::new(
             "date_low",
             Quantity::Date,
-            "one wine in ten has fallen below its aim by then",
+            "one wine in ten has fallen below its aim by then; missing where it may have before anything was read",
         ),
-        ResultSpec::new("date", Quantity::Date, "half of them have"),
+        ResultSpec::new(
+            "date",
+            Quantity::Date,
+            "half of them have; missing where it is below already and nobody knows since when",
+        ),
         ResultSpec::new("date_high", Quantity::Date, "nine in ten have"),
         ResultSpec::new("days", Quantity::Number, "days to that from the first test, or the first after an addition"),
         ResultSpec::new(
@@ -146,16 +150,24 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     }
     answer.inputs.put("on", Day(on).to_string());
 
-    let days = crossing(&found, aim.free_mg_l);
-    let dates = days.map(|days| Day(from + days).to_string());
-    for (key, date) in DATES.iter().zip(&dates) {
-        answer.result(key, date.clone());
+    let falls = Falls::of(&found, &events, aim.free_mg_l);
+    for (key, date) in DATES.iter().zip(dates(&falls)) {
+        answer.result(key, date);
     }
-    answer.band("days", days[0], days[1], days[2]);
+    if let Falls {
+        low: Some(low),
+        mid: Some(mid),
+        high,
+    } = falls
+    {
+        answer.band("days", low - from, mid - from, high - from);
+    } else {
+        answer.result("days", FieldValue::Missing);
+    }
     answer.result("target_free_so2_mg_l", aim.free_mg_l);
     let rate = CHANCES.map(|chance| found.rate(chance));
     answer.band("rate_per_day", rate[0], rate[1], rate[2]);
-    let left = CHANCES.map(|chance| found.free_mg_l(on - from, chance));
+    let left = found.free_at(on - from, CHANCES);
     answer.band("free_so2_mg_l", left[0], left[1], left[2]);
     answer.result(
         "chance_below_pct",
@@ -164,9 +176,8 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     if let Some((target, ph, constants)) = &aim.molecular {
         answer.other_constant = Some(constants.other_fields(|pk1, fields| {
             let free = free_needed_mg_l(*target, *ph, pk1);
-            let dates = crossing(&found, free).map(|days| Day(from + days).to_string());
             fields.put("target_free_so2_mg_l", free);
-            for (key, date) in DATES.iter().zip(dates) {
+            for (key, date) in DATES.iter().zip(dates(&Falls::of(&found, &events, free))) {
                 fields.put(key, date);
             }
         }));
@@ -179,14 +190,14 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         events: &events,
         sd,
     };
-    work(&mut answer, &history, rate, days, from);
+    work(&mut answer, &history, rate, &words(&falls));
     cite(&mut answer);
-    warn(&mut answer, &found, &history, (aim.free_mg_l, &dates[0]));
+    warn(&mut answer, &found, &history, (aim.free_mg_l, &falls));
     // Without a day asked for it is the one by which the next test is due.
     let next = if inputs.is_given("on") {
         on
     } else {
-        last.max((from + days[0]).floor())
+        last.max(falls.low.map_or(last, f64::floor))
     };
     warn_of_the_next(
         &mut answer,
@@ -236,9 +247,26 @@ fn aim(inputs: &Inputs, answer: &mut Answer) -> Result<Aim, CalcError> {
     })
 }
 
-/// The days on which less is left than this, with a chance of 10, 50 and 90 %, counted from the first of the last stretch.
-fn crossing(found: &Decline, free_mg_l: f64) -> [f64; 3] {
-    CHANCES.map(|chance| found.days_to(free_mg_l, chance))
+fn dates(falls: &Falls) -> [FieldValue; 3] {
+    [falls.low, falls.mid, Some(falls.high)]
+        .map(|day| day.map_or(FieldValue::Missing, |it| Day(it).to_string().into()))
+}
+
+/// Since or from when, in words.
+fn words(falls: &Falls) -> String {
+    let high = Day(falls.high);
+    match (falls.low.map(Day), falls.mid.map(Day)) {
+        (Some(low), Some(mid)) => format!("about {mid}, {low} to {high} in four of five"),
+        (None, Some(mid)) => {
+            format!(
+                "about {mid}, by {high} in nine of ten, and in one of ten before anything was read"
+            )
+        }
+        (Some(low), None) => {
+            format!("since some day between {low} and {high}, and which is not known")
+        }
+        (None, None) => format!("since {high} or before, and since when is not known"),
+    }
 }
 
 /// Says what was taken of the rate and of the tests before any of them was looked at.
@@ -275,7 +303,7 @@ fn assume(inputs: &Inputs, answer: &mut Answer, keeping: Keeping, sd: f64) {
     }
 }
 
-fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], from: f64) {
+fn work(answer: &mut Answer, history: &History, rate: [f64; 3], falls: &str) {
     let read = history.read;
     let tests = match read.len() {
         1 => "one test".to_owned(),
@@ -305,12 +333,8 @@ fn work(answer: &mut Answer, history: &History, rate: [f64; 3], days: [f64; 3], 
     answer.work(
         "falls",
         format!(
-            "F(t) = F₀·e^(−k·t) over all k and F₀ that go with the tests (the last one {last} mg/L): below the aim {:.0} \
-             days after {}, {:.0} to {:.0} in four of five",
-            days[1],
-            Day(from),
-            days[0],
-            days[2]
+            "F(t) = F₀·e^(−k·t) over all k and F₀ that go with the tests (the last one {last} mg/L): below the aim \
+             {falls}"
         ),
     );
 }

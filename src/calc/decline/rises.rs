@@ -11,7 +11,7 @@ pub fn addition_mg_l(sd: f64) -> f64 {
 
 /// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down, and one as far below
 /// after a dose that the dose did not do what it was reckoned to: chance makes one in seven hundred of either.
-const UNEXPLAINED: f64 = 3.0;
+pub(super) const UNEXPLAINED: f64 = 3.0;
 
 /// The events in order of days, with an addition of unknown size before each test that lies above what the tests and additions
 /// before it explain, and before each that lies as far below what a dose since the last test would have left.

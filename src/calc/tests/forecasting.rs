@@ -224,6 +224,124 @@ fn fewer_tests_give_a_wider_band() {
     );
 }
 
+/// The days from early to late, as far as both are known: of a fall of which nobody knows since when they have no end.
+fn span(tests: &[(i64, f64)], aim: &str) -> f64 {
+    let first = leesline_calc::day::Day::parse("2024-01-01")
+        .expect("it is a day")
+        .0;
+    let typed: Vec<String> = tests
+        .iter()
+        .map(|it| {
+            format!(
+                "{}:{:.1}",
+                leesline_calc::day::Day(first + it.0 as f64),
+                it.1
+            )
+        })
+        .collect();
+    let answer = ask(
+        "so2-forecast",
+        &[("readings", &typed.join(", ")), ("target-free-so2", aim)],
+    );
+    let day = |key| leesline_calc::day::Day::parse(answer.results.text(key)?).map(|it| it.0);
+    let [low, high] = ["date_low", "date_high"].map(day);
+    let high = high.expect("by when is always known");
+    low.map_or(f64::INFINITY, |low| high - low)
+}
+
+/// Of wines that lose as much as is usual in a carboy or more (0.4 to 1.5 % a day), whatever they have left: any one test less, be
+/// it the first, the last or one between, and the days from early to late are no fewer. (They shift with
+/// what is left, which the other tests may find a little higher or lower: by less than a twentieth.)
+#[test]
+fn any_test_less_gives_no_narrower_days() {
+    for per_day in [0.004, 0.007, 0.015] {
+        for begun in [50.0, 35.0, 24.0, 21.0, 15.0] {
+            for each in [10, 30, 90] {
+                let tests: Vec<(i64, f64)> = (0..5)
+                    .map(|at| (at * each, begun * (-per_day * (at * each) as f64).exp()))
+                    .collect();
+                for count in 2..=5 {
+                    let all = span(&tests[..count], "20");
+                    for without in 0..count {
+                        let mut fewer = tests[..count].to_vec();
+                        fewer.remove(without);
+                        let wide = span(&fewer, "20");
+                        assert!(
+                            wide >= 0.95 * all,
+                            "{wide} without the test {without} of {:?}, {all} with it",
+                            &tests[..count]
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// From 40 to 12 mg/L in 1,230 days is 0.098 % a day, which one carboy in a hundred loses: a slow fall and no dose, and 20 were
+/// passed between the two tests. Below at its only test, or at its first, nobody knows since when.
+#[test]
+fn a_gap_of_years_gives_years_and_no_day() {
+    let years = sulfite("2023-01-01:40, 2026-05-15:12");
+    check_says(&years, "taken as an addition", false);
+    check_says(&years, "most of a year", true);
+    let date = |answer: &Answer, key| answer.results.text(key).map(str::to_owned);
+    let low = date(&years, "date_low").expect("it was enough once");
+    let high = date(&years, "date_high").expect("it is too little now");
+    assert!(*"2023-01-01" <= *low && *low < *"2024-09-01", "{low}");
+    assert!(*"2025-01-01" < *high && *high <= *"2026-05-15", "{high}");
+    for below in ["2026-05-15:12", "2026-01-10:15, 2026-05-15:12"] {
+        let below = sulfite(below);
+        assert_eq!(date(&below, "date_low"), None);
+        assert_eq!(date(&below, "date"), None);
+        check_says(&below, "or before, and since when is not known", true);
+    }
+    // What one test cannot tell from too little may be too little since any day.
+    let near = sulfite("2026-01-10:21");
+    assert_eq!(date(&near, "date_low"), None);
+    check_says(&near, "below 20 mg/L already: test again now", true);
+    // A curve that no wine follows: enough on one day and too little four days later.
+    let sudden = sulfite("2026-01-10:40, 2026-01-14:12");
+    assert_eq!(date(&sudden, "date_low").as_deref(), Some("2026-01-10"));
+    assert_eq!(date(&sudden, "date"), None);
+    assert_eq!(date(&sudden, "date_high").as_deref(), Some("2026-01-14"));
+    check_says(&sudden, "some day between 2026-01-10 and 2026-01-14", true);
+}
+
+/// Two tests of one day say as much as their mean that errs by less: 32 and 30 ± 2.5 are 31 ± 1.77.
+#[test]
+fn two_tests_of_a_day_are_both_evidence() {
+    let free = |readings: &str| {
+        let answer = sulfite(readings);
+        ["free_so2_mg_l_low", "free_so2_mg_l", "free_so2_mg_l_high"]
+            .map(|it| answer.number(it).expect("it is said"))
+    };
+    let both = free("2026-01-10:32, 2026-01-10:30");
+    let expected = [-1.281_55, 0.0, 1.281_55].map(|it| 31.0 + it * 2.5 / 2.0_f64.sqrt());
+    for (found, expected) in both.into_iter().zip(expected) {
+        assert!((found - expected).abs() < 0.02, "{both:?}");
+    }
+}
+
+/// One a week for ten years.
+#[test]
+fn as_many_tests_are_taken_as_anyone_makes() {
+    let first = leesline_calc::day::Day::parse("2016-01-01")
+        .expect("it is a day")
+        .0;
+    let typed: Vec<String> = (0..520)
+        .map(|at| {
+            format!(
+                "{}:{:.1}",
+                leesline_calc::day::Day(first + 7.0 * f64::from(at)),
+                60.0 - 0.05 * f64::from(at)
+            )
+        })
+        .collect();
+    let answer = sulfite(&typed.join(", "));
+    assert!(answer.results.text("date_high").is_some());
+}
+
 fn dosed(readings: &str, additions: &str) -> Answer {
     let given = [
         ("readings", readings),

@@ -2,8 +2,9 @@
 
 use std::fmt;
 
+use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
-use leesline_calc::decline::{Decline, Event, Keeping, Quick, What, keeping, with_rises};
+use leesline_calc::decline::{self, Decline, Event, Keeping, Quick, What, keeping, with_rises};
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
 
@@ -63,10 +64,10 @@ pub(super) struct Forecast {
 /// The days on which free SO2 falls below something.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Falls {
-    /// One wine in ten has fallen below by then: the day by which to test.
-    pub low: Moment,
-    /// Half of them.
-    pub mid: Moment,
+    /// One wine in ten has fallen below by then: the day by which to test. `None` where it may have before anything was read.
+    pub low: Option<Moment>,
+    /// Half of them; `None` where it is below already and nobody knows since when.
+    pub mid: Option<Moment>,
     /// Nine in ten.
     pub high: Moment,
 }
@@ -110,28 +111,11 @@ impl Forecast {
     /// When half of such wines have fallen below that; as long ago as its last change at most, and as its tests found it.
     pub(super) fn reaches(&self, free_mg_l: f64) -> Moment {
         let begins = self.quick.begins();
-        let days = self.quick.days_to(free_mg_l, 0.5) + begins;
-        let (from, until) = self.found_between(free_mg_l, begins);
-        self.day(days.min(until).max(from))
-    }
-
-    /// The days between which its tests since then have it fall below that: the last that found as much, and the first after it that
-    /// found less by more than a test errs in four of five. A wine that was never found to have as much is not said to have had it.
-    fn found_between(&self, free_mg_l: f64, begins: f64) -> (f64, f64) {
-        let enough = |it: &Event| matches!(it.what, What::Test { free_mg_l: found, .. } if found >= free_mg_l);
-        let last = self.events.iter().rposition(enough);
-        let from = last.map_or(f64::MIN, |at| self.events[at].day);
-        let less = |it: &&Event| match it.what {
-            _ if it.day < begins => false,
-            What::Test {
-                free_mg_l: found,
-                sd,
-            } => found + ONE_IN_TEN * sd < free_mg_l,
-            What::Below { bound, sd } => bound + ONE_IN_TEN * sd < free_mg_l,
-            _ => false,
-        };
-        let first = self.events[last.map_or(0, |at| at + 1)..].iter().find(less);
-        (from, first.map_or(f64::MAX, |it| it.day))
+        let days = self.quick.days_to(free_mg_l, 0.5);
+        let day = days.map_or(begins, |it| it + begins);
+        let (from, until) = between(&self.events, free_mg_l);
+        let day = day.min(until.unwrap_or(f64::MAX));
+        self.day(day.max(from.unwrap_or(f64::MIN)))
     }
 
     /// The day of a test of which the account explains so little that it begins anew: something went in that nobody wrote down.
@@ -147,12 +131,12 @@ impl Forecast {
     /// When it falls below that, at full grain, and as its tests found it.
     pub(super) fn falls_below(&self, free_mg_l: f64) -> Option<Falls> {
         let fine = Decline::of(self.keeping, &self.events)?;
-        let (from, until) = self.found_between(free_mg_l, fine.begins());
-        let [low, mid, high] = TENTHS.map(|it| {
-            let day = fine.days_to(free_mg_l, it) + fine.begins();
-            self.day(day.min(until).max(from))
-        });
-        Some(Falls { low, mid, high })
+        let falls = decline::Falls::of(&fine, &self.events, free_mg_l);
+        Some(Falls {
+            low: falls.low.map(|it| self.day(it)),
+            mid: falls.mid.map(|it| self.day(it)),
+            high: self.day(falls.high),
+        })
     }
 
     /// The same with one more test today, off by so much, that finds the middle of what is expected.

@@ -219,30 +219,32 @@ impl Holding<'_> {
 
     fn falls_line(&self, falls: Falls, aim: f64, is_likely: bool) -> String {
         let day = |it: Moment| self.far_day(it);
-        let (low, high) = (day(falls.low), day(falls.high));
-        // The reason's own sentence goes by the same chance; the day may be off by one of its steps.
-        let mid = day(if is_likely {
-            falls.mid.min(self.now)
-        } else {
-            falls.mid
-        });
+        let high = day(falls.high);
         let then = if self.test_tells_no_more() {
             "Dose now."
         } else {
             "Test now, or dose."
         };
-        match (falls.low <= self.now, is_likely) {
-            _ if low == high => {
-                format!("Below {aim:.0} mg/L since {low} or before. {then}")
+        let (low, mid) = match (falls.low.map(day), falls.mid) {
+            (low, Some(mid)) => (low, mid),
+            (Some(low), None) if low != high => {
+                return format!(
+                    "Below {aim:.0} mg/L since some day between {low} and {high}; which, is not known. {then}"
+                );
             }
-            (_, true) => format!(
-                "Likely below {aim:.0} mg/L since about {mid}, {low} to {high} in four of five. {then}"
-            ),
-            (true, false) => format!(
-                "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test now."
-            ),
-            (false, false) => format!(
-                "Falls below {aim:.0} mg/L about {mid}, {low} to {high} in four of five. Test by {low}, when one wine in ten has."
+            _ => return format!("Below {aim:.0} mg/L since {high} or before. {then}"),
+        };
+        // The reason's own sentence goes by the same chance; the day may be off by one of its steps.
+        let mid = day(if is_likely { mid.min(self.now) } else { mid });
+        let about = low.as_ref().map_or_else(
+            || format!("{mid}, by {high} in nine of ten"),
+            |low| format!("{mid}, {low} to {high} in four of five"),
+        );
+        match low.filter(|_| falls.low > Some(self.now)) {
+            _ if is_likely => format!("Likely below {aim:.0} mg/L since about {about}. {then}"),
+            None => format!("Falls below {aim:.0} mg/L about {about}. Test now."),
+            Some(low) => format!(
+                "Falls below {aim:.0} mg/L about {about}. Test by {low}, when one wine in ten has."
             ),
         }
     }
@@ -269,13 +271,16 @@ impl Holding<'_> {
         let days = match falls {
             Some((aim, falls)) if falls.high > self.now => {
                 let after = tested.falls_below(aim)?;
-                let wide = |it: Falls| it.high.days_since(it.low);
-                Some(Days {
-                    is: wide(falls),
-                    then: wide(after),
-                    from_to: [after.low, after.high].map(|it| self.far_day(it)),
-                    is_far: falls.high.days_since(self.now) > FAR_DAYS,
-                })
+                let wide = |it: Falls| Some(it.high.days_since(it.low?));
+                wide(falls)
+                    .zip(wide(after))
+                    .zip(after.low)
+                    .map(|((is, then), low)| Days {
+                        is,
+                        then,
+                        from_to: [low, after.high].map(|it| self.far_day(it)),
+                        is_far: falls.high.days_since(self.now) > FAR_DAYS,
+                    })
             }
             _ => None,
         };

@@ -98,7 +98,7 @@ impl Sulfite {
 /// Until when a wine that wants none now is likely above its aim, by the forecast of its free SO2.
 fn holds_until(holding: &Holding) -> Option<String> {
     let falls = holding.falls_below_aim()?;
-    let [low, mid, high] = [falls.low, falls.mid, falls.high].map(Moment::day_words);
+    let [low, mid, high] = [falls.low?, falls.mid?, falls.high].map(Moment::day_words);
     Some(format!(
         "That holds until about {mid} by its forecast ({low} to {high}); bottled later, it wants a dose worked out anew."
     ))

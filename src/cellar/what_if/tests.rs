@@ -154,7 +154,7 @@ fn fallen(cellar: &Cellar, celsius: Option<f64>, wait: i64) -> (f64, String) {
     let holding = Holding::of(&then, CARBOY, &policy).unwrap();
     let falls = holding.falls_below_aim().unwrap();
     let assumed = Outlook::of(CARBOY, &then, &policy).assumed.join(" ");
-    let days = (falls.mid.utc_ms - NOW.utc_ms) as f64 / 86_400_000.0;
+    let days = (falls.mid.unwrap().utc_ms - NOW.utc_ms) as f64 / 86_400_000.0;
     (days, assumed)
 }
 

@@ -248,12 +248,14 @@ fn forecast(holding: &Holding) -> Value {
             .put("free_so2_mg_l_high", band.high)
             .put("aim_free_so2_mg_l", json!(band.aim));
         let falls = holding.falls_below_aim();
-        let day =
-            |of: fn(&Falls) -> Moment| json!(falls.as_ref().map(|it| of(it).date().to_string()));
+        let day = |of: fn(&Falls) -> Option<Moment>| {
+            let day = falls.as_ref().and_then(of);
+            json!(day.map(|it| it.date().to_string()))
+        };
         forecast
             .put("below_aim_date_low", day(|it| it.low))
             .put("below_aim_date", day(|it| it.mid))
-            .put("below_aim_date_high", day(|it| it.high));
+            .put("below_aim_date_high", day(|it| Some(it.high)));
     }
     if let Some(ferment) = holding.fermentation() {
         let evidence = ferment.evidence(holding);

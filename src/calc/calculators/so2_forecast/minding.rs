@@ -2,11 +2,11 @@
 
 use super::super::sulfite_inputs::red_colour;
 use super::series::History;
-use super::{CHANCES, crossing};
+use super::{CHANCES, words};
 use crate::answer::{Answer, CautionKind};
 use crate::day::Day;
 use crate::decline::next::{Days, narrowed, with_a_test};
-use crate::decline::{BINDING_DAYS, Decline, Event, Keeping, What, addition_mg_l};
+use crate::decline::{BINDING_DAYS, Decline, Event, Falls, Keeping, What, addition_mg_l};
 
 /// Tests further apart say little of what happened between, days.
 const LONG_GAP_DAYS: f64 = 270.0;
@@ -15,7 +15,7 @@ pub(super) fn warn(
     answer: &mut Answer,
     found: &Decline,
     history: &History,
-    (aim, early): (f64, &str),
+    (aim, falls): (f64, &Falls),
 ) {
     let History { read, events, .. } = *history;
     let from = found.begins();
@@ -24,15 +24,26 @@ pub(super) fn warn(
         answer.caution(
             CautionKind::State,
             "this forecast",
-            format!("By its last test or addition the wine is likely below {aim:.0} mg/L already: test it and add what is missing."),
+            format!(
+                "By its last test or addition the wine is likely below {aim:.0} mg/L already, {}: test it and add what is missing.",
+                words(falls)
+            ),
         );
-    } else {
+    } else if let Some(early) = falls.low.map(Day) {
         answer.caution(
             CautionKind::Practice,
             "house rule",
             format!(
                 "Test again by {early}, the day on which one wine in ten has fallen below: the middle date comes too late \
                  for half of them."
+            ),
+        );
+    } else {
+        answer.caution(
+            CautionKind::Practice,
+            "house rule",
+            format!(
+                "Of such wines more than one in ten is below {aim:.0} mg/L already: test again now."
             ),
         );
     }
@@ -56,23 +67,23 @@ pub(super) fn warn_of_the_next(
     (aim, day): (f64, f64),
 ) {
     let from = found.begins();
-    let free = CHANCES.map(|chance| found.free_mg_l(day - from, chance));
+    let free = found.free_at(day - from, CHANCES);
     let events = with_a_test(history.events, day, free[1], history.sd);
     let Some(tested) = Decline::of(keeping, &events) else {
         return;
     };
     let begins = tested.begins();
-    let then = CHANCES.map(|chance| tested.free_mg_l(day - begins, chance));
-    let [low, _, high] = crossing(found, aim).map(|days| from + days);
-    let days = (high > day).then(|| {
-        let [from, _, to] = crossing(&tested, aim).map(|days| begins + days);
-        let wide = |low: f64, high: f64| (high.floor() - low.floor()) as i64;
-        Days {
-            is: wide(low, high),
-            then: wide(from, to),
-            from_to: [from, to].map(|it| Day(it).to_string()),
+    let then = tested.free_at(day - begins, CHANCES);
+    let wide = |it: &Falls| Some((it.high.floor() - it.low?.floor()) as i64);
+    let is = Falls::of(found, history.events, aim);
+    let days = Some(is).filter(|it| it.high > day).and_then(|is| {
+        let then = Falls::of(&tested, &events, aim);
+        Some(Days {
+            is: wide(&is)?,
+            then: wide(&then)?,
+            from_to: [then.low?, then.high].map(|it| Day(it).to_string()),
             is_far: false,
-        }
+        })
     });
     let when = format!("on {}", Day(day));
     let sentence = narrowed(&when, free, then, days.as_ref());
