@@ -190,7 +190,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         events: &events,
         sd,
     };
-    work(&mut answer, &history, rate, &words(&falls));
+    work(&mut answer, &history, rate, &words(&falls, last));
     cite(&mut answer);
     warn(&mut answer, &found, &history, (aim.free_mg_l, &falls));
     // Without a day asked for it is the one by which the next test is due.
@@ -252,8 +252,8 @@ fn dates(falls: &Falls) -> [FieldValue; 3] {
         .map(|day| day.map_or(FieldValue::Missing, |it| Day(it).to_string().into()))
 }
 
-/// Since or from when, in words.
-fn words(falls: &Falls) -> String {
+/// Since or from when, in words; nothing was read or given after that day.
+fn words(falls: &Falls, read_until: f64) -> String {
     let high = Day(falls.high);
     match (falls.low.map(Day), falls.mid.map(Day)) {
         (Some(low), Some(mid)) => format!("about {mid}, {low} to {high} in four of five"),
@@ -263,7 +263,10 @@ fn words(falls: &Falls) -> String {
             )
         }
         (Some(low), None) => {
-            format!("since some day between {low} and {high}, and which is not known")
+            format!("on some day between {low} and {high}, and which is not known")
+        }
+        (None, None) if falls.high > read_until => {
+            format!("by {high} in nine of ten, and in most since before anything was read")
         }
         (None, None) => format!("since {high} or before, and since when is not known"),
     }

@@ -22,11 +22,11 @@ impl Falls {
             let days = found.days_to(aim_mg_l, chance)?;
             Some(begins + days)
         });
-        let (from, until) = between(events, aim_mg_l);
+        let (from, until) = between(events, begins, aim_mg_l);
         let last = events.iter().map(|it| it.day).fold(begins, f64::max);
         // Below since its curves begin: by then, if nothing was found since that says otherwise.
         let high = high.unwrap_or(from.map_or(begins, |_| last));
-        let high = high.min(until.unwrap_or(f64::INFINITY).max(begins));
+        let high = high.min(until.unwrap_or(f64::INFINITY));
         let low = match (low, from) {
             (Some(low), Some(from)) => Some(low.max(from)),
             (low, from) => low.or(from),
@@ -40,14 +40,15 @@ impl Falls {
     }
 }
 
-/// The last test that found enough, and the first after it that found too little; each by more than one test in ten errs, which is
+/// The last test that found enough, and the first after it and after the last stretch began that found too little; each by more than one test in ten errs, which is
 /// what the first and the last of the days are. A wine that was never found to have enough is not said to have had it.
-pub fn between(events: &[Event], aim_mg_l: f64) -> (Option<f64>, Option<f64>) {
+pub fn between(events: &[Event], begins: f64, aim_mg_l: f64) -> (Option<f64>, Option<f64>) {
     let is_enough = |it: &Event| match it.what {
         What::Test { free_mg_l, sd } => free_mg_l >= aim_mg_l + ONE_IN_TEN * sd,
         _ => false,
     };
     let is_short = |it: &&Event| match it.what {
+        _ if it.day < begins => false,
         What::Test { free_mg_l, sd } => free_mg_l <= aim_mg_l - ONE_IN_TEN * sd,
         What::Below { bound, sd } => bound <= aim_mg_l - ONE_IN_TEN * sd,
         _ => false,

@@ -1,7 +1,6 @@
 //! What is known of free SO2 at some moment, if the rate is so much.
 
 use super::event::{OPENING, STAYS_FREE, headspace_takes};
-use super::rises::UNEXPLAINED;
 use super::{Keeping, ONE_IN_TEN, What};
 use crate::normal::below;
 
@@ -45,14 +44,10 @@ impl Known {
         }
     }
 
-    /// Run down by what its keeping makes likely, without asking which rate it is: the spread of rates widens it in a straight line,
-    /// and over years by as much as is left at a rate that few are slower than.
+    /// Run down by what its keeping makes likely, without asking which rate it is: the spread of rates widens it in a straight line.
     pub(super) fn roughly_on(self, day: f64, keeping: Keeping) -> Known {
         let then = self.on(day, keeping.per_day);
-        let straight = then.mean * keeping.per_day * (day - self.day) * keeping.spread;
-        let slowest = keeping.per_day * (-UNEXPLAINED * keeping.spread).exp();
-        let left = self.on(day, slowest).mean - then.mean;
-        let spread = straight.max(left / UNEXPLAINED);
+        let spread = then.mean * keeping.per_day * (day - self.day) * keeping.spread;
         Known {
             variance: then.variance + spread * spread,
             ..then

@@ -11,7 +11,7 @@ pub fn addition_mg_l(sd: f64) -> f64 {
 
 /// A test so many standard deviations above what was to be expected shows an addition that nobody wrote down, and one as far below
 /// after a dose that the dose did not do what it was reckoned to: chance makes one in seven hundred of either.
-pub(super) const UNEXPLAINED: f64 = 3.0;
+const UNEXPLAINED: f64 = 3.0;
 
 /// The events in order of days, with an addition of unknown size before each test that lies above what the tests and additions
 /// before it explain, and before each that lies as far below what a dose since the last test would have left.
@@ -45,7 +45,12 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
             });
             // After a dose `last` is forgotten, so that its test is compared with nothing but what was to be expected.
             let falls_short = last.is_none() && off < -UNEXPLAINED;
-            let anew = rises || off > UNEXPLAINED || falls_short;
+            // Over years that straight line leaves out the slowest: what one of seven hundred would still have is a fall.
+            let slowest = keeping.per_day * (-UNEXPLAINED * keeping.spread).exp();
+            let still_there = known.filter(|_| last.is_some());
+            let is_slow = still_there.is_some_and(|it| free_mg_l <= it.on(event.day, slowest).mean);
+            let above = off > UNEXPLAINED;
+            let anew = rises || falls_short || (above && !is_slow);
             let what = What::AddedUnknown;
             all.extend(anew.then_some(Event { what, ..*event }));
             let test = Known {
@@ -54,7 +59,7 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
                 variance: sd * sd,
             };
             known = Some(
-                here.filter(|_| !anew)
+                here.filter(|_| !anew && !above)
                     .map_or(test, |it| it.tested(free_mg_l, sd)),
             );
             last = Some(free_mg_l);

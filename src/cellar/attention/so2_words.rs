@@ -227,6 +227,11 @@ impl Holding<'_> {
         };
         let (low, mid) = match (falls.low.map(day), falls.mid) {
             (low, Some(mid)) => (low, mid),
+            (_, None) if falls.high > self.now => {
+                return format!(
+                    "Likely below {aim:.0} mg/L already, since when is not known, and in nine of ten by {high}. {then}"
+                );
+            }
             (Some(low), None) if low != high => {
                 return format!(
                     "Below {aim:.0} mg/L since some day between {low} and {high}; which, is not known. {then}"

@@ -98,9 +98,13 @@ impl Sulfite {
 /// Until when a wine that wants none now is likely above its aim, by the forecast of its free SO2.
 fn holds_until(holding: &Holding) -> Option<String> {
     let falls = holding.falls_below_aim()?;
-    let [low, mid, high] = [falls.low?, falls.mid?, falls.high].map(Moment::day_words);
+    let [mid, high] = [falls.mid?, falls.high].map(Moment::day_words);
+    let span = match falls.low.map(Moment::day_words) {
+        Some(low) => format!("{low} to {high}"),
+        None => format!("perhaps short already, by {high} at the latest"),
+    };
     Some(format!(
-        "That holds until about {mid} by its forecast ({low} to {high}); bottled later, it wants a dose worked out anew."
+        "That holds until about {mid} by its forecast ({span}); bottled later, it wants a dose worked out anew."
     ))
 }
 

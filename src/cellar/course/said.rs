@@ -183,6 +183,11 @@ impl Reaching {
         self.latest == Some(self.now_ms)
     }
 
+    /// That moment, if it is still ahead.
+    pub fn ahead(&self, at_ms: i64) -> Option<i64> {
+        (at_ms > self.now_ms).then_some(at_ms)
+    }
+
     fn day(&self, at_ms: i64, now: Moment) -> String {
         if at_ms == self.now_ms {
             "now".to_owned()

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::{Object, reference, time, time_if};
 use crate::cellar::attention::Reason;
 use crate::cellar::attention::ferment::DryDay;
+use crate::cellar::course::Reaching;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::what_if::{Beside, Outlook};
@@ -25,7 +26,9 @@ pub fn beside(beside: &Beside, is: &Snapshot, then: &Snapshot) -> Value {
 
 fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
     let band = outlook.free_so2;
-    let below = outlook.below_aim;
+    // What is below already was so since a day that is not foreseen.
+    let falls =
+        |of: fn(&Reaching) -> Option<i64>| outlook.below_aim.and_then(|it| it.ahead(of(&it)?));
     let dry = |of: fn(DryDay) -> Moment| json!(outlook.dry.map(|it| of(it).date().to_string()));
     let mut object = Object::default();
     object
@@ -35,15 +38,9 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
         .put("free_so2_mg_l_low", json!(band.map(|it| it.low)))
         .put("free_so2_mg_l_high", json!(band.map(|it| it.high)))
         .put("aim_free_so2_mg_l", json!(band.and_then(|it| it.aim)))
-        .put("below_aim", time_if(below.and_then(|it| it.usual), cellar))
-        .put(
-            "below_aim_low",
-            time_if(below.and_then(|it| it.earliest), cellar),
-        )
-        .put(
-            "below_aim_high",
-            time_if(below.and_then(|it| it.latest), cellar),
-        )
+        .put("below_aim", time_if(falls(|it| it.usual), cellar))
+        .put("below_aim_low", time_if(falls(|it| it.earliest), cellar))
+        .put("below_aim_high", time_if(falls(|it| it.latest), cellar))
         .put("sg", json!(outlook.gravity.map(|it| it[1])))
         .put("sg_low", json!(outlook.gravity.map(|it| it[0])))
         .put("sg_high", json!(outlook.gravity.map(|it| it[2])))

@@ -580,20 +580,17 @@ fn a_plan_that_gives_none_says_until_when_that_holds() {
     let mut vessels = board["vessels"].as_array().unwrap().iter();
     let vessel = vessels.find(|it| it["name"] == "Carboy B").unwrap();
     let day = |key: &str| {
-        let date: chrono::NaiveDate = vessel["holds"]["forecast"][key]
-            .as_str()
-            .unwrap()
-            .parse()
-            .unwrap();
-        date.format("%-d %b %Y").to_string()
+        let date = vessel["holds"]["forecast"][key].as_str()?;
+        let date: chrono::NaiveDate = date.parse().unwrap();
+        Some(date.format("%-d %b %Y").to_string())
     };
-    let [low, mid, high] = [
-        "below_aim_date_low",
-        "below_aim_date",
-        "below_aim_date_high",
-    ]
-    .map(day);
-    let holds = format!("until about {mid} by its forecast ({low} to {high})");
+    // One in ten of such wines was short already when it was dosed.
+    assert_eq!(day("below_aim_date_low"), None);
+    let mid = day("below_aim_date").unwrap();
+    let high = day("below_aim_date_high").unwrap();
+    let holds = format!(
+        "until about {mid} by its forecast (perhaps short already, by {high} at the latest)"
+    );
     assert!(said.contains(&holds), "{said}");
     let page = cellar.done(&["bottle", "plan", "Carboy B"]);
     let page = page.split_whitespace().collect::<Vec<_>>().join(" ");

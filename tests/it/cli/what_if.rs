@@ -194,3 +194,18 @@ fn each_side_says_on_what_day_it_is_seen() {
     let headed = "Carboy A as it is, in 14 days then, in 14 days";
     check(&[&top_up[..], &wait].concat(), headed, [14, 14]);
 }
+
+/// What is short already is not foretold to fall, and what is not has days that are ahead.
+#[test]
+fn what_is_below_its_aim_already_falls_on_no_day() {
+    let cellar = Cellar::new().with_carboy();
+    cellar.done(&["measure", "Carboy A", "--ph", "3.4", "--free-so2", "8"]);
+    let days = |cellar: &Cellar| {
+        let said = cellar.json(&["what-if", "Carboy A", "--wait", "1d"]);
+        let then = place(&said, "Carboy A")["then"].clone();
+        ["below_aim_low", "below_aim", "below_aim_high"].map(|it| then[it].is_null())
+    };
+    assert_eq!(days(&cellar), [true; 3]);
+    cellar.done(&["measure", "Carboy A", "--free-so2", "45"]);
+    assert!(!days(&cellar)[0]);
+}

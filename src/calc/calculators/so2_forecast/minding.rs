@@ -26,7 +26,7 @@ pub(super) fn warn(
             "this forecast",
             format!(
                 "By its last test or addition the wine is likely below {aim:.0} mg/L already, {}: test it and add what is missing.",
-                words(falls)
+                words(falls, newest)
             ),
         );
     } else if let Some(early) = falls.low.map(Day) {
