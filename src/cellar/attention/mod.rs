@@ -4,6 +4,7 @@
 //! and says at most what is true now or within the policy's horizon; [`attention`] takes out what a
 //! person has put off and sorts the rest. To add a rule is one file and one line below.
 
+mod begun;
 mod drink;
 pub mod ferment;
 mod filling;
@@ -96,6 +97,7 @@ const OF_A_RUN: &[OfAPlace] = &[
     look::amiss,
     look::due,
     lay_down::rule,
+    begun::rule,
     rest::rule,
     drink::opens,
     drink::closes,
@@ -431,6 +433,7 @@ words! {
         Amiss "amiss" "bottles that show something amiss",
         Refermenting "refermenting" "bottles that may ferment again",
         LayDown "lay-down" "bottles to lay down",
+        Begun "begun" "begun for long",
         RestEnded "rest-ended" "rest ended",
         WindowOpens "window-opens" "ready to drink",
         DrinkUp "drink-up" "bottles to drink up",

@@ -291,6 +291,12 @@ policy! {
         &[LayDown], "Bottles stand one to three days until their corks have sprung back.";
     watch_days = 42.0, "d" HouseEstimate,
         &[Refermenting, LayDown, RestEnded, WindowOpens, DrinkUp], "Bottles filled before the wine was shown finished are watched for so long.";
+    begun_jug_days = 5.0, "d" CommonPractice,
+        &[Begun], "Wine in a jug that was begun keeps so long, cold and closed.", 1.0 to 30.0;
+    begun_bag_days = 42.0, "d" CommonPractice,
+        &[Begun], "In a bag so long, cool.", 7.0 to 90.0;
+    begun_keg_days = 90.0, "d" CommonPractice,
+        &[Begun], "In a keg so long, under its gas.", 1.0 to 365.0;
     rest_shown_days = 30.0, "d" HouseEstimate,
         &[RestEnded, WindowOpens], "That a rest has ended is news for so long.", 7.0 to 120.0;
     drink_up_days = 90.0, "d" HouseEstimate,
@@ -334,6 +340,8 @@ policy! {
         &[Look], "Share of standing bottles that a week without a look may cost: a leak, a rising cork.";
     loss_standing = 0.002, "/week" HouseEstimate,
         &[LayDown], "Share of corked bottles that a week too long upright may cost.";
+    loss_begun = 0.05, "/week" HouseEstimate,
+        &[Begun], "Share of a jug, bag or keg that a week may cost which was begun too long ago.";
     loss_window = 0.005, "/week" HouseEstimate,
         &[DrinkUp], "Share of bottles that a week past their window may cost.";
     loss_round = 0.002, "/week" HouseEstimate,

@@ -88,6 +88,7 @@ impl ReasonKind {
             | ReasonKind::MaloUnprotected
             | ReasonKind::Amiss
             | ReasonKind::Refermenting
+            | ReasonKind::Begun
             | ReasonKind::RestEnded
             | ReasonKind::WindowOpens
             | ReasonKind::DrinkUp

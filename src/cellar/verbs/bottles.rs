@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use chrono::Datelike;
 
+use super::empties::emptied;
 use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
 use super::rack::all_fits;
@@ -123,10 +124,14 @@ pub(super) static OPEN: Verb = Verb {
             leave(form, cellar, Kind::Open, Account::Drunk, verb)?
         };
         if is_drawn_from && is_empty {
-            let emptied = prepared.draft.bottles.iter().map(|it| it.count);
-            let left = Package::begun(run, bottles.wine) - emptied.sum::<i64>();
+            let gone = prepared.draft.bottles.iter().map(|it| it.count);
+            let left = Package::begun(run, bottles.wine) - gone.sum::<i64>();
             let left = Value::Int(left.max(0));
             prepared.draft.set(run.key, field::BEGUN, left);
+            if emptied(&mut prepared.draft, run, cellar) {
+                let said = "It goes to the empties, to be washed.";
+                prepared.asks.push(said.to_owned());
+            }
         }
         if let Some(words) = form.get("words") {
             let tasting = Tasting {

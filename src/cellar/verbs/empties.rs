@@ -208,6 +208,15 @@ fn bring(
         }
         return;
     }
+    let target = beside(draft, lot, to, labels_off, cellar);
+    for (lot, by) in [(lot.key, -wanted), (target, wanted)] {
+        let change = SupplyChange::By(Dose::Count(by));
+        draft.supplies.push(SupplyMove { lot, change });
+    }
+}
+
+/// A lot that looks like this one and is as clean as that, new if there is none yet.
+fn beside(draft: &mut Draft, lot: &Thing, to: &str, labels_off: bool, cellar: &Snapshot) -> Key {
     let target = alike(lot, to, labels_off, cellar).unwrap_or_else(|| {
         let name = free_name(&format!("{}, {to}", lot.name()), cellar);
         let new = draft.begin(Sort::Supply, &name);
@@ -223,10 +232,37 @@ fn bring(
         new
     });
     draft.set(target, field::CLEANNESS, to);
-    for (lot, by) in [(lot.key, -wanted), (target, wanted)] {
-        let change = SupplyChange::By(Dose::Count(by));
+    target
+}
+
+/// Kegs or jugs of a run that are empty now go, dirty, to the empties that they came from, by the rule by which they were
+/// drawn; nothing where the book counts none such, and a bag is filled once. Whether they did.
+pub(super) fn emptied(draft: &mut Draft, run: &Thing, cellar: &Snapshot) -> bool {
+    let package = Package::of(run);
+    if package == Package::Bag {
+        return false;
+    }
+    let before = draft.supplies.len();
+    for moved in draft.bottles.clone() {
+        let drawn = drawn_for(package, moved.size_ml, Closure::of(run), cellar);
+        let mut counted = drawn.into_iter();
+        let counted = counted.find_map(|it| Some((it, left_count(it.key, cellar)?)));
+        let Some((lot, there)) = counted else {
+            continue;
+        };
+        let dirty = Cleanness::Dirty;
+        let lot = if there == 0 {
+            set_state(draft, lot.key, dirty.word(), cellar);
+            lot.key
+        } else if Cleanness::of(lot, cellar.now) == Some(dirty) {
+            lot.key
+        } else {
+            beside(draft, lot, dirty.word(), false, cellar)
+        };
+        let change = SupplyChange::By(Dose::Count(moved.count));
         draft.supplies.push(SupplyMove { lot, change });
     }
+    draft.supplies.len() > before
 }
 
 /// How clean a lot is, and since when.

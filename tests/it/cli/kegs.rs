@@ -324,6 +324,37 @@ fn a_keg_that_is_opened_is_begun_and_counted_until_it_is_empty() {
     );
 }
 
+/// It was one of the empties before it was filled.
+#[test]
+fn a_keg_that_is_emptied_is_an_empty_again() {
+    let cellar = Cellar::with_damson();
+    let add = [
+        "empties",
+        "add",
+        "1",
+        "--package",
+        "keg",
+        "--rating",
+        "9 bar",
+    ];
+    cellar.done(&[&add[..], &["--state", "clean", "--name", "Kegs"]].concat());
+    let filled = ["--package", "keg", "--filled", "1", "--yes"];
+    cellar.bottles("Carboy", &filled);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 0)]);
+    cellar.done(&["open", "Damson"]);
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 0)]);
+    let open = cellar.asked(&["open", "Damson", "--empty", "yes"]);
+    let (code, _, told) = super::run(&super::borrowed(&open));
+    let washed = "It goes to the empties, to be washed.";
+    assert!(code == 0 && told.contains(washed), "{code}: {told}");
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 1)]);
+    assert!(cellar.done(&["stock"]).contains("dirty"));
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(cellar.left(), [("Kegs".to_owned(), 0)]);
+    assert!(cellar.done(&["check"]).contains("agree"));
+}
+
 #[test]
 fn a_bottle_that_is_opened_is_gone() {
     let cellar = Cellar::with_damson();
