@@ -150,6 +150,9 @@ fn check(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     if matches.get_flag("mend") {
         store.rebuild().map_err(unreadable)?;
     }
+    session
+        .read_only
+        .set(store.is_read_only().map_err(unreadable)?);
     let wrong = store.check().map_err(unreadable)?;
     match wrong.as_slice() {
         [] if session.json => Ok(Said::json(&json!({ "faults": [] }))),

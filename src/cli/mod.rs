@@ -230,7 +230,12 @@ fn chosen(matches: &ArgMatches) -> (String, &ArgMatches) {
 
 fn dispatch(session: &Session, name: &str, matches: &ArgMatches) -> Result<Said, Failure> {
     if let Some(own) = OWN.iter().find(|it| it.name == name) {
-        return (own.run)(session, matches);
+        let mut said = (own.run)(session, matches)?;
+        let note =
+            "The cellar file is read-only: it is shown as it is, and nothing can be written to it.";
+        said.notes
+            .extend(session.read_only.get().then(|| note.to_owned()));
+        return Ok(said);
     }
     if let Some(verb) = verbs::find(name) {
         return record::run(session, verb, matches);

@@ -1,5 +1,6 @@
 //! What holds for a whole run of the program: which file, which now, which form of answer.
 
+use std::cell::Cell;
 use std::path::PathBuf;
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -24,6 +25,8 @@ pub(super) struct Session {
     pub(super) json: bool,
     /// Whether the terminal program keeps to ASCII.
     pub(super) ascii: bool,
+    /// Whether a cellar was opened that may not be written to.
+    pub(super) read_only: Cell<bool>,
 }
 
 /// An open cellar, and how it stands now.
@@ -45,6 +48,7 @@ impl Session {
             today: text("today").cloned(),
             json: matches.get_flag("json"),
             ascii: matches.get_flag("ascii"),
+            read_only: Cell::new(false),
         }
     }
 
@@ -55,6 +59,7 @@ impl Session {
             today: self.today.clone().or(other.today),
             json: self.json || other.json,
             ascii: self.ascii || other.ascii,
+            read_only: Cell::new(false),
         }
     }
 
@@ -74,7 +79,9 @@ impl Session {
 
     /// Opens the cellar as it stands now.
     pub(super) fn open(&self) -> Result<Opened, Failure> {
-        self.over(Store::open(&self.file()?)?)
+        let store = Store::open(&self.file()?)?;
+        self.read_only.set(store.is_read_only()?);
+        self.over(store)
     }
 
     /// The cellar as it stands now; an empty one where there is no file, for what can be said without.

@@ -1,5 +1,6 @@
 //! Why the file or the book refused: one sentence each, saying what, why, and what to do.
 
+use std::io::ErrorKind;
 use std::path::PathBuf;
 
 use rusqlite::ErrorCode;
@@ -78,6 +79,18 @@ pub enum StoreError {
 }
 
 impl StoreError {
+    /// Whether the file or its folder may not be written to; the disk may have room, and the file be whole.
+    pub fn is_read_only(&self) -> bool {
+        match self {
+            StoreError::ReadOnly => true,
+            StoreError::File { why, .. } => matches!(
+                why.kind(),
+                ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem
+            ),
+            _ => false,
+        }
+    }
+
     /// Whether what was asked could not be understood (exit 2), rather than refused by the book or
     /// the file (exit 1).
     pub fn is_input(&self) -> bool {

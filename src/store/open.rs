@@ -4,12 +4,17 @@ use std::cell::RefCell;
 use std::fs::{self, File, OpenOptions};
 use std::io::Read;
 use std::path::Path;
+use std::time::Duration;
 
+use rusqlite::backup::Backup;
 use rusqlite::{Connection, OpenFlags, Transaction};
 use rusqlite_migration::{M, Migrations};
 
 use super::check::derive_anew;
 use super::{Store, StoreError, backup};
+
+/// Pages copied into memory at a time.
+const PAGES: i32 = 1_000;
 
 /// `Lees`, as the migration sets it.
 const APPLICATION_ID: u32 = 0x4C65_6573;
@@ -106,6 +111,13 @@ impl Store {
         Store::over(conn, Path::new(":memory:"))
     }
 
+    /// Whether the file may be read and not written to.
+    pub fn is_read_only(&self) -> Result<bool, StoreError> {
+        let query_only = "SELECT query_only FROM pragma_query_only";
+        let may_query_only: bool = self.conn.query_row(query_only, [], |row| row.get(0))?;
+        Ok(may_query_only || self.conn.is_readonly("main")?)
+    }
+
     fn over(conn: Connection, path: &Path) -> Result<Store, StoreError> {
         conn.set_prepared_statement_cache_capacity(128);
         conn.pragma_update(None, "foreign_keys", true)?;
@@ -148,10 +160,24 @@ fn open_with(path: &Path, steps: &Migrations, known: usize) -> Result<Store, Sto
     let version = not_newer(path, known)?;
     let mut conn = connect(path)?;
     if version < known {
-        backup::copy_once(&conn, path, &format!("before-version-{known}"))?;
-        migrate(&mut conn, steps)?;
+        let label = format!("before-version-{known}");
+        let updated = backup::copy_once(&conn, path, &label);
+        match updated.and_then(|()| migrate(&mut conn, steps)) {
+            Err(why) if why.is_read_only() => return to_read(&conn, path, steps),
+            updated => updated?,
+        }
     }
     Store::over(conn, path)
+}
+
+/// An older file that may not be written to is read all the same: brought up to date in memory, and
+/// nothing is written there.
+fn to_read(conn: &Connection, path: &Path, steps: &Migrations) -> Result<Store, StoreError> {
+    let mut memory = Connection::open_in_memory()?;
+    Backup::new(conn, &mut memory)?.run_to_completion(PAGES, Duration::ZERO, None)?;
+    migrate(&mut memory, steps)?;
+    memory.pragma_update(None, "query_only", true)?;
+    Store::over(memory, path)
 }
 
 /// The version of a cellar file, read from its header alone: SQLite would first replay a journal.
@@ -196,7 +222,7 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
 /// Deletes the journal and syncs the folder after each commit: a file that people copy about and
 /// keep in synced folders is then whole by itself, and a power cut costs nothing.
 fn configure(conn: &Connection) -> Result<(), StoreError> {
-    conn.busy_timeout(std::time::Duration::from_secs(5))?;
+    conn.busy_timeout(Duration::from_secs(5))?;
     conn.pragma_update(None, "journal_mode", "DELETE")?;
     conn.pragma_update(None, "synchronous", "EXTRA")?;
     // KiB: enough for what a key reads and writes; the board is remembered above it.
@@ -314,6 +340,29 @@ mod tests {
         assert_eq!(version_of(&copy).unwrap(), version);
         assert_eq!(version_of(&path).unwrap(), version + 1);
         Store::open(&copy).unwrap();
+    }
+
+    /// So that a file on a disc that may not be written to, or beside which no copy may be made, is read.
+    #[test]
+    fn an_older_file_that_may_not_be_written_to_is_read_as_it_is() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let first = Migrations::new(vec![M::up(STEPS[0].1)]);
+        migrate(&mut Connection::open(&path).unwrap(), &first).unwrap();
+        let mut store = to_read(&as_it_is(&path).unwrap(), &path, &migrations()).unwrap();
+        assert!(store.is_read_only().unwrap());
+        assert_eq!(store.check().unwrap(), Vec::<String>::new());
+        let now = Moment {
+            utc_ms: 1_795_608_000_000,
+            offset_min: 0,
+        };
+        let clock = Clock { now_ms: now.utc_ms };
+        let mut bought = Draft::new(Kind::Vessel, now);
+        bought.begin(Sort::Vessel, "Carboy");
+        let refused = store.append(&bought, clock).unwrap_err();
+        assert!(refused.is_read_only(), "{refused}");
+        assert_eq!(version_of(&path).unwrap(), 1);
+        assert!(!Store::open(&path).unwrap().is_read_only().unwrap());
     }
 
     /// A program that was killed while it brought a file up to date, or failed at it, has left its copy
