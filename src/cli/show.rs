@@ -126,13 +126,16 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(page.into())
 }
 
-/// Entries that name it, newest first.
+/// Entries that name it, newest first; of a batch also what was done to its wine wherever it was.
 pub(super) fn entries(thing: &Thing, opened: &Opened) -> Result<Vec<Listed>, Failure> {
     let filter = Filter {
         thing: Some(thing.key),
         ..Filter::default()
     };
-    let mut entries = opened.store.entries(&filter)?;
+    let mut entries = match thing.sort {
+        Sort::Batch => opened.store.entries_of_batch(thing.key)?,
+        _ => opened.store.entries(&filter)?,
+    };
     entries.retain(|it| !blind::is_secret(&it.entry.draft, &opened.cellar));
     Ok(entries)
 }

@@ -77,6 +77,32 @@ impl Store {
             .collect()
     }
 
+    /// Entries that name a batch, and the living ones of places that held any of its wine just before or
+    /// after them, newest first.
+    pub fn entries_of_batch(&self, batch: Key) -> Result<Vec<Listed>, StoreError> {
+        let _whole = self.conn.unchecked_transaction()?;
+        // Only places that ever held a batch of such a number are gone through.
+        let mut select = self.conn.prepare_cached(
+            "WITH step AS (
+                 SELECT entry, when_ms, state,
+                        LAG(state) OVER (PARTITION BY place ORDER BY when_ms, entry) AS before
+                 FROM standing WHERE place IN (
+                     SELECT place FROM standing WHERE instr(state, '\"b\":' || :batch)))
+             SELECT entry AS key, when_ms FROM step, json_each(json_array(json(state), json(before))) AS side
+             WHERE side.value ->> '$.wine.nm.b' = :batch OR EXISTS (
+                 SELECT 1 FROM json_each(side.value, '$.wine.mk') AS share WHERE share.value ->> 'b' = :batch)
+             UNION SELECT entry AS key, when_ms FROM mention WHERE thing = :batch
+             ORDER BY when_ms DESC, key DESC",
+        )?;
+        let keys: Vec<Key> = select
+            .query_map(named_params! {":batch": batch.0}, |row| key(row, "key"))?
+            .collect::<rusqlite::Result<_>>()?;
+        read::entries(&self.conn, &keys)?
+            .into_iter()
+            .map(|entry| self.with_flows(entry))
+            .collect()
+    }
+
     fn keys(&self, filter: &Filter) -> Result<Vec<Key>, StoreError> {
         let mut sql = match filter.thing {
             Some(_) => "SELECT entry.key FROM mention JOIN entry ON entry.key = mention.entry",

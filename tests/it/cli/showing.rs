@@ -165,3 +165,35 @@ fn a_page_has_one_form_of_dates_no_stray_commas_and_a_name_for_the_cellar() {
     let round = due.lines().find(|it| it.contains("cellar round")).unwrap();
     assert!(round.contains("My cellar  due today"), "{due}");
 }
+
+/// What was done to its wine is its history, wherever it was; what its old vessel holds now is none of it.
+#[test]
+fn a_batch_is_shown_with_what_was_done_to_its_wine() {
+    let cellar = Cellar::new();
+    for line in [
+        "vessel add Left --mark 23L --at -30d",
+        "vessel add Right --mark 23L --at -30d",
+        "batch add Plum --wine fruit --at -29d",
+        "batch add Pear --wine fruit --at -29d",
+        "receive Left --amount 20L --batch Plum --at -28d",
+        "measure Left --gravity 1.080 --at -27d",
+        "rack Left --to Right --at -20d",
+        "receive Left --amount 20L --batch Pear --at -19d",
+        "measure Left --gravity 1.070 --at -18d",
+        "add Right sulfite --amount 1g --yes --at -10d",
+    ] {
+        cellar.done(&line.split(' ').collect::<Vec<_>>());
+    }
+    let kinds = |batch: &str| {
+        let shown = cellar.json(&["show", batch, "--sort", "batch"]);
+        let entries = shown["entries"].as_array().unwrap().iter();
+        entries
+            .map(|it| it["kind"].as_str().unwrap().to_owned())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        kinds("Plum"),
+        ["add", "rack", "measure", "receive", "batch"]
+    );
+    assert_eq!(kinds("Pear"), ["measure", "receive", "batch"]);
+}
