@@ -35,9 +35,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             let Some(fault) = trouble::find(word) else {
                 continue;
             };
+            lines.push(format!("Safe to drink? {}", fault.drink));
             lines.extend(fault.today.iter().map(|it| (*it).to_owned()));
             lines.extend(fault.never.iter().map(|it| (*it).to_owned()));
-            lines.push(format!("Safe to drink? {}", fault.drink));
             lines.extend(fault.hazards.iter().map(|it| it.sentence.to_owned()));
             lines.push(format!("Sources: {}.", fault.sources().join("; ")));
         }

@@ -194,8 +194,8 @@ impl Fault {
             ("Know it from its double", self.tell.to_vec()),
             ("Do today", self.today.to_vec()),
             ("Never", self.never.to_vec()),
-            ("Can it be saved", vec![self.saved]),
             (safe, vec![self.drink]),
+            ("Can it be saved", vec![self.saved]),
             (
                 "Caution",
                 self.hazards.iter().map(|it| it.sentence).collect(),

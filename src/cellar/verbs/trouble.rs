@@ -145,7 +145,7 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
     let mut marked = marked.filter(|it| it.safety != Safety::Safe);
     let fault = marked.next()?;
     Some(format!(
-        "{} is marked as troubled: {}. {}",
+        "{} is marked as troubled: {}. Safe to drink? {}",
         cellar.name(run),
         fault.name,
         fault.drink
