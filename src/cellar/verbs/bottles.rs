@@ -293,8 +293,14 @@ fn leave(
     draft.bottles = bottles.pull(wanted, |_| true, |_| Spot::Outside(to.key()))?;
     let out_of = bottles.out_of(&draft.bottles);
     let said = format!("{verb} {wanted} of {}{out_of}.", bottles.run.name());
-    let asked = kept_for(&bottles, &draft);
-    Ok(done(draft, said)?.only_if(asked))
+    let kept = kept_for(&bottles, &draft);
+    let mut prepared = done(draft, said)?;
+    // One that broke is broken, whoever it was kept for.
+    if kind == Kind::Break {
+        prepared.asks.extend(kept);
+        return Ok(prepared);
+    }
+    Ok(prepared.only_if(kept))
 }
 
 /// A question before bottles go that were kept for someone, with how many are free instead.

@@ -203,6 +203,12 @@ fn what_is_kept_is_drunk_last_and_only_after_a_question() {
         asked.as_deref(),
         Some("Only 1 of these is free; what is more is kept for 2030.")
     );
+    // What broke is broken, whoever it was kept for: that is said, and not asked.
+    let broken = cellar.prepare("break", &two).unwrap();
+    assert_eq!(
+        (broken.loses, broken.asks),
+        (None, asked.into_iter().collect())
+    );
     cellar.check(
         "reserve",
         &kept("2", "Ines"),
