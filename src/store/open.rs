@@ -47,6 +47,7 @@ const STEPS: &[(&str, &str)] = &[
         "11-counts",
         include_str!("../../migrations/11-counts/up.sql"),
     ),
+    ("12-drawn", include_str!("../../migrations/12-drawn/up.sql")),
 ];
 
 /// Every migration, oldest first.

@@ -187,7 +187,15 @@ impl Step<'_> {
                 }
                 SupplyChange::By(dose) => {
                     let stock = self.stock(supply.lot);
-                    stock.left = Some(stock.left.map_or(dose, |it| it.plus(dose)));
+                    // What was taken before the lot was written down was taken out of it too.
+                    let before = || dose.with(-stock.draws.iter().map(|it| it.amount).sum::<i64>());
+                    let is_new = stock.left.is_none();
+                    let left = stock.left.unwrap_or_else(before).plus(dose);
+                    stock.left = Some(left);
+                    if is_new && left.amount() < 0 {
+                        let (held, used) = (dose.amount(), dose.amount() - left.amount());
+                        self.find(supply.lot, Fault::SupplyShort { held, used });
+                    }
                 }
                 SupplyChange::Found(dose) => {
                     let stock = self.stock(supply.lot);

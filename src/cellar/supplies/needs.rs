@@ -107,6 +107,11 @@ pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
     needs.collect()
 }
 
+/// Whether what is bought by that day is to be bought within the horizon, and not later.
+pub(super) fn is_soon(buy_by: Moment, cellar: &Snapshot, policy: &Policy) -> bool {
+    buy_by.days_since(cellar.now) as f64 <= policy.horizon_days
+}
+
 /// What open jobs take that is to be bought within the horizon, the soonest first.
 pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
     let mut all = Vec::new();
@@ -115,7 +120,7 @@ pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
             continue;
         };
         let buy_by = due.plus_days(-(policy.buy_days as i64));
-        if buy_by.days_since(cellar.now) as f64 > policy.horizon_days {
+        if !is_soon(buy_by, cellar, policy) {
             continue;
         }
         let first = all.len();
@@ -239,14 +244,18 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
     {
         return Vec::new();
     }
+    let powder = powder(cellar);
     let title = open.job.title.to_lowercase();
     let mut words = title.split(|it: char| !it.is_alphanumeric());
     let names: Vec<&str> = words.by_ref().filter(|it| !it.is_empty()).collect();
+    // A wine is stabilised with sorbate and sulfite together.
+    let stabilises = names.iter().any(|it| it.starts_with("stabili"));
+    let keeps = |it: &str| stabilises && (it == "potassium-sorbate" || it == powder);
     let asked = substance::SUBSTANCES.iter().filter(|it| {
         // `sorbate` is potassium sorbate, `yeast nutrient` its two words.
         let mut parts = it.name.split('-');
         let own = it.name.strip_prefix("potassium-").unwrap_or(it.name);
-        names.contains(&own) || parts.all(|part| names.contains(&part))
+        names.contains(&own) || parts.all(|part| names.contains(&part)) || keeps(it.name)
     });
     // Food for yeast is not yeast.
     let feeds = names.contains(&"nutrient");

@@ -43,7 +43,7 @@ impl ToBuy {
 
     /// Whether it is to be bought within the horizon, and not later.
     pub fn is_soon(&self, cellar: &Snapshot, policy: &Policy) -> bool {
-        self.buy_by.days_since(cellar.now) as f64 <= policy.horizon_days
+        needs::is_soon(self.buy_by, cellar, policy)
     }
 
     /// By when: `by 23 Dec 2026`; empty where it may be bought at once or no day stands for it.
@@ -223,6 +223,17 @@ mod tests {
         );
         let kit = |it: &mut Cellar| _ = it.set(BATCH, field::KIND, "kit");
         check("fining with bentonite", kit, &[]);
+        // Sulfite may stand in the cupboard unwritten; so may sorbate, but a step that takes it says so.
+        let stabilise = " of Riesling 26 due on 3 Dec 2026";
+        let lacks = |what: &str| {
+            format!(" {what} (none in the book) for `stabilise and sweeten`{stabilise}")
+        };
+        let both = [lacks("potassium metabisulfite"), lacks("potassium sorbate")];
+        check(
+            "stabilise and sweeten",
+            |_| (),
+            &both.each_ref().map(String::as_str),
+        );
         check("rack", |_| (), &[]);
     }
 }

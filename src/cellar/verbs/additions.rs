@@ -392,7 +392,7 @@ pub(super) fn put_in(
         .unwrap_or_default();
     if addition.lot.is_none() && every_lot_came_later(&substance, cellar) {
         asks.push(format!(
-            "No lot of {substance} was in the cellar then, so it is taken from none."
+            "No lot of {substance} was in the cellar then, so it is taken from none; if one was, amend its buying with --opened or --at before that day, then this."
         ));
     }
     let is_tablet = matches!(addition.dose, Some(Dose::Tablets(_)));

@@ -66,10 +66,14 @@ pub(super) fn counted_in(lot: &Thing) -> &str {
     }
 }
 
-/// Whether it had been bought by then. What is known of a lot holds at every date, so that a later
-/// one is in sight of an earlier dose.
+/// Whether it had been bought by then, or was said to be open before it was written down. What is known
+/// of a lot holds at every date, so that a later one is in sight of an earlier dose.
 pub(super) fn is_here(lot: &Thing, cellar: &Snapshot) -> bool {
-    lot.int(field::BOUGHT)
+    let since = [field::BOUGHT, field::OPENED].map(|it| lot.int(it));
+    since
+        .into_iter()
+        .flatten()
+        .min()
         .is_none_or(|it| it <= cellar.now.utc_ms)
 }
 

@@ -70,11 +70,29 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         }
         let said: Vec<String> = counted
             .iter()
-            .map(|(lot, found)| format!("{} left in {}", telling::dose(*found), lot.name()))
+            .map(|(lot, found)| {
+                let against = against(lot, *found, cellar);
+                format!("{} left in {}{against}", telling::dose(*found), lot.name())
+            })
             .collect();
         done(draft, format!("{}.", said.join(", ")))
     },
 };
+
+/// How much more or less was found than the book has: `, 20 g less than by the book`.
+fn against(lot: &Thing, found: Dose, cellar: &Snapshot) -> String {
+    let left = cellar.stock(lot.key).and_then(|it| it.left);
+    let left = left.filter(|it| it.unit() == found.unit());
+    let more = left.map_or(0, |it| found.amount() - it.amount());
+    let (by, which) = (
+        found.with(more.abs()),
+        if more > 0 { "more" } else { "less" },
+    );
+    match more {
+        0 => String::new(),
+        _ => format!(", {} {which} than by the book", telling::dose(by)),
+    }
+}
 
 /// Each lot with what was found of it, once.
 fn counted<'a>(form: &Form, cellar: &'a Snapshot) -> Result<Vec<(&'a Thing, Dose)>, Refusal> {

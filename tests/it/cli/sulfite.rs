@@ -163,6 +163,24 @@ fn a_spoon_is_weighed_for_metabisulfite_alone_and_kept_as_typed() {
     assert_eq!(note, json!("1/4 tsp, taken as 1.5 g"));
 }
 
+/// It was in the cellar before anyone wrote it down.
+#[test]
+fn a_dose_after_a_lot_was_opened_is_drawn_from_it_though_it_was_bought_later_in_the_book() {
+    let cellar = Cellar::new().with_carboy();
+    let buy = ["buy", "sulfite", "--amount", "100 g", "--name", "jar"];
+    cellar.done(&[&buy[..], &["--opened", "-15d"]].concat());
+    let left = |expected: &str| {
+        let shown = cellar.done(&["show", "jar"]);
+        assert!(shown.contains(expected), "{expected}: {shown}");
+        assert!(cellar.done(&["check"]).contains("agree"));
+    };
+    let add = |at: &'static str| ["add", "Carboy A", "sulfite", "--at", at, "--amount", "1 g"];
+    cellar.done(&add("-12d"));
+    left("99 g");
+    check_says(&said_of(&cellar, &add("-20d")), "amend its buying");
+    left("99 g");
+}
+
 #[test]
 fn a_dose_before_a_lot_was_bought_and_a_kits_packet_leave_it_alone() {
     let cellar = Cellar::new().with_carboy();

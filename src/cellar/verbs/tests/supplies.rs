@@ -41,3 +41,20 @@ fn a_supply_is_drawn_down_from_the_oldest_lot_that_has_enough() {
         &["No single lot of potassium-metabisulfite has that much by the book, so it is taken from none; take stock if that is wrong."],
     );
 }
+
+#[test]
+fn a_count_says_before_it_is_written_what_it_makes_of_the_book() {
+    let mut cellar = with_must();
+    cellar.write("buy", &[("substance", "sulfite"), ("amount", "50 g")]);
+    let check = |amount: &str, expected: &str| {
+        cellar.check(
+            "stock take",
+            &[("lot", "sulfite"), ("amount", amount)],
+            expected,
+        );
+    };
+    let of = "left in potassium metabisulfite 1";
+    check("30 g", &format!("30 g {of}, 20 g less than by the book."));
+    check("60 g", &format!("60 g {of}, 10 g more than by the book."));
+    check("50 g", &format!("50 g {of}."));
+}
