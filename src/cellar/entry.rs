@@ -413,6 +413,16 @@ pub enum Spot {
     Outside(Key),
 }
 
+impl Spot {
+    /// For whom or what, where they are in the cellar.
+    pub fn kept_for(&self) -> Option<&str> {
+        match self {
+            Spot::Kept(kept) => Some(&kept.reserved),
+            Spot::Outside(_) => None,
+        }
+    }
+}
+
 /// How and where bottles are kept.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Kept {

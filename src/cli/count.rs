@@ -4,14 +4,16 @@ use clap::{Arg, ArgMatches, Command};
 use leesline_calc::quantity::Units;
 use serde_json::json as value;
 
-use crate::cellar::bottling::{self, Package};
-use crate::cellar::entry::FillEvent;
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{self, Package, beyond, found_by};
+use crate::cellar::entry::{FillEvent, Kind};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::exchange::json;
+use crate::store::{Filter, Listed};
 
 use super::failure::Failure;
-use super::session::Session;
+use super::session::{Opened, Session};
 use super::{Own, Said};
 
 pub(super) static COUNT: Own = Own {
@@ -91,7 +93,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .cellar
         .wine(key)
         .map_or(0, crate::cellar::state::Wine::bottle_count);
-    Ok(if session.json {
+    let mut said = if session.json {
         let mut object = json::heading(&opened.cellar);
         object
             .put("run", json::reference(key, &opened.cellar))
@@ -104,7 +106,34 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .map(Package::of)
             .unwrap_or_default();
         Said::line(format!("{name}: {}.", package.count(count)))
-    })
+    };
+    if number > 0 {
+        said.notes.extend(more_than_there(key, &opened)?);
+    }
+    Ok(said)
+}
+
+/// That more came out of the vessel than the book had in it, and how to put it right.
+fn more_than_there(run: Key, opened: &Opened) -> Result<Option<String>, Failure> {
+    let filter = Filter {
+        thing: Some(run),
+        kind: Some(Kind::Bottle),
+        living: true,
+        ..Filter::default()
+    };
+    let entries = opened.store.entries(&filter)?;
+    let begins = |it: &&Listed| it.entry.draft.run_begun().is_some_and(|it| it.0 == run);
+    let Some(start) = entries.iter().find(begins) else {
+        return Ok(None);
+    };
+    let draft = &start.entry.draft;
+    let found = found_by(draft, &start.flows);
+    let vessel = draft.run_begun().map_or("", |it| opened.cellar.name(it.1));
+    let back = format!(
+        "`bottle count \"{}\" -1` takes it back",
+        opened.cellar.name(run)
+    );
+    Ok((found > Volume::ZERO).then(|| beyond(found, vessel, &back)))
 }
 
 fn whole(what: &str, text: &str) -> Result<i64, Failure> {

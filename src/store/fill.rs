@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{OptionalExtension, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params};
 
 use crate::cellar::bottling::Package;
-use crate::cellar::entry::{FillEvent, Filling};
+use crate::cellar::entry::{Entry, FillEvent, Filling};
 use crate::cellar::fold::{self, Ledger};
 use crate::cellar::thing::{Key, field};
 
@@ -50,21 +50,7 @@ impl Store {
         {
             return Err(StoreError::Refused(overfilled));
         }
-        let sql = format!(
-            "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
-             WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
-        );
-        let begins = transaction
-            .prepare_cached(&sql)?
-            .query_row(named_params! {":run": run.0}, |row| {
-                columns::key(row, "key")
-            })
-            .optional()?;
-        let Some(entry) = begins
-            .map(|it| read::entry(&transaction, it))
-            .transpose()?
-            .flatten()
-        else {
+        let Some(entry) = begins(&transaction, run)? else {
             return Err(append::no_thing(run));
         };
         let fillings = &entry.draft.fillings;
@@ -94,6 +80,8 @@ impl Store {
                 "{there}, and {count} cannot be taken back; take back no more than that."
             )));
         }
+        let vessel = entry.draft.run_begun().map(|it| it.1);
+        let taken_before = taken_since(&transaction, vessel, &entry)?;
         let mut filling = Filling {
             sequence: 0,
             event,
@@ -115,10 +103,66 @@ impl Store {
             let why = refusal::broken(&transaction, &ledger.things, first, &[entry.key])?;
             return Err(StoreError::Refused(why));
         }
+        // What was poured away meanwhile, down to the last of it, cannot be in the bottles too.
+        let taken = taken_since(&transaction, vessel, &entry)?;
+        if let (Some(before), Some(vessel)) = (taken_before, vessel)
+            && taken.is_none_or(|it| it.0 < before.0)
+            && let Some(by) = read::entry(&transaction, before.1)?
+        {
+            return Err(StoreError::Refused(refusal::taken_meanwhile(
+                &ledger.things,
+                vessel,
+                &by,
+            )));
+        }
         memory.things = ledger.things;
         memory.reread(&transaction, &refolded.rewritten)?;
         transaction.commit()?;
         self.remember(memory);
         Ok(refolded.effects)
     }
+}
+
+/// How much was taken out of a vessel by entries after the one that began to bottle from it, and by which
+/// of them last.
+fn taken_since(
+    conn: &Connection,
+    vessel: Option<Key>,
+    begins: &Entry,
+) -> rusqlite::Result<Option<(i64, Key)>> {
+    let Some(vessel) = vessel else {
+        return Ok(None);
+    };
+    let sql = "SELECT flow.volume_ul, flow.entry FROM mention
+         JOIN flow ON flow.entry = mention.entry AND flow.from_place = mention.thing
+         WHERE mention.thing = :vessel AND (mention.when_ms, mention.entry) > (:when_ms, :begins)
+         ORDER BY mention.when_ms, mention.entry";
+    let mut select = conn.prepare_cached(sql)?;
+    let mut rows = select.query(named_params! {
+        ":vessel": vessel.0,
+        ":when_ms": begins.draft.when.utc_ms,
+        ":begins": begins.key.0,
+    })?;
+    let mut taken = None;
+    while let Some(row) = rows.next()? {
+        let so_far = taken.map_or(0, |it: (i64, Key)| it.0);
+        let more: i64 = row.get("volume_ul")?;
+        taken = Some((so_far + more, columns::key(row, "entry")?));
+    }
+    Ok(taken)
+}
+
+/// The living entry that a run begins with.
+fn begins(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
+    let sql = format!(
+        "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
+         WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
+    );
+    let key = conn
+        .prepare_cached(&sql)?
+        .query_row(named_params! {":run": run.0}, |row| {
+            columns::key(row, "key")
+        })
+        .optional()?;
+    Ok(key.map(|it| read::entry(conn, it)).transpose()?.flatten())
 }

@@ -78,6 +78,17 @@ fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<
     ))
 }
 
+/// What is counted now would have to come out of what was taken from the vessel since.
+pub(super) fn taken_meanwhile(things: &Things, vessel: Key, by: &Entry) -> String {
+    format!(
+        "{} took so much out of {} since it is bottled from that no more is left to fill; `leesline void {}` if that \
+         was wrong, or `bottle finish` with what stands.",
+        the_entry(by),
+        name(things, vessel),
+        by.key.0,
+    )
+}
+
 /// The minute before an entry, as a date is typed: what is written of it goes before.
 fn minute_before(entry: &Entry) -> String {
     let when = entry.draft.when;

@@ -83,7 +83,12 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
             return Ok(());
         }
         zone = state.facts().cellar.settings().zone;
-        terminal.draw(|frame| view::view(&state, theme, frame))?;
+        let mut window = state.window;
+        terminal.draw(|frame| {
+            window = view::window(frame.area());
+            view::view(&state, theme, frame);
+        })?;
+        state.window = window;
 
         let day = clock.now(zone).date();
         let timer = state.facts().cellar.settings().timer;

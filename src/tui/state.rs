@@ -33,8 +33,19 @@ pub struct State {
     pub reasons_behind: bool,
     /// Asked whether to leave with something typed and not written.
     pub asked_to_leave: bool,
+    /// Whether what a key does can be seen.
+    pub window: Window,
     /// Leave now.
     pub leaving: bool,
+}
+
+/// The window that the program is shown in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Window {
+    /// Large enough to show something.
+    Large,
+    /// Shows nothing but that.
+    TooSmall,
 }
 
 impl State {
@@ -51,6 +62,7 @@ impl State {
             clock_ms: now.utc_ms,
             reasons_behind: false,
             asked_to_leave: false,
+            window: Window::Large,
             leaving: false,
         }
     }

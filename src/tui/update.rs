@@ -14,7 +14,7 @@ use super::layers::{
 };
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
-use super::state::State;
+use super::state::{State, Window};
 
 /// Takes in a message.
 pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
@@ -57,7 +57,14 @@ fn pressed(state: &mut State, press: Press) -> Vec<Effect> {
         return Vec::new();
     }
     let place = state.place();
-    match commands::find(place, press) {
+    let command = commands::find(place, press);
+    let is_blind = |id| !matches!(id, Id::Leave | Id::Suspend | Id::Redraw);
+    if state.window == Window::TooSmall && command.is_none_or(|it| is_blind(it.id)) {
+        let say = "Keys did nothing while the window was too small to show it.";
+        state.notice = Some(Notice::note(say));
+        return Vec::new();
+    }
+    match command {
         Some(command) => command_given(state, command.id),
         None if place.takes_text() => tell(state, &Input::Type(press)),
         None => {

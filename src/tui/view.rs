@@ -8,7 +8,7 @@ use ratatui::text::{Line, Span};
 
 use super::commands::{self, Id};
 use super::message::{Notice, Tone};
-use super::state::State;
+use super::state::{State, Window};
 use super::theme::{self, Theme};
 use super::widgets::{footer, frame, text};
 
@@ -28,7 +28,7 @@ pub fn view(state: &State, theme: Theme, screen: &mut Frame<'_>) {
 
 /// Draws the whole screen, and says where the cursor stands if text is typed.
 pub fn draw(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
-    let cursor = if area.width < LEAST.0 || area.height < LEAST.1 {
+    let cursor = if window(area) == Window::TooSmall {
         too_small(area, buf);
         None
     } else {
@@ -38,6 +38,15 @@ pub fn draw(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Option
         theme::to_ascii(buf);
     }
     cursor.filter(|it| area.contains(*it))
+}
+
+/// Whether anything can be shown on a screen of that size.
+pub fn window(area: Rect) -> Window {
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        Window::TooSmall
+    } else {
+        Window::Large
+    }
 }
 
 fn too_small(area: Rect, buf: &mut Buffer) {

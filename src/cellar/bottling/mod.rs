@@ -1,6 +1,7 @@
 //! What a bottling will take: bottles of each size, closures, sanitizer, sulfite, time, and what of
 //! it is not on hand. Worked out from the book; nothing is written.
 
+mod beyond;
 mod chores;
 mod closing;
 mod closure;
@@ -25,6 +26,7 @@ use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
 use super::thing::{Key, Thing, field};
 
+pub use beyond::{beyond, found_by};
 pub use chores::Chore;
 pub use closure::{Closure, Finish};
 pub use corks::{Corks, closure_lots};

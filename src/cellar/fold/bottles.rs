@@ -103,8 +103,14 @@ impl Step<'_> {
         for bottles in &self.entry.draft.bottles {
             let leaving = Volume::millilitres(bottles.size_ml * bottles.count);
             let nominal = self.wine(bottles.run).nominal();
+            let mut freed = 0;
             if let Some(lot) = BottleLot::of(bottles, &bottles.from) {
-                let held = self.wine(bottles.run).unkeep(&lot);
+                let wine = self.wine(bottles.run);
+                freed = wine.freed(&lot);
+                if freed > 0 {
+                    wine.unkeep(&lot.free(freed));
+                }
+                let held = freed + wine.unkeep(&lot.fewer(freed));
                 if held < bottles.count {
                     self.find(
                         bottles.run,
@@ -116,7 +122,13 @@ impl Step<'_> {
                 }
             }
             if let Some(lot) = BottleLot::of(bottles, &bottles.to) {
-                self.wine(bottles.run).keep(lot);
+                let stays = bottles.from.kept_for() == bottles.to.kept_for();
+                let free = if stays { freed } else { 0 };
+                let wine = self.wine(bottles.run);
+                if free > 0 {
+                    wine.keep(lot.free(free));
+                }
+                wine.keep(lot.fewer(free));
             }
             self.note_gift(bottles);
             if let (Spot::Outside(_), Some(looked)) =
@@ -187,6 +199,23 @@ impl BottleLot {
         }
     }
 
+    /// So many of it that are kept for nobody.
+    fn free(&self, count: i64) -> BottleLot {
+        BottleLot {
+            reserved: String::new(),
+            count,
+            ..self.clone()
+        }
+    }
+
+    /// Without so many of it.
+    fn fewer(&self, by: i64) -> BottleLot {
+        BottleLot {
+            count: self.count - by,
+            ..self.clone()
+        }
+    }
+
     fn same_place(&self, other: &BottleLot) -> bool {
         (self.size_ml, self.posture, &self.at) == (other.size_ml, other.posture, &other.at)
             && (&self.reserved, &self.found) == (&other.reserved, &other.found)
@@ -223,13 +252,27 @@ impl Wine {
         });
     }
 
+    fn at_place(&self, lot: &BottleLot) -> i64 {
+        let mut lots = self.bottles.iter();
+        lots.find(|it| it.same_place(lot)).map_or(0, |it| it.count)
+    }
+
+    /// How many of bottles that were kept for someone are free at the same place instead: that they be
+    /// kept was taken back since.
+    fn freed(&self, lot: &BottleLot) -> i64 {
+        let short = lot.count - self.at_place(lot).max(0);
+        let is_kept = !lot.reserved.is_empty();
+        let there = self.at_place(&lot.free(0));
+        if is_kept && short > 0 && there >= short {
+            short
+        } else {
+            0
+        }
+    }
+
     /// Takes bottles from a position and says how many were there.
     fn unkeep(&mut self, lot: &BottleLot) -> i64 {
-        let held = self
-            .bottles
-            .iter()
-            .find(|it| it.same_place(lot))
-            .map_or(0, |it| it.count);
+        let held = self.at_place(lot);
         self.keep(BottleLot {
             count: -lot.count,
             ..lot.clone()

@@ -313,6 +313,8 @@ fn kept_for(bottles: &Bottles, draft: &Draft) -> Option<String> {
     let (kept, free): (Vec<&BottleMove>, Vec<&BottleMove>) =
         moves.partition(|it| whom(it).is_some());
     let all: BTreeSet<String> = kept.into_iter().filter_map(whom).collect();
+    let mut lots = bottles.wine.bottles.iter();
+    let for_others = lots.any(|it| !it.reserved.is_empty() && !all.contains(&it.reserved));
     let whom = Vec::from_iter(all).join(" and ");
     if whom.is_empty() {
         return None;
@@ -340,6 +342,7 @@ fn kept_for(bottles: &Bottles, draft: &Draft) -> Option<String> {
         None if taken > 0 => {
             format!("Only {taken} of these are free; what is more is kept for {whom}.")
         }
+        None if for_others => format!("All that are left are kept for someone, these for {whom}."),
         None => format!("The only ones left are kept for {whom}."),
     })
 }

@@ -48,6 +48,7 @@ mod yeast;
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
 pub use apart::is_unit;
+pub use bottling::free_mark;
 pub use trouble::bottle;
 
 use std::collections::BTreeMap;
@@ -465,9 +466,10 @@ pub fn prepare(
     let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
+    let meanwhile = bottling::taken_meanwhile(&prepared.draft, cellar);
     let no_rack = shelves::nearly_a_rack(&prepared.draft, cellar);
     let asked = unlikely.into_iter().chain(no_rack).chain(too_large);
-    prepared = prepared.only_if(asked.chain(at_risk));
+    prepared = prepared.only_if(asked.chain(at_risk).chain(meanwhile));
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

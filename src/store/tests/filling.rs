@@ -135,3 +135,23 @@ fn presses_are_of_a_bottling_whichever_entry_begins_it() {
     assert_eq!(bottles(&it), 4);
     it.cellar.sound();
 }
+
+#[test]
+fn what_was_taken_away_meanwhile_is_not_filled_any_more() {
+    let mut it = bottling(9.0);
+    it.press(FillEvent::Filled, 2).unwrap();
+    let mut away = Draft::new(Kind::Discard, day(11));
+    let rest = Amount::RestLeaving(Volume::litres(1.0));
+    away.pour(it.vessel, Account::Discarded.key(), rest);
+    let away = it.cellar.append(&away);
+    let said = refusal(it.press(FillEvent::Filled, 1));
+    assert!(said.contains("took so much out of Carboy A"), "{said}");
+    assert_eq!(it.cellar.holds(12, it.vessel), Volume::litres(1.0));
+    it.cellar.store.void(away, CLOCK).unwrap();
+    it.press(FillEvent::Filled, 1).unwrap();
+    // A glass drawn to taste takes nothing from the bottles.
+    it.cellar.append(&sample(11, it.vessel, 0.2));
+    it.press(FillEvent::Filled, 1).unwrap();
+    assert_eq!(it.cellar.holds(12, it.vessel), Volume::litres(5.8));
+    it.cellar.sound();
+}

@@ -133,3 +133,109 @@ fn an_amended_count_is_held_to_what_was_there_and_to_what_was_done_with_the_bott
     }
     cellar.done(&["check"]);
 }
+
+#[test]
+fn wine_is_taken_from_a_vessel_that_is_being_bottled_only_after_a_question() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &[]);
+    cellar.done(&["vessel", "add", "Jug", "--mark", "25 L"]);
+    let can = [
+        "here", "Can", "--mark", "5 L", "--holds", "Rhubarb", "--amount", "2 L",
+    ];
+    cellar.done(&can);
+    cellar.done(&["bottle", "count", "Damson", "4"]);
+    let takes: [&[&str]; 3] = [
+        &["rack", "Carboy", "--to", "Jug"],
+        &["discard", "Carboy"],
+        &["top-up", "Can", "--from", "Carboy", "--amount", "1 L"],
+    ];
+    for taken in takes {
+        cellar.check_refused(taken, 1, "Damson is being bottled from Carboy");
+    }
+    cellar.done(&["draw", "Carboy", "--amount", "100 mL"]);
+    cellar.done(&["discard", "Carboy", "--yes"]);
+    let more = ["bottle", "count", "Damson", "1"];
+    cellar.check_refused(&more, 1, "took so much out of Carboy");
+    cellar.done(&["check"]);
+}
+
+/// By hand: 30 × 0.75 = 22.5 L of 22.4 L, and 29 × 0.75 + 7 × 0.375 = 24.375 L.
+#[test]
+fn more_than_the_book_had_is_said_at_once() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &[]);
+    let count = |arguments: &[&str]| {
+        let all = [&["bottle", "count", "Damson"], arguments].concat();
+        let (code, out, told) = run(&borrowed(&cellar.asked(&all)));
+        assert_eq!(code, 0, "{out}{told}");
+        told
+    };
+    assert_eq!(count(&["29"]), "");
+    assert!(count(&["1"]).contains("That is 100 mL more than Carboy held by the book"));
+    assert_eq!(count(&["-1"]), "");
+    let told = count(&["7", "--size", "375"]);
+    assert!(
+        told.contains("That is 2.0 L more than Carboy held"),
+        "{told}"
+    );
+    let filled = Cellar::with_damson();
+    let start = filled.asked(&super::start_of("Carboy", &["--filled", "31"]));
+    let (code, _, told) = run(&borrowed(&start));
+    assert_eq!(code, 0, "{told}");
+    assert!(
+        told.contains("That is 850 mL more than Carboy held"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_run_gets_a_mark_that_no_other_has() {
+    let cellar = Cellar::with_damson();
+    let mut marks = Vec::new();
+    for _ in 0..3 {
+        cellar.bottles("Carboy", &[]);
+        let runs = cellar.json(&["bottles"]);
+        let all = runs["bottles"].as_array().unwrap();
+        marks = all.iter().map(|it| it["mark"].to_string()).collect();
+        let open = all.iter().find(|it| it["finished"].is_null()).unwrap();
+        let name = open["name"].as_str().unwrap();
+        cellar.done(&["bottle", "count", name, "2"]);
+        cellar.done(&["bottle", "finish", name]);
+    }
+    marks.sort();
+    marks.dedup();
+    assert_eq!(marks.len(), 3);
+    assert!(marks.iter().all(|it| it.starts_with("\"D")), "{marks:?}");
+}
+
+#[test]
+fn bottles_kept_for_another_are_not_said_to_be_the_only_ones() {
+    let cellar = ten_bottles(&["--filled", "10"], true);
+    cellar.done(&["vessel", "add", "Jug", "--mark", "5 L"]);
+    cellar.done(&["reserve", "Damson", "4", "--for", "Ines"]);
+    cellar.done(&["reserve", "Damson", "6", "--for", "Oda"]);
+    let poured = ["unbottle", "Damson", "1", "--into", "Jug"];
+    cellar.check_refused(
+        &poured,
+        1,
+        "All that are left are kept for someone, these for ",
+    );
+}
+
+#[test]
+fn bottles_kept_for_someone_are_freed_though_they_were_laid_down_since() {
+    let cellar = ten_bottles(&["--filled", "10"], true);
+    let kept = |count: &str, whom: &str| {
+        let kept = cellar.json(&["reserve", "Damson", count, "--for", whom]);
+        kept["number"].to_string()
+    };
+    let (ines, _) = (kept("2", "Ines"), kept("3", "Oda"));
+    cellar.done(&["lay-down", "Damson", "--yes"]);
+    cellar.done(&["void", &ines, "--yes"]);
+    cellar.done(&["check"]);
+    let run = &cellar.json(&["bottles"])["bottles"][0];
+    assert_eq!(
+        (&run["count"], &run["reserved_count"]),
+        (&10.into(), &3.into())
+    );
+}

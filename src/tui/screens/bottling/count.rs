@@ -11,10 +11,13 @@ use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Told};
 
-/// Presses of one key closer than this, ms, are a key held down: keyboards repeat every 30 to 100 ms,
+/// Presses of one key closer than this, ms, are a key held down: keyboards repeat every 30 to 170 ms,
 /// and nobody closes a bottle in that time. A terminal that tells repeats apart never gets them as
 /// far as here.
-const HELD_MS: i64 = 150;
+const HELD_MS: i64 = 190;
+/// No keyboard repeats so quickly, ms: these waited, because the program or the line stood still, and
+/// nobody knows any more whether they were a key held down or one press for each bottle.
+const WAITED_MS: i64 = 10;
 /// To all other terminals the first repeat, so many ms after the press, looks like another press: it
 /// is counted, and taken back once it is sure that the key is held.
 const FIRST_REPEAT_MS: std::ops::Range<i64> = 200..1_000;
@@ -54,6 +57,8 @@ struct Last {
     gap_ms: i64,
     /// Presses since, none of them counted.
     held: u32,
+    /// Those of them that had waited.
+    waited: u32,
 }
 
 /// A number being typed.
@@ -88,6 +93,11 @@ impl Asked {
 
     /// What was typed, in mL or pieces; below nought some is taken back.
     fn read(self, typed: &str, facts: &Facts) -> Result<i64, String> {
+        if typed.chars().count() > LONGEST {
+            return Err(
+                "What is typed there is too long for a number; Ctrl-U empties it.".to_owned(),
+            );
+        }
         let units = facts.cellar.settings().units;
         let number = if self.is_volume() {
             millilitres(typed, &units)?
@@ -120,6 +130,9 @@ fn whole(typed: &str) -> Result<i64, String> {
             format!("`{typed}` is not a whole number from 1 to {MOST_AT_ONCE}; type one.")
         })
 }
+
+/// Characters of the longest number that is read, with its unit.
+const LONGEST: usize = 24;
 
 /// The most that is counted at once: more is a slip of a key.
 const MOST_AT_ONCE: i64 = 100_000;
@@ -233,9 +246,14 @@ impl Count {
                 self.fill(event, size_ml, 1, facts)
             }
             SURE if self.counted_a_repeat() => self.fill(event.opposite(), self.size_ml, 1, facts),
-            _ => vec![Ask::Say(Notice::note(
-                "Held down it counts once: let go, and press once for each bottle.",
-            ))],
+            held => vec![Ask::Say(Notice::note(match self.waited() {
+                0 => "Held down it counts once: let go, and press once for each bottle.".to_owned(),
+                // Of those that came late none may be lost without a word.
+                _ => format!(
+                    "{} presses came at once and are taken as 1: # counts those that are lacking.",
+                    held + 1
+                ),
+            }))],
         }
     }
 
@@ -261,6 +279,7 @@ impl Count {
             Some(last) if (0..HELD_MS).contains(&gap_ms) => Last {
                 at_ms: now,
                 held: last.held + 1,
+                waited: last.waited + u32::from(gap_ms < WAITED_MS),
                 ..last
             },
             _ => Last {
@@ -268,6 +287,7 @@ impl Count {
                 at_ms: now,
                 gap_ms,
                 held: 0,
+                waited: 0,
             },
         };
         self.last = Some(last);
@@ -277,7 +297,12 @@ impl Count {
     /// Whether the last press that was counted was the first repeat of a key held down.
     fn counted_a_repeat(&self) -> bool {
         self.last
-            .is_some_and(|it| FIRST_REPEAT_MS.contains(&it.gap_ms))
+            .is_some_and(|it| FIRST_REPEAT_MS.contains(&it.gap_ms) && it.waited == 0)
+    }
+
+    /// How many of the presses since the last that was counted had waited.
+    fn waited(&self) -> u32 {
+        self.last.map_or(0, |it| it.waited)
     }
 
     fn fill(&self, event: FillEvent, size_ml: i64, count: i64, facts: &Facts) -> Vec<Ask> {

@@ -10,7 +10,9 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
-use crate::cellar::bottling::{Closure, Fill, Package, Tally, corker_words, still_there, to_go};
+use crate::cellar::bottling::{
+    Closure, Fill, Package, Tally, beyond, corker_words, found_by, still_there, to_go,
+};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
@@ -36,9 +38,16 @@ pub(super) fn view(
     let left = left.map_or(Volume::ZERO, |it| it.volume);
     let tally = Tally::of(tally::fillings(run.key, told));
     let ahead = Ahead::of(run, count.size_ml, left, &tally, &facts.cellar);
+    let begun = tally::start(run.key, told);
+    let found = begun.map_or(Volume::ZERO, |it| found_by(&it.entry.draft, &it.flows));
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
         Some(_) => "Enter takes it; so does Space until you type. Esc leaves it.",
+        None if found > Volume::ZERO => &beyond(
+            found,
+            vessel.map_or("", |it| facts.cellar.name(it)),
+            "Backspace takes it back",
+        ),
         None if bottles > 0 && ahead.now == 0 => &full(run, left, count.size_ml, &ahead),
         None => &format!(
             "Space when a {} is full and closed. Enter after the last. A key held down counts once.",

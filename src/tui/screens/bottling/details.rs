@@ -12,6 +12,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Closure, Package, fits, left, lots, millilitres};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::message::Facts;
@@ -36,6 +37,8 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
     let closure = last.and_then(|it| Closure::of(it));
     let closure = closure.unwrap_or(package.closures()[0]).word();
     let wine = facts.cellar.wine(vessel);
+    let batch = wine.and_then(Wine::main_batch).unwrap_or(vessel);
+    let mark = verbs::free_mark(facts.cellar.name(batch), &facts.cellar).unwrap_or_default();
     let litres = wine.map_or(0.0, |it| it.volume.in_litres());
     let rows = [
         Row::new(
@@ -78,9 +81,10 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         Row::new(
             "mark",
             "Mark",
-            "Two characters for cork, cap or tape, to tell the run by; may stay empty.",
+            "Two characters for cork, cap or tape, to tell the run by; one that is free is proposed.",
             Takes::Words,
-        ),
+        )
+        .filled(&mark),
         Row::new(
             "name",
             "Name",
@@ -286,10 +290,7 @@ pub(super) fn view(
             lines.extend(Page::wrapped(&sentence, 3, theme.strong(), inner));
             lines
         }
-        Err(refusal) => {
-            let sentence = fields.in_its_words(&refusal.sentence);
-            Page::wrapped(&sentence, 3, theme.warn(), inner)
-        }
+        Err(refusal) => page.still_refused(&fields.in_its_words(&refusal.sentence), inner),
     };
     let package = Package::from_word(fields.get("package")).unwrap_or_default();
     let hazard = Page::wrapped(package.hazard().sentence, 3, theme.warn(), inner);

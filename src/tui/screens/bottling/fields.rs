@@ -118,7 +118,7 @@ impl Row {
                 return;
             }
             (Takes::Choice, _) => return,
-            (Takes::Figure, Press::Char(_)) if self.fresh => {
+            (Takes::Figure | Takes::Words, Press::Char(_)) if self.fresh => {
                 self.field = Field::default();
             }
             _ => {}
@@ -222,7 +222,7 @@ impl Fields {
         if let Some(row) = self.rows.get_mut(self.focus)
             && row.takes != Takes::Choice
         {
-            if row.fresh && row.takes == Takes::Figure {
+            if row.fresh {
                 row.field = Field::default();
             }
             row.fresh = false;

@@ -111,10 +111,7 @@ pub(super) fn view(
             let sentence = then.dated(&prepared.sentence, fields);
             Page::wrapped(&sentence, 3, theme.strong(), inner)
         }
-        Err(refusal) => {
-            let sentence = fields.in_its_words(&refusal.sentence);
-            Page::wrapped(&sentence, 3, theme.warn(), inner)
-        }
+        Err(refusal) => page.still_refused(&fields.in_its_words(&refusal.sentence), inner),
     };
     Page::lines(said, row + 1, inner, buf);
     cursor

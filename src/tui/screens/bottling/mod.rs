@@ -19,7 +19,9 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::Pane;
+use crate::cellar::bottling::Package;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{Prepared, Refusal};
 use crate::tui::commands::{Id, Place};
@@ -129,7 +131,12 @@ impl Bottling {
                 ..Bottling::default()
             };
         }
-        if self.step != Step::Finish {
+        if self.step == Step::Finish {
+            // It may have been counted on elsewhere, and then another amount is left.
+            if !self.finish.touched() {
+                self.finish = finish::fields(run, facts);
+            }
+        } else {
             let chore = facts.cellar.thing(run).and_then(ready::chore);
             self.step = if chore.is_some() {
                 Step::Ready
@@ -409,9 +416,19 @@ impl Bottling {
         match facts.cellar.filling {
             Some(run) => self.at_spout(run, facts),
             None if matches!(self.step, Step::Ready | Step::Count | Step::Finish) => {
+                let run = self.run.and_then(|it| facts.cellar.thing(it));
+                let finished = run.filter(|it| it.int(field::FINISHED).is_some());
+                let say = finished.map(|run| {
+                    let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
+                    let bottles = Package::of(run).count(bottles);
+                    let name = run.name();
+                    Ask::Say(Notice::note(format!(
+                        "{name} was finished elsewhere, with {bottles}."
+                    )))
+                });
                 *self = Bottling::default();
                 self.choose.look(facts);
-                Vec::new()
+                say.into_iter().collect()
             }
             None if self.step == Step::Done => self.reads(),
             None => {

@@ -77,6 +77,14 @@ impl Page<'_> {
         row
     }
 
+    /// Why it cannot be written as it stands; once it was tried that is said below, and not twice.
+    pub(super) fn still_refused(&self, why: &str, area: Rect) -> Vec<Line<'static>> {
+        if self.refused == Some(why) {
+            return Vec::new();
+        }
+        Page::wrapped(why, 3, self.theme.warn(), area)
+    }
+
     /// A sentence in lines, indented.
     pub(super) fn wrapped(
         sentence: &str,

@@ -1,6 +1,7 @@
 //! At the spout: what a press counts, and what it does not.
 
 use super::*;
+use crate::tui::state::Window;
 
 #[test]
 fn a_press_is_on_disk_before_the_digit_changes() {
@@ -328,4 +329,99 @@ fn on_the_smallest_screen_a_refusal_is_said_once_and_in_full() {
     ] {
         assert_eq!(words.matches(said).count(), 1, "{said}\n{screen}");
     }
+}
+
+/// Six a second is as slow as desks are set; the delay before the first repeat is half a second.
+#[test]
+fn a_held_key_that_repeats_slowly_is_one_bottle() {
+    for delay in [167, 500] {
+        let mut session = Session::at_spout();
+        session.after(30_000, Press::Char(' '));
+        session.after(delay, Press::Char(' '));
+        for _ in 0..20 {
+            session.after(167, Press::Char(' '));
+        }
+        assert_eq!(session.filled(), 1, "{delay}");
+    }
+}
+
+/// The program was stopped, or the line stood still, while somebody pressed.
+#[test]
+fn presses_that_come_at_once_are_taken_as_one_and_that_is_said() {
+    let mut session = Session::at_spout();
+    session.after(30_000, Press::Char(' '));
+    session.after(600, Press::Char(' '));
+    for _ in 0..5 {
+        session.after(0, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 2);
+    session.shows("6 presses came at once and are taken as 1: # counts those that are lacking.");
+    session.press("#").type_in("5").press("Enter");
+    assert_eq!(session.filled(), 7);
+}
+
+#[test]
+fn where_the_count_cannot_be_seen_nothing_is_counted() {
+    let mut session = Session::at_spout();
+    session.state.window = Window::TooSmall;
+    session.press("Space # Backspace");
+    session.state.window = Window::Large;
+    assert_eq!(session.filled(), 0);
+    session.shows("Keys did nothing while the window was too small to show it.");
+    session.press("Space");
+    assert_eq!(session.filled(), 1);
+}
+
+#[test]
+fn a_bottling_that_was_finished_elsewhere_says_so() {
+    let mut session = Session::at_spout();
+    session.press("Space Space");
+    write(
+        &mut session.store,
+        session.now,
+        "bottle finish",
+        &[("run", "Solaris 25")],
+    );
+    session.send(Message::Stale);
+    session.shows("Solaris 25 was finished elsewhere, with 2 bottles.");
+}
+
+/// 26 × 0.75 = 19.5 L are 600 mL more than 18.9 L.
+#[test]
+fn a_bottle_more_than_the_book_had_is_said_at_once() {
+    let mut session = Session::at_spout();
+    session.press("#").type_in("25").press("Enter");
+    session.speaks_of_no("more than Carboy A held");
+    session.press("Space");
+    session.shows("That is 600 mL more than Carboy A held by the book:");
+    session.press("Backspace");
+    session.speaks_of_no("more than Carboy A held");
+}
+
+#[test]
+fn what_is_far_too_long_for_a_number_does_not_hide_that_it_is() {
+    let mut session = Session::at_spout();
+    session.press("#").type_in(&"7".repeat(200)).press("Enter");
+    session.shows("too long for a number");
+    assert_eq!(session.filled(), 0);
+}
+
+#[test]
+fn a_refusal_stands_on_the_screen_once() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter Tab Tab Tab").type_in("ABC");
+    for _ in 0..2 {
+        let screen = picture(&draw(&session.state, COLOR, 80, 24));
+        let said = "is longer than two characters";
+        assert_eq!(screen.matches(said).count(), 1, "{screen}");
+        session.press("Enter");
+    }
+}
+
+#[test]
+fn a_mark_that_is_free_is_proposed() {
+    let mut session = Session::new();
+    session.press("5 Enter Enter").shows("S6");
+    session.press("Enter").ticks_off();
+    session.shows("mark S6");
 }

@@ -1,0 +1,174 @@
+//! How a bottling is finished: what is left in the vessel, where the bottles stand, how long they rest.
+
+use super::{RUN, not_finished};
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{Package, part_full};
+use crate::cellar::entry::{Amount, Draft, Kind};
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
+use crate::cellar::verbs::empties::use_up;
+use crate::cellar::verbs::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
+use crate::cellar::verbs::read::{self, count, thing, thing_if_given, word};
+use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, flag};
+use crate::cellar::window::rest_days;
+
+/// A question before more than a tenth of what was to be bottled is thrown away.
+fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Option<String> {
+    let to = Account::from_key(to)
+        .filter(|it| matches!(it, Account::Lees | Account::Spills | Account::Discarded))?;
+    let wine = left + bottled.map_or(Volume::ZERO, |it| it.volume);
+    let share = rest.0 as f64 / wine.0.max(1) as f64;
+    (share > LOSS_WITHOUT_QUESTION).then(|| {
+        format!(
+            "{rest} that was not bottled goes to {}, {:.0} % of the wine: let it stay, or name the \
+             vessel it goes into.",
+            to.word(),
+            share * 100.0
+        )
+    })
+}
+
+/// The longest rest taken as meant, days: longer is a typing slip.
+const MOST_REST_DAYS: i64 = 3_653;
+
+/// The days of rest typed.
+fn days_of_rest(form: &Form) -> Result<Option<i64>, Refusal> {
+    let typed = form.get("rest").unwrap_or_default().trim();
+    let is_number = !typed.is_empty() && typed.bytes().all(|it| it.is_ascii_digit());
+    let is_meant = |it: i64| it <= MOST_REST_DAYS;
+    // So long a number is no count of anything, and yet a number.
+    if !is_number || typed.parse().is_ok_and(is_meant) {
+        return Ok(count(form, "rest")?.map(|it| it.0));
+    }
+    Err(Refusal::input(
+        "rest",
+        format!("{typed} days of rest are more than ten years; give days, such as 42."),
+    ))
+}
+
+const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
+
+pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
+    name: "bottle finish",
+    sentence: "Finish a bottling: what is left in the vessel, where the bottles stand, how long they rest.",
+    group: Group::Bottles,
+    fields: &[
+        RUN,
+        flag(
+            "left",
+            "What is left",
+            "What became of the wine left over; it stays if left out.",
+            Takes::Choice(LEFT),
+        ),
+        flag(
+            "into",
+            "Or into",
+            "The vessel that what is left went into.",
+            Takes::Thing(Sort::Vessel),
+        ),
+        flag(
+            "leaving",
+            "Lees",
+            "What of it is lees, which stay behind.",
+            Takes::Volume,
+        ),
+        flag(
+            "rest",
+            "Rest days",
+            "How long the bottles rest; four to eight weeks by the kind of wine if left out.",
+            Takes::Count,
+        ),
+        flag(
+            "empties",
+            "Of the empties",
+            "Whether what was filled goes off the empties that the book counts; yes if left out.",
+            Takes::Choice(&["yes", "no"]),
+        ),
+    ],
+    draft: |form, cellar| {
+        let run = thing(form, "run", Sort::Run, cellar)?;
+        not_finished(run)?;
+        let bottles = cellar.wine(run.key).map_or(0, Wine::bottle_count);
+        if bottles == 0 {
+            return Err(Refusal::book(
+                Some("run"),
+                format!(
+                    "no bottle of {} is filled; count some, or undo the start.",
+                    run.name()
+                ),
+            ));
+        }
+        let mut draft = Draft::new(Kind::Bottle, cellar.now);
+        draft.subject = Some(run.key);
+        draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
+        let rest = days_of_rest(form)?.unwrap_or_else(|| rest_days(run.key, cellar));
+        draft.set(
+            run.key,
+            field::REST_UNTIL,
+            Value::Int(cellar.now.plus_days(rest).utc_ms),
+        );
+        let of_empties = word(form, "empties", &["yes", "no"])? != Some("no");
+        let mut part = None;
+        if let Some(wine) = cellar.wine(run.key) {
+            use_up(&mut draft, run, wine, of_empties, cellar);
+            part = part_full(run, wine, cellar).filter(|_| of_empties);
+        }
+        let vessel = run.int(field::VESSEL).map(Key);
+        let left = vessel
+            .and_then(|it| cellar.wine(it))
+            .map_or(Volume::ZERO, |it| it.volume);
+        let mut sentence = format!("{} of {}", Package::of(run).count(bottles), run.name());
+        let part =
+            part.map(|it| format!("With this {it}; `--empties no` leaves them as they are."));
+        let (mut asks, mut loses, mut blend) = (Vec::from_iter(part), None, None);
+        if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
+            let lees = read::size(form, "leaving", cellar)?;
+            if let Some(lees) = lees.filter(|it| *it > left) {
+                let why =
+                    format!("{lees} of lees is more than the {left} that is left; give less.");
+                return Err(Refusal::book(Some("leaving"), why));
+            }
+            let rest = left - lees.unwrap_or_default();
+            let to = match thing_if_given(form, "into", Sort::Vessel, cellar)? {
+                Some(target) => {
+                    all_fits("into", target, rest, cellar)?;
+                    asks.extend(over_mark(target, rest, cellar));
+                    let coming = cellar.wine(vessel).and_then(Wine::main_batch);
+                    blend = is_a_blend(coming, rest, target, cellar);
+                    Some(target.key)
+                }
+                None => word(form, "left", LEFT)?
+                    .filter(|it| *it != "stays")
+                    .and_then(Account::from_word)
+                    .map(Account::key),
+            };
+            if let Some(to) = to {
+                draft.pour(vessel, to, Amount::RestLeaving(lees.unwrap_or_default()));
+                let into = if Account::from_key(to).is_some() {
+                    ""
+                } else {
+                    "into "
+                };
+                sentence = format!("{sentence}, {rest} {into}{}", cellar.name(to));
+                draft.pour(
+                    vessel,
+                    Account::Lees.key(),
+                    Amount::RestLeaving(Volume::ZERO),
+                );
+                loses = much_lost(to, rest, cellar.wine(run.key), left);
+            } else {
+                if let Some(lees) = lees {
+                    draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees));
+                }
+                sentence = format!("{sentence}, {rest} stays in {}", cellar.name(vessel));
+            }
+        }
+        let prepared = Prepared {
+            draft,
+            sentence: format!("{sentence}."),
+            asks,
+            loses,
+        };
+        Ok(prepared.only_if(blend))
+    },
+};

@@ -1,0 +1,271 @@
+//! How a bottling is begun: what is filled, and what was filled already.
+
+use super::gate::{WARM_C, gate};
+use super::mark::free_mark;
+use super::steps::begin_chore;
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{Chore, Closure, Misfit, Package, beyond, fits};
+use crate::cellar::entry::{Draft, FillEvent, Filling, Found, Kind, Property, Reading};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Sort, Value, field};
+use crate::cellar::verbs::packages::Filled;
+use crate::cellar::verbs::read::{full_vessel, thing_if_given, word};
+use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+
+/// What the note of a start begins with where something speaks against it, before the reason.
+pub(in crate::cellar::verbs) const OVERRULED: &str = "overruled: ";
+
+pub(in crate::cellar::verbs) static START: Verb = Verb {
+    name: "bottle start",
+    sentence: "Begin to bottle a wine; the bottles are counted one by one, or typed at the end.",
+    group: Group::Bottles,
+    fields: &[
+        ask("from", "From", "Which vessel.", Takes::FullVessel),
+        flag(
+            "size",
+            "Size",
+            "Of a bottle in mL, 750 if left out; of a jug, bag or keg such as `19 L`.",
+            Takes::Number("mL"),
+        ),
+        flag(
+            "package",
+            "Into",
+            "What it is filled into; bottles if left out.",
+            Takes::Choice(Package::WORDS),
+        ),
+        flag(
+            "rating",
+            "Rating",
+            "What a keg is rated for, as printed on it: `9 bar`, `130 psi`; that of the kegs on hand if left out.",
+            Takes::Number("bar or psi"),
+        ),
+        flag(
+            "pressure",
+            "Pressure",
+            "What a keg is kept under, over the air's; none if left out.",
+            Takes::Number("bar or psi"),
+        ),
+        flag(
+            "closure",
+            "Closure",
+            "What closes them; cork for bottles if left out.",
+            Takes::Choice(Closure::WORDS),
+        ),
+        flag(
+            "corker",
+            "Corker",
+            "Which corker, if there are several.",
+            Takes::Thing(Sort::Corker),
+        ),
+        flag(
+            "mark",
+            "Mark",
+            "Two characters on cork, cap or tape, to tell the run by.",
+            Takes::Text,
+        ),
+        flag(
+            "name",
+            "Name",
+            "What the bottles are called; the wine's name if left out.",
+            Takes::NewName(Sort::Run),
+        ),
+        flag(
+            "filled",
+            "Filled",
+            "If it is done already: `29`, or `28x750 1x375`.",
+            Takes::Text,
+        ),
+        flag(
+            "warm",
+            "Warm",
+            "Whether it was at 15 °C or warmer while its gravity stood still.",
+            Takes::Choice(&["yes", "no"]),
+        ),
+        flag(
+            "chores",
+            "Chores",
+            "Whether to begin with what comes before filling, gathered, washed, sanitised, dosed, each ticked off with `bottle ready`.",
+            Takes::Choice(&["yes", "no"]),
+        ),
+        flag(
+            "overrule",
+            "Overrule",
+            "Why it is bottled though something speaks against it.",
+            Takes::Text,
+        ),
+    ],
+    draft: start,
+};
+
+fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    let (vessel, wine) = full_vessel(form, "from", cellar)?;
+    if let Some(open) = cellar.filling {
+        return Err(Refusal::book(
+            None,
+            format!(
+                "{} is still being filled; finish it first with `bottle finish`.",
+                cellar.name(open)
+            ),
+        ));
+    }
+    let into = Filled::of(form, cellar)?;
+    let mut mark = form.get("mark").unwrap_or_default().to_owned();
+    if mark.chars().count() > 2 {
+        return Err(Refusal::input(
+            "mark",
+            format!("`{mark}` is longer than two characters; it must fit on a cork."),
+        ));
+    }
+    let wine_name = wine
+        .main_batch()
+        .map_or(vessel.name(), |it| cellar.name(it));
+    let name = form
+        .get("name")
+        .map_or_else(|| free_name(wine_name, cellar), str::to_owned);
+    let mut draft = Draft::new(Kind::Bottle, cellar.now);
+    let run = draft.begin(Sort::Run, &name);
+    draft.subject = Some(vessel.key);
+    draft.set(run, field::VESSEL, Value::Int(vessel.key.0));
+    into.set(&mut draft, run);
+    if let Some(corker) = thing_if_given(form, "corker", Sort::Corker, cellar)? {
+        draft.set(run, field::RUN_CORKER, Value::Int(corker.key.0));
+    }
+    let mut asks = Vec::new();
+    // Bottles that stand already have whatever mark they were given.
+    if let (true, None, Some(free)) = (
+        mark.is_empty(),
+        form.get("filled"),
+        free_mark(&name, cellar),
+    ) {
+        mark = free;
+        asks.push(format!(
+            "Its mark is {mark}: put it on each cork, cap or tape, so that they can be told from others; `--mark` takes another."
+        ));
+    }
+    if !mark.is_empty() {
+        draft.set(run, field::RUN_MARK, mark.as_str());
+    }
+    let chores = word(form, "chores", &["yes", "no"])?;
+    if chores == Some("yes") {
+        begin_chore(&mut draft, run, Chore::Gather, cellar);
+    }
+    if let Some(filled) = form.get("filled") {
+        draft.fillings = typed_fillings(filled, into.size_ml, cellar)?;
+        draft
+            .fillings
+            .iter()
+            .try_for_each(|it| into.holds(it.size_ml))?;
+        let wanted_ml = draft.fillings.iter().map(|it| it.size_ml * it.count).sum();
+        let is_full = draft.fillings.iter().any(|it| it.size_ml == into.size_ml);
+        let too_much = into.package.more_than_left(wanted_ml, wine);
+        if let Some(sentence) = too_much.filter(|_| is_full) {
+            return Err(Refusal::book(Some("filled"), sentence));
+        }
+        let found = Volume::millilitres(wanted_ml) - wine.volume;
+        if wine.unmeasured.is_none() && found > Volume::ZERO {
+            let back = "give --filled with `amend`";
+            asks.push(beyond(found, vessel.name(), back));
+        }
+    }
+    draft.readings.extend(warmth(vessel.key, form)?);
+    asks.extend(gate(vessel, draft.readings.first(), &into, form, cellar)?);
+    let misfit = fits(into.package, into.size_ml, into.closure, cellar);
+    let (hurts, asked): (Vec<Misfit>, Vec<Misfit>) = misfit.into_iter().partition(|it| it.hurts);
+    asks.extend(asked.into_iter().map(|it| it.sentence));
+    if into.package.takes_pressure() || into.package == Package::Bag {
+        asks.push(into.package.hazard().sentence.to_owned());
+    }
+    if chores.is_none() && form.get("filled").is_none() {
+        asks.push(CHORES.to_owned());
+    }
+    if let Some(reason) = form.get("overrule") {
+        draft.note = format!("{OVERRULED}{reason}");
+    }
+    let verb = match into.package {
+        Package::Bottle => "Bottle".to_owned(),
+        other => format!("Fill {}s with", other.label()),
+    };
+    let prepared = Prepared {
+        draft,
+        sentence: format!("{verb} {name} from {}.", vessel.name()),
+        asks,
+        loses: None,
+    };
+    Ok(prepared.only_if(hurts.into_iter().map(|it| it.sentence)))
+}
+
+/// What was not asked for and may be wanted.
+const CHORES: &str = "It begins with the first bottle; with `--chores yes` what comes before is ticked off first: gathered, washed, sanitised, dosed.";
+
+/// Said on the spot, and kept as a reading: the book shall know later why it was taken as finished.
+fn warmth(vessel: Key, form: &Form) -> Result<Option<Reading>, Refusal> {
+    let said = word(form, "warm", &["yes", "no"])?;
+    Ok(said.map(|it| {
+        let (found, typed) = if it == "yes" {
+            (Found::Above(WARM_C), "15 °C or warmer")
+        } else {
+            (Found::Below(WARM_C), "below 15 °C")
+        };
+        Reading {
+            place: vessel,
+            property: Property::Temperature,
+            found,
+            typed: typed.to_owned(),
+            instrument: String::new(),
+            rule: String::new(),
+        }
+    }))
+}
+
+/// A second run of one wine is told from the first by a number.
+fn free_name(wine: &str, cellar: &Snapshot) -> String {
+    let taken = |name: &str| {
+        cellar
+            .open(Sort::Run)
+            .any(|it| it.name().eq_ignore_ascii_case(name))
+    };
+    let runs = cellar.open(Sort::Run).count();
+    let numbered = (2..=runs + 1).map(|n| format!("{wine} {n}"));
+    let mut names = std::iter::once(wine.to_owned()).chain(numbered);
+    names.find(|it| !taken(it)).unwrap_or_default()
+}
+
+/// `29`, `28x750 1x375`, `28×750 + 1×375`.
+fn typed_fillings(text: &str, size_ml: i64, cellar: &Snapshot) -> Result<Vec<Filling>, Refusal> {
+    let wrong = || {
+        Refusal::input(
+            "filled",
+            format!("`{text}` is no count; write 29, or 28x750 1x375."),
+        )
+    };
+    let mut fillings = Vec::new();
+    for part in text.split([' ', '+', ',']).filter(|it| !it.is_empty()) {
+        let (count, size) = part.split_once(['x', '×']).unwrap_or((part, ""));
+        let count = count
+            .parse()
+            .ok()
+            .filter(|it| (1..=100_000).contains(it))
+            .ok_or_else(wrong)?;
+        let size_ml = if size.is_empty() {
+            size_ml
+        } else {
+            size.parse()
+                .ok()
+                .filter(|it| (20..=60_000).contains(it))
+                .ok_or_else(wrong)?
+        };
+        let sequence = fillings.len() as i64 + 1;
+        fillings.push(Filling {
+            sequence,
+            event: FillEvent::Filled,
+            size_ml,
+            count,
+            at_ms: cellar.now.utc_ms,
+        });
+    }
+    if fillings.is_empty() {
+        Err(wrong())
+    } else {
+        Ok(fillings)
+    }
+}
