@@ -37,11 +37,18 @@ pub struct OnHand<'a> {
     pub uncounted: bool,
     /// Whether the count was said as "about".
     pub about: bool,
+    /// What keeps all of the run from being drunk, as it is said behind a number: `may burst`.
+    pub withheld: Option<&'static str>,
 }
 
 /// Runs with bottles among those sought, in order of key.
 pub fn on_hand<'a>(sought: &Sought, cellar: &'a Snapshot) -> Vec<OnHand<'a>> {
     let racks = Racks::of(&cellar.things);
+    let policy = Policy::of(cellar);
+    let kept_back = |run: &Thing| {
+        let feared = Holding::of(cellar, run.key, &policy).and_then(|it| withheld(&it));
+        feared.or_else(|| (cellar.filling == Some(run.key)).then_some("being bottled"))
+    };
     let runs = cellar.open(Sort::Run).filter(|it| sought.is_run(it));
     runs.filter_map(|run| {
         let year = year(run, cellar);
@@ -58,6 +65,7 @@ pub fn on_hand<'a>(sought: &Sought, cellar: &'a Snapshot) -> Vec<OnHand<'a>> {
             lots,
             uncounted,
             about: wine.about,
+            withheld: kept_back(run),
         })
     })
     .collect()
@@ -102,8 +110,8 @@ impl OnHand<'_> {
     }
 
     /// Bottles that nobody keeps for anything and that are safe to open.
-    pub fn drinkable(&self, cellar: &Snapshot) -> i64 {
-        if self.withheld(cellar).is_some() {
+    pub fn drinkable(&self) -> i64 {
+        if self.withheld.is_some() {
             return 0;
         }
         self.count() - self.reserved()
@@ -140,13 +148,6 @@ impl OnHand<'_> {
     pub fn where_exactly(&self, racks: &Racks) -> String {
         let said = self.lots.iter().map(|it| it.at.as_str());
         racks.together(said.filter(|it| !it.is_empty()))
-    }
-
-    /// What keeps all of the run from being drunk, as it is said behind a number: `may burst`.
-    pub fn withheld(&self, cellar: &Snapshot) -> Option<&'static str> {
-        let policy = Policy::of(cellar);
-        let feared = Holding::of(cellar, self.run.key, &policy).and_then(|it| withheld(&it));
-        feared.or_else(|| (cellar.filling == Some(self.run.key)).then_some("being bottled"))
     }
 
     /// Those that were begun and are not empty: `1 begun 3 Nov 2026`.

@@ -80,8 +80,8 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let gone = cellar
         .open(Sort::Run)
         .filter(|run| sought == Sought::default() && !found.iter().any(|it| it.run.key == run.key));
+    let policy = Policy::of(cellar);
     if session.json {
-        let policy = Policy::of(&opened.cellar);
         let mut document = json::heading(cellar);
         let left = found.iter().map(|it| {
             let mut object = json::run(it.run, &racks, cellar, &policy);
@@ -89,7 +89,7 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
                 &mut object,
                 it.lots.iter().copied(),
                 it.uncounted,
-                it.withheld(cellar),
+                it.withheld,
                 &racks,
             );
             object.value()
@@ -98,7 +98,10 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         document.put("bottles", left.chain(gone).collect::<Vec<Value>>());
         return Ok(Said::json(&document.value()));
     }
-    let mut rows: Vec<Vec<String>> = found.iter().map(|it| row(it, &racks, cellar)).collect();
+    let mut rows: Vec<Vec<String>> = found
+        .iter()
+        .map(|it| row(it, &racks, cellar, &policy))
+        .collect();
     rows.extend(gone.map(|it| {
         let is_filled = cellar.filling == Some(it.key);
         let said = if is_filled {
@@ -117,7 +120,7 @@ fn bottles(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(page.into())
 }
 
-fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
+fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Vec<String> {
     let sizes: Vec<String> = bottles
         .sizes()
         .iter()
@@ -126,14 +129,14 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
     // One is one, however little is known of how much wine is in it.
     let is_about = bottles.about && bottles.count() > 1;
     let about = if is_about { "about " } else { "" };
-    let mut drink = format!("{about}{} to drink", bottles.drinkable(cellar));
+    let mut drink = format!("{about}{} to drink", bottles.drinkable());
     if bottles.uncounted {
         "not counted".clone_into(&mut drink);
     }
-    if let Some(withheld) = bottles.withheld(cellar) {
+    if let Some(withheld) = bottles.withheld {
         drink = format!("{about}{} {withheld}", bottles.count());
     } else {
-        drink.push_str(&when(bottles, cellar));
+        drink.push_str(&when(bottles, cellar, policy));
     }
     if let Some(begun) = bottles.begun(cellar) {
         drink = format!("{drink}, {begun}");
@@ -169,9 +172,8 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot) -> Vec<String> {
 
 /// When its bottles are to be drunk: ` from 3 May 2027 by about Jan 2029`, nothing of either where it is
 /// not known.
-fn when(bottles: &OnHand, cellar: &Snapshot) -> String {
-    let policy = Policy::of(cellar);
-    let holding = Holding::of(cellar, bottles.run.key, &policy);
+fn when(bottles: &OnHand, cellar: &Snapshot, policy: &Policy) -> String {
+    let holding = Holding::of(cellar, bottles.run.key, policy);
     let window = holding.and_then(|it| window(&it));
     // Rested and not yet in their window, they wait for that.
     let opens = window.as_ref().map(|it| it.opens.utc_ms);

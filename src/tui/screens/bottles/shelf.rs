@@ -139,6 +139,7 @@ impl Run {
             lots: lots.filter(|it| is_sought(all, it, words, racks)).collect(),
             uncounted: all.uncounted && words.is_empty(),
             about: all.about,
+            withheld: all.withheld,
         };
         if kept.lots.is_empty() && !kept.uncounted {
             return None;
@@ -163,7 +164,7 @@ impl Run {
                 .map(|(size_ml, count)| Package::of(all.run).times(*count, *size_ml))
                 .collect(),
             count: kept.count(),
-            drinkable: kept.drinkable(cellar),
+            drinkable: kept.drinkable(),
             uncounted: kept.uncounted,
             about: kept.about,
             reserved: kept.reserved(),
@@ -171,7 +172,7 @@ impl Run {
             amiss: owned(kept.amiss()),
             unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
-            withheld: kept.withheld(cellar),
+            withheld: kept.withheld,
             begun: kept.begun(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
