@@ -68,6 +68,12 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
             });
         }
     };
+    // Of the sizes on hand no more are filled than there are, and the rest of the wine wants bottles too.
+    let lacking = |size_ml: i64| {
+        plan.lacking
+            .filter(|it| it.1 == size_ml)
+            .map_or(0, |it| it.0)
+    };
     for fill in plan.fills.iter().filter(|it| it.is_full()) {
         count(
             format!(
@@ -75,7 +81,7 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
                 plan.package.size_words(fill.size_ml),
                 plan.package.label()
             ),
-            fill.bottles,
+            fill.bottles + lacking(fill.size_ml),
             fill.on_hand(),
         );
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
-use crate::cellar::bottling::{Chore, Closure, Plan, Sulfite, Wish};
+use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, lots};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan;
@@ -151,21 +151,31 @@ fn powder(cellar: &Snapshot) -> String {
         .to_owned()
 }
 
-/// What this cellar closes its bottles with: as the last run was, else a closure that is there, else
-/// the usual one.
-fn closure(cellar: &Snapshot) -> Option<Closure> {
+/// How this cellar bottles: with the closure of its last run of bottles, else with one that is there, else with the usual one;
+/// in the sizes that are on hand, else in that of the last run.
+fn usual(cellar: &Snapshot) -> Wish {
     let of_bottles = |it: &Closure| Closure::OF_BOTTLES.contains(it);
     let runs = cellar.open(Sort::Run).filter_map(|run| {
         let closure = Closure::of(run).filter(of_bottles)?;
-        Some((run.int(field::FINISHED)?, closure))
+        Some((run.int(field::FINISHED)?, closure, run))
     });
     let there = || {
         let mut lots = cellar.open(Sort::Supply);
         let closure = |lot: &Thing| Closure::from_word(lot.text(field::SUBSTANCE));
         lots.find_map(|it| closure(it).filter(of_bottles))
     };
-    let last = runs.max_by_key(|it| it.0).map(|it| it.1);
-    last.or_else(there)
+    let last = runs.max_by_key(|it| it.0);
+    let are_counted = lots(Package::Bottle.word(), cellar).next().is_some();
+    let size = last.and_then(|it| it.2.int(field::SIZE));
+    Wish {
+        closure: last.map(|it| it.1).or_else(there),
+        sizes: size
+            .filter(|_| !are_counted)
+            .map(|it| (it, None))
+            .into_iter()
+            .collect(),
+        ..Wish::default()
+    }
 }
 
 /// Bottles, closures, sulfite and citric acid for all vessels of a wine together.
@@ -176,10 +186,7 @@ fn for_bottling(
     due: Moment,
     cellar: &Snapshot,
 ) -> Vec<Need> {
-    let wish = Wish {
-        closure: closure(cellar),
-        ..Wish::default()
-    };
+    let wish = usual(cellar);
     let plans: Vec<Plan> = vessels
         .iter()
         .filter_map(|it| Plan::of(cellar.thing(*it)?, &wish, cellar))

@@ -164,7 +164,7 @@ mod tests {
     use crate::cellar::attention::trial::{BATCH, Cellar, days_ago, policy};
     use crate::cellar::entry::{Due, Job};
     use crate::cellar::snapshot::OpenJob;
-    use crate::cellar::thing::field;
+    use crate::cellar::thing::{Sort, Value, field};
 
     fn check(title: &str, build: impl Fn(&mut Cellar), expected: &[&str]) {
         let mut cellar = Cellar::with_vessel(23.0, 22.5);
@@ -210,6 +210,20 @@ mod tests {
         let mut cellar = Cellar::with_vessel(23.0, 22.5);
         cellar.finished();
         assert_eq!(cellar.says_why(ReasonKind::SupplyShort), "");
+        // As the last run was: 22.5 L are 60 half bottles, and 63 corks.
+        check(
+            "bottle it",
+            |it| {
+                it.thing(Key(900), Sort::Run, "Half bottles");
+                it.set(Key(900), field::CLOSURE, "cork");
+                it.set(Key(900), field::SIZE, Value::Int(375));
+                it.set(Key(900), field::FINISHED, Value::Int(days_ago(300)));
+            },
+            &[
+                &format!("63 corks (none in the book) for {run}"),
+                &format!("60 empty bottles (none in the book) for {run}"),
+            ],
+        );
     }
 
     #[test]

@@ -16,12 +16,13 @@ fn what_is_short_is_said_before_anything_is_washed() {
     let plan = cellar.json(&["bottle", "plan", "Carboy"]);
     assert_eq!(plan["bottles"], 20);
     assert_eq!(plan["remains_ul"], 7_400_000);
-    assert_eq!(plan["short"][0]["what"], "corks");
+    let short = |at: usize| {
+        let short = &plan["short"][at];
+        ["what", "wanted", "there"].map(|it| short[it].as_str().unwrap().to_owned())
+    };
+    assert_eq!(short(0), ["750 mL bottles", "29", "20"]);
     // The nine that are lacking want corks too: 29 and two spare.
-    assert_eq!(
-        (&plan["short"][0]["wanted"], &plan["short"][0]["there"]),
-        (&"31".into(), &"18".into())
-    );
+    assert_eq!(short(1), ["corks", "31", "18"]);
     assert_eq!(
         (&plan["closures"], &plan["labels"]),
         (&31.into(), &31.into())
