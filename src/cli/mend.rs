@@ -7,7 +7,7 @@ use clap::{Arg, ArgMatches};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::telling;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Value, field};
 use crate::cellar::verbs;
 use crate::store::Effects;
 
@@ -144,8 +144,16 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         )));
     };
     let mut opened = session.open()?;
-    let form = record::form(verb, again, &opened.cellar)?;
+    let mut form = record::form(verb, again, &opened.cellar)?;
     let entry = named(&opened, matches)?;
+    // The bottles have their mark on them already.
+    if let (true, None, Some(Value::Text(mark))) = (
+        verb.name == "bottle start",
+        form.get("mark"),
+        entry.draft.sets(field::RUN_MARK),
+    ) {
+        form.put("mark", mark);
+    }
     let mut when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     if form.get("at").is_none() {
         when.moment = entry.draft.when;

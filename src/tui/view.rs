@@ -51,7 +51,7 @@ pub fn window(area: Rect) -> Window {
 
 fn too_small(area: Rect, buf: &mut Buffer) {
     let need = format!(
-        "Leesline needs {} columns and {} rows; this is {} by {}. Make the window larger, or press q to leave.",
+        "Leesline needs {} columns and {} rows; this is {} by {}. Make the window larger, or press q to leave; no other key does anything.",
         LEAST.0, LEAST.1, area.width, area.height
     );
     for (at, line) in text::wrap(&need, usize::from(area.width))

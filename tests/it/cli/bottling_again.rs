@@ -24,6 +24,7 @@ fn stands(cellar: &Cellar) -> (String, i64, i64) {
         entries.find(|it| it["voided_by"].is_null() && it["fillings"] != serde_json::json!([]));
     let runs = cellar.json(&["bottles"]);
     let board = cellar.json(&["board"]);
+    assert_eq!(runs["bottles"][0]["mark"], "da");
     (
         start.map_or(String::new(), |it| it["number"].to_string()),
         runs["bottles"][0]["count"].as_i64().unwrap(),
