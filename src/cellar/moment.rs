@@ -270,6 +270,33 @@ pub fn earliest(text: &str, now: Moment, zone: Zone) -> Option<Moment> {
     Some(start)
 }
 
+/// A date in words as it can be kept: words that mean another day when they are read later, such as
+/// `two years ago`, become that day. What is no date stays as it is.
+pub fn to_keep(text: &str, now: Moment) -> String {
+    let words = small_words(text);
+    let day_of = |now: Moment| {
+        let read = || {
+            Some(
+                read(text, now, Zone::Fixed(now.offset_min))
+                    .ok()?
+                    .moment
+                    .date(),
+            )
+        };
+        match dates::meant(&words, now.date()) {
+            Some(meant) => Some((meant.middle, meant.is_a_day())),
+            None => Some((read()?, true)),
+        }
+    };
+    match day_of(now) {
+        Some((day, is_a_day)) if day_of(now.plus_days(400)) != Some((day, is_a_day)) => {
+            let about = if is_a_day { "" } else { "about " };
+            format!("{about}{}", day.format("%-d %b %Y"))
+        }
+        _ => text.trim().to_owned(),
+    }
+}
+
 /// The moment that `--today` asks for: a bare date in the past is the end of that day, so that all
 /// that happened on it has happened.
 pub fn today(text: &str, now: Moment, zone: Zone) -> Result<Moment, DateError> {
@@ -351,6 +378,23 @@ mod tests {
         check("-30d", "2026-10-26T12:00:00+01:00");
         check("3 days ago", "2026-11-22T12:00:00+01:00");
         check("24 Dec", "2025-12-24T12:00:00+01:00");
+    }
+
+    #[test]
+    fn a_date_that_is_kept_means_the_same_day_however_late_it_is_read() {
+        let zone = Zone::Fixed(60);
+        let (now, _) = zone.wall("2026-11-25T18:00:00".parse().unwrap()).unwrap();
+        let kept = |text| to_keep(text, now);
+        assert_eq!(kept("two years ago"), "about 25 Nov 2024");
+        assert_eq!(kept("3 days ago"), "22 Nov 2026");
+        assert_eq!(kept("yesterday evening"), "24 Nov 2026");
+        for lasting in ["autumn 2025", "2024-03-01", "October 2023", "my wedding"] {
+            assert_eq!(kept(lasting), lasting);
+        }
+        for loose in ["two years ago", "last Sunday", "autumn", "3 weeks ago"] {
+            let day = |now| read(&kept(loose), now, zone).unwrap().moment.date();
+            assert_eq!(day(now), day(now.plus_days(1_000)), "{loose}");
+        }
     }
 
     #[test]

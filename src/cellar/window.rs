@@ -41,11 +41,13 @@ pub fn filled(holding: &Holding) -> Option<Moment> {
     Some(holding.now.at(at))
 }
 
-/// Since when a person said that they are there.
+/// Since when a person said that they are there: as it was meant when they were written down.
 fn said_since(holding: &Holding) -> Option<Moment> {
     let said = holding.place.text(field::SINCE_WORDS);
     let zone = Zone::Fixed(holding.now.offset_min);
-    let said = (!said.is_empty()).then(|| moment::read(said, holding.now, zone).ok());
+    let written = holding.place.int(field::FINISHED);
+    let then = written.map_or(holding.now, |it| holding.now.at(it));
+    let said = (!said.is_empty()).then(|| moment::read(said, then, zone).ok());
     Some(said??.moment)
 }
 

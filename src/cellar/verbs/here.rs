@@ -229,7 +229,11 @@ fn since(
             ),
         ));
     }
-    draft.set(vessel, field::SINCE_WORDS, words);
+    draft.set(
+        vessel,
+        field::SINCE_WORDS,
+        Value::Text(moment::to_keep(words, cellar.now)),
+    );
     let Some(first) = first else {
         return Ok(Some(format!(
             "`{words}` is kept as words; as a date the book can't use it: `autumn 2025` or `3 weeks ago` it can."
@@ -298,7 +302,11 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
                 format!("`{words}` is after now; say since when they lie there."),
             ));
         }
-        draft.set(run, field::SINCE_WORDS, words);
+        draft.set(
+            run,
+            field::SINCE_WORDS,
+            Value::Text(moment::to_keep(words, cellar.now)),
+        );
     }
     let at = form.get("where").unwrap_or_default();
     if !at.is_empty() {

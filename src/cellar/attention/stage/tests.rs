@@ -51,6 +51,24 @@ fn pitched_and_not_yet_over_ferments() {
     );
 }
 
+/// It is no must that stands still there, and is called stuck as one that was pitched is.
+#[test]
+fn a_ferment_that_nobody_pitched_and_that_stands_still_ferments() {
+    let wild = [
+        (14, 1.085),
+        (11, 1.060),
+        (9, 1.040),
+        (5, 1.023),
+        (3, 1.023),
+        (0, 1.023),
+    ];
+    check(|it| it.gravities(&wild), Stage::Fermenting);
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.did(Deed::Begun, 14).gravities(&wild);
+    let said = cellar.says_why(ReasonKind::Stuck);
+    assert!(said.contains("stands still at 1.023: stuck"), "{said}");
+}
+
 #[test]
 fn a_fall_of_three_thousandths_a_day_is_a_ferment() {
     let restarted = |gravities: &'static [(i64, f64)]| {
