@@ -100,6 +100,7 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
         calculator,
         &answer,
         units,
+        USUAL_AIM_MG_L,
         matches.get_flag("working"),
     )
 }
@@ -137,12 +138,16 @@ pub(super) fn ask(
     Ok(calculator.ask(&given, &units)?)
 }
 
-/// An answer as words or as JSON.
+/// Molecular SO2 that all wine but red is to have, mg/L (common practice).
+const USUAL_AIM_MG_L: f64 = 0.8;
+
+/// An answer as words or as JSON. `wanted` is the molecular SO2 that the wine is to have, mg/L.
 pub(super) fn said(
     session: &Session,
     calculator: &Calculator,
     answer: &Answer,
     units: Units,
+    wanted: f64,
     working: bool,
 ) -> Result<Said, Failure> {
     if session.json {
@@ -151,7 +156,7 @@ pub(super) fn said(
         })?;
         return Ok(Said::json(&document));
     }
-    Ok(words(calculator, answer, units, working).into())
+    Ok(words(calculator, answer, units, wanted, working).into())
 }
 
 fn list(session: &Session) -> Said {
@@ -264,9 +269,15 @@ fn help(calculator: &Calculator, units: Units) -> Page {
 
 /// The answer as a person reads it: what to do or the figures, what to mind beside them, what was
 /// assumed. How it comes about follows where it is asked for.
-fn words(calculator: &Calculator, answer: &Answer, units: Units, working: bool) -> Page {
+fn words(
+    calculator: &Calculator,
+    answer: &Answer,
+    units: Units,
+    wanted: f64,
+    working: bool,
+) -> Page {
     let mut page = Page::default();
-    let plain = plain(answer, units);
+    let plain = plain(answer, units, wanted);
     let has_plain = plain.is_some();
     if let Some(plain) = plain {
         page.line(plain);

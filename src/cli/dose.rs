@@ -8,7 +8,7 @@ use leesline_calc::registry::{self, Calculator};
 use crate::cellar::attention::{Holding, Policy, Stage};
 use crate::cellar::dosing::{
     Reach, against_sulfite, by_thumb, calculator_for, can_wait, drawn_from, left_unknown, state,
-    taken, told,
+    taken, told, too_soon,
 };
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
@@ -73,7 +73,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut taken = taken(calculator, vessel.key, cellar);
     give_way(&overruled, calculator, &mut inputs, &mut taken);
     let has_test = sets("free-so2") || sets("free-so2-mg-l");
-    let left_unknown = left_unknown(vessel.key, cellar).filter(|_| !has_test);
+    // Who does not test is not asked to.
+    let left_unknown =
+        left_unknown(vessel.key, cellar).filter(|_| !has_test && cellar.settings().tests_so2);
     if !sets("added-so-far") && !sets("added-so-far-mg-l") {
         had_enough(vessel, cellar)?;
     }
@@ -83,9 +85,15 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     } else {
         against(vessel, wanted == "sulfite-by-spoon", cellar)?
     };
-    let mut first: Vec<&str> = against.into_iter().collect();
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, vessel.key, &policy);
+    let mut first: Vec<String> = against.map(str::to_owned).into_iter().collect();
     if left_unknown.is_some() {
-        first.push("Sulfite went in and what is left of it is not known: test before giving more.");
+        first.push(
+            "How much sulfite is left free in it is not known: test before giving any.".to_owned(),
+        );
+    } else if calculator.name == "sulfite-by-spoon" {
+        first.extend(holding.as_ref().and_then(too_soon));
     }
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
     let inputs: Vec<(String, String)> = known.chain(overruled).collect();
@@ -98,8 +106,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Reach::of_taken(calculator, &told, &taken, units).widen(&mut answer);
     answer.assumptions.splice(0..0, taken);
     if unknown_ph {
-        let policy = Policy::of(cellar);
-        let unread = Holding::of(cellar, vessel.key, &policy).map(|it| it.unread());
+        let unread = holding.as_ref().map(Holding::unread);
         let said = format!(
             "The pH was {}, so the dose is not known: measure it, or go by the rule of thumb.",
             unread.unwrap_or_default()
@@ -116,7 +123,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     }
     let lot =
         drawn_from(&answer, cellar).map(|it| format!("It would be drawn from {}.", it.name()));
-    let can_wait = can_wait(&answer, &Policy::of(cellar)).filter(|_| left_unknown_is_none);
+    let can_wait = can_wait(&answer, &policy).filter(|_| left_unknown_is_none);
     if let Some(lot) = &lot {
         answer.work("lot", lot.as_str());
     }
@@ -125,6 +132,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         calculator,
         &answer,
         units,
+        holding
+            .as_ref()
+            .map_or(policy.aim_mg_l, Holding::molecular_aim),
         matches.get_flag("working"),
     )?;
     // Behind what to do, which is the first line.

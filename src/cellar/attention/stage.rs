@@ -56,7 +56,7 @@ pub(super) enum Ferment {
     Running,
     /// Steady above its end.
     Stuck,
-    /// Read above its end, so long ago that it may be over or not.
+    /// Read above its end, so long ago or so alone that it may be over or not.
     Doubtful,
     /// Taken as over by time, sulfite or racking; nobody measured it.
     Presumed,
@@ -160,6 +160,9 @@ impl Holding<'_> {
                 Some(_) => Ferment::Running,
             },
             Some(_) => Ferment::Running,
+            None if is_sweet && since_yeast.map(|it| it.until_ms) >= wine.when(Deed::Racked) => {
+                Ferment::Doubtful
+            }
             None if self.is_fresh_must() => Ferment::Must,
             None if wine.when(Deed::Racked).is_some() || self.is_sulfited_later() => {
                 Ferment::Presumed

@@ -3,7 +3,9 @@
 use leesline_calc::Answer;
 
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::dosing::{against_sulfite, all_of_it, dose, left_unknown, plain};
+use crate::cellar::dosing::{
+    against_sulfite, all_of_it, by_thumb, dose, left_unknown, plain, too_soon,
+};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Thing;
@@ -43,7 +45,8 @@ impl Sulfite {
         let answer = dose(vessel.key, cellar);
         let words = answer
             .as_ref()
-            .and_then(|it| words(it, vessel, cellar))
+            .zip(holding.as_ref())
+            .and_then(|(answer, holding)| words(answer, vessel, holding, cellar))
             .unwrap_or_else(|| {
                 "It cannot be worked out: measure its pH and its free SO2.".to_owned()
             });
@@ -109,10 +112,16 @@ fn holds_until(holding: &Holding) -> Option<String> {
 }
 
 /// The dose as it is said elsewhere, after what must be known first and before what must be answered first.
-fn words(answer: &Answer, vessel: &Thing, cellar: &Snapshot) -> Option<String> {
-    let plain = plain(answer, cellar.settings().units)?;
-    let first = left_unknown(vessel.key, cellar)
-        .map(|it| format!("Test first, what is left free is not known ({it}). At the very most:"));
+fn words(answer: &Answer, vessel: &Thing, holding: &Holding, cellar: &Snapshot) -> Option<String> {
+    let plain = plain(answer, cellar.settings().units, holding.molecular_aim())?;
+    let first = if by_thumb(vessel.key, cellar) {
+        too_soon(holding)
+    } else {
+        let unknown = left_unknown(vessel.key, cellar);
+        unknown.map(|it| {
+            format!("Test first, what is left free is not known ({it}). At the very most:")
+        })
+    };
     let asked = answer.cautions.iter().filter(|it| it.asks.is_some());
     let asked = asked.map(|it| it.sentence.clone());
     let said: Vec<String> = first.into_iter().chain([plain]).chain(asked).collect();

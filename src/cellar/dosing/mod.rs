@@ -20,4 +20,4 @@ pub use powder::{is_powder, left_pct, lot, tablets};
 pub use reach::Reach;
 pub use told::{by_thumb, calculator_for, dose, drawn_from, left_unknown, taken, told};
 pub use tool::{bare, given, half, spoon_share};
-pub use wine::{against_sulfite, state};
+pub use wine::{against_sulfite, state, too_soon};

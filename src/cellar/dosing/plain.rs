@@ -7,9 +7,10 @@ use super::tool::{bare, given, half, spoon_share};
 use crate::cellar::attention::Policy;
 
 /// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
-pub fn plain(answer: &Answer, units: Units) -> Option<String> {
+/// The rule of thumb says what it leaves beside the molecular SO2 that is wanted, mg/L.
+pub fn plain(answer: &Answer, units: Units, wanted: f64) -> Option<String> {
     if answer.calc == "sulfite-by-spoon" {
-        return by_spoon(answer, units);
+        return by_spoon(answer, units, wanted);
     }
     if answer.calc != "sulfite-dose" {
         return None;
@@ -81,7 +82,7 @@ fn counted(tablets: f64) -> String {
 }
 
 /// The rule of thumb, its band, and what measuring would make of that.
-fn by_spoon(answer: &Answer, units: Units) -> Option<String> {
+fn by_spoon(answer: &Answer, units: Units, wanted: f64) -> Option<String> {
     let ends = |key: &str| {
         let end = |which: &str| answer.number(&format!("{key}_{which}"));
         Some((end("low")?, end("high")?))
@@ -105,7 +106,7 @@ fn by_spoon(answer: &Answer, units: Units) -> Option<String> {
     let (low, high) = (low * share, high * share);
     Some(format!(
         "By rule of thumb give {give}, and stir: {low:.0} to {high:.0} mg/L more stay free. \
-         It leaves {} mg/L molecular where about 0.8 is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",
+         It leaves {} mg/L molecular where about {wanted} is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",
         leaves("molecular_so2_mg_l")?,
         leaves("molecular_with_strip_mg_l")?,
         leaves("molecular_with_both_mg_l")?,
@@ -120,7 +121,7 @@ mod tests {
     fn check(told: &[(&str, &str)], expected: &str) {
         let units = Units::default();
         let answer = find("sulfite-dose").unwrap().ask(told, &units).unwrap();
-        assert_eq!(plain(&answer, units).unwrap(), expected);
+        assert_eq!(plain(&answer, units, 0.8).unwrap(), expected);
     }
 
     // (26 − 12) / 0.67 × 22.7 / 576.3 = 0.823 g, 8.23 mL of 10 %; half of it 4.12 mL (yield from IUPAC

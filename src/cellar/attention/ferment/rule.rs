@@ -214,7 +214,7 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
     let pitched = holding.wine.when(Deed::Pitched);
     let last = holding.wine.gravities.last();
     let age = holding.days(pitched.or(last.map(|it| it.at_ms))?);
-    if (age as f64) < policy.ferment_days {
+    if pitched.is_some() && (age as f64) < policy.ferment_days {
         return None;
     }
     let finish = holding.finished().finished;

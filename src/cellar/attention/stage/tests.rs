@@ -19,7 +19,7 @@ fn nothing_written_down_is_said_so() {
 fn must_is_high_and_unpitched() {
     check(|it| it.gravities(&[(1, 1.090)]), Stage::Must);
     check(|it| it.gravities(&[(1, 1.040)]), Stage::Must);
-    check(|it| it.gravities(&[(1, 1.039)]), Stage::Unsaid);
+    check(|it| it.gravities(&[(1, 1.039)]), Stage::Doubtful);
     check(
         |it| _ = it.did(Deed::Begun, 1).did(Deed::Sulfited, 1),
         Stage::Must,

@@ -127,7 +127,12 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     let left = sheet
         .left_unknown()
         .map(|words| format!("What is left free is not known ({words}). Give it without a test?"));
-    let asked = stop.into_iter().chain(left).chain(asked);
+    let too_soon = sheet
+        .too_soon
+        .clone()
+        .filter(|_| calculator.name == super::BY_SPOON);
+    let too_soon = too_soon.map(|it| format!("{it} Give it all the same?"));
+    let asked = stop.into_iter().chain(left).chain(too_soon).chain(asked);
     prepared.asks = asked.chain(prepared.asks).collect();
     // The dose says the stop of its state by itself; the rule of thumb does not.
     prepared.asks.dedup();

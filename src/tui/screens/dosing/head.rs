@@ -68,6 +68,10 @@ impl Page<'_> {
             figure.sums.insert(0, can_wait);
             figure.other = figure.other.filter(|_| part == Part::Half);
         }
+        if calculator.name == super::BY_SPOON {
+            let too_soon = self.sheet.too_soon.as_deref().unwrap_or_default();
+            lines.extend(self.wrapped("!", too_soon, 3, self.theme.warn()));
+        }
         lines.extend(self.figure(&figure));
         if calculator.name == super::BY_SPOON {
             lines.extend(self.buys(answer));

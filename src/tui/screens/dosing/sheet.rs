@@ -29,6 +29,8 @@ pub(super) struct Sheet {
     pub(super) state: Option<Known>,
     /// Molecular SO2 to aim at in the vessel's wine, mg/L.
     pub(super) aim_mg_l: Option<f64>,
+    /// That sulfite went in too lately for the rule of thumb.
+    pub(super) too_soon: Option<String>,
     /// Name of the lot that tablets would be taken from.
     pub(super) tablets: Option<String>,
     /// What speaks against sulfite now.
@@ -120,6 +122,7 @@ impl Sheet {
             outcome: Err(Fault::none()),
             state: None,
             aim_mg_l: None,
+            too_soon: None,
             tablets: None,
             stop: None,
             band: None,
@@ -147,6 +150,7 @@ impl Sheet {
         };
         let look = Look::at(&facts.cellar, &facts.policy, self.vessel, lot);
         self.state = look.holding.as_ref().map(dosing::state);
+        self.too_soon = look.holding.as_ref().and_then(dosing::too_soon);
         self.aim_mg_l = look.holding.as_ref().map(Holding::molecular_aim);
         self.tablets = look.tablets.map(|it| it.name().to_owned());
         let mut rows = self.lines(&look);
