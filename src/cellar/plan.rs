@@ -185,11 +185,8 @@ fn has_left(open: &OpenJob, cellar: &Snapshot) -> bool {
     if open.job.verb.is_empty() || subject.is_none_or(|it| it.sort != Sort::Vessel) {
         return false;
     }
-    // Other wine came into it since: that of a half dose was not it.
-    let is_half = open.job.title == SECOND_HALF;
-    cellar
-        .wine(open.job.subject)
-        .is_none_or(|it| is_half && it.when(Deed::Filled).is_some_and(|at| at > open.since_ms))
+    let is_other = |it: &Wine| it.when(Deed::Filled).is_some_and(|at| at > open.since_ms);
+    cellar.wine(open.job.subject).is_none_or(is_other)
 }
 
 /// How far the second half of a dose has come: first a test since the first half, then the rest.
@@ -288,6 +285,20 @@ pub(super) fn vessels(open: &OpenJob, cellar: &Snapshot) -> Vec<Key> {
         .filter(|it| it.sort == Sort::Vessel)
         .map(|it| it.key)
         .collect()
+}
+
+/// What a job about the wine in a vessel is about: its batch, so that the job follows the wine to another vessel; the vessel
+/// where that would say too much.
+pub fn of_the_wine_in(vessel: Key, cellar: &Snapshot) -> Key {
+    let batch = cellar.wine(vessel).and_then(|it| match it.makeup[..] {
+        [only] => only.batch,
+        _ => None,
+    });
+    let is_elsewhere = |batch: Key| {
+        let mut vessels = cellar.open(Sort::Vessel).filter(|it| it.key != vessel);
+        vessels.any(|it| cellar.wine(it.key).and_then(Wine::main_batch) == Some(batch))
+    };
+    batch.filter(|it| !is_elsewhere(*it)).unwrap_or(vessel)
 }
 
 /// Something that a step asks for.

@@ -111,7 +111,17 @@ pub fn window(holding: &Holding) -> Option<Window> {
             closes_high: closes,
             because: Vec::new(),
         },
-        _ => estimate(holding)?,
+        (_, said) => match estimate(holding) {
+            Some(estimate) => estimate,
+            // Where nobody knows their age, they are to be drunk by the day that was said.
+            None => Window {
+                opens: filled(holding)?,
+                closes: said?,
+                closes_low: said?,
+                closes_high: said?,
+                because: Vec::new(),
+            },
+        },
     };
     if let Some(opens) = opens {
         window.opens = opens;
@@ -126,6 +136,7 @@ pub fn window(holding: &Holding) -> Option<Window> {
         window
             .because
             .push(format!("That it closes on {day} was written down."));
+        window.opens = window.opens.min(closes);
     }
     Some(window)
 }

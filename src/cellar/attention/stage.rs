@@ -38,7 +38,7 @@ impl Stage {
                 self.label()
             ),
             Stage::Doubtful => {
-                "not known whether it still ferments: measure its gravity".to_owned()
+                "not known whether it still ferments: measure its gravity again".to_owned()
             }
             known => known.label().to_owned(),
         }

@@ -109,7 +109,7 @@ pub fn state(holding: &Holding) -> Known {
 pub fn against_sulfite(holding: &Holding) -> Option<&'static str> {
     match state(holding).text.as_str() {
         "fermenting" if holding.stage() == Stage::Doubtful => Some(
-            "It may still ferment by its last gravity: measure it, and give none until it is finished.",
+            "It may still ferment by its last gravity: measure it again, and give none until it is finished.",
         ),
         "fermenting" if holding.stage() == Stage::Stuck => Some(
             "It stands above its end by the book, where yeast may begin again: give none until it is finished.",

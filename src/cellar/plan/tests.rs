@@ -169,6 +169,30 @@ fn a_job_ends_with_the_wine_it_is_about() {
     assert_eq!(of(""), Progress::Open);
 }
 
+/// The must that comes into a vessel after it has no oak of the wine before to be taken out.
+#[test]
+fn no_job_of_the_wine_before_falls_on_the_next() {
+    let of = |verb: &str, filled: i64| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Filled, filled);
+        let open = OpenJob {
+            job: Job {
+                key: Key(7),
+                subject: CARBOY,
+                title: "see to it".to_owned(),
+                due: Due::On(days_ago(20)),
+                verb: verb.to_owned(),
+            },
+            since_ms: days_ago(40),
+        };
+        progress(&open, &cellar.0)
+    };
+    assert_eq!(of("oak out", 50), Progress::Open);
+    assert_eq!(of("oak out", 30), Progress::Done);
+    assert_eq!(of("warm", 30), Progress::Done);
+    assert_eq!(of("", 30), Progress::Open);
+}
+
 /// Yeast shows in the readings, whether anybody wrote it down or not.
 #[test]
 fn a_wine_that_has_fermented_has_had_its_yeast() {

@@ -8,7 +8,7 @@ use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
 use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, lots};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
-use crate::cellar::plan;
+use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::{OpenJob, Snapshot};
 use crate::cellar::state::Wine;
 use crate::cellar::substance;
@@ -116,6 +116,9 @@ pub(super) fn is_soon(buy_by: Moment, cellar: &Snapshot, policy: &Policy) -> boo
 pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
     let mut all = Vec::new();
     for open in &cellar.jobs {
+        if plan::progress(open, cellar) == Progress::Done {
+            continue;
+        }
         let Some((due, _)) = plan::falls_due(open, cellar) else {
             continue;
         };
@@ -249,6 +252,10 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
     if subject.is_some_and(|it| it.sort == Sort::Batch && it.text(field::KIND) == "kit")
         || is_kit(open.job.subject)
     {
+        return Vec::new();
+    }
+    // What is taken out again is not used up.
+    if open.job.verb == "oak out" {
         return Vec::new();
     }
     let powder = powder(cellar);

@@ -209,6 +209,7 @@ pub(super) static BACK: Verb = Verb {
         };
         let mut place = String::new();
         draft.bottles = if full {
+            refuse_never_given(run, number, cellar)?;
             // The wine comes back with its bottles.
             draft.movements.push(Movement {
                 from: Account::Given.key(),
@@ -241,6 +242,22 @@ pub(super) static BACK: Verb = Verb {
         Ok(done(draft, said)?.only_if(few))
     },
 };
+
+/// More full bottles than were ever given would be wine out of nothing.
+fn refuse_never_given(run: &Thing, number: i64, cellar: &Snapshot) -> Result<(), Refusal> {
+    let astray = cellar.wine(run.key).and_then(|it| it.astray.as_ref());
+    let given: i64 = astray.map_or(0, |it| it.given.values().sum());
+    if number <= given {
+        return Ok(());
+    }
+    let name = run.name();
+    Err(Refusal::book(
+        Some("count"),
+        format!(
+            "By the book {given} of {name} are with somebody, so {number} full ones cannot come back; write down when the others were given, with `give \"{name}\" … --at …`."
+        ),
+    ))
+}
 
 /// What the book says of the gifts that these bottles would come back from, where it has fewer.
 fn given_fewer(run: &Thing, whom: Option<&str>, back: i64, cellar: &Snapshot) -> Option<String> {

@@ -6,6 +6,7 @@ use super::read::full_vessel;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, flag};
 use crate::cellar::entry::{Draft, Due, Job, Kind};
+use crate::cellar::plan;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::{Key, Thing};
@@ -127,7 +128,7 @@ pub(super) fn second_part(form: &Form, draft: &mut Draft, vessel: Key, cellar: &
     };
     draft.jobs.push(Job {
         key: Key(0),
-        subject: vessel,
+        subject: plan::of_the_wine_in(vessel, cellar),
         title: format!("{SECOND_PART}{agent}"),
         due: Due::On(cellar.now.plus_days(SECOND_PART_DAYS).utc_ms),
         verb: "fine".to_owned(),

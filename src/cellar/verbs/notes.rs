@@ -268,15 +268,23 @@ pub(super) static PLAN_START: Verb = Verb {
                 verb: step.verb(),
             });
         }
-        done(
-            draft,
+        let is_open = |job: &Job| {
+            let mut open = cellar.jobs.iter().map(|it| &it.job);
+            open.any(|it| it.subject == job.subject && it.title == job.title)
+        };
+        let again = draft.jobs.iter().all(is_open).then(|| {
             format!(
-                "Start {} on {}: {} steps.",
-                plan.name(),
-                cellar.name(subject),
-                draft_steps(plan)
-            ),
-        )
+                "All its steps are open for {} already. Start it a second time?",
+                cellar.name(subject)
+            )
+        });
+        let sentence = format!(
+            "Start {} on {}: {} steps.",
+            plan.name(),
+            cellar.name(subject),
+            draft_steps(plan)
+        );
+        Ok(done(draft, sentence)?.only_if(again))
     },
 };
 

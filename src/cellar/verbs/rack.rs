@@ -431,8 +431,8 @@ pub(super) static SPLIT: Verb = Verb {
                 _ => left,
             };
             left -= moved;
-            asks.extend(over_mark(target, moved, cellar));
             if target.key != from.key {
+                asks.extend(over_mark(target, moved, cellar));
                 blends.extend(is_a_blend(wine.main_batch(), moved, target, cellar));
             }
             let batch = names
@@ -447,6 +447,15 @@ pub(super) static SPLIT: Verb = Verb {
                 about,
                 batch,
             });
+        }
+        if left > Volume::ZERO && targets.iter().any(|it| it.0.key == from.key) {
+            return Err(Refusal::book(
+                Some("to"),
+                format!(
+                    "{0} would hold the part and the rest of it together; leave {0} out, or say what becomes of all of it.",
+                    from.name()
+                ),
+            ));
         }
         let into: Vec<&str> = targets.iter().map(|it| it.0.name()).collect();
         let prepared = Prepared {

@@ -201,3 +201,24 @@ fn what_people_type_without_quotes_or_flags_is_taken_where_it_can_mean_one_thing
     cellar.check_refused(&["what-if", "nothing"], 2, "Nothing is called `nothing`");
     cellar.check_refused(&["what-if", "dose", "Carboy A"], 2, "`dose` writes nothing");
 }
+
+/// A sheet of days is started twice by mistake more often than on purpose.
+#[test]
+fn a_plan_whose_steps_are_all_open_is_started_again_only_if_asked() {
+    let cellar = Cellar::new();
+    cellar.on("2026-11-01", "vessel add C --mark 23L");
+    cellar.on("2026-11-01", "receive C --amount 20L --batch V");
+    let plan = [
+        "plan",
+        "add",
+        "Q",
+        "--step",
+        "day 1: yeast",
+        "--step",
+        "day 9: rack",
+    ];
+    cellar.done(&plan);
+    cellar.on("2026-11-01", "plan start Q C");
+    let asked = "All its steps are open for V already. Start it a second time?";
+    cellar.check_refused(&["plan", "start", "Q", "C"], 1, asked);
+}

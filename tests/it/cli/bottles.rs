@@ -512,3 +512,31 @@ fn bottles_are_listed_with_the_end_of_their_window() {
         "{list}"
     );
 }
+
+/// However little is known of the bottles' age, and however late it is read.
+#[test]
+fn a_day_that_was_said_stays_that_day() {
+    let cellar = Cellar::new();
+    cellar.on("2026-03-01", "here P --bottles 6");
+    cellar.on("2026-03-01", "window P --closes 2027");
+    let due = cellar.on("2028-03-01", "due");
+    assert!(due.contains("past its window"), "{due}");
+
+    let here = [
+        "here",
+        "Elder",
+        "--bottles",
+        "24",
+        "--wine",
+        "fruit",
+        "--since",
+        "two years ago",
+    ];
+    cellar.done(&[&here[..], &["--today", "2026-03-01"]].concat());
+    let window = |today: &str| {
+        let shown = cellar.on(today, "show Elder");
+        let line = shown.lines().find(|it| it.contains("drink")).unwrap();
+        line.to_owned()
+    };
+    assert_eq!(window("2026-03-01"), window("2027-03-01"));
+}

@@ -3,13 +3,6 @@
 use super::Cellar;
 
 impl Cellar {
-    /// Runs a line of words, on that day.
-    #[track_caller]
-    fn on(&self, day: &str, line: &str) -> String {
-        let words: Vec<&str> = line.split(' ').collect();
-        self.done(&[&words[..], &["--today", day]].concat())
-    }
-
     /// Pitched on 2 Jan in a bucket that is a quarter air, and read at 18:00 from 3 Jan on.
     fn with_ferment(gravities: &[&str]) -> Cellar {
         let cellar = Cellar::new();
@@ -120,7 +113,7 @@ fn a_wine_last_read_as_fermenting_is_measured_first() {
     cellar.on("2026-02-25", "measure M --gravity 1.020");
     let shown = cellar.on("2026-04-20", "show M");
     assert!(
-        shown.contains("not known whether it still ferments: measure its gravity"),
+        shown.contains("not known whether it still ferments: measure its gravity again"),
         "{shown}"
     );
     assert!(!shown.contains("gross lees"), "{shown}");

@@ -91,3 +91,37 @@ fn the_last_word_on_when_it_ends_holds() {
         "no day to come",
     );
 }
+
+/// The second part goes into the wine, wherever it is now; oak and cold stay behind with the vessel, and are nothing to the
+/// must that comes into it next.
+#[test]
+fn what_was_asked_for_about_a_wine_falls_on_no_other() {
+    let cellar = Cellar::new();
+    for (day, command) in [
+        ("2026-11-01", "vessel add C --mark 10L"),
+        ("2026-11-01", "vessel add D --mark 10L"),
+        ("2026-11-01", "receive C --amount 10L --batch V"),
+        ("2026-11-10", "oak in C --amount 30g --days 3"),
+        ("2026-11-20", "fine C kieselsol --amount 5g --then chitosan"),
+        ("2026-11-20", "chill C --until 2d"),
+        ("2026-11-26", "rack C --to D=10L"),
+    ] {
+        cellar.on(day, command);
+    }
+    let jobs = || -> Vec<(String, String)> {
+        let due = cellar.json(&["due", "--today", "2026-11-26"]);
+        let reasons = due["reasons"].as_array().unwrap().iter();
+        let jobs = reasons.filter(|it| it["kind"] == "job");
+        let text = |it: &serde_json::Value| it.as_str().unwrap().to_owned();
+        jobs.map(|it| (text(&it["subject"]["name"]), text(&it["sentence"])))
+            .collect()
+    };
+    let second = [("V".to_owned(), "fine with chitosan".to_owned())];
+    assert_eq!(jobs(), second);
+    cellar.on("2026-11-26", "receive C --amount 9L --batch NEW");
+    assert_eq!(jobs(), second);
+    let shown = cellar.on("2026-11-26", "show D");
+    assert!(shown.contains("fine with chitosan"), "{shown}");
+    let bought = cellar.on("2026-11-26", "stock --to-buy");
+    assert!(!bought.contains("oak"), "{bought}");
+}

@@ -133,6 +133,13 @@ impl Cellar {
         out
     }
 
+    /// Those words, on that day.
+    #[track_caller]
+    fn on(&self, day: &str, line: &str) -> String {
+        let words: Vec<&str> = line.split(' ').collect();
+        self.done(&[&words[..], &["--today", day]].concat())
+    }
+
     #[track_caller]
     fn json(&self, arguments: &[&str]) -> Value {
         json(&borrowed(&self.asked(&[arguments, &["--json"]].concat())))

@@ -306,3 +306,21 @@ fn an_empty_value_is_refused() {
         cellar.check_refused(command, 2, "is empty; say what it is, or leave it out.");
     }
 }
+
+/// Wine neither comes out of nothing nor is told apart within one vessel.
+#[test]
+fn wine_comes_from_somewhere_and_goes_somewhere() {
+    let cellar = Cellar::new();
+    cellar.on("2026-11-01", "vessel add A --mark 10L");
+    cellar.on("2026-11-01", "receive A --amount 10L --batch V");
+    let split = ["split", "A", "--to", "A=1L", "--as", "Part"];
+    let refused = "A would hold the part and the rest of it together; leave A out, or say what becomes of all of it.";
+    cellar.check_refused(&split, 1, refused);
+
+    cellar.on("2026-11-01", "here P --bottles 6");
+    cellar.on("2026-11-02", "give P 3 --to Ann");
+    let back = ["back", "P", "5", "--whom", "Ann", "--full", "--yes"];
+    let refused = "By the book 3 of P are with somebody, so 5 full ones cannot come back";
+    cellar.check_refused(&back, 1, refused);
+    cellar.on("2026-11-03", "back P 3 --whom Ann --full");
+}

@@ -8,11 +8,9 @@ use crate::cellar::amount::Mass;
 use crate::cellar::dosing::{bare, given as by_tool, half};
 use crate::cellar::entry::{Dose, Due, Job};
 use crate::cellar::moment::Said;
-use crate::cellar::plan::SECOND_HALF;
-use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
+use crate::cellar::plan::{self, SECOND_HALF};
 use crate::cellar::telling;
-use crate::cellar::thing::{Key, Sort};
+use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, Form, Prepared, Refusal, UNKNOWN_TABLET};
 use crate::tui::message::Facts;
 
@@ -116,7 +114,7 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     if part == Part::Half {
         prepared.draft.jobs.push(Job {
             key: Key(0),
-            subject: where_it_goes(vessel.key, &facts.cellar),
+            subject: plan::of_the_wine_in(vessel.key, &facts.cellar),
             title: SECOND_HALF.to_owned(),
             due: Due::On(facts.cellar.now.plus_days(TEST_AFTER_DAYS).utc_ms),
             verb: "measure".to_owned(),
@@ -137,19 +135,6 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     // The dose says the stop of its state by itself; the rule of thumb does not.
     prepared.asks.dedup();
     Ok(prepared)
-}
-
-/// The batch of a vessel's wine, so that what is asked for follows it to another; the vessel where that would say too much.
-fn where_it_goes(vessel: Key, cellar: &Snapshot) -> Key {
-    let batch = cellar.wine(vessel).and_then(|it| match it.makeup[..] {
-        [only] => only.batch,
-        _ => None,
-    });
-    let is_elsewhere = |batch: Key| {
-        let mut vessels = cellar.open(Sort::Vessel).filter(|it| it.key != vessel);
-        vessels.any(|it| cellar.wine(it.key).and_then(Wine::main_batch) == Some(batch))
-    };
-    batch.filter(|it| !is_elsewhere(*it)).unwrap_or(vessel)
 }
 
 /// An amount as the verb reads it, and as it is said.
