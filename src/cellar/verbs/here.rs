@@ -260,6 +260,25 @@ fn packaged(form: &Form) -> Result<(Package, Option<Closure>), Refusal> {
     })
 }
 
+/// Since when bottles lie there, which their window is reckoned from.
+fn lie_there_since(
+    draft: &mut Draft,
+    run: Key,
+    words: &str,
+    cellar: &Snapshot,
+) -> Result<(), Refusal> {
+    moment::refuse_too_early(words).map_err(|it| Refusal::input("since", it.to_string()))?;
+    if moment::is_to_come(words) {
+        return Err(Refusal::input(
+            "since",
+            format!("`{words}` is after now; say since when they lie there."),
+        ));
+    }
+    let words = moment::to_keep(words, cellar.now);
+    draft.set(run, field::SINCE_WORDS, Value::Text(words));
+    Ok(())
+}
+
 fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let name = form.get("name").unwrap_or_default();
     let (package, closure) = packaged(form)?;
@@ -295,18 +314,7 @@ fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, 
         draft.set(run, field::PACKAGE, package.word());
     }
     if let Some(words) = form.get("since") {
-        moment::refuse_too_early(words).map_err(|it| Refusal::input("since", it.to_string()))?;
-        if moment::is_to_come(words) {
-            return Err(Refusal::input(
-                "since",
-                format!("`{words}` is after now; say since when they lie there."),
-            ));
-        }
-        draft.set(
-            run,
-            field::SINCE_WORDS,
-            Value::Text(moment::to_keep(words, cellar.now)),
-        );
+        lie_there_since(&mut draft, run, words, cellar)?;
     }
     let at = form.get("where").unwrap_or_default();
     if !at.is_empty() {
