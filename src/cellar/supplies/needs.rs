@@ -33,29 +33,61 @@ pub struct Need {
     pub is_planned: bool,
 }
 
-/// Everything as far ahead as the calendar looks, the soonest first: what jobs take, what wines take that are ready to
-/// bottle, and the doses that reasons ask for.
+/// Everything as far ahead as the calendar looks, in the order in which it is taken: the doses that reasons ask for, the jobs
+/// for which is bought soon, since a day stands for them, wines that are ready to bottle, and the jobs after that.
 pub fn all(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Need> {
-    let mut all = of_jobs(cellar, &ahead::far_sighted(policy));
+    let jobs = of_jobs(cellar, &ahead::far_sighted(policy));
+    let (mut all, later): (Vec<Need>, Vec<Need>) = jobs
+        .into_iter()
+        .partition(|it| is_soon(it.buy_by, cellar, policy));
     all.extend(of_ready(cellar, policy));
+    all.extend(later);
+    let mut doses = of_reasons(cellar, reasons);
+    for dose in &doses {
+        take_from_bottling(&mut all, dose, cellar);
+    }
+    doses.extend(all);
+    doses.retain(|it| it.amount.is_none_or(|it| it.amount() > 0));
+    doses
+}
+
+/// The doses that reasons ask for.
+fn of_reasons(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Need> {
     let low = reasons
         .iter()
         .filter(|it| it.kind == ReasonKind::SulfiteLow);
-    for reason in low {
-        let dose = cellar.thing(reason.subject);
-        let dose = dose.map(|it| Sulfite::of(it, cellar));
-        all.extend(dose.filter(Sulfite::is_wanted).map(|dose| Need {
+    let doses = low.filter_map(|it| {
+        let dose = Sulfite::of(cellar.thing(it.subject)?, cellar);
+        dose.is_wanted().then(|| Need {
             substance: powder(cellar),
             amount: Some(Dose::Mass(Mass::grams(dose.grams()))),
-            for_what: format!("the dose of {}", cellar.name(reason.subject)),
-            subject: reason.subject,
+            for_what: format!("the dose of {}", cellar.name(it.subject)),
+            subject: it.subject,
             due: cellar.now,
             buy_by: cellar.now,
             is_planned: false,
-        }));
+        })
+    });
+    doses.collect()
+}
+
+/// Whether what is to be bought by then is to be bought within the horizon, and not later.
+pub(super) fn is_soon(buy_by: Moment, cellar: &Snapshot, policy: &Policy) -> bool {
+    buy_by.days_since(cellar.now) as f64 <= policy.horizon_days
+}
+
+/// What a wine is given now is not given once more as it is bottled.
+fn take_from_bottling(needs: &mut [Need], dose: &Need, cellar: &Snapshot) {
+    let batch = cellar.wine(dose.subject).and_then(Wine::main_batch);
+    let is_its = |it: &&mut Need| {
+        it.substance == dose.substance && (it.subject == dose.subject || Some(it.subject) == batch)
+    };
+    let bottling = needs.iter_mut().find(is_its);
+    let amounts = bottling.and_then(|it| Some((it.amount.as_mut()?, dose.amount?)));
+    if let Some((takes, given)) = amounts {
+        let rest = takes.amount() - given.amount();
+        *takes = takes.with(rest.max(0));
     }
-    all.sort_by_key(|it| (it.due, it.subject));
-    all
 }
 
 /// Sulfite for one more dose of all wine in vessels, where attention says that it is short.

@@ -61,7 +61,7 @@ impl ToBuy {
 pub fn before_work(cellar: &Snapshot, policy: &Policy) -> Vec<ToBuy> {
     let mut needs = needs::of_jobs(cellar, policy);
     needs.extend(needs::of_ready(cellar, policy));
-    lacking(&needs, cellar)
+    lacking(&needs, is_missed, cellar)
 }
 
 /// How far ahead is bought soon, in words: `2 weeks`, `10 days`.
@@ -80,18 +80,20 @@ pub fn far_words() -> String {
 
 /// What all the work ahead takes, as far as the calendar looks, and the book has too little of, the soonest first.
 pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToBuy> {
-    let mut all = lacking(&needs::all(cellar, policy, reasons), cellar);
+    let any = |_: &str| true;
+    let mut all = lacking(&needs::all(cellar, policy, reasons), any, cellar);
     for need in needs::of_doses(cellar, policy, reasons) {
         // The doses that are due are part of the next dose of everything.
         if !all.iter().any(|it| it.substance == need.substance) {
-            all.append(&mut lacking(&[need], cellar));
+            all.append(&mut lacking(&[need], any, cellar));
         }
     }
+    all.sort_by_key(|it| (it.due, it.subject));
     all
 }
 
-/// What is lacking for each need when those before it have taken theirs.
-fn lacking(needs: &[Need], cellar: &Snapshot) -> Vec<ToBuy> {
+/// What is lacking for each need when those before it have taken theirs; of what the book never had any, only what is missed.
+fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) -> Vec<ToBuy> {
     let mut left: BTreeMap<&str, Option<Dose>> = BTreeMap::new();
     let mut all = Vec::new();
     for need in needs {
@@ -142,7 +144,7 @@ fn there(substance: &str, cellar: &Snapshot) -> Option<Dose> {
     super::together(counted)
 }
 
-/// Whether it is missed where the book never had any: nobody bottles without closures and bottles, and
+/// Whether its lack presses where the book never had any: nobody bottles without closures and bottles, and
 /// a powder may stand in the cupboard unwritten.
 fn is_missed(substance: &str) -> bool {
     Package::from_word(substance).is_some() || Closure::from_word(substance).is_some()

@@ -392,3 +392,59 @@ fn what_is_used_up_runs_out_on_no_day_and_each_lot_of_empties_says_its_state() {
         "{stock}"
     );
 }
+
+/// A dose that is due is bought once, be the wine bottled soon or not, and nobody need own a powder to be told that it lacks.
+#[test]
+fn what_is_short_is_on_the_list_once_whether_there_ever_was_any() {
+    let cellar = Cellar::new();
+    let day = "2026-03-01 09:00";
+    let here = "here A --kind carboy --mark 23L --holds W --amount 23L --wine white";
+    cellar.on(day, here);
+    cellar.on(day, "measure A --ph 3.4 --free-so2 8 --gravity 0.994");
+    let powder = || -> Vec<f64> {
+        let wanted = cellar.json(&["stock", "--to-buy", "--today", day]);
+        let all = wanted["to_buy"].as_array().unwrap().iter();
+        let powder = all.filter(|it| it["substance"] == "potassium-metabisulfite");
+        powder
+            .map(|it| it["amount_ug"].as_f64().unwrap() / 1e6)
+            .collect()
+    };
+    // 0.8 mg/L molecular at pH 3.40 is 0.8 · (1 + 10^(3.40 − 1.81)) = 31.9 mg/L free; a third gets bound.
+    let dose = (0.8 * (1.0 + 10_f64.powf(3.40 - 1.81)) - 8.0) / (1.0 - 0.33) * 23.0 / 576.3;
+    let [now] = powder()[..] else { panic!() };
+    assert!((now - dose).abs() < 0.05, "{now} is not {dose}");
+    cellar.done(&[
+        "plan",
+        "add",
+        "Q",
+        "--step",
+        "day 20: bottle",
+        "--today",
+        day,
+    ]);
+    cellar.on(day, "plan start Q A");
+    // What bottling takes beside it is for the sanitizer alone.
+    let [again, sanitizer] = powder()[..] else {
+        panic!()
+    };
+    assert_eq!(again, now);
+    assert!(sanitizer < 0.5, "{sanitizer}");
+}
+
+/// One list does not give the corks to one wine and another to the next.
+#[test]
+fn what_attention_says_is_short_is_what_is_to_be_bought() {
+    let cellar = Cellar::demo();
+    let due = cellar.done(&["due", "--within", "30", "--why"]);
+    let wanted = cellar.done(&["stock", "--to-buy"]);
+    for list in [&due, &wanted] {
+        let corks = list
+            .lines()
+            .filter(|it| it.contains("corks") && it.contains("13 there"));
+        let corks: Vec<&str> = corks.collect();
+        assert!(
+            matches!(corks[..], [it] if it.contains("the bottling of Carboy B")),
+            "{list}"
+        );
+    }
+}
