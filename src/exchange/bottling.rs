@@ -4,7 +4,7 @@ use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::attention::{Answer, GateItem};
+use crate::cellar::attention::{Answer, GateItem, words};
 use crate::cellar::bottling::{Closure, Fill, LEES_SHARE, Package, Plan};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
@@ -61,7 +61,10 @@ pub fn page(
     if let Some(minutes) = plan.minutes {
         item(
             "Time",
-            format!("about {minutes} minutes at the filler, at your own pace so far."),
+            format!(
+                "about {} at the filler, at your own pace so far.",
+                words::count(minutes, "minute")
+            ),
         );
     }
     page.line("");

@@ -358,7 +358,10 @@ impl SulfiteGlance {
         };
         let doses = match (self.doses, self.own) {
             (Some(doses), true) => format!(", {doses:.0} more doses like yours"),
-            (Some(doses), false) => format!("{few}, {doses:.0} usual ones of all vessels"),
+            (Some(doses), false) => {
+                let doses = words::count(doses.round() as i64, "usual one");
+                format!("{few}, {doses} of all vessels")
+            }
             (None, _) => few.to_owned(),
         };
         format!("sulfite {:.0} g{strength}{doses}", self.grams)

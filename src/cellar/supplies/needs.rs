@@ -71,11 +71,6 @@ fn of_reasons(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Need> {
     doses.collect()
 }
 
-/// Whether what is to be bought by then is to be bought within the horizon, and not later.
-pub(super) fn is_soon(buy_by: Moment, cellar: &Snapshot, policy: &Policy) -> bool {
-    buy_by.days_since(cellar.now) as f64 <= policy.horizon_days
-}
-
 /// What a wine is given now is not given once more as it is bottled.
 fn take_from_bottling(needs: &mut [Need], dose: &Need, cellar: &Snapshot) {
     let batch = cellar.wine(dose.subject).and_then(Wine::main_batch);

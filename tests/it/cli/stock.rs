@@ -243,7 +243,7 @@ fn what_is_to_be_bought_is_a_number_with_its_day() {
     let first = &wanted["to_buy"][0];
     assert_eq!(
         (&first["substance"], &first["what"]),
-        (&"bottle".into(), &"empty bottles".into())
+        (&"cork".into(), &"corks".into())
     );
     let count = first["amount_count"].as_i64().unwrap();
     assert_eq!(first["how_much"], count.to_string());
