@@ -165,7 +165,7 @@ pub static EXAMPLES: &[(&str, &str)] = &[
         "plan add",
         "plan add \"my fruit wine\" --step \"day 5: press\" --step \"1.010: rack\"",
     ),
-    ("plan start", "plan start \"six-week kit\" \"Carboy C\""),
+    ("plan start", "plan start \"six-week kit\" \"Carboy A\""),
     ("plan copy", "plan copy \"six-week kit\" \"eight-week kit\""),
     ("done", "done \"fine and stir\""),
     ("round", "round"),

@@ -254,7 +254,7 @@ fn refuse_never_given(run: &Thing, number: i64, cellar: &Snapshot) -> Result<(),
     Err(Refusal::book(
         Some("count"),
         format!(
-            "By the book {given} of {name} are with somebody, so {number} full ones cannot come back; write down when the others were given, with `give \"{name}\" … --at …`."
+            "By the book {given} of {name} are with somebody, so {number} full ones cannot come back; write the others down with `here` by a name of their own."
         ),
     ))
 }

@@ -64,7 +64,7 @@ impl<'a> Bottles<'a> {
             return Err(Refusal::book(
                 Some("run"),
                 format!(
-                    "no bottle of {} is left by the book: opened, given or moved already; if you find one, write it down with `here`.",
+                    "no bottle of {} is left by the book: opened, given or moved already; if you find one, write it down with `here` by a name of its own.",
                     run.name()
                 ),
             ));
@@ -204,10 +204,13 @@ impl<'a> Bottles<'a> {
                 "no bottle of {name} is at {from} by the book: opened, given or moved already; `leesline bottles` lists where they are."
             ),
             (Some(from), _) => format!(
-                "{there} of {name} are at {from}, not {wanted}; if you find more, write them down with `here`."
+                "{there} of {name} are at {from}, not {wanted}; if you find more, write them down with `here` by a name of their own."
+            ),
+            (None, _) if self.count(|_| true) >= wanted => format!(
+                "{there} of {name} are free, not {wanted}: the others are kept already; `leesline bottles` lists for whom."
             ),
             (None, _) => format!(
-                "{there} of {name} are there, not {wanted}; if you find more, write them down with `here`."
+                "{there} of {name} are there, not {wanted}; if you find more, write them down with `here` by a name of their own."
             ),
         };
         Refusal::book(Some("count"), said)

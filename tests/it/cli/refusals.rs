@@ -283,13 +283,13 @@ fn a_bottle_that_is_gone_is_not_opened_again() {
     );
     says(
         &["open", "Plum", "--count", "2"],
-        "1 of Plum are there, not 2; if you find more, write them down with `here`.",
+        "1 of Plum are there, not 2; if you find more, write them down with `here` by a name of their own.",
     );
     cellar.done(&["open", "Plum"]);
     says(
         &["open", "Plum"],
         "no bottle of Plum is left by the book: opened, given or moved already; if you find one, write it down with \
-         `here`.",
+         `here` by a name of its own.",
     );
 }
 

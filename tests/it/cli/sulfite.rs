@@ -310,7 +310,7 @@ fn what_speaks_against_a_dose_is_said_before_the_dose() {
         said.lines().next().unwrap_or_default().to_owned()
     };
     cellar.done(&["add", "Carboy A", "sulfite", "--amount", "a packet"]);
-    check_says(&first(&cellar), "test before giving more");
+    check_says(&first(&cellar), "test before giving any");
     cellar.done(&["vessel", "add", "Bucket", "--mark", "25 L"]);
     cellar.done(&[
         "receive",

@@ -57,7 +57,7 @@ fn bottles_are_typed_once_or_counted_and_what_is_left_is_said() {
         &[("run", "Damson 26"), ("where", "rack 2")],
         "Lay down 30 of Damson 26 in rack 2.",
     );
-    cellar.check("open", &[("run", "Damson 26"), ("count", "40")], "refused: 30 of Damson 26 are there, not 40; if you find more, write them down with `here`.");
+    cellar.check("open", &[("run", "Damson 26"), ("count", "40")], "refused: 30 of Damson 26 are there, not 40; if you find more, write them down with `here` by a name of their own.");
 }
 
 #[test]

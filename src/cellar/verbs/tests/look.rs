@@ -288,6 +288,7 @@ fn of_a_run_with_several_sizes_those_of_one_are_looked_at() {
         ("size", "375"),
         ("full", "yes"),
     ];
+    cellar.write("give", &[("run", "Plum"), ("count", "3")]);
     cellar.write("back", small);
     let small = &[("run", "Plum"), ("size", "375"), ("well", "yes")];
     cellar.check("look", small, "Look at 3 of Plum in 375 mL: all well.");
@@ -295,7 +296,7 @@ fn of_a_run_with_several_sizes_those_of_one_are_looked_at() {
     cellar.check(
         "look",
         &[("run", "Plum"), ("size", "500"), ("well", "yes")],
-        "refused: 0 of Plum in 500 mL are there, not 1; if you find more, write them down with `here`.",
+        "refused: 0 of Plum in 500 mL are there, not 1; if you find more, write them down with `here` by a name of their own.",
     );
 }
 
