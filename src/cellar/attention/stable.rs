@@ -120,7 +120,7 @@ impl Holding<'_> {
             (Answer::Yes, Answer::Yes) => (Answer::Yes, ""),
             (Answer::No, _) => (
                 Answer::No,
-                "Too little sorbate holds no yeast: work out what it takes with `calc sorbate`, give the rest with sulfite, and wait two weeks.",
+                "Too little sorbate holds no yeast: first show by equal gravities that it stands still; then give the rest, by `calc sorbate`, with sulfite, and wait two weeks.",
             ),
             (_, Answer::No) => (
                 Answer::No,

@@ -208,13 +208,15 @@ fn dry(holding: &Holding, goes: &Fermentation, unread: i64) -> Option<Said> {
     })
 }
 
-/// Old enough to be over, not measured as finished, and not measured lately.
+/// Old enough to be over, or known to run, not measured as finished, and not measured lately.
 fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
     let policy = holding.policy;
     let pitched = holding.wine.when(Deed::Pitched);
     let last = holding.wine.gravities.last();
     let age = holding.days(pitched.or(last.map(|it| it.at_ms))?);
-    if pitched.is_some() && (age as f64) < policy.ferment_days {
+    // One that runs by its readings, or was read and never pitched, is measured as it goes.
+    let runs_as_read = ferment == Ferment::Running && last.is_some();
+    if pitched.is_some() && (age as f64) < policy.ferment_days && !runs_as_read {
         return None;
     }
     let finish = holding.finished().finished;

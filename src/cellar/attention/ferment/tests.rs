@@ -456,3 +456,17 @@ fn stuck_is_told_by_the_numbers_of_the_policy() {
     assert_eq!(told.today[..5], *super::REMEDIES);
     assert_eq!(told.tell[0], super::STANDS_STILL);
 }
+
+/// Read twice and then not for eleven days, where a ferment that runs is read every week at least.
+#[test]
+fn a_ferment_that_went_and_was_not_read_for_over_a_week_asks_to_be_read() {
+    let unread = |days: i64| [(days + 2, 1.089), (days, 1.070)];
+    let measure = ReasonKind::Unfinished;
+    check(
+        measure,
+        13,
+        &unread(11),
+        "› gravity 1.070 11 days ago, not yet shown finished",
+    );
+    check(measure, 8, &unread(6), "");
+}
