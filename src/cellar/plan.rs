@@ -7,7 +7,7 @@
 use super::entry::{Due, Property};
 use super::moment::Moment;
 use super::snapshot::{OpenJob, Snapshot};
-use super::state::{Deed, Wine};
+use super::state::{Deed, GravityReading, Wine};
 use super::substance;
 use super::thing::{Key, Sort};
 
@@ -221,9 +221,6 @@ struct Worked {
     words: String,
 }
 
-/// A fall that is no slip of the hydrometer.
-const FALLEN: f64 = 0.010;
-
 impl Worked {
     fn of(wine: &Wine, cellar: &Snapshot) -> Option<Worked> {
         let readings = &wine.gravities;
@@ -236,17 +233,14 @@ impl Worked {
                 words,
             });
         }
-        let last = readings.last()?;
-        let highest = readings
-            .iter()
-            .map(|it| it.gravity)
-            .fold(last.gravity, f64::max);
+        let (highest, last) = (GravityReading::fell_from(readings)?, readings.last()?);
         let at = cellar.now.at(last.at_ms);
-        (highest - last.gravity >= FALLEN - 1e-9).then(|| Worked {
+        Some(Worked {
             at,
             is_sure: false,
             words: format!(
-                "gravity fell from {highest:.3} to {:.3} by {}",
+                "gravity fell from {:.3} to {:.3} by {}",
+                highest.gravity,
                 last.gravity,
                 at.day_words()
             ),

@@ -274,6 +274,20 @@ pub struct GravityReading {
     pub celsius: Option<f64>,
 }
 
+/// A fall that is no slip of the hydrometer.
+const FALLEN: f64 = 0.010;
+
+impl GravityReading {
+    /// The highest of some readings, oldest first, where the last lies so far below it that the wine has fermented, or was watered;
+    /// of several as high the first.
+    pub(super) fn fell_from(readings: &[GravityReading]) -> Option<&GravityReading> {
+        let last = readings.last()?;
+        let latest_first = readings.iter().rev();
+        let highest = latest_first.max_by(|one, other| one.gravity.total_cmp(&other.gravity))?;
+        (highest.gravity - last.gravity >= FALLEN - 1e-9).then_some(highest)
+    }
+}
+
 /// Something that bears on a wine's free SO2.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct So2Event {

@@ -6,6 +6,7 @@ use leesline_calc::quantity::{Quantity, Units, show};
 use leesline_calc::registry::{self, CALCULATORS, Calculator, Input, Need};
 
 use super::Said;
+use crate::cellar::attention::Policy;
 use crate::cellar::dosing::plain;
 use crate::cellar::snapshot::Settings;
 use crate::exchange::page::{Page, shell_word};
@@ -100,7 +101,7 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
         calculator,
         &answer,
         units,
-        USUAL_AIM_MG_L,
+        Policy::default().aim_mg_l,
         matches.get_flag("working"),
     )
 }
@@ -137,9 +138,6 @@ pub(super) fn ask(
         .collect();
     Ok(calculator.ask(&given, &units)?)
 }
-
-/// Molecular SO2 that all wine but red is to have, mg/L (common practice).
-const USUAL_AIM_MG_L: f64 = 0.8;
 
 /// An answer as words or as JSON. `wanted` is the molecular SO2 that the wine is to have, mg/L.
 pub(super) fn said(

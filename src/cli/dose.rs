@@ -10,7 +10,6 @@ use crate::cellar::dosing::{
     Reach, against_sulfite, by_thumb, calculator_for, can_wait, drawn_from, left_unknown, state,
     taken, told, too_soon,
 };
-use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Sort, Thing};
 
 use super::failure::Failure;
@@ -76,17 +75,17 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     // Who does not test is not asked to.
     let left_unknown =
         left_unknown(vessel.key, cellar).filter(|_| !has_test && cellar.settings().tests_so2);
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, vessel.key, &policy);
     if !sets("added-so-far") && !sets("added-so-far-mg-l") {
-        had_enough(vessel, cellar)?;
+        had_enough(vessel, holding.as_ref())?;
     }
     // What speaks against any dose comes before the dose, by whichever calculation.
     let against = if sets("state") {
         None
     } else {
-        against(vessel, wanted == "sulfite-by-spoon", cellar)?
+        against(vessel, wanted == "sulfite-by-spoon", holding.as_ref())?
     };
-    let policy = Policy::of(cellar);
-    let holding = Holding::of(cellar, vessel.key, &policy);
     let mut first: Vec<String> = against.map(str::to_owned).into_iter().collect();
     if left_unknown.is_some() {
         first.push(
@@ -174,11 +173,8 @@ fn give_way(
 }
 
 /// Refuses a wine that is over its ceiling already: no figure stands beside that.
-fn had_enough(vessel: &Thing, cellar: &Snapshot) -> Result<(), Failure> {
-    let policy = Policy::of(cellar);
-    let too_much =
-        Holding::of(cellar, vessel.key, &policy).and_then(|holding| holding.too_much_so2());
-    match too_much {
+fn had_enough(vessel: &Thing, holding: Option<&Holding>) -> Result<(), Failure> {
+    match holding.and_then(Holding::too_much_so2) {
         Some(said) => Err(Failure::book(format!(
             "{} is to have no more: {said}; test total SO2 (`leesline measure \"{0}\" --total-so2 …`), or put a wrong entry right with `leesline amend`.",
             vessel.name()
@@ -192,14 +188,13 @@ fn had_enough(vessel: &Thing, cellar: &Snapshot) -> Result<(), Failure> {
 fn against(
     vessel: &Thing,
     by_thumb: bool,
-    cellar: &Snapshot,
+    holding: Option<&Holding>,
 ) -> Result<Option<&'static str>, Failure> {
-    let policy = Policy::of(cellar);
-    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
+    let Some(holding) = holding else {
         return Ok(None);
     };
-    let against = against_sulfite(&holding);
-    if against.is_some() && by_thumb && state(&holding).text == "fermenting" {
+    let against = against_sulfite(holding);
+    if against.is_some() && by_thumb && state(holding).text == "fermenting" {
         let works = if holding.stage() == Stage::Doubtful {
             "may still ferment by its last gravity"
         } else {

@@ -1,6 +1,5 @@
 //! Where a wine stands, from what was done to it and its gravity.
 
-use super::ferment::LEAST_FALL;
 use super::finished::Plateau;
 use super::holding::Holding;
 use crate::cellar::moment;
@@ -110,7 +109,10 @@ impl Holding<'_> {
         let wine = self.wine;
         // Sugar sets the yeast to work again.
         let sugared = wine.when(Deed::Sugared);
-        let pitched = wine.when(Deed::Pitched).or_else(|| self.fell_from());
+        let pitched = wine.when(Deed::Pitched).or_else(|| {
+            // Yeast that nobody pitched is at work since the reading that its gravity fell from.
+            GravityReading::fell_from(self.readings_since_sugar()).map(|it| it.at_ms)
+        });
         let pitched = pitched.map(|it| it.max(sugared.unwrap_or(it)));
         if self.is_bottled() {
             return Ferment::Over;
@@ -280,17 +282,6 @@ impl Holding<'_> {
             }
             _ => false,
         }
-    }
-
-    /// The reading that its gravity fell from by so much that yeast is at work, pitched or wild, UTC ms.
-    fn fell_from(&self) -> Option<i64> {
-        let readings = self.readings_since_sugar();
-        let last = readings.last()?;
-        let from = readings
-            .iter()
-            .rev()
-            .max_by(|one, other| one.gravity.total_cmp(&other.gravity))?;
-        (from.gravity - last.gravity >= LEAST_FALL - 1e-9).then_some(from.at_ms)
     }
 
     /// Whether a ferment pitched then is taken as over by time, if it was not measured since.

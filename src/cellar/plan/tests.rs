@@ -146,24 +146,27 @@ fn a_test_closes_the_first_half_of_a_dose_and_the_rest_the_other() {
     check(&|it| it.0.states.clear(), &Progress::Done);
 }
 
+/// How far a job about a vessel has come that was asked for forty days ago, to be done by that verb.
+fn of_the_carboy(verb: &str, build: impl Fn(&mut Cellar)) -> Progress {
+    let mut cellar = Cellar::with_vessel(23.0, 22.0);
+    build(&mut cellar);
+    let open = OpenJob {
+        job: Job {
+            key: Key(7),
+            subject: CARBOY,
+            title: "see to it".to_owned(),
+            due: Due::On(days_ago(20)),
+            verb: verb.to_owned(),
+        },
+        since_ms: days_ago(40),
+    };
+    progress(&open, &cellar.0)
+}
+
 /// What is asked for about a wine ends when it has left its vessel; what is about the vessel itself does not.
 #[test]
 fn a_job_ends_with_the_wine_it_is_about() {
-    let of = |verb: &str| {
-        let mut cellar = Cellar::with_vessel(23.0, 22.0);
-        cellar.0.states.clear();
-        let open = OpenJob {
-            job: Job {
-                key: Key(7),
-                subject: CARBOY,
-                title: "see to it".to_owned(),
-                due: Due::On(days_ago(20)),
-                verb: verb.to_owned(),
-            },
-            since_ms: days_ago(40),
-        };
-        progress(&open, &cellar.0)
-    };
+    let of = |verb: &str| of_the_carboy(verb, |it| it.0.states.clear());
     assert_eq!(of("measure"), Progress::Done);
     assert_eq!(of("oak out"), Progress::Done);
     assert_eq!(of(""), Progress::Open);
@@ -172,21 +175,7 @@ fn a_job_ends_with_the_wine_it_is_about() {
 /// The must that comes into a vessel after it has no oak of the wine before to be taken out.
 #[test]
 fn no_job_of_the_wine_before_falls_on_the_next() {
-    let of = |verb: &str, filled: i64| {
-        let mut cellar = Cellar::with_vessel(23.0, 22.0);
-        cellar.did(Deed::Filled, filled);
-        let open = OpenJob {
-            job: Job {
-                key: Key(7),
-                subject: CARBOY,
-                title: "see to it".to_owned(),
-                due: Due::On(days_ago(20)),
-                verb: verb.to_owned(),
-            },
-            since_ms: days_ago(40),
-        };
-        progress(&open, &cellar.0)
-    };
+    let of = |verb: &str, filled: i64| of_the_carboy(verb, did(Deed::Filled, filled));
     assert_eq!(of("oak out", 50), Progress::Open);
     assert_eq!(of("oak out", 30), Progress::Done);
     assert_eq!(of("warm", 30), Progress::Done);

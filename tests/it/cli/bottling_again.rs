@@ -32,6 +32,20 @@ fn stands(cellar: &Cellar) -> (String, i64, i64) {
     )
 }
 
+/// That start written anew, with so much of it otherwise.
+fn anew<'a>(start: &'a str, otherwise: &[&'a str]) -> Vec<&'a str> {
+    let again = [
+        "amend",
+        start,
+        "bottle",
+        "start",
+        "Carboy",
+        "--overrule",
+        "so",
+    ];
+    [&again[..], otherwise, &["--yes"]].concat()
+}
+
 #[test]
 fn a_bottling_written_anew_adds_up_and_undo_brings_back_what_was() {
     let none: &[&str] = &[];
@@ -52,15 +66,7 @@ fn a_bottling_written_anew_adds_up_and_undo_brings_back_what_was() {
             let (mut start, ..) = stands(&cellar);
             for (amendment, bottles, bottled) in amendments {
                 let what = format!("{counted:?}, {finished}, {amendment:?}");
-                let again = [
-                    "bottle",
-                    "start",
-                    "Carboy",
-                    "--overrule",
-                    "as it was",
-                    "--yes",
-                ];
-                cellar.done(&[&["amend", &start][..], &again, amendment].concat());
+                cellar.done(&anew(&start, amendment));
                 cellar.done(&["check"]);
                 let amended = stands(&cellar);
                 assert_eq!((amended.1, amended.2), (bottles, left(bottled)), "{what}");
@@ -91,20 +97,8 @@ fn a_bottling_written_anew_adds_up_and_undo_brings_back_what_was() {
 fn bottles_counted_are_not_made_of_another_size_without_a_word() {
     let cellar = ten_bottles(&["--filled", "10"], true);
     let (start, ..) = stands(&cellar);
-    let again = [
-        "amend",
-        &start,
-        "bottle",
-        "start",
-        "Carboy",
-        "--overrule",
-        "so",
-        "--size",
-        "375",
-        "--yes",
-    ];
     cellar.check_refused(
-        &again,
+        &anew(&start, &["--size", "375"]),
         1,
         "10 × 750 mL were counted, and it would be of another size; give that size again",
     );
@@ -116,19 +110,8 @@ fn an_amended_count_is_held_to_what_was_there_and_to_what_was_done_with_the_bott
     cellar.done(&["lay-down", "Damson", "--count", "9", "--yes"]);
     let (start, ..) = stands(&cellar);
     for (filled, why) in [("40", "count fewer"), ("8", "would no longer hold")] {
-        let again = [
-            "amend",
-            &start,
-            "bottle",
-            "start",
-            "Carboy",
-            "--overrule",
-            "so",
-            "--filled",
-            filled,
-            "--yes",
-        ];
-        let (code, _, told) = run(&borrowed(&cellar.asked(&again)));
+        let again = cellar.asked(&anew(&start, &["--filled", filled]));
+        let (code, _, told) = run(&borrowed(&again));
         assert_eq!(code, 1, "{filled}: {told}");
         assert!(told.contains(why), "{filled}: {told}");
     }

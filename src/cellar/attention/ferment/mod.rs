@@ -24,8 +24,8 @@ pub(super) use rule::rule;
 pub(in crate::cellar) use said::{REMEDIES, STANDS_STILL};
 
 const DAY_MS: f64 = moment::DAY_MS as f64;
-/// From less above its end there is nothing to follow; a gravity that fell by as much ferments.
-pub(super) const LEAST_FALL: f64 = 0.010;
+/// From less above its end there is nothing to follow.
+const LEAST_FALL: f64 = 0.010;
 /// Of a ferment with no day to be dry on, so much more is drawn.
 const DRAWN_DAYS: f64 = 14.0;
 /// Days at which the chart's band is worked out.
