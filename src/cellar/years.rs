@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 
 use super::attention::{Holding, Policy, Stage};
 use super::bottling::Package;
+use super::entry::Posture;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::state::Deed;
-use super::thing::{Key, Sort, Thing, field, words};
+use super::thing::{Key, Sort, Thing, field, must_stay_moist, words};
 use super::window::{filled, is_dated, window};
 
 words! {
@@ -230,21 +231,27 @@ fn dry_ahead(holding: &Holding) -> Option<Moment> {
 
 fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Moment)>) {
     let now = holding.now;
+    let window = window(holding);
     let laid = holding.wine.when(Deed::LaidDown).map(|it| now.at(it));
-    let is_standing = holding
+    let mut standing = holding
         .wine
         .bottles
         .iter()
-        .any(|it| it.posture == super::entry::Posture::Standing);
+        .filter(|it| it.posture == Posture::Standing);
     let due = bottled.plus_days(holding.policy.stand_days as i64);
     let stood = match laid {
         Some(laid) => laid,
-        None if is_standing => due.max(now),
-        None => bottled,
+        None if standing.next().is_none() => bottled,
+        // They still wait to be laid down, until there is nothing left to wait for.
+        None if must_stay_moist(holding.place.text(field::CLOSURE)) => {
+            let over = window.as_ref().map_or(now, |it| it.opens.min(now));
+            due.max(over)
+        }
+        None => due,
     };
     ends.push((Phase::Standing, stood));
     let rest = holding.place.int(field::REST_UNTIL).map(|it| now.at(it));
-    if let Some(window) = window(holding) {
+    if let Some(window) = window {
         let opens = window.opens.max(rest.unwrap_or(window.opens));
         ends.push((Phase::Resting, opens));
         ends.push((Phase::Ready, window.closes_low));
@@ -271,6 +278,17 @@ impl Life {
         self.stretches.iter().find(holds).map(|it| it.phase)
     }
 
+    /// What it does now and will do in words, `ready to Jun 2027, drink up to Nov 2028`; all it did where that is over.
+    pub fn ahead(&self, now: Moment) -> String {
+        let mut rest = self.clone();
+        rest.stretches.retain(|it| it.to > now);
+        if rest.stretches.iter().all(|it| it.phase == Phase::Past) {
+            return self.sentence();
+        }
+        rest.is_older = false;
+        rest.sentence()
+    }
+
     /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`; of one that is older than
     /// the book first `begun before Nov 2026`.
     pub fn sentence(&self) -> String {
@@ -292,7 +310,6 @@ mod tests {
     use super::super::attention::trial::{BATCH, CARBOY, Cellar, NOW, RUN, days_ago, policy};
     use super::*;
     use crate::cellar::amount::Volume;
-    use crate::cellar::entry::Posture;
     use crate::cellar::state::{Share, State, Wine};
     use crate::cellar::thing::Value;
 
@@ -403,6 +420,27 @@ mod tests {
     #[test]
     fn bottles_that_still_stand_do_so_until_now() {
         assert_eq!(phases(&run())[3], ("standing", 0));
+    }
+
+    #[test]
+    fn bottles_never_laid_down_are_ready_with_their_window() {
+        let mut cellar = run();
+        cellar.set(RUN, field::WINDOW_OPENS, Value::Int(days_ago(20)));
+        cellar.set(RUN, field::REST_UNTIL, Value::Int(days_ago(58)));
+        assert_eq!(phases(&cellar)[3..], [("standing", -20), ("ready", 900)]);
+    }
+
+    #[test]
+    fn bottles_that_need_no_laying_down_rest_after_a_few_days() {
+        let mut cellar = run();
+        cellar.set(RUN, field::CLOSURE, "screw-cap");
+        let stand_days = policy().stand_days as i64;
+        let after = [
+            ("standing", stand_days - 100),
+            ("resting", 80),
+            ("ready", 900),
+        ];
+        assert_eq!(phases(&cellar)[3..], after);
     }
 
     #[test]

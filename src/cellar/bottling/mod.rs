@@ -34,7 +34,7 @@ pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
 pub use on_hand::{
     Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, part_full,
-    still_there,
+    still_there, usual_ml,
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
@@ -49,8 +49,10 @@ pub struct Wish {
     /// Lees that stay behind, where it is said.
     pub lees: Option<Volume>,
     /// Sizes of bottle in mL, with how many there are of each where that is said; those on hand if
-    /// none is named.
+    /// none is named, from the run's own size down.
     pub sizes: Vec<(i64, Option<i64>)>,
+    /// The run's own size in mL, where it is said.
+    pub own_ml: Option<i64>,
     /// What it is filled into.
     pub package: Package,
     /// What closes them; the usual one of the package if not said.
@@ -63,14 +65,9 @@ pub struct Wish {
 
 impl Wish {
     /// For the rest of a run that was begun.
-    pub fn of(run: &Thing, cellar: &Snapshot) -> Wish {
-        let vessel = run.int(field::VESSEL).and_then(|it| cellar.wine(Key(it)));
-        let left = vessel.map_or(Volume::ZERO, |it| it.volume);
-        let sizes = run
-            .int(field::SIZE)
-            .map(|it| sizes_of(run, it, left, &BTreeMap::new(), cellar));
+    pub fn of(run: &Thing) -> Wish {
         Wish {
-            sizes: sizes.unwrap_or_default(),
+            own_ml: run.int(field::SIZE),
             package: Package::of(run),
             closure: Closure::of(run),
             corker: run.int(field::RUN_CORKER).map(Key),
@@ -86,46 +83,26 @@ pub fn to_go(
     standing: &BTreeMap<i64, i64>,
     cellar: &Snapshot,
 ) -> Vec<Fill> {
-    let own = run.int(field::SIZE).unwrap_or(750);
-    let sizes = sizes_of(run, own, left, standing, cellar);
-    let mut fills = filled(left, &sizes, &[]).0;
+    let package = Package::of(run);
+    let own = run.int(field::SIZE).unwrap_or(package.usual_ml());
+    let closure = Closure::of(run).unwrap_or(package.closures()[0]);
+    // A bag or keg stands by what is in it, which may be less than it holds.
+    let sizes = if package.may_be_part_full() {
+        vec![(own, None)]
+    } else {
+        let mut sizes = on_hand::sizes(own, &on_hand::empties(package, closure, cellar));
+        for (size_ml, there) in &mut sizes {
+            let filled = standing.get(size_ml).copied().unwrap_or(0);
+            *there = there.map(|it| (it - filled).max(0));
+        }
+        sizes
+    };
+    let (mut fills, remains) = filled(left, &sizes, &[]);
+    if let (Some(first), Some((lacking, _))) = (fills.first_mut(), lacking(own, remains)) {
+        first.bottles += lacking;
+    }
     fills.retain(|it| it.bottles > 0);
     fills
-}
-
-/// The sizes that a run takes, with how many are still there of each: its own alone, unless the book counts
-/// too few of it and smaller ones that take what is left over. Where they do not either, its own are lacking.
-fn sizes_of(
-    run: &Thing,
-    own: i64,
-    left: Volume,
-    standing: &BTreeMap<i64, i64>,
-    cellar: &Snapshot,
-) -> Vec<(i64, Option<i64>)> {
-    let alone = vec![(own, None)];
-    let package = Package::of(run);
-    if package.may_be_part_full() {
-        return alone;
-    }
-    let closure = Closure::of(run).unwrap_or(package.closures()[0]);
-    let there = on_hand::empties(package, closure, cellar).into_iter();
-    let there = there.filter(|it| it.size_ml <= own).map(|it| {
-        let filled = standing.get(&it.size_ml).copied().unwrap_or(0);
-        (it.size_ml, (it.there() - filled).max(0))
-    });
-    let mut there: Vec<(i64, i64)> = there.collect();
-    there.sort_unstable_by_key(|it| std::cmp::Reverse(it.0));
-    let own_there = there.iter().find(|it| it.0 == own).map(|it| it.1);
-    let (whole_ml, all_ml) = (
-        left.0 / 1_000,
-        there.iter().map(|it| it.0 * it.1).sum::<i64>(),
-    );
-    let is_mixed = own_there.is_some_and(|it| it < whole_ml / own) && whole_ml - all_ml < own;
-    if is_mixed {
-        there.into_iter().map(|it| (it.0, Some(it.1))).collect()
-    } else {
-        alone
-    }
 }
 
 /// How to set the corker of a run that is filled into bottles of that size, in words: `Bench to 3`.
@@ -242,15 +219,11 @@ impl<'a> Plan<'a> {
         let package = wish.package;
         let closure = wish.closure.unwrap_or(package.closures()[0]);
         let empties = on_hand::empties(package, closure, cellar);
+        let own_ml = wish.own_ml;
+        let own_ml = own_ml.unwrap_or_else(|| on_hand::usual_ml(package, closure, cellar));
         let mut sizes = wish.sizes.clone();
         if sizes.is_empty() {
-            sizes = empties
-                .iter()
-                .map(|it| (it.size_ml, Some(it.there())))
-                .collect();
-        }
-        if sizes.is_empty() {
-            sizes.push((package.usual_ml(), None));
+            sizes = on_hand::sizes(own_ml, &empties);
         }
         sizes.sort_unstable_by_key(|(size, _)| std::cmp::Reverse(*size));
         sizes.dedup_by_key(|(size, _)| *size);
@@ -260,12 +233,7 @@ impl<'a> Plan<'a> {
         if package.keeps_part_full() {
             fill_in_part(&mut fills, &sizes, &mut remains);
         }
-        let is_asked = wish.sizes.iter().any(|it| it.1.is_some());
-        let lacking = if is_asked {
-            None
-        } else {
-            lacking(&fills, remains)
-        };
+        let lacking = lacking(own_ml, remains).filter(|_| wish.sizes.is_empty());
         // Who gets the bottles that are lacking closes and sanitises them too.
         let filled: i64 = fills.iter().map(|it| it.bottles).sum();
         let bottles = filled + lacking.map_or(0, |it| it.0);
@@ -324,11 +292,12 @@ impl<'a> Plan<'a> {
     }
 }
 
-/// How many more bottles of the first size there is wine for, with that size in mL.
-fn lacking(fills: &[Fill], remains: Volume) -> Option<(i64, i64)> {
-    let first = fills.iter().find(|it| it.empties.is_some())?;
-    let lacking = remains.0 / (first.size_ml * 1_000);
-    (lacking > 0).then_some((lacking, first.size_ml))
+/// How many more bottles of a size there is wine for, with that size in mL.
+const fn lacking(own_ml: i64, remains: Volume) -> Option<(i64, i64)> {
+    match remains.0 / Volume::millilitres(own_ml).0 {
+        0 => None,
+        lacking => Some((lacking, own_ml)),
+    }
 }
 
 /// Lees of a wine that was never racked, as a share of it (from memory).

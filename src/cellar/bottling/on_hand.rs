@@ -184,6 +184,39 @@ pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> 
     sizes
 }
 
+/// The sizes that a bottling takes, in mL, with how many there are of each: its own, and smaller ones for what
+/// they leave over. Larger ones are taken only where someone asks for them; where nothing is counted, as
+/// many of its own as it takes.
+pub(super) fn sizes(own_ml: i64, empties: &[Empties]) -> Vec<(i64, Option<i64>)> {
+    let there = |it: &Empties| (it.size_ml, Some(it.there()));
+    let own = empties.iter().find(|it| it.size_ml == own_ml).map(there);
+    let none = (!empties.is_empty()).then_some(0);
+    let smaller = empties.iter().filter(|it| it.size_ml < own_ml).map(there);
+    [own.unwrap_or((own_ml, none))]
+        .into_iter()
+        .chain(smaller)
+        .collect()
+}
+
+/// The size that a bottling is likely in, mL: that of the last one, unless there are only others; else the
+/// size on hand that holds the most in all; else the usual one.
+pub fn usual_ml(package: Package, closure: Closure, cellar: &Snapshot) -> i64 {
+    let runs = cellar.things.values().rev();
+    let mut sizes = runs
+        .filter(|it| it.int(field::VESSEL).is_some() && Package::of(it) == package)
+        .filter_map(|it| it.int(field::SIZE));
+    let last = sizes.next();
+    let mut there = empties(package, closure, cellar);
+    there.retain(|it| it.there() > 0);
+    let is_there = |size: &i64| there.is_empty() || there.iter().any(|it| it.size_ml == *size);
+    let most = there
+        .iter()
+        .max_by_key(|it| (it.size_ml * it.there(), it.size_ml));
+    last.filter(is_there)
+        .or(most.map(|it| it.size_ml))
+        .unwrap_or(package.usual_ml())
+}
+
 /// Empty bottles of that size that a bottling under way may still fill, where the book counts any for it.
 pub fn still_there(run: &Thing, size_ml: i64, cellar: &Snapshot) -> Option<Empties> {
     let package = Package::of(run);

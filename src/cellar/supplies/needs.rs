@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
-use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, lots};
+use crate::cellar::bottling::{Chore, Closure, Plan, Sulfite, Wish};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
@@ -181,13 +181,12 @@ fn powder(cellar: &Snapshot) -> String {
         .to_owned()
 }
 
-/// How this cellar bottles: with the closure of its last run of bottles, else with one that is there, else with the usual one;
-/// in the sizes that are on hand, else in that of the last run.
+/// How this cellar bottles: with the closure of its last run of bottles, else with one that is there, else with the usual one.
 fn usual(cellar: &Snapshot) -> Wish {
     let of_bottles = |it: &Closure| Closure::OF_BOTTLES.contains(it);
     let runs = cellar.open(Sort::Run).filter_map(|run| {
         let closure = Closure::of(run).filter(of_bottles)?;
-        Some((run.int(field::FINISHED)?, closure, run))
+        Some((run.int(field::FINISHED)?, closure))
     });
     let there = || {
         let mut lots = cellar.open(Sort::Supply);
@@ -195,15 +194,8 @@ fn usual(cellar: &Snapshot) -> Wish {
         lots.find_map(|it| closure(it).filter(of_bottles))
     };
     let last = runs.max_by_key(|it| it.0);
-    let are_counted = lots(Package::Bottle.word(), cellar).next().is_some();
-    let size = last.and_then(|it| it.2.int(field::SIZE));
     Wish {
         closure: last.map(|it| it.1).or_else(there),
-        sizes: size
-            .filter(|_| !are_counted)
-            .map(|it| (it, None))
-            .into_iter()
-            .collect(),
         ..Wish::default()
     }
 }

@@ -163,7 +163,7 @@ fn many(substance: &str) -> String {
 mod tests {
     use super::*;
     use crate::cellar::attention::ReasonKind;
-    use crate::cellar::attention::trial::{BATCH, Cellar, days_ago, policy};
+    use crate::cellar::attention::trial::{BATCH, CARBOY, Cellar, days_ago, policy};
     use crate::cellar::entry::{Due, Job};
     use crate::cellar::snapshot::OpenJob;
     use crate::cellar::thing::{Sort, Value, field};
@@ -219,6 +219,7 @@ mod tests {
                 it.thing(Key(900), Sort::Run, "Half bottles");
                 it.set(Key(900), field::CLOSURE, "cork");
                 it.set(Key(900), field::SIZE, Value::Int(375));
+                it.set(Key(900), field::VESSEL, Value::Int(CARBOY.0));
                 it.set(Key(900), field::FINISHED, Value::Int(days_ago(300)));
             },
             &[

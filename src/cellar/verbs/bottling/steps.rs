@@ -62,7 +62,7 @@ pub(in crate::cellar::verbs) static NEXT: Verb = Verb {
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
         let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
-        let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run, cellar), cellar));
+        let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar));
         if let Some(plan) = plan.as_ref().filter(|_| chore == Chore::Sanitise) {
             let fills = plan.fills.iter().map(|it| (it.size_ml, it.bottles));
             sanitise(&mut draft, run, fills, cellar);

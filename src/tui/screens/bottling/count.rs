@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, Tally, millilitres, to_go};
+use crate::cellar::bottling::{Package, Tally, millilitres, still_there, to_go};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::Id;
@@ -193,7 +193,9 @@ impl Count {
             return;
         };
         let ahead = to_go(run, self.left(facts), standing, &facts.cellar);
+        let there = still_there(run, self.size_ml, &facts.cellar);
         let is_used_up = run.int(field::SIZE) == Some(self.size_ml)
+            && there.is_some_and(|it| it.there() == 0)
             && ahead.iter().all(|it| it.size_ml < self.size_ml);
         if let Some(next) = ahead.first().filter(|_| is_used_up) {
             self.size_ml = next.size_ml;

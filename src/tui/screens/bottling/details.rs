@@ -9,7 +9,7 @@ use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Closure, Package, fits, left, lots, millilitres};
+use crate::cellar::bottling::{Closure, Package, fits, left, lots, millilitres, usual_ml};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -32,10 +32,9 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         .rev()
         .find(|it| it.int(field::VESSEL).is_some());
     let package = last.map(|it| Package::of(it)).unwrap_or_default();
-    let size = last.and_then(|it| it.int(field::SIZE));
-    let size = size.unwrap_or(package.usual_ml()).to_string();
     let closure = last.and_then(|it| Closure::of(it));
-    let closure = closure.unwrap_or(package.closures()[0]).word();
+    let closure = closure.unwrap_or(package.closures()[0]);
+    let size = usual_ml(package, closure, &facts.cellar).to_string();
     let wine = facts.cellar.wine(vessel);
     let batch = wine.and_then(Wine::main_batch).unwrap_or(vessel);
     let mark = verbs::free_mark(facts.cellar.name(batch), &facts.cellar).unwrap_or_default();
@@ -63,7 +62,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             "Arrows take another.",
             Takes::Choice,
         )
-        .filled(closure)
+        .filled(closure.word())
         .choosing(package.closures().iter().map(|it| it.word().to_owned())),
         corker(last, facts),
         Row::new(

@@ -68,9 +68,7 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
     let vessel = run
         .int(field::VESSEL)
         .and_then(|it| facts.cellar.thing(Key(it)));
-    let Some(plan) =
-        vessel.and_then(|it| Plan::of(it, &Wish::of(run, &facts.cellar), &facts.cellar))
-    else {
+    let Some(plan) = vessel.and_then(|it| Plan::of(it, &Wish::of(run), &facts.cellar)) else {
         return;
     };
     let mut row = 1;

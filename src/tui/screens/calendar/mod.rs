@@ -16,7 +16,6 @@ use super::Pane;
 use crate::cellar::ahead::{self, Item};
 use crate::cellar::attention::Reason;
 use crate::cellar::thing::{CELLAR, Key};
-use crate::cellar::years::Life;
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::detail::Detail;
 use crate::tui::layers::entry::Entry;
@@ -315,7 +314,7 @@ impl Pane for Calendar {
 
     fn hint(&self, facts: &Facts, _cells: usize) -> Option<String> {
         if self.focus() == Focus::Years {
-            return self.years.marked().map(Life::sentence);
+            return self.years.marked().map(|it| it.ahead(facts.cellar.now));
         }
         let marked = self.focus() != Focus::Month;
         let item = self.marked_item(facts).filter(|_| marked)?;
