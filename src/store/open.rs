@@ -48,6 +48,10 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/11-counts/up.sql"),
     ),
     ("12-drawn", include_str!("../../migrations/12-drawn/up.sql")),
+    (
+        "13-looks-settle",
+        include_str!("../../migrations/13-looks-settle/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

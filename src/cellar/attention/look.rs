@@ -7,7 +7,7 @@ use super::holding::Holding;
 use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::bottling::{IN_SOME, Sign, carried, sign, sign_words};
+use crate::cellar::bottling::{IN_SOME, LOOKED_AT, Sign, carried, sign, sign_words};
 use crate::cellar::entry::{Posture, Property};
 use crate::cellar::racks::Racks;
 use crate::cellar::thing::{field, must_stay_moist};
@@ -28,9 +28,9 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
     if standing <= 0 || corks_seen(holding).is_some_and(|at| at >= filled.utc_ms) {
         return None;
     }
-    let seen = holding.wine.looked;
-    let seen = seen.filter(|it| it.since_ms >= filled.utc_ms);
-    let seen = seen.map_or(0, |it| it.count);
+    let round = holding.wine.looks.get(&Property::Corks);
+    let seen = round.filter(|it| it.since_ms >= filled.utc_ms);
+    let seen = seen.map_or(0, |_| holding.wine.looked_at(Property::Corks));
     let unseen = standing.min(holding.wine.bottle_count() - seen);
     let due = filled.plus_days(holding.policy.look_days as i64);
     let why = move || {
@@ -149,22 +149,19 @@ fn those(holding: &Holding, look: &Look) -> String {
 fn signs(holding: &Holding) -> Vec<(&'static Sign, i64)> {
     // Haze before the bottling is the vessel's affair.
     let filled_ms = filled(holding).map_or(i64::MIN, |it| it.utc_ms);
-    let looked_at = [
-        Property::Corks,
-        Property::Gas,
-        Property::Seepage,
-        Property::Clarity,
-    ];
     let last = |property: Property| {
         let known = holding.wine.known.get(&property)?;
         Some(known.at_ms).filter(|it| *it >= filled_ms)
     };
-    let of_run = looked_at.into_iter().filter_map(|property| {
+    let of_run = LOOKED_AT.into_iter().filter_map(|property| {
         let (word, _) = holding.word(property)?;
         let sign = sign(property, &word)?;
-        // What was found with some goes with them, but for pressure: one wine is in all of them, and the others were not looked
-        // at.
-        let is_there = sign.bursts || !word.ends_with(IN_SOME) || carries(holding, sign);
+        // What was found with some goes with them, but for pressure: one wine is in all of them, until the
+        // others were looked at too.
+        let looks = holding.wine.looks.get(&property);
+        let is_feared = sign.bursts || !word.ends_with(IN_SOME);
+        let is_feared = is_feared && !looks.is_some_and(|it| it.settled);
+        let is_there = is_feared || holding.wine.carrying(property) > 0;
         Some((sign, last(property).filter(|_| is_there)?))
     });
     let mut signs: Vec<(&Sign, i64)> = of_run.collect();
@@ -191,19 +188,10 @@ fn is_of_some(holding: &Holding, sign: &Sign) -> bool {
     found.is_some_and(|it| it.0.ends_with(IN_SOME))
 }
 
-fn carries(holding: &Holding, sign: &Sign) -> bool {
-    let mut lots = holding.wine.bottles.iter();
-    lots.any(|it| carried(&it.found).any(|it| it == sign))
-}
-
-/// When the corks of all bottles were last looked at (UTC ms), at once or some at a time; a look at some
+/// When a look at the corks of all bottles last began (UTC ms), at once or some at a time; a look at some
 /// is none at the others.
 pub(super) fn corks_seen(holding: &Holding) -> Option<i64> {
-    let wine = holding.wine;
-    let in_parts = wine.looked.filter(|it| it.count >= wine.bottle_count());
-    let at_once = holding.word(Property::Corks);
-    let at_once = at_once.filter(|(word, _)| !word.ends_with(IN_SOME));
-    in_parts.map(|it| it.since_ms).max(at_once.map(|it| it.1))
+    holding.wine.looks.get(&Property::Corks)?.all_ms
 }
 
 /// What a look found that may burst a bottle, and when (UTC ms).
@@ -223,7 +211,7 @@ pub(in crate::cellar) fn may_burst(holding: &Holding) -> bool {
 mod tests {
     use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
-    use crate::cellar::state::Looked;
+    use crate::cellar::state::Looks;
 
     fn check_due(days: i64, change: impl FnOnce(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_bottles(29, days);
@@ -251,10 +239,11 @@ mod tests {
     fn only_those_are_asked_for_that_nobody_looked_at() {
         let seen = |count: i64, days: i64| {
             move |it: &mut Cellar| {
-                it.wine().looked = Some(Looked {
-                    since_ms: days_ago(days),
-                    count,
-                });
+                let looks = Looks {
+                    all_ms: (count == 29).then(|| days_ago(days)),
+                    ..Looks::at_all(count, days_ago(days))
+                };
+                it.wine().looks.insert(Property::Corks, looks);
             }
         };
         let some = |count: i64, of: &str| {

@@ -7,12 +7,13 @@ use uuid::Uuid;
 
 use super::{Holding, Look, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
 use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
 use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::state::{
-    BottleLot, Deed, GravityReading, Known, MalicTest, Share, So2Change, So2Event, State, Stock,
-    Wine,
+    BottleLot, Deed, GravityReading, Known, Looks, MalicTest, Share, So2Change, So2Event, State,
+    Stock, Wine,
 };
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};
@@ -257,6 +258,11 @@ impl Cellar {
             let found = known.found.clone();
             let at_ms = known.at_ms;
             self.wine().malics.push(MalicTest { at_ms, found });
+        }
+        let is_of_some = matches!(&known.found, Found::Word(it) if it.ends_with(IN_SOME));
+        if LOOKED_AT.contains(&property) && self.wine().bottle_count() > 0 && !is_of_some {
+            let looks = Looks::at_all(self.wine().bottle_count(), known.at_ms);
+            self.wine().looks.insert(property, looks);
         }
         self.wine().known.insert(property, known);
         self

@@ -38,7 +38,7 @@ pub use on_hand::{
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
-pub use sign::{IN_SOME, Sign, carried, sign, sign_words};
+pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, sign, sign_words};
 pub use sulfite::Sulfite;
 pub use tally::Tally;
 pub use typed::millilitres;

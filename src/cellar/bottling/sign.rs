@@ -44,6 +44,14 @@ static SIGNS: &[Sign] = &[
     sign_of(Property::Clarity, "cloudy", "wine cloudy", false, "haze"),
 ];
 
+/// All of what a look looks at, whatever it finds.
+pub const LOOKED_AT: [Property; 4] = [
+    Property::Corks,
+    Property::Gas,
+    Property::Seepage,
+    Property::Clarity,
+];
+
 /// Stands behind what was found with some bottles of a run; the others were not looked at.
 pub const IN_SOME: &str = " in some";
 

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{BottleMove, Draft, FillEvent, Kept, Posture, Spot};
+use crate::cellar::entry::{BottleMove, FillEvent, Kept, Posture, Spot};
 use crate::cellar::gifts;
-use crate::cellar::state::{BottleLot, Deed, Looked, Wine};
+use crate::cellar::state::{BottleLot, Deed, Wine};
 use crate::cellar::thing::{Account, Key};
 
 use super::{Fault, Step};
@@ -131,11 +131,7 @@ impl Step<'_> {
                 wine.keep(lot.fewer(free));
             }
             self.note_gift(bottles);
-            if let (Spot::Outside(_), Some(looked)) =
-                (&bottles.to, &mut self.wine(bottles.run).looked)
-            {
-                looked.count = (looked.count - bottles.count).max(0);
-            }
+            self.wine(bottles.run).lose_sight(bottles);
             // Wine leaves with its bottle: the run's volume over its nominal. Bottles that only
             // change place, or were here before the book, carry none.
             if let (Spot::Kept(_), Spot::Outside(to)) = (&bottles.from, &bottles.to) {
@@ -231,25 +227,6 @@ impl Wine {
         }
         self.bottles.retain(|it| it.count != 0);
         self.bottles.sort();
-    }
-
-    /// Counts the bottles of a run that an entry looked at, where it looked at some of them. One that carries a finding was
-    /// looked at before.
-    pub(super) fn look_at_some(&mut self, draft: &Draft, run: Key) {
-        let is_new = |it: &&BottleMove| match &it.from {
-            Spot::Kept(kept) => it.run == run && kept.found.is_empty(),
-            Spot::Outside(_) => it.run == run,
-        };
-        let seen = draft.bottles.iter().filter(is_new).map(|it| it.count);
-        let so_far = self.looked.filter(|it| it.count < self.bottle_count());
-        let looked = so_far.unwrap_or(Looked {
-            since_ms: draft.when.utc_ms,
-            count: 0,
-        });
-        self.looked = Some(Looked {
-            count: looked.count + seen.sum::<i64>(),
-            ..looked
-        });
     }
 
     fn at_place(&self, lot: &BottleLot) -> i64 {

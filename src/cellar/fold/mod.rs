@@ -7,6 +7,7 @@
 
 mod bottles;
 mod fault;
+mod look;
 mod pour;
 mod record;
 mod so2;

@@ -1,7 +1,7 @@
 //! What an entry says of a wine without moving it: deeds, readings, additions, tastings, supplies.
 
 use crate::cellar::amount::Mass;
-use crate::cellar::bottling::{IN_SOME, sign};
+use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
 use crate::cellar::entry::{Dose, Found, Kind, Property, Reading, SupplyChange};
 use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
 use crate::cellar::substance;
@@ -73,15 +73,12 @@ impl Step<'_> {
                 Found::Word(word) if word.ends_with(IN_SOME) => Some(word),
                 _ => None,
             };
-            if reading.property == Property::Corks {
-                match of_some {
-                    Some(_) => wine.look_at_some(draft, reading.place),
-                    None => wine.looked = None,
+            if LOOKED_AT.contains(&reading.property) && wine.bottle_count() > 0 {
+                if of_some.is_none() {
+                    wine.look_at_all(reading.property, now);
+                } else if !wine.look_at_some(reading, draft) {
+                    continue;
                 }
-            }
-            // That nothing is amiss with some says nothing of the rest.
-            if of_some.is_some_and(|it| sign(reading.property, it).is_none()) {
-                continue;
             }
             let known = Known {
                 at_ms: now,

@@ -11,7 +11,7 @@ use crate::cellar::attention::{Holding, Policy, pressure};
 use crate::cellar::bottling::{IN_SOME, Sign, carried, sign, sign_words};
 use crate::cellar::entry::{BottleMove, Draft, Found, Kept, Kind, Property, Reading, Spot};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{BottleLot, Wine};
+use crate::cellar::state::BottleLot;
 use crate::cellar::thing::Key;
 
 const CORKS: &[&str] = &["level", "rising", "sunken"];
@@ -103,7 +103,7 @@ pub(super) static LOOK: Verb = Verb {
         draft.readings = if is_part {
             let of_some = |it: Reading| match it.property {
                 Property::Sugar => it,
-                _ => in_some(it, bottles.wine),
+                _ => in_some(it),
             };
             seen.into_iter().map(of_some).collect()
         } else {
@@ -120,7 +120,8 @@ pub(super) static LOOK: Verb = Verb {
             (false, 0) => Vec::new(),
             (false, many) => bottles.pull(many, mended, |it| with(it, &well(it)))?,
         };
-        let contradicts = contradicted(&draft, &bottles, &looked, &amiss, is_part, cellar);
+        let part = is_part.then_some(wanted);
+        let contradicts = contradicted(&draft, &bottles, &looked, &amiss, part, cellar);
         let part = if is_part {
             let out_of = match &bottles.from {
                 Some(at) => format!(" in {at}"),
@@ -178,17 +179,8 @@ fn readings(form: &Form, run: Key, cellar: &Snapshot) -> Result<Vec<Reading>, Re
     Ok(readings)
 }
 
-/// What was found with some, as a reading of their run; where the last look at all found the same
-/// kind of thing amiss it stays one of all.
-fn in_some(seen: Reading, wine: &Wine) -> Reading {
-    let before = wine.known.get(&seen.property);
-    let is_of_all = before.is_some_and(|it| match &it.found {
-        Found::Word(word) => !word.ends_with(IN_SOME) && sign(seen.property, word).is_some(),
-        _ => false,
-    });
-    if is_of_all && amiss(&seen).is_some() {
-        return seen;
-    }
+/// What was found with some, as a reading of their run.
+fn in_some(seen: Reading) -> Reading {
     Reading {
         found: Found::Word(format!("{}{IN_SOME}", seen.typed)),
         ..seen
@@ -201,7 +193,7 @@ fn contradicted(
     bottles: &Bottles,
     looked: &[Property],
     amiss: &[&'static Sign],
-    is_part: bool,
+    part: Option<i64>,
     cellar: &Snapshot,
 ) -> Option<String> {
     let policy = Policy::of(cellar);
@@ -215,13 +207,24 @@ fn contradicted(
             Spot::Kept(kept) => carried(&kept.found).any(|it| it == *sign),
             Spot::Outside(_) => false,
         };
-        let is_meant = !is_part || draft.bottles.iter().any(is_theirs);
+        // The last of those that it is feared of, one by one.
+        let wine = bottles.wine;
+        let is_last = |part: i64| {
+            let seen = wine.looked_at(sign.property) + part;
+            wine.carrying(sign.property) == 0 && seen >= wine.bottle_count()
+        };
+        let is_theirs = || draft.bottles.iter().any(is_theirs);
+        let is_meant = part.is_none_or(|it| is_theirs() || is_last(it));
         looked.contains(&sign.property) && !still && is_meant
     });
     let (_, at) = before.first()?;
     let day = cellar.now.at(*at).day_words();
     let words = sign_words(before.iter().map(|it| it.0));
-    let whom = if is_part {
+    let whom = if part.is_some()
+        && before
+            .iter()
+            .any(|it| bottles.wine.carrying(it.0.property) > 0)
+    {
         "those it was found with"
     } else {
         "every bottle"

@@ -2,6 +2,7 @@
 
 use super::Cellar;
 use super::keeping::shifted;
+use crate::cellar::attention::{Holding, Policy, pressure};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::thing::Sort;
 
@@ -258,8 +259,7 @@ fn a_look_at_some_asks_only_for_those_that_nobody_looked_at() {
     let check = |looks: &[&[(&str, &str)]], expected: &str| {
         let cellar = looked_at(looks).snapshot;
         let plum = cellar.find(Sort::Run, "Plum").unwrap().key;
-        let looked = cellar.wine(plum).unwrap().looked;
-        let left = 8 - looked.map_or(0, |it| it.count);
+        let left = 8 - cellar.wine(plum).unwrap().looked_at(Property::Corks);
         assert_eq!(left.to_string(), expected, "{looks:?}");
     };
     let shelf: &[(&str, &str)] = &[("run", "Plum"), ("from", "shelf 1"), ("well", "yes")];
@@ -269,14 +269,107 @@ fn a_look_at_some_asks_only_for_those_that_nobody_looked_at() {
     check(&[shelf, one], "4");
     // The same one once more, as it carries what was found of it.
     check(&[shelf, one, one], "4");
-    // Bubbles say nothing of the corks; a look at all leaves none of it to count.
+    // Bubbles say nothing of the corks; a look at all leaves none to look at.
     check(&[&[("run", "Rack A/A2"), ("bubbles", "none")]], "8");
-    check(&[shelf, &[("run", "Plum"), ("corks", "level")]], "8");
+    check(&[shelf, &[("run", "Plum"), ("corks", "level")]], "0");
     looked_at(&[]).check(
         "look",
         &[("run", "Plum"), ("from", "the attic"), ("well", "yes")],
         "refused: no bottle of Plum is at the attic by the book: opened, given or moved already; `leesline bottles` lists where they are.",
     );
+}
+
+/// One wine is in all bottles: what was found with one is feared of the rest, until it is known better.
+#[test]
+fn pressure_found_with_some_ends_as_soon_as_all_were_looked_at_and_no_sooner() {
+    type Step<'a> = (i64, &'a str, &'a [(&'a str, &'a str)]);
+    let check = |steps: &[Step], caution: bool| {
+        let mut cellar = looked_at(&[]);
+        let first = cellar.snapshot.now;
+        for (day, verb, pairs) in steps {
+            cellar.snapshot.now = first.plus_days(*day);
+            cellar.write(verb, pairs);
+        }
+        let plum = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
+        let policy = Policy::of(&cellar.snapshot);
+        let holding = Holding::of(&cellar.snapshot, plum, &policy).unwrap();
+        assert_eq!(!pressure(&holding).is_empty(), caution, "{steps:?}");
+    };
+    let one = &[("run", "Rack A/A2"), ("corks", "rising")];
+    let rises: Step = (30, "look", one);
+    check(&[rises], true);
+    // That one, looked at again, is well.
+    let amiss_well = &[("run", "Plum"), ("amiss", "yes"), ("corks", "level")];
+    let well: Step = (31, "look", amiss_well);
+    check(&[rises, well], false);
+    let drunk: Step = (31, "open", &[("run", "Plum"), ("amiss", "yes")]);
+    check(&[rises, drunk], true);
+    // The rest: four in the rack, three on the shelf.
+    let in_rack: &[&[(&str, &str)]] = &[
+        &[("run", "Rack A/A1"), ("corks", "level")],
+        &[("run", "Rack A/A3"), ("corks", "level")],
+        &[("run", "Rack A/B1"), ("corks", "level")],
+        &[("run", "Rack A/B2"), ("corks", "level")],
+    ];
+    let on_shelf = &[("run", "Plum"), ("from", "shelf 1"), ("corks", "level")];
+    let shelf = |day: i64| -> Step { (day, "look", on_shelf) };
+    let rack = |day: i64| in_rack.iter().map(move |it| -> Step { (day, "look", it) });
+    let in_turn = |parts: &[&[Step]], caution: bool| check(&parts.concat(), caution);
+    let (rack_before, rack_after): (Vec<_>, Vec<_>) = (rack(30).collect(), rack(33).collect());
+    in_turn(&[&[rises], &rack_before, &[shelf(30)]], true);
+    in_turn(&[&[rises], &rack_before, &[shelf(30), drunk]], false);
+    in_turn(&[&rack_before, &[shelf(30), rises, drunk]], false);
+    in_turn(&[&[rises, drunk], &rack_after], true);
+    in_turn(&[&[rises, drunk], &rack_after, &[shelf(33)]], false);
+    // A month ago says nothing of now.
+    in_turn(&[&[shelf(0)], &rack_before, &[rises, drunk]], true);
+    let all_well = &[("run", "Plum"), ("well", "yes")];
+    check(&[(0, "look", all_well), rises, drunk], true);
+    check(&[(30, "look", all_well), rises, drunk], false);
+    // The first is gone: that another one is well after all says nothing of that.
+    let other: Step = (33, "look", &[("run", "Rack A/A3"), ("corks", "rising")]);
+    check(&[rises, drunk, other, (34, "look", amiss_well)], true);
+    // What was found of all ends some at a time too.
+    let all_rise: Step = (30, "look", &[("run", "Plum"), ("corks", "rising")]);
+    let whole_rack = &[("run", "Plum"), ("from", "Rack A"), ("corks", "level")];
+    check(&[all_rise, (33, "look", whole_rack)], true);
+    check(&[all_rise, (33, "look", whole_rack), shelf(34)], false);
+    check(&[all_rise, shelf(33), (34, "look", one)], true);
+}
+
+/// Looked at a day after they were filled, they are not asked for again because one is amiss months later.
+#[test]
+fn what_is_amiss_later_takes_no_look_back() {
+    let mut cellar = looked_at(&[&[("run", "Plum"), ("well", "yes")]]);
+    let plum = cellar.snapshot.find(Sort::Run, "Plum").unwrap().key;
+    let all_seen = |cellar: &Cellar| {
+        let looks = cellar.snapshot.wine(plum).unwrap().looks[&Property::Corks];
+        looks.all_ms
+    };
+    let seen = cellar.snapshot.now;
+    cellar.snapshot.now = seen.plus_days(60);
+    cellar.write("look", &[("run", "Rack A/A2"), ("corks", "rising")]);
+    assert_eq!(all_seen(&cellar), Some(seen.utc_ms));
+    cellar.write("look", &[("run", "Plum"), ("corks", "level")]);
+    assert_eq!(all_seen(&cellar), Some(cellar.snapshot.now.utc_ms));
+}
+
+/// The last of them, one by one, would end the caution.
+#[test]
+fn the_look_that_ends_a_caution_asks_first() {
+    let check = |looks: &[&[(&str, &str)]], count: &str, asked: bool| {
+        let mut cellar = looked_at(looks);
+        cellar.write("open", &[("run", "Plum"), ("amiss", "yes")]);
+        let look = &[("run", "Plum"), ("count", count), ("corks", "level")];
+        let asks = cellar.prepare("look", look).unwrap().loses;
+        assert_eq!(asks.is_some_and(|it| it.contains("every bottle")), asked);
+    };
+    let one: &[(&str, &str)] = &[("run", "Rack A/A2"), ("corks", "rising")];
+    let shelf: &[(&str, &str)] = &[("run", "Plum"), ("from", "shelf 1"), ("corks", "level")];
+    check(&[one], "4", false);
+    check(&[one, shelf], "3", false);
+    check(&[one, shelf], "4", true);
+    check(&[one], "7", true);
 }
 
 #[test]
