@@ -274,6 +274,11 @@ pub mod field {
     pub const SIZE: &str = "size_ml";
     /// What a run is filled into: `bottle` where nobody said, `jug`, `bag-in-box`, `keg`.
     pub const PACKAGE: &str = "package";
+    /// Of a run: the lees that were to stay behind as it was begun, microlitres.
+    pub const LEES: &str = "lees_ul";
+    /// Of a run that was counted anew once it was finished: what that took of each supply, a line for each:
+    /// `112 1`, the lot's key and how many, below nought what was given back.
+    pub const DRAWN_SINCE: &str = "drawn_since";
     /// Pressure over the air's that a keg is rated for, as printed on it, kPa.
     pub const RATING: &str = "rating_kpa";
     /// Pressure over the air's that a run is kept under, kPa.

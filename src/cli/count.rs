@@ -5,20 +5,21 @@ use leesline_calc::quantity::Units;
 use serde_json::json as value;
 
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{self, Package, beyond, found_by};
-use crate::cellar::entry::{FillEvent, Kind};
+use crate::cellar::bottling::{self, Package, Tally, beyond, found_by};
+use crate::cellar::entry::{Draft, FillEvent, Kind};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::exchange::json;
 use crate::store::{Filter, Listed};
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Own, Said};
+use super::{Own, Said, agree};
 
 pub(super) static COUNT: Own = Own {
     name: "bottle count",
-    sentence: "Count bottles of the bottling under way.",
+    sentence: "Count bottles of the bottling under way; of one that is finished more or fewer, after asking.",
     heading: "Bottling and after",
     arguments,
     run,
@@ -53,6 +54,7 @@ fn arguments(command: Command) -> Command {
                 .default_value("filled")
                 .help("What became of them."),
         )
+        .arg(agree::yes())
 }
 
 fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -65,7 +67,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let run = opened
         .cellar
         .find(Sort::Run, text("run").unwrap_or_default())?;
-    let (key, name) = (run.key, run.name().to_owned());
+    let key = run.key;
     let (number, size_ml) = match event {
         FillEvent::Spilled | FillEvent::Drawn => {
             let ml = millilitres(typed, event, opened.cellar.settings().units)?;
@@ -83,34 +85,83 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             (number, size_ml)
         }
     };
+    if event == FillEvent::Filled && run.int(field::FINISHED).is_some() {
+        return recount(session, opened, (key, size_ml, number), matches);
+    }
     let event = if number < 0 { event.opposite() } else { event };
     let now_ms = opened.cellar.now.utc_ms;
     opened
         .store
         .fill(key, event, size_ml, number.abs(), now_ms)?;
     opened.refresh()?;
-    let count = opened
-        .cellar
-        .wine(key)
-        .map_or(0, crate::cellar::state::Wine::bottle_count);
-    let mut said = if session.json {
-        let mut object = json::heading(&opened.cellar);
-        object
-            .put("run", json::reference(key, &opened.cellar))
-            .put("count", value!(count));
-        Said::json(&object.value())
-    } else {
-        let package = opened
-            .cellar
-            .thing(key)
-            .map(Package::of)
-            .unwrap_or_default();
-        Said::line(format!("{name}: {}.", package.count(count)))
-    };
+    let mut said = counted(session, &opened, key);
     if number > 0 {
         said.notes.extend(more_than_there(key, &opened)?);
     }
     Ok(said)
+}
+
+/// A run that is finished has more bottles than were counted, or fewer: the entry that begins it is written anew.
+fn recount(
+    session: &Session,
+    mut opened: Opened,
+    (run, size_ml, more): (Key, i64, i64),
+    matches: &ArgMatches,
+) -> Result<Said, Failure> {
+    let (start, draft) = opened.store.recounted(run, size_ml, more)?;
+    let clock = opened.clock();
+    let counts = |draft: &Draft| Tally::of(&draft.fillings).bottles();
+    let package = opened
+        .cellar
+        .thing(run)
+        .map(Package::of)
+        .unwrap_or_default();
+    let what = format!(
+        "{} is finished with {}; this writes entry {} anew with {}.",
+        opened.cellar.name(run),
+        package.count(counts(&start.draft)),
+        start.key.0,
+        package.count(counts(&draft)),
+    );
+    if !agree::is_given(matches) {
+        let effects = opened.store.preview_amend(start.key, &draft, clock)?;
+        agree::ask(&format!(
+            "{what}\n{}",
+            effects.lines(&opened.cellar).join("\n")
+        ))?;
+    }
+    let written = opened.store.amend(start.key, &draft, clock)?;
+    opened.refresh()?;
+    let mut said = counted(session, &opened, run);
+    if !session.json {
+        let changes = written.effects.lines(&opened.cellar).join(" ");
+        said.notes
+            .push(format!("Entry {} is voided. {changes}", start.key.0));
+    }
+    said.notes.extend(more_than_there(run, &opened)?);
+    Ok(said)
+}
+
+/// How many there are now.
+fn counted(session: &Session, opened: &Opened, run: Key) -> Said {
+    let count = opened.cellar.wine(run).map_or(0, Wine::bottle_count);
+    if session.json {
+        let mut object = json::heading(&opened.cellar);
+        object
+            .put("run", json::reference(run, &opened.cellar))
+            .put("count", value!(count));
+        return Said::json(&object.value());
+    }
+    let package = opened
+        .cellar
+        .thing(run)
+        .map(Package::of)
+        .unwrap_or_default();
+    Said::line(format!(
+        "{}: {}.",
+        opened.cellar.name(run),
+        package.count(count)
+    ))
 }
 
 /// That more came out of the vessel than the book had in it, and how to put it right.

@@ -7,7 +7,7 @@ use clap::{Arg, ArgMatches};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::telling;
-use crate::cellar::thing::{Key, Value, field};
+use crate::cellar::thing::Key;
 use crate::cellar::verbs;
 use crate::store::Effects;
 
@@ -97,11 +97,9 @@ fn cancel(
     matches: &ArgMatches,
     is_undo: bool,
 ) -> Result<Said, Failure> {
-    let mut what = sentence(&opened, entry)?;
+    let what = sentence(&opened, entry)?;
     let back = opened.store.brought_back(entry)?.filter(|_| is_undo);
-    if let Some(back) = back {
-        what = format!("{what}\nThis holds again: {}", sentence(&opened, &back)?);
-    }
+    let back = back.map(|it| sentence(&opened, &it)).transpose()?;
     let clock = opened.clock();
     if !agree::is_given(matches) {
         let (verb, effects) = if is_undo {
@@ -110,7 +108,9 @@ fn cancel(
             ("void", opened.store.preview_void(entry.key, clock)?)
         };
         let changes = effects.lines(&opened.cellar).join("\n");
-        agree::ask(&format!("This would {verb} entry {what}\n{changes}"))?;
+        let back = back.as_ref().map(|it| format!("\nThis holds again: {it}"));
+        let back = back.unwrap_or_default();
+        agree::ask(&format!("This would {verb} entry {what}{back}\n{changes}"))?;
     }
     let written = if is_undo {
         opened.store.undo(entry.key, clock)?
@@ -122,7 +122,11 @@ fn cancel(
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));
     }
     let changes = changed(&written.effects, &opened);
-    Ok(Said::line(format!("Voided entry {what}{changes}")))
+    // It is written again, under a number of its own.
+    let as_entry = written.entries.last().map_or(0, |it| it.key.0);
+    let back = back.map(|it| format!("\nEntry {as_entry} is now what was {it}"));
+    let back = back.unwrap_or_default();
+    Ok(Said::line(format!("Voided entry {what}{back}{changes}")))
 }
 
 fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -146,13 +150,9 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut opened = session.open()?;
     let mut form = record::form(verb, again, &opened.cellar)?;
     let entry = named(&opened, matches)?;
-    // The bottles have their mark on them already.
-    if let (true, None, Some(Value::Text(mark))) = (
-        verb.name == "bottle start",
-        form.get("mark"),
-        entry.draft.sets(field::RUN_MARK),
-    ) {
-        form.put("mark", mark);
+    // The bottles have their mark on them already, or none.
+    if verb.name == "bottle start" && form.get("mark").is_none() {
+        form.put("mark", &verbs::mark_of(&entry.draft));
     }
     let mut when = verbs::when(&form, opened.cellar.now, opened.zone)?;
     if form.get("at").is_none() {

@@ -1,11 +1,11 @@
 //! Amending: an entry is voided and entered anew in one step.
 
-use crate::cellar::bottling::{Package, Tally};
-use crate::cellar::entry::{Draft, FillEvent, Filling};
+use crate::cellar::bottling::{Package, Tally, draws};
+use crate::cellar::entry::{Draft, Entry, FillEvent, Filling, Kind};
 use crate::cellar::thing::{Key, Value, field};
 
 use super::taken_back::Begun;
-use super::{Clock, Effects, Store, StoreError, Written, read};
+use super::{Clock, Effects, Filter, Store, StoreError, Written, append, fill, read};
 
 impl Store {
     /// Cancels an entry and re-enters it as `draft`, in one step. Things that the entry began stay
@@ -40,9 +40,74 @@ impl Store {
             again.from_jot = again.from_jot.or(amended.draft.from_jot);
             if again.run_begun().is_some() {
                 keep_count(&mut again, &amended.draft)?;
+                let now = self.snapshot(self.settings()?.zone.moment(clock.now_ms))?;
+                draws::follow(
+                    &mut again,
+                    &amended.draft,
+                    &self.finish_of(&amended.draft)?,
+                    &now,
+                );
             }
         }
         Ok([self.void_of(entry, Begun::TakenOver, clock)?, again])
+    }
+
+    /// The entry that a finished run begins with, and the same with so many bottles of a size more, or fewer.
+    pub fn recounted(
+        &self,
+        run: Key,
+        size_ml: i64,
+        more: i64,
+    ) -> Result<(Entry, Draft), StoreError> {
+        let Some(entry) = fill::begins(&self.conn, run)? else {
+            return Err(append::no_thing(run));
+        };
+        let mut standing = Tally::of(&entry.draft.fillings).standing;
+        let of_size = standing.entry(size_ml).or_default();
+        if *of_size + more < 0 {
+            return Err(StoreError::Refused(format!(
+                "{of_size} of {size_ml} mL were filled, and {} cannot be taken back; take back no more than that.",
+                -more
+            )));
+        }
+        *of_size += more;
+        standing.retain(|_, count| *count > 0);
+        if standing.is_empty() {
+            return Err(StoreError::Refused(format!(
+                "no bottle would be left of it; `leesline void {}` takes the bottling back.",
+                entry.key.0
+            )));
+        }
+        let filled = standing.into_iter().zip(1..);
+        let fillings = filled.map(|((size_ml, count), sequence)| Filling {
+            sequence,
+            event: FillEvent::Filled,
+            size_ml,
+            count,
+            at_ms: entry.draft.when.utc_ms,
+        });
+        let draft = Draft {
+            fillings: fillings.collect(),
+            ..entry.draft.clone()
+        };
+        Ok((entry, draft))
+    }
+
+    /// The entries that finished the run which an entry begins.
+    fn finish_of(&self, start: &Draft) -> Result<Vec<Draft>, StoreError> {
+        let Some((run, _)) = start.run_begun() else {
+            return Ok(Vec::new());
+        };
+        let filter = Filter {
+            thing: Some(run),
+            kind: Some(Kind::Bottle),
+            living: true,
+            ..Filter::default()
+        };
+        let entries = self.entries(&filter)?.into_iter();
+        let mut drafts: Vec<Draft> = entries.map(|it| it.entry.draft).collect();
+        drafts.retain(|it| it.sets(field::FINISHED).is_some());
+        Ok(drafts)
     }
 }
 

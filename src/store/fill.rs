@@ -36,7 +36,7 @@ impl Store {
             let name = fold::name(&memory.things, run);
             let thing = memory.things.get(&run);
             let why = if thing.is_some_and(|it| it.int(field::FINISHED).is_some()) {
-                "is finished already; void that entry to go on with it, or begin another with `bottle start`"
+                "is finished already; `leesline bottle count` takes bottles more or fewer, and for anything else void its finish"
             } else {
                 "is not being filled; start a bottling first"
             };
@@ -104,14 +104,13 @@ impl Store {
             return Err(StoreError::Refused(why));
         }
         // What was poured away meanwhile, down to the last of it, cannot be in the bottles too.
-        let taken = taken_since(&transaction, vessel, &entry)?;
-        if let (Some(before), Some(vessel)) = (taken_before, vessel)
-            && taken.is_none_or(|it| it.0 < before.0)
+        if let (Some(before), Some(at)) = (taken_before, vessel)
+            && taken_since(&transaction, vessel, &entry)?.is_none_or(|it| it.0 < before.0)
             && let Some(by) = read::entry(&transaction, before.1)?
         {
             return Err(StoreError::Refused(refusal::taken_meanwhile(
                 &ledger.things,
-                vessel,
+                at,
                 &by,
             )));
         }
@@ -153,7 +152,7 @@ fn taken_since(
 }
 
 /// The living entry that a run begins with.
-fn begins(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
+pub(super) fn begins(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
     let sql = format!(
         "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
          WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"

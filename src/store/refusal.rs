@@ -11,10 +11,11 @@ use crate::cellar::thing::{Key, Things};
 use super::pointing::Pointing;
 use super::{StoreError, read};
 
-/// The entry's date and kind, as in `the entry of 12 Oct 2026 (racked)`.
+/// The entry's number, as `void` takes it, date and kind: `entry 12 of 12 Oct 2026 (racked)`.
 pub(super) fn the_entry(entry: &Entry) -> String {
     format!(
-        "the entry of {} ({})",
+        "entry {} of {} ({})",
+        entry.key.0,
         entry.draft.when.day_words(),
         entry.draft.kind.label()
     )

@@ -78,8 +78,13 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
             }),
         Effect::PreviewVoid(entry) => preview(store, entry, now),
         Effect::PreviewAmend { entry, draft } => amended(store, entry, &draft, now),
-        Effect::Void(entry) => store.void(entry, clock(now)).map(|_| Reply::Voided(entry)),
-        Effect::Undo(entry) => store.undo(entry, clock(now)).map(|_| Reply::Voided(entry)),
+        Effect::Void(entry) => store
+            .void(entry, clock(now))
+            .map(|_| Reply::Voided { entry, again: None }),
+        Effect::Undo(entry) => store.undo(entry, clock(now)).map(|written| {
+            let again = written.entries.get(1).map(|it| it.key);
+            Reply::Voided { entry, again }
+        }),
         Effect::Suspend | Effect::Redraw => return None,
     };
     Some(done.unwrap_or_else(|error| Reply::Refused(words::capital(&error.to_string()))))
@@ -173,7 +178,7 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
         Ok(effects) => {
             let back = back.map(|it| {
                 let told = telling::with_note(&it.draft, &[], &cellar);
-                format!("Entry {} holds again: {told}", it.key.0)
+                format!("What was entry {} holds again: {told}", it.key.0)
             });
             (
                 back.into_iter().chain(effects.lines(&cellar)).collect(),

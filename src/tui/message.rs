@@ -166,7 +166,12 @@ pub enum Reply {
     /// What voiding an entry would change, in sentences.
     Preview(Box<Preview>),
     /// An entry no longer counts.
-    Voided(Key),
+    Voided {
+        /// Which.
+        entry: Key,
+        /// The entry that holds in its stead: what it amended, written again.
+        again: Option<Key>,
+    },
     /// It was not done; the sentence says what, why, and what to do.
     Refused(String),
 }

@@ -259,7 +259,7 @@ fn replied(state: &mut State, reply: Reply) -> Vec<Effect> {
             state.notice = Some(Notice::done(told.clone()));
             effects.push(load(state));
         }
-        Reply::Voided(_) => effects.push(load(state)),
+        Reply::Voided { .. } => effects.push(load(state)),
         Reply::Filled { states, .. } => filled_up(state, states),
         Reply::Refused(sentence) => state.notice = Some(Notice::refused(sentence.clone())),
         _ => {}

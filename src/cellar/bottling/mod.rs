@@ -6,6 +6,7 @@ mod chores;
 mod closing;
 mod closure;
 mod corks;
+pub mod draws;
 mod fit;
 mod needs;
 mod on_hand;

@@ -9,8 +9,8 @@ use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
-    Cleanness, Closure, Finish, Package, closure_lots, drawn_for, filled_or_broken, left_count,
-    lots,
+    Cleanness, Closure, Finish, Package, closure_lots, drawn_for, draws, filled_or_broken,
+    left_count, lots,
 };
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
@@ -388,6 +388,20 @@ pub(super) fn use_up(
     of_empties: bool,
     cellar: &Snapshot,
 ) {
+    draw(draft, run, wine, of_empties, cellar);
+    // What was taken as it was counted anew is gone already.
+    let before = draws::since(run);
+    for moved in &mut draft.supplies {
+        if let (Some(drawn), SupplyChange::By(dose)) = (before.get(&moved.lot), &mut moved.change) {
+            *dose = dose.with((dose.amount() + drawn).min(0));
+        }
+    }
+    draft
+        .supplies
+        .retain(|it| !matches!(it.change, SupplyChange::By(dose) if dose.amount() == 0));
+}
+
+fn draw(draft: &mut Draft, run: &Thing, wine: &Wine, of_empties: bool, cellar: &Snapshot) {
     let sizes = filled_or_broken(wine);
     let (package, closure) = (Package::of(run), Closure::of(run));
     let (mut used, mut is_all) = (Vec::new(), true);

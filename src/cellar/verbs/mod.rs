@@ -48,7 +48,7 @@ mod yeast;
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
 pub use apart::is_unit;
-pub use bottling::free_mark;
+pub use bottling::{free_mark, mark_of, planned_lees};
 pub use trouble::bottle;
 
 use std::collections::BTreeMap;

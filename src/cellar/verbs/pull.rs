@@ -293,11 +293,15 @@ pub(super) fn stow(
         && there.in_slot(slot) >= rack.holds
         && free > 0
     {
+        let held = there.slots.get(&slot).into_iter().flatten();
+        let runs: BTreeSet<Key> = held.map(|it| it.run).collect();
+        let names: Vec<&str> = runs.into_iter().map(|it| cellar.name(it)).collect();
         return Err(Refusal::book(
             Some(key),
             format!(
-                "{} is taken; give another slot, or only {} for the next that is free.",
+                "{} is taken by {}; give another slot, or only {} for the next that is free.",
                 rack.place(slot),
+                names.join(" and "),
                 rack.name
             ),
         ));

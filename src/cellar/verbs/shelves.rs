@@ -1,14 +1,17 @@
 //! Racks, bins and cases: what shape they have.
 
+use std::collections::BTreeSet;
+
 use leesline_calc::quantity::Quantity;
 
 use super::read::{count, number, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::attention::words;
 use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Spot};
-use crate::cellar::racks::{self, MOST_COLUMNS, MOST_ROWS, Rack, RackKind, Racks};
+use crate::cellar::racks::{self, Held, MOST_COLUMNS, MOST_ROWS, Rack, RackKind, Racks};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Sort, Value, field};
+use crate::cellar::thing::{Key, Sort, Value, field};
 
 const RACK: Field = ask("rack", "Rack", "Which rack.", Takes::Thing(Sort::Rack));
 const KIND: Field = flag(
@@ -83,7 +86,9 @@ pub(super) static ADD: Verb = Verb {
         fits(&rack, cellar)?;
         set(&mut draft, &rack, form);
         take_name(&mut draft, name, cellar);
-        done(draft, format!("Add {name}, {}.", rack.shape()))
+        let mut prepared = done(draft, format!("Add {name}, {}.", rack.shape()))?;
+        prepared.asks.extend(lies_there(&rack, cellar));
+        Ok(prepared)
     },
 };
 
@@ -296,6 +301,25 @@ fn shape(form: &Form, was: Option<&Rack>) -> Result<Option<Vec<u16>>, Refusal> {
             columns.unwrap_or_default()
         ))),
     }
+}
+
+/// Bottles that were put there by that name, while no rack was called so: they lie in it from now on.
+fn lies_there(rack: &Rack, cellar: &Snapshot) -> Option<String> {
+    let racks: Racks = [rack.clone()].into_iter().collect();
+    let stowed = racks::stowed(&racks, cellar.lots());
+    let there: Vec<Held> = stowed.get(&rack.key)?.all().collect();
+    let runs: BTreeSet<Key> = there.iter().map(|it| it.run).collect();
+    let told = runs.into_iter().map(|run| {
+        let lots = there.iter().filter(|it| it.run == run).map(|it| it.lot);
+        let places = racks.together(lots.clone().map(|it| it.at.as_str()));
+        let bottles = words::count(lots.map(|it| it.count).sum(), "bottle");
+        format!("{bottles} of {} at {places}", cellar.name(run))
+    });
+    let told: Vec<String> = told.collect();
+    Some(format!(
+        "By the book it holds {} from the first, put there by that name; `shift` moves them if they are elsewhere.",
+        told.join(", ")
+    ))
 }
 
 /// Refuses a shape that what lies there by the book would not fit.

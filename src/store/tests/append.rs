@@ -171,7 +171,7 @@ fn a_late_entry_that_breaks_a_later_one_names_it() {
     let said = refusal(cellar.store.append(&sample(5, vessel, 2.0), CLOCK));
     assert_eq!(
         said,
-        "the entry of 24 Nov 2023 (drew a sample) would no longer hold: Carboy A holds 3.0 L then and 4.0 L is taken from it; take less, or first say that more was in it (adjust) or that some went elsewhere."
+        "entry 3 of 24 Nov 2023 (drew a sample) would no longer hold: Carboy A holds 3.0 L then and 4.0 L is taken from it; take less, or first say that more was in it (adjust) or that some went elsewhere."
     );
     cellar.sound();
 }
@@ -197,7 +197,7 @@ fn a_brim_measured_today_held_yesterday_too() {
     cellar.receive(1, vessel, 23.0);
     let said = refusal(cellar.store.append(&brim(9, vessel, 22.5), CLOCK));
     assert!(
-        said.starts_with("the entry of 15 Nov 2023 (received) would no longer hold: Carboy A would hold 23.0 L then and its measured brim is 22.5 L"),
+        said.starts_with("entry 2 of 15 Nov 2023 (received) would no longer hold: Carboy A would hold 23.0 L then and its measured brim is 22.5 L"),
         "{said}"
     );
     cellar.append(&brim(9, vessel, 23.5));

@@ -85,7 +85,7 @@ fn a_finished_run_is_filled_no_more() {
     let said = refusal(it.press(FillEvent::Filled, 1));
     assert_eq!(
         said,
-        "red 2024 is finished already; void that entry to go on with it, or begin another with `bottle start`."
+        "red 2024 is finished already; `leesline bottle count` takes bottles more or fewer, and for anything else void its finish."
     );
     assert_eq!(it.cellar.store.snapshot(day(11)).unwrap().filling, None);
 }

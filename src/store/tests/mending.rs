@@ -52,7 +52,7 @@ fn an_entry_is_voided_once_and_a_void_never() {
     let said = refusal(cellar.store.void(received, CLOCK));
     assert_eq!(
         said,
-        "the entry of 15 Nov 2023 (received) is voided already; there is nothing left to cancel."
+        "entry 2 of 15 Nov 2023 (received) is voided already; there is nothing left to cancel."
     );
     let said = refusal(cellar.store.void(void, CLOCK));
     assert!(said.contains("is itself a void and stays"), "{said}");
@@ -69,7 +69,7 @@ fn what_later_entries_need_is_not_voided() {
     let said = refusal(cellar.store.void(received, CLOCK));
     assert!(
         said.starts_with(
-            "the entry of 19 Nov 2023 (drew a sample) would no longer hold: Carboy A holds 0.0 L"
+            "entry 3 of 19 Nov 2023 (drew a sample) would no longer hold: Carboy A holds 0.0 L"
         ),
         "{said}"
     );
@@ -85,7 +85,7 @@ fn an_entry_that_others_point_at_is_not_voided() {
     let said = refusal(cellar.store.void(began, CLOCK));
     assert_eq!(
         said,
-        "the entry of 14 Nov 2023 (vessel change) cannot be voided while the entry of 15 Nov 2023 (received) speaks of Carboy A, which began with it; void that one first, or amend this one."
+        "entry 1 of 14 Nov 2023 (vessel change) cannot be voided while entry 2 of 15 Nov 2023 (received) speaks of Carboy A, which began with it; void that one first, or amend this one."
     );
 
     let mut plan = Draft::new(Kind::Plan, day(2));

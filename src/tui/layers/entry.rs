@@ -67,7 +67,8 @@ impl Pane for Entry {
             Input::Command(Id::Void) => void(&self.told),
             Input::Command(Id::Amend) => amend(&self.told, facts),
             // It may have been voided or amended; the list beneath knows.
-            Input::Command(Id::Back) | Input::Reply(Reply::Voided(_) | Reply::Written { .. }) => {
+            Input::Command(Id::Back)
+            | Input::Reply(Reply::Voided { .. } | Reply::Written { .. }) => {
                 vec![Ask::Close]
             }
             _ => Vec::new(),

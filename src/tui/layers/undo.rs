@@ -42,11 +42,12 @@ impl Pane for Undo {
                 }
             }
             Input::Reply(Reply::Preview(preview)) => self.preview = Some(preview.as_ref().clone()),
-            Input::Reply(Reply::Voided(_)) if self.asked => {
-                return vec![
-                    Ask::Close,
-                    Ask::Say(Notice::done("Undone; the entry stays in the book, voided.")),
-                ];
+            Input::Reply(Reply::Voided { again, .. }) if self.asked => {
+                let say = match again {
+                    None => "Undone; the entry stays in the book, voided.".to_owned(),
+                    Some(again) => format!("Undone; entry {} is what it was before.", again.0),
+                };
+                return vec![Ask::Close, Ask::Say(Notice::done(say))];
             }
             Input::Reply(Reply::Refused(_)) if self.preview.is_none() => return vec![Ask::Close],
             Input::Reply(Reply::Refused(_)) => self.asked = false,

@@ -192,7 +192,10 @@ fn undo_shows_what_changes_before_it_does() {
     assert!(matches!(&press(&mut state, "Enter")[..], [Effect::Void(_)]));
     update(
         &mut state,
-        Message::Reply(Reply::Voided(cellar::DEMIJOHN)),
+        Message::Reply(Reply::Voided {
+            entry: cellar::DEMIJOHN,
+            again: None,
+        }),
         cellar::NOW,
     );
     assert_eq!(state.place(), Place::Board);

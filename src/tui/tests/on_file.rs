@@ -496,7 +496,7 @@ fn the_book_amends_a_bottling_and_keeps_its_count() {
     };
     // Nothing but who did it.
     program.press("3 j e");
-    program.press(&"Tab ".repeat(14));
+    program.press(&"Tab ".repeat(15));
     program.type_in("AB");
     program.press("Enter");
     program.shows("Nothing else changes.");

@@ -28,7 +28,9 @@ fn stands(cellar: &Cellar) -> (String, i64, i64) {
     (
         start.map_or(String::new(), |it| it["number"].to_string()),
         runs["bottles"][0]["count"].as_i64().unwrap(),
-        board["vessels"][0]["holds"]["volume_ul"].as_i64().unwrap(),
+        board["vessels"][0]["holds"]["volume_ul"]
+            .as_i64()
+            .unwrap_or_default(),
     )
 }
 
@@ -222,4 +224,121 @@ fn bottles_kept_for_someone_are_freed_though_they_were_laid_down_since() {
         (&run["count"], &run["reserved_count"]),
         (&10.into(), &3.into())
     );
+}
+
+/// Of 40 bottles and 100 corks, 29 bottles out of 22.4 L: what is on hand follows the count, and so does the wine.
+#[test]
+fn a_finished_run_is_counted_up_and_down_and_what_it_took_follows() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "40", "--size", "750"]);
+    cellar.done(&["buy", "cork", "--amount", "100"]);
+    cellar.bottles("Carboy", &["--filled", "29", "--mark", "da"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let on_hand = || {
+        let list = cellar.done(&["stock"]);
+        let of = |name: &str| {
+            let line = list.lines().find(|it| it.starts_with(name)).unwrap();
+            let words = line[name.len()..].split_whitespace();
+            words.flat_map(str::parse::<i64>).next().unwrap()
+        };
+        (of("empty 750 mL, dirty"), of("cork 1"))
+    };
+    let check = |bottles: i64, left_ml: i64| {
+        cellar.done(&["check"]);
+        let (_, count, left) = stands(&cellar);
+        assert_eq!((count, left), (bottles, left_ml * 1_000));
+        assert_eq!(on_hand(), (40 - bottles, 100 - bottles));
+    };
+    let count = |more: &str| cellar.done(&["bottle", "count", "Damson", more, "--yes"]);
+    check(29, 650);
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "-2"],
+        1,
+        "is finished with 29 bottles; this writes entry",
+    );
+    check(29, 650);
+    assert!(count("-2").contains("27 bottles"));
+    check(27, 2_150);
+    count("1");
+    check(28, 1_400);
+    // Of 100 mL more than the book had nothing is left.
+    count("2");
+    check(30, 0);
+    let told = cellar.done(&["undo", "--yes"]);
+    assert!(told.contains("is now what was"), "{told}");
+    check(28, 1_400);
+    // Finished anew, it takes the rest and no more.
+    let book = cellar.json(&["book"]);
+    let mut entries = book["entries"].as_array().unwrap().iter();
+    let finish = entries.find(|it| {
+        let told = it["sentence"].as_str().unwrap_or_default();
+        it["voided_by"].is_null() && told.starts_with("Finished bottling")
+    });
+    let finish = finish.unwrap()["number"].to_string();
+    cellar.done(&["void", &finish, "--yes"]);
+    cellar.done(&["bottle", "count", "Damson", "-1"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    check(27, 2_150);
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "-28"],
+        1,
+        "27 of 750 mL were filled, and 28 cannot be taken back",
+    );
+    cellar.check_refused(
+        &["bottle", "count", "Damson", "-27"],
+        1,
+        "no bottle would be left",
+    );
+}
+
+/// A finish that left the empties alone leaves them alone.
+#[test]
+fn what_a_finish_did_not_take_is_not_taken_later() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "40", "--size", "750"]);
+    cellar.bottles("Carboy", &["--filled", "29", "--mark", "da"]);
+    cellar.done(&["bottle", "finish", "Damson", "--empties", "no", "--yes"]);
+    cellar.done(&["buy", "cork", "--amount", "100"]);
+    cellar.done(&["bottle", "count", "Damson", "-2", "--yes"]);
+    let list = cellar.done(&["stock"]);
+    for there in ["empty 750 mL, dirty  40", "cork 1               100"] {
+        assert!(list.contains(there), "{list}");
+    }
+}
+
+#[test]
+fn the_lees_said_at_the_start_are_lees_at_the_finish() {
+    let finished = |finish: &[&str]| {
+        let cellar = Cellar::with_damson();
+        cellar.bottles("Carboy", &["--filled", "29", "--lees", "300 mL"]);
+        let all = [&["bottle", "finish", "Damson", "--yes"], finish].concat();
+        cellar.done(&all);
+        cellar.done(&["check"]);
+        cellar.json(&["board"])["vessels"][0]["holds"]["volume_ul"].as_i64()
+    };
+    // 22.4 L less 21.75 L in the bottles.
+    assert_eq!(finished(&[]), Some(350_000));
+    assert_eq!(finished(&["--leaving", "100 mL"]), Some(550_000));
+    assert_eq!(finished(&["--leaving", "0"]), Some(650_000));
+    let cellar = Cellar::with_damson();
+    let too_much = cellar.asked(&super::start_of("Carboy", &["--lees", "30 L"]));
+    let (code, _, told) = run(&borrowed(&too_much));
+    assert_eq!(code, 1, "{told}");
+    assert!(
+        told.contains("30.0 L of lees is more than the 22.4 L in Carboy"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_run_without_a_mark_gets_none_as_it_is_written_anew() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--mark", "none"]);
+    let mark = || cellar.json(&["bottles"])["bottles"][0]["mark"].clone();
+    cellar.done(&["bottle", "count", "Damson", "3"]);
+    assert!(mark().as_str().unwrap_or_default().is_empty());
+    let book = cellar.json(&["book"]);
+    let start = book["entries"][0]["number"].to_string();
+    cellar.done(&anew(&start, &["--note", "again"]));
+    assert!(mark().as_str().unwrap_or_default().is_empty());
 }

@@ -250,12 +250,20 @@ fn a_finished_run_takes_no_more() {
     let says = "Damson is finished already; void that entry to go on with it, or begin another with `bottle start`.";
     for verb in [
         &["bottle", "finish", "Damson"][..],
-        &["bottle", "count", "Damson", "1"],
         &["bottle", "ready", "Damson"],
         &["bottle", "corks", "Damson"],
     ] {
         cellar.check_refused(verb, 1, says);
     }
+    let broken = ["bottle", "count", "Damson", "1", "--event", "broken"];
+    cellar.check_refused(
+        &broken,
+        1,
+        "Damson is finished already; `leesline bottle count` takes",
+    );
+    // A bottle more is another count of the same run, which is asked about.
+    let more = ["bottle", "count", "Damson", "1"];
+    cellar.check_refused(&more, 1, "is finished with 20 bottles; this writes entry");
 }
 
 #[test]
@@ -279,7 +287,7 @@ fn a_bottle_that_is_gone_is_not_opened_again() {
     );
     says(
         &["shift", "Regent", "--to", "Rack A/A2"],
-        "Rack A/A2 is taken; give another slot, or only Rack A for the next that is free.",
+        "Rack A/A2 is taken by Plum; give another slot, or only Rack A for the next that is free.",
     );
     says(
         &["open", "Plum", "--count", "2"],

@@ -13,6 +13,7 @@ pub(super) fn attribute(verb: &Verb, key: &str) -> Option<&'static str> {
         "source" if of_batch => field::KIND,
         "mark" if of_run => field::RUN_MARK,
         "mark" => field::MARK,
+        "lees" if of_run => field::LEES,
         "brim" => field::BRIM,
         "material" => field::MATERIAL,
         "neck" => field::NECK,

@@ -5,7 +5,7 @@ use crate::cellar::bottling::Package;
 use crate::cellar::corkers::{self, Setting};
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
-use crate::cellar::verbs::bottling::OVERRULED;
+use crate::cellar::verbs::bottling::{NO_MARK, OVERRULED};
 
 /// What such an entry says of a field that is told here; `None` for any other field.
 pub(super) fn says(told: &Told, key: &str) -> Says {
@@ -16,6 +16,8 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
     let setting = || told.setting();
     Some(one(match (told.draft.kind, key) {
         (Kind::Bottle, "from") => told.draft.run_begun().map(|it| told.name(it.1)),
+        // Those that have none are given none as the entry is written anew.
+        (Kind::Bottle, "mark") => told.draft.run_begun().map(|_| NO_MARK.to_owned()),
         (Kind::Bottle, "overrule") => overruled(told.draft).map(|it| it.0.to_owned()),
         (Kind::Bottle, "warm") => told.warm().map(str::to_owned),
         (Kind::Bottle, "chores") => told

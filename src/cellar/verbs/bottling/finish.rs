@@ -1,16 +1,21 @@
-//! How a bottling is finished: what is left in the vessel, where the bottles stand, how long they rest.
+//! How a bottling is finished: what is left in the vessel, how long the bottles rest.
 
 use super::{RUN, not_finished};
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Package, part_full};
 use crate::cellar::entry::{Amount, Draft, Kind};
 use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Key, Sort, Value, field};
+use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::empties::use_up;
 use crate::cellar::verbs::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
 use crate::cellar::verbs::read::{self, count, thing, thing_if_given, word};
 use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, flag};
 use crate::cellar::window::rest_days;
+
+/// The lees that were to stay behind, as was said when it began.
+pub fn planned_lees(run: &Thing) -> Option<Volume> {
+    run.int(field::LEES).map(Volume)
+}
 
 /// A question before more than a tenth of what was to be bottled is thrown away.
 fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Option<String> {
@@ -50,7 +55,7 @@ const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarde
 
 pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
     name: "bottle finish",
-    sentence: "Finish a bottling: what is left in the vessel, where the bottles stand, how long they rest.",
+    sentence: "Finish a bottling: what is left in the vessel, and how long the bottles rest.",
     group: Group::Bottles,
     fields: &[
         RUN,
@@ -69,7 +74,7 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
         flag(
             "leaving",
             "Lees",
-            "What of it is lees, which stay behind.",
+            "What of it is lees, which stay behind; as much as was said when it began if left out.",
             Takes::Volume,
         ),
         flag(
@@ -122,7 +127,8 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
             part.map(|it| format!("With this {it}; `--empties no` leaves them as they are."));
         let (mut asks, mut loses, mut blend) = (Vec::from_iter(part), None, None);
         if let Some(vessel) = vessel.filter(|_| left > Volume::ZERO) {
-            let lees = read::size(form, "leaving", cellar)?;
+            let planned = planned_lees(run).map(|it| it.min(left));
+            let lees = read::size(form, "leaving", cellar)?.or(planned);
             if let Some(lees) = lees.filter(|it| *it > left) {
                 let why =
                     format!("{lees} of lees is more than the {left} that is left; give less.");
@@ -160,7 +166,13 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
                 if let Some(lees) = lees {
                     draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees));
                 }
-                sentence = format!("{sentence}, {rest} stays in {}", cellar.name(vessel));
+                let of_lees = lees.filter(|it| *it > Volume::ZERO);
+                let of_lees = of_lees.map(|it| format!(", {it} is lees"));
+                let of_lees = of_lees.unwrap_or_default();
+                sentence = format!(
+                    "{sentence}, {rest} stays in {}{of_lees}",
+                    cellar.name(vessel)
+                );
             }
         }
         let prepared = Prepared {

@@ -2,8 +2,18 @@
 
 use chrono::Datelike;
 
+use super::start::NO_MARK;
+use crate::cellar::entry::Draft;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Sort, field};
+use crate::cellar::thing::{Sort, Value, field};
+
+/// The mark that an entry gives the run which it begins, as it is typed.
+pub fn mark_of(start: &Draft) -> String {
+    match start.sets(field::RUN_MARK) {
+        Some(Value::Text(mark)) => mark.clone(),
+        _ => NO_MARK.to_owned(),
+    }
+}
 
 /// A mark that no run has yet, from a name and the year: `P6`; nothing where the name has no letter.
 pub fn free_mark(name: &str, cellar: &Snapshot) -> Option<String> {

@@ -7,13 +7,17 @@ use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Chore, Closure, Misfit, Package, beyond, fits};
 use crate::cellar::entry::{Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Key, Sort, Value, field};
+use crate::cellar::state::Wine;
+use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::packages::Filled;
-use crate::cellar::verbs::read::{full_vessel, thing_if_given, word};
+use crate::cellar::verbs::read::{self, full_vessel, thing_if_given, word};
 use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 
 /// What the note of a start begins with where something speaks against it, before the reason.
 pub(in crate::cellar::verbs) const OVERRULED: &str = "overruled: ";
+
+/// What is typed for a mark where there is to be none.
+pub(in crate::cellar::verbs) const NO_MARK: &str = "none";
 
 pub(in crate::cellar::verbs) static START: Verb = Verb {
     name: "bottle start",
@@ -60,7 +64,7 @@ pub(in crate::cellar::verbs) static START: Verb = Verb {
         flag(
             "mark",
             "Mark",
-            "Two characters on cork, cap or tape, to tell the run by.",
+            "Two characters on cork, cap or tape, to tell the run by; one that is free if left out, or `none`.",
             Takes::Text,
         ),
         flag(
@@ -74,6 +78,12 @@ pub(in crate::cellar::verbs) static START: Verb = Verb {
             "Filled",
             "If it is done already: `29`, or `28x750 1x375`.",
             Takes::Text,
+        ),
+        flag(
+            "lees",
+            "Lees",
+            "What stays behind as lees, as in `bottle plan`; the finish counts it as that.",
+            Takes::Volume,
         ),
         flag(
             "warm",
@@ -109,7 +119,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         ));
     }
     let into = Filled::of(form, cellar)?;
-    let mut mark = form.get("mark").unwrap_or_default().to_owned();
+    let typed = form.get("mark").unwrap_or_default();
+    let is_unmarked = typed.eq_ignore_ascii_case(NO_MARK);
+    let mut mark = if is_unmarked { "" } else { typed }.to_owned();
     if mark.chars().count() > 2 {
         return Err(Refusal::input(
             "mark",
@@ -133,7 +145,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let mut asks = Vec::new();
     // Bottles that stand already have whatever mark they were given.
     if let (true, None, Some(free)) = (
-        mark.is_empty(),
+        mark.is_empty() && !is_unmarked,
         form.get("filled"),
         free_mark(&name, cellar),
     ) {
@@ -144,6 +156,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     }
     if !mark.is_empty() {
         draft.set(run, field::RUN_MARK, mark.as_str());
+    }
+    if let Some(lees) = lees(form, vessel, wine, cellar)? {
+        draft.set(run, field::LEES, Value::Int(lees.0));
     }
     let chores = word(form, "chores", &["yes", "no"])?;
     if chores == Some("yes") {
@@ -192,6 +207,24 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         loses: None,
     };
     Ok(prepared.only_if(hurts.into_iter().map(|it| it.sentence)))
+}
+
+/// The lees that are to stay behind.
+fn lees(
+    form: &Form,
+    vessel: &Thing,
+    wine: &Wine,
+    cellar: &Snapshot,
+) -> Result<Option<Volume>, Refusal> {
+    let lees = read::size(form, "lees", cellar)?;
+    match lees {
+        Some(lees) if wine.unmeasured.is_none() && lees > wine.volume => {
+            let (held, name) = (wine.volume, vessel.name());
+            let why = format!("{lees} of lees is more than the {held} in {name}; give less.");
+            Err(Refusal::book(Some("lees"), why))
+        }
+        lees => Ok(lees),
+    }
 }
 
 /// What was not asked for and may be wanted.

@@ -90,7 +90,7 @@ fn a_slot_taken_a_rack_full_and_a_slot_that_is_not_there_are_refused() {
     check_shift(
         &taken,
         ["Plum", "Rack A/A2", "1"],
-        "refused: Rack A/A2 is taken; give another slot, or only Rack A for the next that is free.",
+        "refused: Rack A/A2 is taken by Regent; give another slot, or only Rack A for the next that is free.",
     );
     check_shift(
         &taken,

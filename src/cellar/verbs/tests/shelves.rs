@@ -43,6 +43,25 @@ fn a_rack_may_have_any_shape() {
     );
 }
 
+/// A place is what was typed: a rack that comes to be called so has in it what was put there before.
+#[test]
+fn a_new_rack_says_what_lies_there_by_its_name() {
+    let mut cellar = shifted(&[["Plum", "Stair/A1", "2"], ["Regent", "Stair A3", "1"]]);
+    let add = [("name", "Stair"), ("kind", "bins"), ("columns", "3")];
+    let asks = cellar.prepare("shelves add", &add).unwrap().asks;
+    let says = "By the book it holds 2 bottles of Plum at Stair/A1, 1 bottle of Regent at Stair/A3 from the first";
+    assert!(asks.iter().any(|it| it.starts_with(says)), "{asks:?}");
+    cellar.write("shelves add", &add);
+    let other = [("name", "Other"), ("columns", "3")];
+    assert!(
+        cellar
+            .prepare("shelves add", &other)
+            .unwrap()
+            .asks
+            .is_empty()
+    );
+}
+
 #[test]
 fn a_rack_keeps_the_slots_that_bottles_lie_in() {
     let mut cellar = shifted(&[["Plum", "Rack A/B3", "1"]]);
@@ -95,7 +114,7 @@ fn what_lies_in_a_rack_lies_there_under_its_new_name() {
     cellar.check(
         "shift",
         &[("run", "Plum"), ("to", "North wall/A1"), ("count", "1")],
-        "refused: North wall/A1 is taken; give another slot, or only North wall for the next that is free.",
+        "refused: North wall/A1 is taken by Regent; give another slot, or only North wall for the next that is free.",
     );
 }
 

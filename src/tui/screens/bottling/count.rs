@@ -7,7 +7,9 @@ use super::{details, tally};
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Package, Tally, millilitres, still_there, to_go};
 use crate::cellar::entry::FillEvent;
-use crate::cellar::thing::{Key, field};
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::thing::{Key, Thing, field};
+use crate::cellar::verbs::planned_lees;
 use crate::tui::commands::Id;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Told};
 
@@ -117,6 +119,19 @@ impl Asked {
     }
 }
 
+/// What is left to fill of a run by the book, without the lees that are to stay behind.
+pub(super) fn to_fill(run: &Thing, cellar: &Snapshot) -> Volume {
+    let vessel = run.int(field::VESSEL).map(Key);
+    let wine = vessel.and_then(|it| cellar.wine(it));
+    let left = wine.map_or(Volume::ZERO, |it| it.volume);
+    let lees = planned_lees(run).unwrap_or_default();
+    if left > lees {
+        left - lees
+    } else {
+        left.min(Volume::ZERO)
+    }
+}
+
 /// The smallest and the largest that is filled, mL.
 const LEAST_ML: i64 = 20;
 const MOST_ML: i64 = 60_000;
@@ -214,12 +229,10 @@ impl Count {
         (package, holds_ml.unwrap_or(self.size_ml))
     }
 
-    /// What is left in the vessel by the book.
+    /// What is left to fill in the vessel by the book, without the lees that are to stay behind.
     fn left(&self, facts: &Facts) -> Volume {
         let run = self.run.and_then(|it| facts.cellar.thing(it));
-        let vessel = run.and_then(|it| it.int(field::VESSEL));
-        let wine = vessel.and_then(|it| facts.cellar.wine(Key(it)));
-        wine.map_or(Volume::ZERO, |it| it.volume)
+        run.map_or(Volume::ZERO, |it| to_fill(it, &facts.cellar))
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {

@@ -5,7 +5,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
-use super::count::{Asked, Count};
+use super::count::{Asked, Count, to_fill};
 use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
@@ -16,10 +16,15 @@ use crate::cellar::bottling::{
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Thing, field};
+use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::Told;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::{digits, text};
 
+/// From so many columns on the footer has room for every key, and from so many rows on there is room for those that it
+/// has none for.
+const WIDE: u16 = 118;
+const TALL: u16 = 20;
 /// Columns of what stands beside the digits.
 const BESIDE: u16 = 26;
 pub(super) fn view(
@@ -34,8 +39,7 @@ pub(super) fn view(
     let run = facts.cellar.thing(run)?;
     let vessel = run.int(field::VESSEL).map(Key);
     let bottles = facts.cellar.wine(run.key).map_or(0, Wine::bottle_count);
-    let left = vessel.and_then(|it| facts.cellar.wine(it));
-    let left = left.map_or(Volume::ZERO, |it| it.volume);
+    let left = to_fill(run, &facts.cellar);
     let tally = Tally::of(tally::fillings(run.key, told));
     let ahead = Ahead::of(run, count.size_ml, left, &tally, &facts.cellar);
     let begun = tally::start(run.key, told);
@@ -50,8 +54,9 @@ pub(super) fn view(
         ),
         None if bottles > 0 && ahead.now == 0 => &full(run, left, count.size_ml, &ahead),
         None => &format!(
-            "Space when a {} is full and closed. Enter after the last. A key held down counts once.",
-            Package::of(run).label()
+            "Space when a {} is full and closed. Enter after the last. A key held down counts once.{}",
+            Package::of(run).label(),
+            other_keys(area)
         ),
     };
     let of = format!(
@@ -113,6 +118,21 @@ pub(super) fn view(
     }
     Page::lines(cautions, row.max(asked_rows), below, buf);
     cursor
+}
+
+/// The keys of the count that the footer has no room for; on the smallest screen the digits need it.
+fn other_keys(area: Rect) -> String {
+    if area.width >= WIDE || area.height < TALL {
+        return String::new();
+    }
+    let said_before = |id: Id| {
+        let shown = [Id::More, Id::Fewer, Id::Open, Id::Size, Id::Spilled];
+        shown.contains(&id)
+    };
+    let others = commands::at(Place::Count)
+        .filter(|it| it.places == [Place::Count] && !said_before(it.id))
+        .map(|it| format!("{} {}", it.keys[0], it.name));
+    format!(" Also {}.", others.collect::<Vec<_>>().join(", "))
 }
 
 /// What to do once what is left fills no more of that size.

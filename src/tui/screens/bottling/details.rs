@@ -90,6 +90,12 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
             "The wine's own name if left empty.",
             Takes::Words,
         ),
+        Row::new(
+            "lees",
+            "Lees",
+            "What stays behind as sediment, such as 300 mL; may stay empty.",
+            Takes::Words,
+        ),
         when(),
     ];
     let mut fields = Fields::of(rows);

@@ -31,6 +31,8 @@ pub(super) struct Done {
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Sum {
     pub(super) before: Volume,
+    /// What was in it besides, as the bottles told.
+    pub(super) found: Volume,
     pub(super) lines: Vec<(String, Volume)>,
     pub(super) stays: Volume,
     /// What the lines do not explain: drawn or poured otherwise while it was bottled.
@@ -82,19 +84,16 @@ impl Done {
         };
         let tally = Tally::of(tally::fillings(run.key, told));
         let mut lines: Vec<(String, Volume)> = Vec::new();
-        let mut explained = Volume::ZERO;
+        let (mut explained, mut found) = (Volume::ZERO, Volume::ZERO);
         // Oldest first: the bottles before what became of the rest.
         for flow in told.iter().rev().filter(of_run).flat_map(|it| &it.flows) {
-            let (name, volume) = if flow.from == vessel {
-                (gone(flow.to, run, &tally, cellar), flow.volume)
-            } else if flow.to == vessel {
-                (
-                    "found more in it than the book said".to_owned(),
-                    -flow.volume,
-                )
-            } else {
+            if flow.to == vessel {
+                found += flow.volume;
+            }
+            if flow.from != vessel {
                 continue;
-            };
+            }
+            let (name, volume) = (gone(flow.to, run, &tally, cellar), flow.volume);
             explained += volume;
             match lines.iter_mut().find(|(it, _)| *it == name) {
                 Some((_, sum)) => *sum += volume,
@@ -104,9 +103,10 @@ impl Done {
         let stays = cellar.wine(vessel).map_or(Volume::ZERO, |it| it.volume);
         Some(Sum {
             before,
+            found,
             lines,
             stays,
-            otherwise: before - explained - stays,
+            otherwise: before + found - explained - stays,
         })
     }
 
@@ -133,6 +133,10 @@ impl Done {
             let vessel = run.int(field::VESSEL).map(Key);
             let vessel = vessel.map_or("", |it| facts.cellar.name(it));
             lines.push(line(&format!("{vessel} held"), sum.before, theme.strong()));
+            if sum.found > Volume::ZERO {
+                let more = "and more than the book said";
+                lines.push(line(more, sum.found, theme.text()));
+            }
             let gone = sum.lines.iter();
             lines.extend(gone.map(|(name, volume)| line(name, *volume, theme.text())));
             lines.push(line(&format!("stays in {vessel}"), sum.stays, theme.text()));

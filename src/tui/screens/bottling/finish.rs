@@ -10,7 +10,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::bottling::part_full;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
-use crate::cellar::verbs::{self, Form, Prepared, Refusal};
+use crate::cellar::verbs::{self, Form, Prepared, Refusal, planned_lees};
 use crate::cellar::window::rest_days;
 use crate::tui::message::Facts;
 
@@ -47,12 +47,17 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
             .filled("stays")
             .choosing(words.chain(others)),
         );
-        rows.push(Row::new(
-            "leaving",
-            "Of it lees",
-            "As much as is sediment, such as 300 mL; may stay empty.",
-            Takes::Words,
-        ));
+        let lees = facts.cellar.thing(run).and_then(planned_lees);
+        let lees = lees.map_or_else(String::new, |it| it.min(left).to_string());
+        rows.push(
+            Row::new(
+                "leaving",
+                "Of it lees",
+                "As much as is sediment, such as 300 mL; may stay empty.",
+                Takes::Words,
+            )
+            .filled(&lees),
+        );
     }
     rows.push(
         Row::new(

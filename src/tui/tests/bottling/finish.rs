@@ -110,7 +110,7 @@ fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
 fn a_bottling_written_up_later_has_its_own_day() {
     let mut session = Session::new();
     session
-        .press("5 Enter Enter Tab Tab Tab Tab Tab")
+        .press("5 Enter Enter Tab Tab Tab Tab Tab Tab")
         .type_in("2026-11-24 10:00");
     session.press("Enter Space Enter Tab Tab Tab");
     session.type_in("2026-11-24 12:00").press("Enter");
@@ -175,4 +175,20 @@ fn on_the_smallest_screen_the_sum_says_that_there_is_more_and_goes_down_to_it() 
     session.press("Up");
     let screen = small(&session);
     assert!(screen.contains("below"), "{screen}");
+}
+
+/// The lees said as it begins are proposed at the finish, and less is left to fill.
+#[test]
+fn the_lees_said_at_the_start_are_kept_to_the_finish() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab Tab Tab Tab Tab")
+        .type_in("300 mL");
+    session.press("Tab").type_in("2026-11-24 10:00");
+    session.press("Enter Space Enter");
+    session.shows("300 mL is lees");
+    session.press("Tab Tab Tab").type_in("2026-11-24 12:00");
+    session.press("Enter");
+    session.shows("lees left behind");
+    session.shows("It adds up.");
 }
