@@ -126,7 +126,12 @@ fn cancel(
     let as_entry = written.entries.last().map_or(0, |it| it.key.0);
     let back = back.map(|it| format!("\nEntry {as_entry} is now what was {it}"));
     let back = back.unwrap_or_default();
-    Ok(Said::line(format!("Voided entry {what}{back}{changes}")))
+    let did = if entry.draft.voids.is_some() {
+        "Took back"
+    } else {
+        "Voided"
+    };
+    Ok(Said::line(format!("{did} entry {what}{back}{changes}")))
 }
 
 fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {

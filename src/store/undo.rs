@@ -1,4 +1,5 @@
-//! Undoing: the entry written last is voided, and what it amended is entered again as it was.
+//! Undoing: the entry written last is voided, and what it amended is entered again as it was; of a void, what it
+//! voided is.
 
 use rusqlite::{Connection, named_params};
 
@@ -10,8 +11,12 @@ use super::read::{self, LIVING};
 use super::taken_back::Begun;
 use super::{Clock, Effects, Store, StoreError, Written};
 
+/// Noted with a void by which an entry was undone: undo goes on with what came before that, and does not bring it
+/// back. What is to be brought back was voided by its number.
+const UNDONE: &str = "undone";
+
 impl Store {
-    /// The newest entry that counts, by recording order: what undo takes back.
+    /// The newest entry that counts, by recording order, or the void of one by its number: what undo takes back.
     pub fn newest_living(&self) -> Result<Option<Entry>, StoreError> {
         match newest_living(&self.conn)? {
             Some(at) => Ok(read::entry(&self.conn, at)?),
@@ -19,9 +24,12 @@ impl Store {
         }
     }
 
-    /// The entry that comes back when that one is undone: the one that it amended.
+    /// The entry that comes back when that one is undone: the one that it amended, or voided.
     pub fn brought_back(&self, undone: &Entry) -> Result<Option<Entry>, StoreError> {
         let conn = &self.conn;
+        if let Some(voided) = undone.draft.voids {
+            return Ok(read::entry(conn, voided)?);
+        }
         let amended = match original(conn, undone)?.draft.amends {
             Some(amended) => read::entry(conn, amended)?,
             None => None,
@@ -43,23 +51,33 @@ impl Store {
 
     fn undoing(&self, entry: Key, clock: Clock) -> Result<Vec<Draft>, StoreError> {
         let undone = read::entry(&self.conn, entry)?;
+        let is_void = undone.as_ref().is_some_and(|it| it.draft.voids.is_some());
         let back = match undone.filter(Entry::is_living) {
             Some(it) => self.brought_back(&it)?,
             None => None,
         };
         let Some(back) = back else {
-            return Ok(vec![self.void_of(entry, Begun::Gone, clock)?]);
+            return Ok(vec![self.undone(entry, Begun::Gone, clock)?]);
         };
         let again = Draft {
             amends: Some(back.key),
             ..back.draft
         };
-        Ok(vec![self.void_of(entry, Begun::TakenOver, clock)?, again])
+        if is_void {
+            return Ok(vec![again]);
+        }
+        Ok(vec![self.undone(entry, Begun::TakenOver, clock)?, again])
+    }
+
+    fn undone(&self, entry: Key, begun: Begun, clock: Clock) -> Result<Draft, StoreError> {
+        Ok(Draft {
+            note: UNDONE.to_owned(),
+            ..self.void_of(entry, begun, clock)?
+        })
     }
 }
 
-/// The entry that this one brought back, if it does: an amendment of it was undone, so that two entries
-/// amend it. Otherwise itself.
+/// The entry that this one brought back, if it does. Otherwise itself.
 fn original(conn: &Connection, entry: &Entry) -> rusqlite::Result<Entry> {
     let back = match entry.draft.amends {
         Some(amended) if is_brought_back(conn, amended, entry.key)? => read::entry(conn, amended)?,
@@ -68,19 +86,41 @@ fn original(conn: &Connection, entry: &Entry) -> rusqlite::Result<Entry> {
     Ok(back.unwrap_or_else(|| entry.clone()))
 }
 
+/// Whether an amendment of that entry was undone, so that two entries amend it, or its void, so that the one that
+/// amends it says what it said.
 fn is_brought_back(conn: &Connection, amended: Key, by: Key) -> rusqlite::Result<bool> {
-    conn.prepare_cached("SELECT 1 FROM entry WHERE amends = :amended AND key < :by")?
-        .exists(named_params! {":amended": amended.0, ":by": by.0})
+    let before = conn
+        .prepare_cached("SELECT 1 FROM entry WHERE amends = :amended AND key < :by")?
+        .exists(named_params! {":amended": amended.0, ":by": by.0})?;
+    if before {
+        return Ok(true);
+    }
+    let (was, is) = (read::entry(conn, amended)?, read::entry(conn, by)?);
+    Ok(was.zip(is).is_some_and(|(was, is)| says(&was) == says(&is)))
 }
 
-/// The newest by recording order that counts and is no void itself. What was brought back stands where
+/// What an entry says, wherever in the book it stands.
+fn says(entry: &Entry) -> Draft {
+    let mut draft = entry.draft.clone();
+    draft.amends = None;
+    for job in &mut draft.jobs {
+        job.key = Key(0);
+    }
+    draft
+}
+
+/// The newest by recording order that counts, or that voided one by its number. What was brought back stands where
 /// it stood before.
 fn newest_living(conn: &Connection) -> rusqlite::Result<Option<Key>> {
+    // A void that is half of an amendment, or was taken back, has an entry after it that amends what it voided.
     let sql = format!(
-        "SELECT key, amends FROM entry WHERE kind <> 'void' AND {LIVING} ORDER BY key DESC"
+        "SELECT key, amends FROM entry
+         WHERE {LIVING} AND (kind <> 'void' OR note <> :undone AND NOT EXISTS (
+             SELECT 1 FROM entry AS again WHERE again.amends = entry.voids AND again.key > entry.key))
+         ORDER BY key DESC"
     );
     let mut select = conn.prepare_cached(&sql)?;
-    let mut rows = select.query([])?;
+    let mut rows = select.query(named_params! {":undone": UNDONE})?;
     let mut newest: Option<(Key, Key)> = None;
     while let Some(row) = rows.next()? {
         let (at, amended) = (key(row, "key")?, some_key(row, "amends")?);

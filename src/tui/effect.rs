@@ -82,7 +82,11 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
             .void(entry, clock(now))
             .map(|_| Reply::Voided { entry, again: None }),
         Effect::Undo(entry) => store.undo(entry, clock(now)).map(|written| {
-            let again = written.entries.get(1).map(|it| it.key);
+            let last = written.entries.last().map(|it| it.key);
+            let again = last.filter(|it| {
+                let written = store.entry(*it);
+                written.is_ok_and(|it| it.draft.amends.is_some())
+            });
             Reply::Voided { entry, again }
         }),
         Effect::Suspend | Effect::Redraw => return None,

@@ -177,7 +177,7 @@ fn undo_takes_back_the_newest_as_recorded_not_as_dated() {
     cellar.append(&sample(9, a, 1.0));
     let late = cellar.append(&sample(5, a, 2.0));
     assert_eq!(cellar.store.newest_living().unwrap().unwrap().key, late);
-    cellar.store.void(late, CLOCK).unwrap();
+    cellar.store.undo(late, CLOCK).unwrap();
     let next = cellar.store.newest_living().unwrap().unwrap();
     assert_eq!(next.draft.when, day(9));
 }
@@ -295,4 +295,68 @@ fn what_changes_is_told_against_the_book_as_it_was() {
         (day(10), litres(17.0), litres(18.0)),
     ];
     assert_eq!(shifts, expected);
+}
+
+/// What was voided by its number is the last thing done, and undo takes that back; then it goes on with what came before.
+#[test]
+fn undo_takes_a_void_back_and_goes_on_with_what_came_before() {
+    let mut cellar = Cellar::new();
+    let a = cellar.vessel("Carboy A");
+    let received = cellar.receive(1, a, 20.0);
+    let first = cellar.append(&sample(5, a, 1.0));
+    let second = cellar.append(&sample(6, a, 2.0));
+    let holds = |cellar: &Cellar| cellar.holds(11, a);
+    let undo = |cellar: &mut Cellar| {
+        let newest = cellar.store.newest_living().unwrap().unwrap();
+        let preview = cellar.store.preview_undo(newest.key, CLOCK).unwrap();
+        assert!(!preview.shifts.is_empty());
+        cellar.store.undo(newest.key, CLOCK).unwrap();
+        cellar.sound();
+        newest
+    };
+    let void = cellar.store.void(first, CLOCK).unwrap().key();
+    assert_eq!(holds(&cellar), Volume::litres(18.0));
+    assert_eq!(undo(&mut cellar).key, void);
+    assert_eq!(holds(&cellar), Volume::litres(17.0));
+    // What was brought back stands where it stood: the next is the one after it.
+    assert_eq!(undo(&mut cellar).key, second);
+    assert_eq!(holds(&cellar), Volume::litres(19.0));
+    assert_eq!(undo(&mut cellar).draft.amends, Some(first));
+    assert_eq!(holds(&cellar), Volume::litres(20.0));
+    assert_eq!(undo(&mut cellar).key, received);
+}
+
+/// A vessel that is brought back is the vessel that it was, with what it set and what was planned for it.
+#[test]
+fn a_void_that_is_taken_back_brings_back_what_the_entry_began() {
+    let mut cellar = Cellar::new();
+    let a = cellar.vessel("Carboy A");
+    let began = cellar.store.newest_living().unwrap().unwrap().key;
+    let mut plan = Draft::new(Kind::Plan, day(2));
+    plan.jobs.push(Job {
+        key: Key(0),
+        subject: a,
+        title: "part B".to_owned(),
+        due: Due::On(day(20).utc_ms),
+        verb: String::new(),
+    });
+    let plan = cellar.append(&plan);
+    let mut jot = Draft::new(Kind::Jot, day(3));
+    jot.note = "rain".to_owned();
+    let later = cellar.append(&jot);
+    cellar.store.void(plan, CLOCK).unwrap();
+    let void = cellar.store.void(began, CLOCK).unwrap().key();
+    let things = |cellar: &Cellar| {
+        let snapshot = cellar.store.snapshot(day(11)).unwrap();
+        (snapshot.thing(a).is_some(), snapshot.jobs.len())
+    };
+    assert_eq!(things(&cellar), (false, 0));
+    for (undone, there) in [(Some(void), (true, 0)), (None, (true, 1))] {
+        let newest = cellar.store.newest_living().unwrap().unwrap();
+        assert!(undone.is_none_or(|it| it == newest.key));
+        cellar.store.undo(newest.key, CLOCK).unwrap();
+        cellar.sound();
+        assert_eq!(things(&cellar), there);
+    }
+    assert_eq!(cellar.store.newest_living().unwrap().unwrap().key, later);
 }

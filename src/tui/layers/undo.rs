@@ -85,7 +85,15 @@ fn lines(preview: &Preview, facts: &Facts, theme: Theme, cells: usize) -> Vec<Li
     let key = |key: &'static str, does: &'static str| {
         Line::from(vec![Span::styled(key, theme.key()), Span::raw(does)])
     };
-    lines.push(key("Enter", " undoes it; it stays in the book, voided."));
+    let is_void = preview.told.entry.draft.voids.is_some();
+    lines.push(key(
+        "Enter",
+        if is_void && preview.is_undo {
+            " undoes it: what it voided is written again."
+        } else {
+            " undoes it; it stays in the book, voided."
+        },
+    ));
     lines.push(key("Esc", " leaves it."));
     lines
 }

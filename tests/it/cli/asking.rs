@@ -100,7 +100,15 @@ fn undo_void_and_amend_say_what_changes_before_they_do_it() {
     let amended = entries.find(|it| !it["amends"].is_null()).unwrap();
     let number = amended["number"].to_string();
     cellar.check_asks(&["void", &number], "pH 3.40 becomes not known");
-    cellar.check_asks(&["undo"], "22.7 L becomes 0.0 L");
+    // The void, the amendment, the measurement, and what came before it.
+    for undone in [
+        "pH not known becomes 3.40",
+        "pH 3.40 becomes 3.30",
+        "pH 3.30 becomes not known",
+        "22.7 L becomes 0.0 L",
+    ] {
+        cellar.check_asks(&["undo"], undone);
+    }
     assert_eq!(cellar.holds("Carboy A"), None);
 }
 
