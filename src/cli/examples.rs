@@ -92,7 +92,7 @@ pub static EXAMPLES: &[(&str, &str)] = &[
     ("feed", "feed Bucket \"yeast nutrient\" --amount 5g"),
     ("add", "add \"Carboy A\" sulfite --amount 1.5g"),
     ("fine", "fine \"Carboy C\" bentonite --amount 10g"),
-    ("sweeten", "sweeten \"Carboy B\" --amount 200g"),
+    ("sweeten", "sweeten \"Carboy B\" --amount 200g --yes"),
     (
         "stabilise",
         "stabilise \"Carboy B\" --sorbate 4g --sulfite 1g",

@@ -65,7 +65,17 @@ fn pressed(state: &mut State, press: Press) -> Vec<Effect> {
         return Vec::new();
     }
     match command {
-        Some(command) => command_given(state, command.id),
+        Some(command) => match is_for_vessels(state, command.id) {
+            Some(name) => {
+                let said = format!(
+                    "{name} is in bottles, and {} is for a vessel: mark one on the board.",
+                    command.name
+                );
+                state.notice = Some(Notice::note(said));
+                Vec::new()
+            }
+            None => command_given(state, command.id),
+        },
         None if place.takes_text() => tell(state, &Input::Type(press)),
         None => {
             state.notice = Some(Notice::note(format!(
@@ -326,6 +336,21 @@ fn marked(state: &State) -> Option<Key> {
         .find_map(|it| it.about(state.facts()))
 }
 
+/// The bottles that are marked, where a key is for what vessels hold and for nothing else: it would open for
+/// whatever vessel comes first.
+pub(super) fn is_for_vessels(state: &State, id: Id) -> Option<String> {
+    let Id::Verb(name) = id else {
+        return None;
+    };
+    let run = marked(state).and_then(|it| state.facts().cellar.thing(it));
+    let run = run.filter(|it| it.sort == Sort::Run)?;
+    let is_for_vessels = match verbs::find(name) {
+        Some(verb) => subject(verb, Sort::Vessel).is_some() && subject(verb, Sort::Run).is_none(),
+        None => name == "dose",
+    };
+    is_for_vessels.then(|| run.name().to_owned())
+}
+
 fn marked_reason(state: &State) -> Option<Reason> {
     state
         .panes_from_top()
@@ -419,19 +444,23 @@ fn fill_subject(verb: &verbs::Verb, call: &mut Call, facts: &Facts) {
     let Some(thing) = call.about.and_then(|key| facts.cellar.thing(key)) else {
         return;
     };
-    let takes = |takes: Takes| match takes {
-        Takes::Thing(sort) => sort == thing.sort,
-        Takes::FullVessel => thing.sort == Sort::Vessel,
-        Takes::Place => matches!(thing.sort, Sort::Vessel | Sort::Run),
-        _ => false,
-    };
-    let field = verb.fields.iter().find(|it| takes(it.takes));
+    let field = subject(verb, thing.sort);
     if let Some(field) = field
         && !call.values.iter().any(|(key, _)| key == field.key)
     {
         call.values
             .push((field.key.to_owned(), thing.name().to_owned()));
     }
+}
+
+/// The first field of a verb that takes the name of such a thing.
+fn subject(verb: &verbs::Verb, sort: Sort) -> Option<&'static verbs::Field> {
+    verb.fields.iter().find(|it| match it.takes {
+        Takes::Thing(taken) => taken == sort,
+        Takes::FullVessel => sort == Sort::Vessel,
+        Takes::Place => matches!(sort, Sort::Vessel | Sort::Run),
+        _ => false,
+    })
 }
 
 /// Opens the form that puts the marked reason off or dismisses it.

@@ -10,6 +10,7 @@ use super::commands::{self, Id};
 use super::message::{Notice, Tone};
 use super::state::{State, Window};
 use super::theme::{self, Theme};
+use super::update::is_for_vessels;
 use super::widgets::{footer, frame, text};
 
 /// The least size that something can be done on.
@@ -102,7 +103,10 @@ fn draw_parts(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Opti
     if let Some(notice) = notice.or_else(hint) {
         text::put(buf, below, 0, said(&notice, theme, cells));
     }
-    let called = |id| state.top().called(id, facts);
+    let called = |id| match is_for_vessels(state, id) {
+        Some(_) => Some(String::new()),
+        None => state.top().called(id, facts),
+    };
     text::put(
         buf,
         below,

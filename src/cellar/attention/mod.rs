@@ -41,6 +41,7 @@ mod too_full;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
 mod trouble;
+mod unstable;
 mod untested;
 mod waiting;
 mod warmth;
@@ -85,6 +86,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     too_full::rule,
     lees::rule,
     ferment::rule,
+    unstable::rule,
     rose::rule,
     malo::rule,
 ];
@@ -426,6 +428,7 @@ words! {
         Sluggish "sluggish" "ferment too slow",
         DryDue "dry-due" "expected to be dry",
         GravityRose "gravity-rose" "gravity that rose",
+        Unstable "unstable" "sweetened and not stabilised",
         MaloOpen "malo-open" "malolactic not yet seen to finish",
         MaloUnprotected "malo-unprotected" "malolactic finished and unprotected",
         Round "round" "the cellar round",

@@ -106,6 +106,7 @@ const FINISHED: &[ReasonKind] = &[
     Stuck,
     Sluggish,
     DryDue,
+    Unstable,
     Refermenting,
     LayDown,
     RestEnded,
@@ -326,6 +327,8 @@ policy! {
         &[Stuck], "Share that a week may cost a ferment that is stuck, warm, sweet and without sulfite.";
     loss_stalled = 0.03, "/week" HouseEstimate,
         &[Sluggish], "The same of one that hardly falls.";
+    loss_unstable = 0.03, "/week" HouseEstimate,
+        &[Unstable], "Share that a week may cost a wine that was sweetened and not stabilised.";
     loss_unmeasured = 0.002, "/week" HouseEstimate,
         &[Unfinished, DryDue, GravityRose], "The same of one that nobody has measured as finished, or whose last reading is odd.";
     loss_trouble = 0.05, "/week" HouseEstimate,

@@ -67,6 +67,19 @@ impl Holding<'_> {
         (waited && barrier.answer != Answer::No).then_some(barrier)
     }
 
+    /// Whether what sugar is in it has nothing to fear, as far as anyone knows: none is left, or something holds the yeast.
+    pub(super) fn is_kept_still(&self) -> bool {
+        self.is_tested_dry() || self.stabilised().is_some_and(|it| it.answer != Answer::No)
+    }
+
+    /// Whether sugar that goes in now finds yeast that was at work before, and nothing that holds it.
+    pub(in crate::cellar) fn would_ferment_again(&self) -> bool {
+        let holds = self
+            .barrier(i64::MAX)
+            .is_some_and(|it| it.answer != Answer::No);
+        !self.ferment().may_work() && !holds
+    }
+
     /// Whether sorbate that went in is known to be too little to hold yeast.
     pub(super) fn is_sorbated_in_vain(&self) -> bool {
         self.wine.when(Deed::Sorbated).is_some() && self.sorbate_enough().answer == Answer::No

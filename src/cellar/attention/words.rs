@@ -84,6 +84,7 @@ impl ReasonKind {
             | ReasonKind::Stuck
             | ReasonKind::Sluggish
             | ReasonKind::GravityRose
+            | ReasonKind::Unstable
             | ReasonKind::MaloOpen
             | ReasonKind::MaloUnprotected
             | ReasonKind::Amiss

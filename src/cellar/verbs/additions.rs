@@ -12,6 +12,7 @@ use super::slips::questions;
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
@@ -186,10 +187,27 @@ pub(super) static SWEETEN: Verb = Verb {
     draft: |form, cellar| {
         let mut prepared = put_in(form, cellar, Kind::Sweeten, "sugar")?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
-        let question = too_sweet(&prepared.draft, cellar);
-        Ok(prepared.only_if(question))
+        let questions = [
+            too_sweet(&prepared.draft, cellar),
+            not_stabilised(&prepared.draft, cellar),
+        ];
+        Ok(prepared.only_if(questions.into_iter().flatten()))
     },
 };
+
+/// Asked where sugar goes to yeast that nothing holds.
+fn not_stabilised(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let vessel = cellar.thing(draft.subject?)?;
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, vessel.key, &policy)?;
+    holding.would_ferment_again().then(|| {
+        format!(
+            "{} is not stabilised: no sorbate with sulfite is written down, no 18 % vol. Sweetened it may ferment again, and \
+             closed bottles burst. Stabilise it first, or the same day, and keep it under an airlock.",
+            vessel.name()
+        )
+    })
+}
 
 /// More sugar at once than nearly any sweet wine holds, g/L (common practice).
 const VERY_SWEET_G_L: f64 = 150.0;

@@ -13,6 +13,9 @@ use crate::cellar::thing::{Account, Key, Thing};
 /// Left behind without a question up to this share of what was racked (common practice).
 pub(super) const LOSS_WITHOUT_QUESTION: f64 = 0.10;
 
+/// As much pomace as a must leaves at most, though someone said what ran off: 60 to 80 % of it is wine (common practice).
+const MOST_POMACE: f64 = 0.50;
+
 const FROM: Field = ask("from", "From", "Which vessel.", Takes::FullVessel);
 const TO: Field = Field {
     key: "to",
@@ -113,10 +116,16 @@ fn leave_behind(
     draft.pour(from.key, behind.key(), Amount::RestLeaving(Volume::ZERO));
     let unnamed = left - leaving.unwrap_or_default();
     let share = unnamed.0 as f64 / wine.volume.0.max(1) as f64;
-    // A figure given for the wine pressed off says that the rest was pomace.
+    // A figure given for the wine pressed off says that the rest was pomace, as far as there can be so much of it.
     let is_said = kind == Kind::Press && targets.last().is_some_and(|it| it.1.is_some());
-    let loses = (share > LOSS_WITHOUT_QUESTION && !is_said).then(|| {
+    let most = if is_said {
+        MOST_POMACE
+    } else {
+        LOSS_WITHOUT_QUESTION
+    };
+    let loses = (share > most).then(|| {
         let said = match kind {
+            Kind::Press if is_said => "give the figure that ran off, if it was more",
             Kind::Press => "give the figure that ran off",
             _ => "give --leaving if it was lees",
         };

@@ -1,7 +1,8 @@
 //! Yeast pitched: from a packet, or used again from another wine, whose name the batch then keeps.
 
-use super::additions::{AMOUNT, LOT, PLACE, joined, put_in};
+use super::additions::{AMOUNT, LOT, PLACE, joined, put_in, substance_named};
 use super::apart::apart;
+use super::lots::{lot_named, lots_of};
 use super::rack::{is_a_blend, over_mark};
 use super::read::{full_vessel, volume};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, flag};
@@ -32,7 +33,8 @@ pub(super) static PITCH: Verb = Verb {
             return used_again(form, from, cellar);
         }
         let form = &apart(form, "yeast");
-        let mut prepared = put_in(form, cellar, Kind::Pitch, "yeast")?;
+        let substance = bought_as(form, cellar);
+        let mut prepared = put_in(form, cellar, Kind::Pitch, &substance)?;
         prepared.draft.subject = prepared.draft.additions.first().map(|it| it.place);
         let yeast = form.get("yeast").unwrap_or_default();
         let notes = [yeast, &prepared.draft.note].map(str::to_owned);
@@ -40,6 +42,21 @@ pub(super) static PITCH: Verb = Verb {
         Ok(prepared)
     },
 };
+
+/// What its packets are called in the stock: as the lot that was named, else as the yeast was, where it was bought by that
+/// name; else `yeast`.
+fn bought_as(form: &Form, cellar: &Snapshot) -> String {
+    let lot = form
+        .get("lot")
+        .and_then(|it| lot_named(it, "lot", cellar).ok());
+    let named = || {
+        let named = substance_named(form.get("yeast")?);
+        let is_owned = lots_of(&named, cellar).next().is_some();
+        is_owned.then_some(named)
+    };
+    let bought = lot.map(|it| it.text(field::SUBSTANCE).to_owned());
+    bought.or_else(named).unwrap_or_else(|| "yeast".to_owned())
+}
 
 /// Where yeast is used again from.
 struct Giver<'a> {

@@ -28,6 +28,8 @@ const SAID: &[(&str, &str, &str)] = &[
     // Half of what the wines here lack and more; less would leave them short, and more is too much for a small one.
     ("add Demijohn 1", "amount", "0.2 g"),
     ("add", "amount", "0.7 g"),
+    ("stabilise", "sorbate", "2 g"),
+    ("stabilise", "sulfite", "0.7 g"),
     ("*", "free-so2", "34"),
     ("*", "total-so2", "90"),
     ("*", "ph", "3.4"),

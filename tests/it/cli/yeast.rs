@@ -40,3 +40,25 @@ fn a_batch_says_whose_yeast_ferments_it() {
     let dead = ["pitch", "Tank", "--from", "Carboy A"];
     cellar.check_refused(&dead, 1, "was sulfited since its yeast went in");
 }
+
+/// By hand: a packet of 10 g less 5, and less 2.
+#[test]
+fn yeast_is_taken_from_the_packet_of_its_name() {
+    let cellar = Cellar::demo();
+    cellar.done(&["buy", "red wine yeast", "--amount", "10 g"]);
+    let left = || cellar.json(&["show", "red wine yeast 1"])["supply"]["left_ug"].clone();
+    let pitch = ["pitch", "Bucket", "red wine yeast", "--amount", "5 g"];
+    cellar.done(&pitch);
+    assert_eq!(left(), 5_000_000);
+    let from = [
+        "pitch",
+        "Bucket",
+        "--lot",
+        "red wine yeast 1",
+        "--amount",
+        "2 g",
+    ];
+    cellar.done(&from);
+    assert_eq!(left(), 3_000_000);
+    cellar.done(&["check"]);
+}

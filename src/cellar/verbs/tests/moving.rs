@@ -58,6 +58,8 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
     let to_pomace = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Demijohn 1=4.5 L), or give the figure that ran off.";
     check("press", "Demijohn 1", "", Some(to_pomace));
     check("press", "Carboy A=18 L", "", None);
+    let too_much = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Demijohn 1=4.5 L), or give the figure that ran off, if it was more.";
+    check("press", "Demijohn 1=4.5 L", "", Some(too_much));
 }
 
 #[test]
