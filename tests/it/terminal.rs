@@ -1,4 +1,5 @@
-//! A real pseudo-terminal with the program in it: keys go in, the screen is read, nothing sleeps.
+//! A real pseudo-terminal with the program in it: keys go in, the screen is read, and nothing sleeps
+//! but where a person has to read first.
 
 use std::io::{Read, Write};
 use std::num::NonZeroU16;
@@ -26,6 +27,12 @@ struct Seen {
 }
 
 impl Terminal {
+    /// Reads what is asked: a press within the second is no answer to it.
+    pub(crate) fn read(&mut self) -> &mut Terminal {
+        std::thread::sleep(Duration::from_millis(1_100));
+        self
+    }
+
     /// Starts `leesline` with these arguments in a terminal of that size.
     pub(crate) fn start(
         columns: u16,

@@ -289,7 +289,7 @@ fn bottling(cellar: &Cellar) {
     keys.terminal.press(ENTER).see("> Sanitise");
     // Nobody waits ten minutes here, so it asks.
     keys.terminal.press(ENTER).see("Bottles stay wet until");
-    keys.terminal.press(ENTER).see("> Dose");
+    keys.terminal.read().press(ENTER).see("> Dose");
     keys.terminal
         .press(ENTER)
         .see("to go  30 of 750 mL")

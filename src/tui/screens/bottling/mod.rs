@@ -38,6 +38,9 @@ use gate::Gate;
 /// Entries read of a run: its start and its finish, and what may have been noted between.
 const ENTRIES: usize = 50;
 
+/// What is asked is not read sooner, ms: a press before that is the one that asked, twice.
+const READ_MS: i64 = 1_000;
+
 /// The bottling screen.
 #[derive(Default)]
 pub(super) struct Bottling {
@@ -58,8 +61,8 @@ pub(super) struct Bottling {
     writing: bool,
     /// Why the last thing asked for was not done.
     refused: Option<String>,
-    /// What would be lost, asked once; Enter again is the answer.
-    asked: Option<String>,
+    /// What would be lost, asked once, and when, by the clock that runs on; a press after that is the answer.
+    asked: Option<(String, i64)>,
     /// The cellar as it was at the moment typed.
     past: Option<Box<Snapshot>>,
 }
@@ -189,7 +192,7 @@ impl Bottling {
             }
             Step::Ready => {
                 if let Some(run) = self.run.filter(|_| id == Id::Open && !self.writing) {
-                    return self.write(ready::tick(run, facts));
+                    return self.write(ready::tick(run, facts), facts);
                 }
             }
             Step::Count => {
@@ -203,7 +206,7 @@ impl Bottling {
                     return Vec::new();
                 }
                 if let Some(run) = self.run.filter(|_| id == Id::CorksSit && !self.writing) {
-                    return self.write(ready::corks_sit(run, facts));
+                    return self.write(ready::corks_sit(run, facts), facts);
                 }
                 let asks = self.count.command(id, facts);
                 return self.with_size(asks, facts);
@@ -226,7 +229,7 @@ impl Bottling {
     fn with_size(&mut self, asks: Vec<Ask>, facts: &Facts) -> Vec<Ask> {
         let wanted = self.count.wanted.take().filter(|_| !self.writing);
         match self.run.zip(wanted) {
-            Some((run, size_ml)) => self.write(ready::goes_on_in(run, size_ml, facts)),
+            Some((run, size_ml)) => self.write(ready::goes_on_in(run, size_ml, facts), facts),
             None => asks,
         }
     }
@@ -279,7 +282,7 @@ impl Bottling {
         }
         let then = self.then(facts);
         let prepared = details::prepare(vessel, self.reason.text(), &self.details, &then);
-        self.write(prepared)
+        self.write(prepared, facts)
     }
 
     fn write_finish(&mut self, facts: &Facts) -> Vec<Ask> {
@@ -290,7 +293,7 @@ impl Bottling {
             return vec![look];
         }
         let prepared = finish::prepare(run, &self.finish, &self.then(facts));
-        self.write(prepared)
+        self.write(prepared, facts)
     }
 
     fn then<'a>(&'a self, facts: &'a Facts) -> Then<'a> {
@@ -309,13 +312,14 @@ impl Bottling {
         }))
     }
 
-    fn write(&mut self, prepared: Result<Prepared, Refusal>) -> Vec<Ask> {
+    fn write(&mut self, prepared: Result<Prepared, Refusal>, facts: &Facts) -> Vec<Ask> {
         match prepared {
             Ok(Prepared {
                 loses: Some(loses), ..
-            }) if self.asked.as_ref() != Some(&loses) => {
+            }) if !self.was_read(&loses, facts.clock_ms) => {
                 self.refused = Some(format!("{loses} Enter again writes it all the same."));
-                self.asked = Some(loses);
+                let asked = self.asked.take().filter(|it| it.0 == loses);
+                self.asked = Some(asked.unwrap_or((loses, facts.clock_ms)));
                 Vec::new()
             }
             Ok(prepared) => {
@@ -336,6 +340,12 @@ impl Bottling {
                 vec![Ask::Say(Notice::refused(sentence))]
             }
         }
+    }
+
+    /// Whether that was asked, and so long ago that the press now is an answer and no wet thumb.
+    fn was_read(&self, loses: &str, clock_ms: i64) -> bool {
+        let asked = self.asked.as_ref().filter(|it| it.0 == loses);
+        asked.is_some_and(|it| clock_ms - it.1 >= READ_MS)
     }
 
     fn typed(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {

@@ -110,6 +110,10 @@ fn bottles_taken_out_of_the_sanitizer_too_soon_are_asked_about_once() {
         .shows("> Sanitise");
     session.press("Space").shows("Bottles stay wet until");
     session.shows("> Sanitise");
+    // A wet thumb presses twice; that is no answer to what nobody has read yet.
+    session.after(180, Press::Char(' '));
+    session.shows("Bottles stay wet until");
+    session.shows("> Sanitise");
     session.press("Space").shows("> Dose");
 
     let mut session = Session::new();
