@@ -99,6 +99,7 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
             format!("{} ({})", RISING_CORK.sentence, RISING_CORK.source),
         ]
         .into_iter()
+        .chain(seen_since(holding, &seen))
         .chain(holding.those_given().filter(|_| bursts))
         .collect()
     };
@@ -118,6 +119,17 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
         }
         .because(why),
     )
+}
+
+/// How far the look at the rest has come, where those that it was found with are gone.
+fn seen_since(holding: &Holding, found: &[(&'static Sign, i64)]) -> Option<String> {
+    let wine = holding.wine;
+    let is_gone = |sign: &Sign| wine.carrying(sign.property) == 0 && is_of_some(holding, sign);
+    let (sign, _) = found.iter().find(|it| is_gone(it.0))?;
+    let (seen, left) = (wine.looked_at(sign.property), wine.bottle_count());
+    (seen < left).then(|| {
+        format!("{seen} of the {left} that are left were looked at since; once all were found well, this ends.")
+    })
 }
 
 /// The bottles that it was found with: `29 bottles`, or `1 of 29 bottles, Stair rack/A7`.

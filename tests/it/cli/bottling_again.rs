@@ -291,6 +291,28 @@ fn a_finished_run_is_counted_up_and_down_and_what_it_took_follows() {
     );
 }
 
+/// Of another size as many go as come: 27 and 3 instead of 29.
+#[test]
+fn a_count_written_anew_in_two_sizes_takes_of_both() {
+    let cellar = Cellar::with_damson();
+    for (size, there) in [("750", "40"), ("375", "20")] {
+        cellar.done(&["empties", "add", there, "--size", size]);
+    }
+    cellar.done(&["buy", "cork", "--amount", "100"]);
+    cellar.bottles("Carboy", &["--filled", "29", "--mark", "da"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let (start, ..) = stands(&cellar);
+    let told = cellar.done(&anew(&start, &["--filled", "27x750 3x375"]));
+    for change in [
+        "750 mL: 11 becomes 13",
+        "375 mL: 20 becomes 17",
+        "71 becomes 70",
+    ] {
+        assert!(told.contains(change), "{told}");
+    }
+    cellar.done(&["check"]);
+}
+
 /// A finish that left the empties alone leaves them alone.
 #[test]
 fn what_a_finish_did_not_take_is_not_taken_later() {

@@ -2,7 +2,7 @@
 
 use super::Cellar;
 use super::keeping::shifted;
-use crate::cellar::attention::{Holding, Policy, pressure};
+use crate::cellar::attention::{Holding, Look, Policy, ReasonKind, attention, pressure};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::thing::Sort;
 
@@ -335,6 +335,23 @@ fn pressure_found_with_some_ends_as_soon_as_all_were_looked_at_and_no_sooner() {
     check(&[all_rise, (33, "look", whole_rack)], true);
     check(&[all_rise, (33, "look", whole_rack), shelf(34)], false);
     check(&[all_rise, shelf(33), (34, "look", one)], true);
+}
+
+#[test]
+fn it_is_said_how_many_of_the_rest_were_looked_at() {
+    let mut cellar = looked_at(&[&[("run", "Rack A/A2"), ("corks", "rising")]]);
+    cellar.write("open", &[("run", "Plum"), ("amiss", "yes")]);
+    let shelf = [("run", "Plum"), ("from", "shelf 1"), ("corks", "level")];
+    cellar.write("look", &shelf);
+    let policy = Policy::of(&cellar.snapshot);
+    let look = Look::at(&cellar.snapshot, &policy);
+    let reasons = attention(&cellar.snapshot, &policy);
+    let amiss = reasons.iter().find(|it| it.kind == ReasonKind::Amiss);
+    let why = look.working(amiss.unwrap()).join(" ");
+    assert!(
+        why.contains("3 of the 7 that are left were looked at since"),
+        "{why}"
+    );
 }
 
 /// Looked at a day after they were filled, they are not asked for again because one is amiss months later.
