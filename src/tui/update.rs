@@ -143,7 +143,7 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         }
         Id::Why => {
             let asked = marked_reason(state);
-            let about = marked(state).or(asked.as_ref().map(|it| it.subject));
+            let about = asked.as_ref().map(|it| it.subject).or(marked(state));
             if let Some(key) = about {
                 let facts = state.facts();
                 let why = Why::about(key, asked.as_ref(), facts);

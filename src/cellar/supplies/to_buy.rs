@@ -21,7 +21,7 @@ pub struct ToBuy {
     pub what: String,
     /// How much; `None` where nobody can say.
     pub amount: Option<Dose>,
-    /// How much the book has of it: `12 there`, `none in the book`.
+    /// How much the book has of it: `12 there`, `13 of 45 left` where what comes before takes some, `none in the book`.
     pub there: String,
     /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
     pub for_what: String,
@@ -119,7 +119,14 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) 
             (Some(rest), Some(wants)) => {
                 let has = rest.plus(wants);
                 let has = has.with(has.amount().max(0));
-                format!("{} there", telling::dose(has))
+                match self::there(&need.substance, cellar) {
+                    // What is done before takes the rest.
+                    Some(all) if all != has => {
+                        let (has, all) = (telling::dose(has), telling::dose(all));
+                        format!("{has} of {all} left")
+                    }
+                    _ => format!("{} there", telling::dose(has)),
+                }
             }
             _ => "none in the book".to_owned(),
         };

@@ -431,7 +431,8 @@ fn what_is_short_is_on_the_list_once_whether_there_ever_was_any() {
     assert!(sanitizer < 0.5, "{sanitizer}");
 }
 
-/// One list does not give the corks to one wine and another to the next.
+/// One list does not give the corks to one wine and another to the next. By hand: 30 bottles of the kit take 32 corks of the
+/// 45 first, since a day stands for them, and 13 are left.
 #[test]
 fn what_attention_says_is_short_is_what_is_to_be_bought() {
     let cellar = Cellar::demo();
@@ -440,7 +441,7 @@ fn what_attention_says_is_short_is_what_is_to_be_bought() {
     for list in [&due, &wanted] {
         let corks = list
             .lines()
-            .filter(|it| it.contains("corks") && it.contains("13 there"));
+            .filter(|it| it.contains("corks") && it.contains("13 of 45 left"));
         let corks: Vec<&str> = corks.collect();
         assert!(
             matches!(corks[..], [it] if it.contains("the bottling of Carboy B")),

@@ -13,7 +13,7 @@ use super::Pane;
 use crate::cellar::attention::{Reason, ReasonKind};
 use crate::cellar::bottling::PutOut;
 use crate::cellar::supplies::to_buy::far_words;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, field};
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::charts::Charts;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply};
@@ -309,7 +309,20 @@ impl Pane for Stock {
                 .cloned();
         }
         let lot = self.about(facts)?;
-        facts.reasons_for(lot).next().cloned()
+        let own = facts.reasons_for(lot).next();
+        // What is short is asked about for the wine that it is short for.
+        let short = || {
+            let substance = facts.cellar.thing(lot)?.text(field::SUBSTANCE);
+            let mut reasons = facts.reasons.iter();
+            reasons.find(|it| {
+                it.kind == ReasonKind::SupplyShort
+                    && it
+                        .suggestion
+                        .values
+                        .contains(&("substance", substance.to_owned()))
+            })
+        };
+        own.or_else(short).cloned()
     }
 
     fn called(&self, id: Id, facts: &Facts) -> Option<String> {
