@@ -245,9 +245,8 @@ fn begins(events: &[Event]) -> f64 {
             _ => None,
         });
     let known = known.unwrap_or(0);
-    let is_test = |it: &&Event| matches!(it.what, What::Test { .. } | What::Below { .. });
-    let test = events[known..].iter().find(is_test);
-    let change = events[known..].iter().rfind(|it| !is_test(it));
+    let test = events[known..].iter().find(|it| it.is_test());
+    let change = events[known..].iter().rfind(|it| !it.is_test());
     let day = |it: Option<&Event>| it.map_or(f64::MIN, |it| it.day);
     day(change).max(day(test))
 }

@@ -135,9 +135,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let last = events.iter().map(|it| it.day).fold(from, f64::max);
     let on = inputs.number("on").unwrap_or(last);
     if on < from {
-        let by_test = events
-            .iter()
-            .any(|it| it.day >= from && matches!(it.what, What::Test { .. } | What::Below { .. }));
+        let by_test = events.iter().any(|it| it.day >= from && it.is_test());
         let begun = if by_test { "test" } else { "addition" };
         return Err(CalcError::Refused {
             key: "on",

@@ -12,6 +12,13 @@ pub struct Event {
     pub what: What,
 }
 
+impl Event {
+    /// Whether it is a test, and changes nothing.
+    pub const fn is_test(&self) -> bool {
+        matches!(self.what, What::Test { .. } | What::Below { .. })
+    }
+}
+
 /// What bears on free SO2.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum What {

@@ -113,7 +113,7 @@ impl Forecast {
         let begins = self.quick.begins();
         let days = self.quick.days_to(free_mg_l, 0.5);
         let day = days.map_or(begins, |it| it + begins);
-        let (from, until) = between(&self.events, begins, free_mg_l);
+        let (from, until) = between(&self.events, free_mg_l);
         let day = day.min(until.unwrap_or(f64::MAX));
         self.day(day.max(from.unwrap_or(f64::MIN)))
     }
