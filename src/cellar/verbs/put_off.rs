@@ -4,7 +4,8 @@ use super::ahead::{day_to_come, to_come};
 use super::notes::meant;
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::attention::{Policy, Reason, ReasonKind, about, attention};
+use crate::cellar::ahead;
+use crate::cellar::attention::{Policy, Reason, ReasonKind, about, attention, reasons_of};
 use crate::cellar::entry::{Draft, Kind, Silence};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{CELLAR, Key, Sort, Thing};
@@ -118,7 +119,9 @@ fn silence(
         job_to_silence(form, subject, name, cellar)?
     } else {
         // What is said of a vessel may be its batch's.
-        let subject = raised.map_or(subject, |it| it.subject);
+        let raised = raised.map(|it| it.subject);
+        let raised = raised.or_else(|| out_of_sight(reason, subject, &reasons, cellar));
+        let subject = raised.ok_or_else(|| not_there(reason, name, &its))?;
         (subject, reason.word().to_owned())
     };
     let mut draft = Draft::new(kind, cellar.now);
@@ -141,14 +144,52 @@ fn silence(
     done(draft, format!("{what} {reason} for {name}{until}."))
 }
 
+/// What has that reason though nothing asks for it today: it is put off already, or the calendar
+/// has it on a day to come.
+fn out_of_sight(
+    kind: ReasonKind,
+    subject: Key,
+    raised: &[Reason],
+    cellar: &Snapshot,
+) -> Option<Key> {
+    let policy = Policy::of(cellar);
+    let bare = Snapshot {
+        silences: Vec::new(),
+        ..cellar.clone()
+    };
+    let mut hidden = attention(&bare, &policy);
+    // What is said once for several wines can be put off for one of them.
+    hidden.extend(reasons_of(subject, &bare, &policy));
+    hidden.extend(ahead::later(cellar, &policy, raised, ahead::HORIZON_DAYS));
+    about(subject, &hidden, cellar)
+        .find(|it| it.kind == kind)
+        .map(|it| it.subject)
+}
+
+fn not_there(kind: ReasonKind, name: &str, its: &[&Reason]) -> Refusal {
+    let kind = kind.label();
+    let there = match labels(its).as_slice() {
+        [] => "nothing of it asks for anything".to_owned(),
+        labels => format!("there are: {}", labels.join("; ")),
+    };
+    Refusal::input(
+        "reason",
+        format!("{name} has no such reason as {kind}; {there}."),
+    )
+}
+
+/// What those reasons are called, each once.
+fn labels(its: &[&Reason]) -> Vec<&'static str> {
+    let mut labels: Vec<&str> = its.iter().map(|it| it.kind.label()).collect();
+    labels.dedup();
+    labels
+}
+
 /// The reason that is meant: as it was said, else the only one there is.
 fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal> {
     let mut kinds: Vec<ReasonKind> = its.iter().map(|it| it.kind).collect();
     kinds.dedup();
-    let listed = || {
-        let labels: Vec<&str> = kinds.iter().map(|it| it.label()).collect();
-        labels.join("; ")
-    };
+    let listed = || labels(its).join("; ");
     let none = || format!("nothing of {name} asks for anything; `leesline due` lists what does.");
     let Some(said) = form.get("reason") else {
         return match kinds.as_slice() {

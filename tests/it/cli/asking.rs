@@ -184,12 +184,12 @@ fn what_people_type_without_quotes_or_flags_is_taken_where_it_can_mean_one_thing
         "Seen 3 days from now",
     );
     check(
-        "snooze Carboy A headspace 3 days",
-        "Put off too much headspace for Carboy A until 29 Nov 2026",
+        "snooze Carboy A too full 3 days",
+        "Put off too full for foam or warmth for Carboy A until 29 Nov 2026",
     );
     check(
-        "snooze Carboy A sediment until Sunday",
-        "Put off sediment since the last racking for Carboy A until 29 Nov 2026",
+        "snooze Carboy A too full until Monday",
+        "Put off too full for foam or warmth for Carboy A until 30 Nov 2026",
     );
     cellar.check_refused(
         &["snooze", "Carboy A", "fleas"],

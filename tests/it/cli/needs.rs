@@ -322,6 +322,21 @@ fn what_was_put_off_is_listed_with_its_why_and_taken_back_by_its_number() {
         told("snooze Muddy --reason lees --until 5d --note 'on purpose'").0,
         0
     );
+    // What is not there can't be put off or dismissed; what is there is named.
+    let (code, _, why) = told("snooze Half --reason round --until 5d");
+    assert_eq!(code, 2);
+    assert!(
+        why.contains(
+            "Half has no such reason as the cellar round; there are: free SO2 low for its pH."
+        ),
+        "{why}"
+    );
+    let (code, _, why) = told("dismiss cellar --reason headspace --note no");
+    assert_eq!(code, 2);
+    assert!(
+        why.contains("cellar has no such reason as too much headspace; there are: "),
+        "{why}"
+    );
     // One job put off leaves the other of the same wine.
     assert_eq!(told("snooze Muddy --reason job --job fine").0, 0);
     assert!(!raised("Half", "headspace") && !raised("Muddy", "lees"));
