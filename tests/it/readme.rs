@@ -3,16 +3,29 @@
 use std::path::Path;
 use std::process::Command;
 
-/// Every command printed in a fence of the README, lines that go on joined.
+/// Every command printed in the README, in its order: in a fence, lines that go on joined, or within a
+/// sentence, where it is complete: no word in capitals stands for another, and it opens no screen.
 fn commands() -> Vec<String> {
     let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
     let text = std::fs::read_to_string(readme)
         .unwrap()
         .replace("\\\n", " ");
-    let fences = text.split("```").skip(1).step_by(2);
-    let lines = fences.flat_map(str::lines);
-    lines
+    let parts = text.split("```").enumerate();
+    let printed = parts.flat_map(|(at, part)| -> Vec<&str> {
+        if at % 2 == 1 {
+            part.lines().collect()
+        } else {
+            part.split('`').skip(1).step_by(2).collect()
+        }
+    });
+    let is_complete = |it: &&str| {
+        !["FILE", "NAME", "VERB"]
+            .iter()
+            .any(|word| it.contains(word))
+    };
+    printed
         .filter(|it| it.starts_with("leesline "))
+        .filter(is_complete)
         .map(str::to_owned)
         .collect()
 }
@@ -25,6 +38,8 @@ fn every_command_of_the_readme_works_as_printed() {
     let path = format!("{binaries}:{}", std::env::var("PATH").unwrap());
     let commands = commands();
     assert!(commands.len() >= 12, "the walk is gone: {commands:?}");
+    let is_within_a_sentence = |it: &String| it.starts_with("leesline stock take ");
+    assert!(commands.iter().any(is_within_a_sentence), "{commands:?}");
     for line in commands {
         let output = Command::new("sh")
             .args(["-c", &line])
