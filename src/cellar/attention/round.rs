@@ -5,18 +5,21 @@ use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Closure;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{CELLAR, Sort};
 
-/// Weekly, while any vessel holds wine.
+/// Weekly, while any vessel holds wine: from the last round, and before any from the day on which the
+/// first of them was filled, for whoever fills a vessel looks at it.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let (cellar, policy) = (look.cellar, look.policy);
     let vessels = cellar.open(Sort::Vessel);
-    let wines = vessels.filter_map(|it| cellar.wine(it.key));
-    let (holding, litres) = wines.fold((0, 0.0), |(number, litres), it| {
-        (number + 1, litres + it.volume.in_litres().max(0.0))
-    });
+    let wines: Vec<&Wine> = vessels.filter_map(|it| cellar.wine(it.key)).collect();
+    let holding = wines.len() as i64;
+    let litres: f64 = wines.iter().map(|it| it.volume.in_litres().max(0.0)).sum();
     let last = cellar.last_round_ms.map(|it| cellar.now.at(it));
-    let due = last.map_or(cellar.now, |it| it.plus_days(policy.round_days as i64));
+    let filled = wines.iter().filter_map(|it| it.when(Deed::Filled)).min();
+    let from = last.or(filled.map(|it| cellar.now.at(it)));
+    let due = from.map_or(cellar.now, |it| it.plus_days(policy.round_days as i64));
     if holding == 0 || due.days_since(cellar.now) > 0 {
         return Vec::new();
     }
@@ -95,6 +98,20 @@ mod tests {
             |it| it.0.last_round_ms = None,
             "› cellar round: airlocks, film, corks; not yet done",
         );
+    }
+
+    #[test]
+    fn the_first_is_due_a_week_after_the_first_vessel_was_filled() {
+        let due = |days| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.9);
+            cellar.0.last_round_ms = None;
+            cellar.did(Deed::Filled, days);
+            let reason = cellar.reason(ReasonKind::Round);
+            reason.map(|it| it.due.days_since(cellar.0.now))
+        };
+        assert_eq!(due(6), None);
+        assert_eq!(due(7), Some(0));
+        assert_eq!(due(10), Some(-3));
     }
 
     #[test]
