@@ -259,6 +259,31 @@ impl Holding<'_> {
         })
     }
 
+    /// Where among its changes it had been kept in another way until then, and how. What it passed through within a day, as the
+    /// bucket that a racking goes by, kept it in no way of its own.
+    pub(super) fn stays(&self) -> Vec<(usize, Keeping)> {
+        let mut since = i64::MIN;
+        let mut stays = Vec::new();
+        for (at, it) in self.wine.so2.iter().enumerate() {
+            if let So2Change::Moved(before) = it.what {
+                if it.at_ms.saturating_sub(since) >= moment::DAY_MS {
+                    stays.push((at, self.kept_until(before)));
+                }
+                since = it.at_ms;
+            }
+        }
+        let mut next = self.keeping();
+        let mut others: Vec<(usize, Keeping)> = Vec::new();
+        for (at, kept) in stays.into_iter().rev() {
+            if kept != next {
+                others.push((at, kept));
+            }
+            next = kept;
+        }
+        others.reverse();
+        others
+    }
+
     /// Whether it stands under so much air that this is how it is kept. A floating lid leaves none.
     pub(super) fn is_under_air(&self) -> bool {
         let air = self.headspace_share().filter(|_| self.litres() > 0.0);
@@ -279,6 +304,7 @@ impl Holding<'_> {
             .so2
             .iter()
             .rposition(|it| it.what.found().is_some())?;
+        let stays = self.stays();
         let events = self.wine.so2.iter().enumerate().filter_map(|(at, it)| {
             let what = match &it.what {
                 So2Change::Tested(found) => self.test(found, 1.0)?,
@@ -289,7 +315,10 @@ impl Holding<'_> {
                 }
                 So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) => What::AddedUnknown,
                 So2Change::Aired => What::Aired,
-                So2Change::Moved(before) => What::Moved(self.kept_until(*before)),
+                So2Change::Moved(_) => match stays.iter().find(|it| it.0 == at) {
+                    Some((_, kept)) => What::Moved(*kept),
+                    None => What::Aired,
+                },
             };
             let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
             Some(Event { day, what })

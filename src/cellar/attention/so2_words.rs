@@ -9,17 +9,13 @@ use super::holding::Holding;
 use super::words::due;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
-use crate::cellar::state::{So2Change, So2Event};
+use crate::cellar::state::So2Change;
 use crate::cellar::telling;
 
 /// A month, as rates are said.
 const MONTH_DAYS: f64 = 30.0;
 /// Nobody plans further ahead than this many days.
 const FAR_DAYS: i64 = 5 * 365;
-
-fn is_move(event: &So2Event) -> bool {
-    matches!(event.what, So2Change::Moved(_))
-}
 
 /// The part lost in a month, %, by that lost in a day.
 fn month(per_day: f64) -> f64 {
@@ -81,8 +77,8 @@ impl Holding<'_> {
         let keeping = self.keeping();
         // What was learned elsewhere says nothing of the rate here.
         let series = &self.wine.so2;
-        let moved = series.iter().rposition(is_move);
-        let here = series[moved.unwrap_or(0)..].iter();
+        let moved = self.stays().last().map_or(0, |it| it.0);
+        let here = series[moved..].iter();
         let tests: Vec<i64> = here
             .filter(|it| it.what.found().is_some())
             .map(|it| it.at_ms)
@@ -183,13 +179,9 @@ impl Holding<'_> {
                 ));
             }
         }
-        let moved = self.wine.so2.iter().rev().find_map(|it| match it.what {
-            So2Change::Moved(before) => Some((it.at_ms, before)),
-            _ => None,
-        });
-        if let Some((at_ms, before)) = moved {
-            let until = self.day(at_ms);
-            let there = self.kept_until(before).label;
+        if let Some((at, kept)) = self.stays().last() {
+            let until = self.day(self.wine.so2[*at].at_ms);
+            let there = kept.label;
             lines.push(if self.is_bottled() {
                 format!(
                     "Filled on {until}: what was left in {there} is carried over, and only the air met at filling tells the two apart that day; how fast it went there says nothing of it here."

@@ -1,5 +1,6 @@
 use super::super::trial::{BATCH, CARBOY, Cellar, NOW, RUN, policy};
 use super::*;
+use crate::cellar::thing::Key;
 
 fn near(found: f64, expected: f64, tolerance: f64) {
     assert!(
@@ -384,4 +385,30 @@ fn wine_under_much_air_keeps_little_of_it() {
     assert!(half.high - half.low > 8.0, "{half}");
     assert!(drop.mid < 1.0, "{drop}");
     assert!(drop.high < full.low, "{drop} {full}");
+}
+
+/// Racked by way of a bucket and back within the hour, it loses what it always lost; a week in the bucket is another matter.
+#[test]
+fn what_a_racking_goes_by_keeps_the_wine_in_no_way_of_its_own() {
+    let rate_of = |back: Option<i64>| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.spare(1, "Bucket", "bucket", 30.0);
+        for (free, days) in [(40.0, 100), (30.0, 70), (22.0, 40)] {
+            cellar.knows(Property::FreeSo2, free, days);
+        }
+        if let Some(back) = back {
+            let kept = |place, empty| So2Change::Moved(KeptUntil { place, empty });
+            cellar.so2(kept(CARBOY, 4), 30).so2(kept(Key(1), 230), back);
+        }
+        let policy = policy();
+        let holding = cellar.holding(&policy);
+        let stays = holding.stays().len();
+        (stays, holding.forecast().unwrap().quick.rate(0.5))
+    };
+    let (stays, stayed) = rate_of(None);
+    let (by_bucket, moved) = rate_of(Some(30));
+    assert_eq!((stays, by_bucket), (0, 0));
+    // Its own three tests say how fast it goes; air met twice between says nothing of that.
+    near(moved, stayed, 0.05 * stayed);
+    assert_eq!(rate_of(Some(20)).0, 2);
 }
