@@ -194,6 +194,12 @@ fn against(
         return Ok(None);
     };
     let against = against_sulfite(holding);
+    // A figure stands below: it is for the wine that its next gravity may show it to be.
+    if against.is_some() && !by_thumb && holding.stage() == Stage::Doubtful {
+        return Ok(Some(
+            "It may still ferment by its last gravity: measure it again first, and give none while that falls. If it stands still:",
+        ));
+    }
     if against.is_some() && by_thumb && state(holding).text == "fermenting" {
         let works = if holding.stage() == Stage::Doubtful {
             "may still ferment by its last gravity"

@@ -1,7 +1,7 @@
 //! A dose of sulfite in one plain sentence, rounded to what the scale or the syringe can give.
 
 use leesline_calc::Answer;
-use leesline_calc::quantity::{Quantity, Units, show};
+use leesline_calc::quantity::{Quantity, Units, show, stepped};
 
 use super::tool::{bare, given, half, spoon_share};
 use crate::cellar::attention::Policy;
@@ -26,13 +26,37 @@ pub fn plain(answer: &Answer, units: Units, wanted: f64) -> Option<String> {
         _ => {}
     }
     let all = all_of_it(answer, units)?;
-    Some(match half(answer) {
+    let give = match half(answer) {
         Some(half) => format!(
             "Give {} now, stir, test in two or three days, then the rest: {all} in all.",
             said(answer, half, units)
         ),
         None => format!("Give {all}, stir, and test in two or three days."),
-    })
+    };
+    Some(give + &otherwise(answer, units))
+}
+
+/// How a stock solution is made, and what of the powder would be weighed instead, where the scale tells that to within a quarter.
+fn otherwise(answer: &Answer, units: Units) -> String {
+    if answer.results.text("first_form") != Some("solution") {
+        return String::new();
+    }
+    let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
+    let made = format!(" The stock is {stock} g of powder in cool water, made up to 100 mL");
+    let step = answer.inputs.number("scale_step_g");
+    let weighed = |key: &str| {
+        let (exact, step) = (answer.number(key)?, step?);
+        let weighed = stepped(exact, step);
+        let is_near = (weighed - exact).abs() <= exact / 4.0;
+        is_near.then(|| bare(Quantity::Mass, weighed, units))
+    };
+    match (weighed("half_now_g"), weighed("metabisulfite_g")) {
+        (Some(half), Some(all)) if half != all => {
+            format!("{made}; by weight it is {half} of powder now, {all} in all.")
+        }
+        (_, Some(all)) => format!("{made}; by weight it is {all} of powder in all."),
+        _ => format!("{made}."),
+    }
 }
 
 /// That less is missing than a home test can tell, where it is so.
@@ -139,7 +163,12 @@ mod tests {
         );
         check(
             &[&told[..], &[("scale-step", "5"), ("syringe-step", "0.5")]].concat(),
-            "Give 4 mL of 10 % stock solution now, stir, test in two or three days, then the rest: 8 mL of 10 % stock solution in all.",
+            "Give 4 mL of 10 % stock solution now, stir, test in two or three days, then the rest: 8 mL of 10 % stock solution in all. The stock is 10 g of powder in cool water, made up to 100 mL.",
+        );
+        // 0.41 and 0.82 g by a scale of 0.1 g, which is too coarse to come first.
+        check(
+            &[&told[..], &[("scale-step", "0.1"), ("syringe-step", "0.1")]].concat(),
+            "Give 4.1 mL of 10 % stock solution now, stir, test in two or three days, then the rest: 8.2 mL of 10 % stock solution in all. The stock is 10 g of powder in cool water, made up to 100 mL; by weight it is 0.4 g of powder now, 0.8 g in all.",
         );
         check(
             &[

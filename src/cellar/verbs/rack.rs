@@ -70,7 +70,10 @@ fn leave_behind(
         if target.key == from.key {
             return Err(Refusal::input(
                 "to",
-                format!("{} can't be racked into itself.", from.name()),
+                format!(
+                    "{0} can't be racked into itself: rack into another vessel, clean {0}, and rack back.",
+                    from.name()
+                ),
             ));
         }
         if said.is_none() {

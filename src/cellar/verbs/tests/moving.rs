@@ -121,7 +121,7 @@ fn a_vessel_full_by_the_book_takes_no_wine_unless_a_figure_is_given() {
     cellar.check(
         "rack",
         &[("from", "Bucket"), ("to", "Bucket")],
-        "refused: Bucket can't be racked into itself.",
+        "refused: Bucket can't be racked into itself: rack into another vessel, clean Bucket, and rack back.",
     );
 }
 
