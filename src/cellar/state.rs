@@ -255,6 +255,8 @@ pub enum Deed {
     Unweighed,
     /// The same, since free SO2 was last measured.
     UnweighedUntested,
+    /// How much there is was last found.
+    LevelRead,
 }
 
 /// The last that is known of a property.

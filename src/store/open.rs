@@ -52,6 +52,10 @@ const STEPS: &[(&str, &str)] = &[
         "13-looks-settle",
         include_str!("../../migrations/13-looks-settle/up.sql"),
     ),
+    (
+        "14-levels",
+        include_str!("../../migrations/14-levels/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

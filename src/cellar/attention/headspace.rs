@@ -23,16 +23,13 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let policy = holding.policy;
     let ferment = holding.ferment();
     let floats = holding.place.text(field::CLOSURE).contains("float");
-    if ferment.is_ahead_or_running() || floats || holding.litres() <= 0.0 {
+    if ferment.is_ahead_or_running() || floats || !holding.is_much_air() {
         return None;
     }
     let room = holding.headspace()?;
     let celsius = holding.air_c();
     let oxygen_mg = holding.headspace_oxygen_mg()?;
     let oxygen_mg_l = oxygen_mg / holding.litres();
-    if oxygen_mg_l < policy.headspace_soon_mg_l {
-        return None;
-    }
     // Gas still rising from its lees keeps the air off for a while.
     let over_for = holding.measured_over_ms().map(|it| holding.days(it));
     let gassy = holding.is_on_gross_lees()
@@ -121,6 +118,13 @@ impl Holding<'_> {
     fn air_c(&self) -> f64 {
         let celsius = self.usual_c.filter(|it| (0.0..=40.0).contains(it));
         celsius.unwrap_or(self.policy.air_c)
+    }
+
+    /// Whether there is by the book more air above it than it should have.
+    pub(super) fn is_much_air(&self) -> bool {
+        let litres = self.litres();
+        let oxygen_mg = self.headspace_oxygen_mg().filter(|_| litres > 0.0);
+        oxygen_mg.is_some_and(|it| it / litres >= self.policy.headspace_soon_mg_l)
     }
 
     /// Oxygen in the air above it, mg; `None` while the headspace is not known.

@@ -38,6 +38,7 @@ mod supply;
 mod sweetened;
 pub mod threshold;
 mod too_full;
+mod topping;
 #[cfg(test)]
 pub(in crate::cellar) mod trial;
 mod trouble;
@@ -83,6 +84,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     sulfite_high::rule,
     sulfite::rule,
     headspace::rule,
+    topping::rule,
     too_full::rule,
     lees::rule,
     ferment::rule,
@@ -421,6 +423,7 @@ words! {
         SulfiteOld "sulfite-old" "free SO2 not measured for long",
         Untested "so2-untested" "free SO2 never measured",
         Headspace "headspace" "too much headspace",
+        Topping "topping" "a barrel to top up",
         TooFull "too-full" "too full for foam or warmth",
         Lees "lees" "sediment since the last racking",
         Unfinished "unfinished" "not yet measured as finished",

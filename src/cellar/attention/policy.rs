@@ -89,6 +89,7 @@ const FERMENT: &[ReasonKind] = &[
     SulfiteOld,
     Untested,
     Headspace,
+    Topping,
     TooFull,
     Lees,
     Unfinished,
@@ -239,17 +240,19 @@ policy! {
         &[TooFull], "Width of a neck that nobody has measured.";
 
     air_c = 20.0, "°C" HouseEstimate,
-        &[Headspace], "Temperature of the air above a wine where the cellar's is not set.";
+        &[Headspace, Topping], "Temperature of the air above a wine where the cellar's is not set.";
     so2_per_oxygen = oxygen::SO2_PER_OXYGEN, "mg/mg" Published("Pascal, Diéval and Vidal: 100 bottled wines over two years"),
         &[Headspace], "Free SO2 that oxygen usually takes.";
     so2_per_oxygen_worst = oxygen::SO2_PER_OXYGEN_HIGH, "mg/mg" Published("stoichiometry: two SO2 for each O2, 4.004"),
         &[Headspace], "Free SO2 that oxygen takes at worst.";
     headspace_soon_mg_l = 4.0, "mg O2/L" HouseEstimate,
-        &[Headspace], "Oxygen in the headspace, per litre of wine, from which topping up is due: about 10 mg/L of free SO2.";
+        &[Headspace, Topping], "Oxygen in the headspace, per litre of wine, from which topping up is due: about 10 mg/L of free SO2.";
     headspace_now_mg_l = 8.0, "mg O2/L" HouseEstimate,
         &[Headspace], "And from which it is pressing: about 20 mg/L of free SO2.";
     headspace_days = 7.0, "d" HouseEstimate,
-        &[Headspace], "Wine may stand so long under air after it was moved.", 1.0 to 21.0;
+        &[Headspace, Topping], "Wine may stand so long under air after it was moved, or its barrel should have been topped up.", 1.0 to 21.0;
+    barrel_top_days = 28.0, "d" CommonPractice,
+        &[Topping], "Wood loses wine to the air: barrels are topped up every two to four weeks.", 7.0 to 60.0;
     fit_share = 0.05, "" HouseEstimate,
         &[Headspace, Lees], "A vessel fits when no more than this share of it stays empty.";
     lees_share = 0.03, "" CommonPractice,
@@ -313,6 +316,8 @@ policy! {
     // are ordered. Nobody has measured it; the table of pairs in `waiting.rs` says what follows.
     loss_air = 0.25, "/week" HouseEstimate,
         &[Headspace], "Share of a wine that a week under air may cost, were its vessel nothing but air; less air, less.";
+    loss_untopped = 0.004, "/week" HouseEstimate,
+        &[Topping], "Share that a week may cost the wine of a barrel that was due to be topped up, with air in it that nobody has seen.";
     loss_unprotected = 0.02, "/week" HouseEstimate,
         &[SulfiteLow], "Share that a week without any free SO2 may cost; what is left of it protects by its part of the aim.";
     loss_unread = 0.004, "/week" HouseEstimate,

@@ -107,6 +107,9 @@ mod tests {
         };
         let round = wine(Round, 23.0, 22.9, |it| it.0.last_round_ms = None);
         let late = wine(Lees, 23.0, 22.9, |it| _ = it.did(Deed::Racked, 100));
+        let untopped = wine(Topping, 23.0, 22.9, |it| {
+            it.set(CARBOY, field::KIND, "barrel");
+        });
         let unmeasured = wine(Unfinished, 23.0, 22.9, |it| {
             it.gravities(&[(80, 1.085), (40, 0.995)]);
         });
@@ -134,6 +137,10 @@ mod tests {
         check(&round, &lay_down);
         check(&lees, &late);
         check(&late, &unmeasured);
+        // Air that is known before air that is supposed, and that before an odd reading.
+        check(&a_litre, &untopped);
+        check(&lees, &untopped);
+        check(&untopped, &unmeasured);
         assert_eq!(jot.rank, Rank::Later);
     }
 

@@ -72,6 +72,7 @@ impl ReasonKind {
             | ReasonKind::Look
             | ReasonKind::LayDown
             | ReasonKind::DryDue
+            | ReasonKind::Topping
             | ReasonKind::Lees => false,
             ReasonKind::Filling
             | ReasonKind::SulfiteLow

@@ -56,6 +56,7 @@ impl Step<'_> {
             }
             if let Amount::LevelFound(_) = movement.amount {
                 self.wine(movement.from).about = movement.about;
+                self.note_level(movement.from);
             }
         }
     }
@@ -106,7 +107,17 @@ impl Step<'_> {
         let wine = self.wine(place);
         wine.about = movement.about;
         wine.so2_is_measured();
+        self.note_level(place);
         true
+    }
+
+    /// That it was seen how much is there; of an empty vessel nothing is remembered.
+    fn note_level(&mut self, place: Key) {
+        let now = self.now();
+        let wine = self.wine(place);
+        if wine.volume > Volume::ZERO {
+            wine.deeds.insert(Deed::LevelRead, now);
+        }
     }
 
     fn unmeasured(&self, place: Key) -> Option<Unmeasured> {

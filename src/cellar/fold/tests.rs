@@ -254,6 +254,46 @@ fn a_level_found_keeps_the_level_and_derives_the_difference() {
 }
 
 #[test]
+fn a_level_found_is_remembered_be_it_as_the_book_had_it_and_of_an_empty_vessel_it_is_not() {
+    let read = |level: Amount| {
+        let mut book = Book::default();
+        book.receive(0, BUCKET, 10.0, BATCH);
+        book.write(3, Kind::Adjust, |it| {
+            it.pour(BUCKET, Account::Difference.key(), level);
+        });
+        let (ledger, _, _) = book.fold();
+        let State::Wine(wine) = &ledger.states[&BUCKET] else {
+            panic!("no wine");
+        };
+        wine.when(Deed::LevelRead)
+    };
+    let found = |litres| read(Amount::LevelFound(Volume::litres(litres)));
+    let third_day = Some(3 * 86_400_000);
+    assert_eq!(found(10.0), third_day);
+    assert_eq!(found(9.4), third_day);
+    assert_eq!(found(0.0), None);
+    // What is taken out shows nothing of what is left.
+    assert_eq!(read(Amount::Exactly(Volume::litres(1.0))), None);
+}
+
+#[test]
+fn wine_nobody_had_measured_is_seen_when_it_is() {
+    let mut book = Book::default();
+    book.write(0, Kind::Here, |it| {
+        it.pour(Account::Before.key(), BUCKET, Amount::NotKnown);
+    });
+    book.write(3, Kind::Adjust, |it| {
+        let level = Amount::LevelFound(Volume::litres(9.0));
+        it.pour(BUCKET, Account::Difference.key(), level);
+    });
+    let (ledger, _, _) = book.fold();
+    let State::Wine(wine) = &ledger.states[&BUCKET] else {
+        panic!("no wine");
+    };
+    assert_eq!(wine.when(Deed::LevelRead), Some(3 * 86_400_000));
+}
+
+#[test]
 fn a_topping_leaves_the_name_and_history_alone_and_a_blend_does_not() {
     let mut book = Book::default();
     book.receive(0, BUCKET, 20.0, BATCH)

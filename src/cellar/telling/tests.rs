@@ -122,6 +122,15 @@ fn wine_on_the_move_is_named() {
         "Topped up Carboy A with 600 mL of Damson 26 from Jug.",
     );
     check_told(
+        Kind::TopUp,
+        &[
+            flow(Key(202), carboy, 600),
+            flow(carboy, Account::Evaporated.key(), 400),
+        ],
+        |_| {},
+        "Topped up Carboy A with 600 mL of Damson 26 from Jug; 400 mL had evaporated.",
+    );
+    check_told(
         Kind::Here,
         &[flow(Account::Before.key(), carboy, 22_000)],
         |it| {

@@ -109,8 +109,13 @@ impl Telling<'_> {
         } else {
             format!(" from {}", self.name(pour.from))
         };
+        let evaporated = Account::Evaporated.key();
+        let gone = self.pours.iter().find(|it| it.to == evaporated);
+        let gone = gone.map_or_else(String::new, |it| {
+            format!("; {} had evaporated", it.how_much)
+        });
         format!(
-            "Topped up {} with {}{from}",
+            "Topped up {} with {}{from}{gone}",
             self.name(pour.to),
             self.poured(pour)
         )

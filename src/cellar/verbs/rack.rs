@@ -8,7 +8,7 @@ use crate::cellar::entry::{Amount, Draft, Kind, Movement};
 use crate::cellar::fold::TOPPING_SHARE;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Key, Thing};
+use crate::cellar::thing::{Account, Key, Thing, VesselKind};
 
 /// Left behind without a question up to this share of what was racked (common practice).
 pub(super) const LOSS_WITHOUT_QUESTION: f64 = 0.10;
@@ -297,6 +297,18 @@ pub(super) fn over_mark(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Vec<
     }]
 }
 
+/// What a barrel that takes more than it has room for by the book has lost through its wood before: no more than a topping, else
+/// it is asked about as any other vessel.
+fn through_wood(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Option<Volume> {
+    let is_measured = cellar
+        .wine(vessel.key)
+        .is_some_and(|it| it.unmeasured.is_none());
+    let gone = more - room(vessel, cellar)?;
+    let most = vessel.capacity()?.in_litres() * TOPPING_SHARE;
+    let is_barrel = vessel.vessel_kind() == VesselKind::Barrel;
+    (is_barrel && is_measured && gone > Volume::ZERO && gone.in_litres() < most).then_some(gone)
+}
+
 pub(super) static TOP_UP: Verb = Verb {
     name: "top-up",
     sentence: "Top a vessel up from another, or with bought wine or water.",
@@ -375,7 +387,15 @@ pub(super) static TOP_UP: Verb = Verb {
             about: said.about,
             batch: None,
         });
-        let asks = over_mark(into, moved, cellar);
+        let gone = through_wood(into, moved, cellar);
+        draft.movements.extend(gone.map(|it| Movement {
+            from: into.key,
+            to: Account::Evaporated.key(),
+            amount: Amount::Exactly(it),
+            about: true,
+            batch: None,
+        }));
+        let asks = over_mark(into, moved - gone.unwrap_or_default(), cellar);
         let share = moved.0 as f64 / (wine.volume + moved).0.max(1) as f64;
         let is_topping = wine.unmeasured.is_some() || share < TOPPING_SHARE;
         let more = if source == Account::Water.key() {
@@ -393,7 +413,11 @@ pub(super) static TOP_UP: Verb = Verb {
         };
         let prepared = Prepared {
             draft,
-            sentence: format!("Top up {} with {moved} from {name}.", into.name()),
+            sentence: format!(
+                "Top up {} with {moved} from {name}{}.",
+                into.name(),
+                gone.map_or_else(String::new, |it| format!("; {it} had evaporated"))
+            ),
             asks,
             loses: None,
         };

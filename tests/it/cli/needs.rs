@@ -29,6 +29,8 @@ const SAID: &[(&str, &str, &str)] = &[
     ("add Demijohn 1", "amount", "0.2 g"),
     ("add", "amount", "0.7 g"),
     ("stabilise", "sorbate", "2 g"),
+    ("top-up", "from", "bought-wine"),
+    ("top-up", "amount", "300 mL"),
     ("stabilise", "sulfite", "0.7 g"),
     ("*", "free-so2", "34"),
     ("*", "total-so2", "90"),
@@ -367,4 +369,26 @@ fn what_was_put_off_is_listed_with_its_why_and_taken_back_by_its_number() {
     }
     assert!(raised("Half", "headspace") && raised("Muddy", "lees"));
     assert_eq!(listed()["put_off"], serde_json::json!([]));
+}
+
+#[test]
+fn a_barrel_that_was_found_full_is_asked_for_no_more() {
+    let cellar = Cellar {
+        folder: tempfile::tempdir().unwrap(),
+    };
+    let file = cellar.file();
+    for line in [
+        "init",
+        "vessel add Oak --mark 30L --kind barrel --at -90d",
+        "here Oak --amount 30L --wine red --at -60d",
+    ] {
+        done(&file, &words(line));
+    }
+    let raised = |file: &Path| due(file).iter().any(|it| it["kind"] == "topping");
+    assert!(raised(&file));
+    assert!(!raised(&cellar.with(&words("adjust Oak --level full"))));
+    // Neither is one that was topped up over what the book has room for, and it is full as before.
+    let topped = cellar.with(&words("top-up Oak --from bought-wine --amount 300mL"));
+    assert!(!raised(&topped));
+    done(&topped, &words("check"));
 }

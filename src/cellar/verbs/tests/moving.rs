@@ -154,6 +154,42 @@ fn a_top_up_without_an_amount_fills_what_fits() {
         .holds(&[("Carboy A", 23.4), ("Demijohn 1", 1.2)]);
 }
 
+/// A barrel takes more than the book has room for because wine went through its wood; glass loses none, so that it is asked.
+#[test]
+fn what_a_barrel_takes_over_its_room_had_evaporated() {
+    let mut cellar = with_must();
+    cellar
+        .write(
+            "vessel add",
+            &[("name", "Barrel"), ("mark", "20 L"), ("kind", "barrel")],
+        )
+        .write(
+            "rack",
+            &[("from", "Bucket"), ("to", "Barrel=19.9 L; Carboy A")],
+        );
+    let top_up = |amount| [("into", "Barrel"), ("from", "Carboy A"), ("amount", amount)];
+    let check = |amount: &'static str, sentence: &str, asks: &[&str]| {
+        cellar.check("top-up", &top_up(amount), sentence);
+        cellar.check_asks("top-up", &top_up(amount), asks);
+    };
+    check("100 mL", "Top up Barrel with 100 mL from Carboy A.", &[]);
+    check(
+        "400 mL",
+        "Top up Barrel with 400 mL from Carboy A; 300 mL had evaporated.",
+        &[],
+    );
+    // 1.0 L of 20 is a twentieth, and no topping any more.
+    check(
+        "1.1 L",
+        "Top up Barrel with 1.1 L from Carboy A.",
+        &["Barrel is marked 20.0 L and will hold 21.0 L; measure its brim if that is right."],
+    );
+    cellar.check_again("top-up", &top_up("400 mL"));
+    cellar
+        .write("top-up", &top_up("400 mL"))
+        .holds(&[("Barrel", 20.0), ("Carboy A", 4.7)]);
+}
+
 #[test]
 fn a_part_lost_is_a_part_of_the_wine_there_is() {
     let cellar = with_must();

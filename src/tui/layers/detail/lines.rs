@@ -288,6 +288,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Degassed => "degassed",
         Deed::Fined => "fined",
         Deed::ToppedUp => "topped up",
+        Deed::LevelRead => "level read",
         Deed::Tasted => "tasted",
         Deed::Oaked => "oaked",
         Deed::Bottled => "bottled",
