@@ -12,6 +12,7 @@ use crate::cellar::racks::{Racks, Stowed, stowed};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, field};
+use crate::cellar::trouble;
 use crate::cellar::which::{
     COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
 };
@@ -140,6 +141,9 @@ fn row(bottles: &OnHand, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> V
     }
     if let Some(begun) = bottles.begun(cellar) {
         drink = format!("{drink}, {begun}");
+    }
+    if let Some(marked) = cellar.wine(bottles.run.key).and_then(trouble::marked) {
+        drink = format!("{drink}, marked: {marked}");
     }
     for (whom, count) in bottles.kept_for() {
         drink = format!("{drink}, {count} kept for {whom}");

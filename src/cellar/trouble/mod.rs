@@ -21,6 +21,7 @@ use leesline_calc::hazards::Hazard;
 
 use super::attention::{Holding, Policy, Rank, Stage, Suggestion};
 use super::snapshot::Snapshot;
+use super::state::Wine;
 use super::thing::{Sort, Thing, words};
 use super::verbs;
 
@@ -100,6 +101,12 @@ pub fn find(word: &str) -> Option<&'static Fault> {
 /// What a fault is called; the word itself where it is none of these.
 pub fn name(word: &str) -> &str {
     find(word).map_or(word, |it| it.name)
+}
+
+/// What a wine is marked with: `vinegar and film`.
+pub fn marked(wine: &Wine) -> Option<String> {
+    let names: Vec<&str> = wine.troubles.keys().map(|it| name(it)).collect();
+    (!names.is_empty()).then(|| names.join(" and "))
 }
 
 words! {

@@ -143,7 +143,13 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
     }
     let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));
     let mut marked = marked.filter(|it| it.safety != Safety::Safe);
-    let fault = marked.next()?;
+    let Some(fault) = marked.next() else {
+        let marked = trouble::marked(wine).filter(|_| draft.kind == Kind::Give);
+        return marked.map(|it| {
+            let name = cellar.name(run);
+            format!("{name} is marked as troubled: {it}. Whoever gets one should know.")
+        });
+    };
     Some(format!(
         "{} is marked as troubled: {}. Safe to drink? {}",
         cellar.name(run),

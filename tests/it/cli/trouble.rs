@@ -312,3 +312,17 @@ fn a_yes_given_beforehand_does_not_swallow_the_caution() {
     assert_eq!(code, 0, "{told}");
     assert!(told.contains("mg/L"), "{told}");
 }
+
+#[test]
+fn a_marked_wine_is_told_among_the_bottles_and_given_only_with_a_yes() {
+    let cellar = Cellar::demo();
+    cellar.done(&["trouble", "mark", "Plum 25", "vinegar"]);
+    let bottles = cellar.done(&["bottles"]);
+    let plum = bottles.lines().find(|it| it.starts_with("Plum 25"));
+    assert!(plum.unwrap().contains("marked: vinegar"), "{bottles}");
+    let give = ["give", "Plum 25", "--to", "Ines"];
+    cellar.check_refused(&give, 1, "Whoever gets one should know.");
+    cellar.done(&[&give[..], &["--yes"]].concat());
+    cellar.done(&["trouble", "over", "Plum 25"]);
+    cellar.done(&give);
+}

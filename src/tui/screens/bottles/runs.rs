@@ -107,9 +107,10 @@ fn whither(run: &Run) -> String {
     let places: Vec<String> = named
         .map(|(place, count)| format!("{count} {}", telling::where_words(place)))
         .collect();
+    let marked = run.marked.iter().map(|it| format!("marked: {it}"));
     let amiss = run.amiss.iter();
-    let mut parts: Vec<String> = amiss
-        .map(|(found, count)| format!("{count} with {found}"))
+    let mut parts: Vec<String> = marked
+        .chain(amiss.map(|(found, count)| format!("{count} with {found}")))
         .collect();
     if !places.is_empty() {
         parts.push(places.join(", "));

@@ -11,6 +11,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Wine as Holds};
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Thing, Wine, field};
+use crate::cellar::trouble;
 use crate::cellar::which::{self, Fit};
 
 /// Everything on the screen.
@@ -48,6 +49,8 @@ pub(super) struct Run {
     pub resting: Option<i64>,
     /// What keeps them from being drunk.
     pub withheld: Option<&'static str>,
+    /// What its wine is marked with as troubled.
+    pub marked: Option<String>,
     /// Kegs, bags or jugs that were begun and are not empty, in words.
     pub begun: Option<String>,
     pub standing: i64,
@@ -173,6 +176,7 @@ impl Run {
             unknown: which::unknown_of(all.run, &clues(words)),
             resting: kept.rests_until(cellar),
             withheld: kept.withheld,
+            marked: cellar.wine(all.run.key).and_then(trouble::marked),
             begun: kept.begun(cellar),
             standing: standing.map(|it| it.count).sum(),
             places: owned(kept.places(racks)),
