@@ -47,7 +47,7 @@ pub fn page(
     item("Closures", closures(plan));
     item("Closing", plan.closing.clone());
     for misfit in &plan.misfits {
-        item("Does not fit", misfit.sentence.clone());
+        item("Misfit", misfit.sentence.clone());
     }
     let made = plan.sanitizer;
     item(
