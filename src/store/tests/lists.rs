@@ -1,7 +1,7 @@
 //! What is read from the book.
 
 use super::*;
-use crate::cellar::entry::{Due, Job, Silence};
+use crate::cellar::entry::Silence;
 use crate::store::{Direction, Filter};
 
 fn kinds(cellar: &Cellar, filter: &Filter) -> Vec<&'static str> {
@@ -141,15 +141,7 @@ fn an_entry_is_found_by_the_end_of_its_uid() {
 #[test]
 fn a_snapshot_shows_what_was_so_then() {
     let (mut cellar, a, b) = story();
-    let mut plan = Draft::new(Kind::Plan, day(3));
-    plan.jobs.push(Job {
-        key: Key(0),
-        subject: a,
-        title: "part B".to_owned(),
-        due: Due::On(day(9).utc_ms),
-        verb: String::new(),
-    });
-    let plan = cellar.append(&plan);
+    let plan = cellar.append(&part_b(a, 3, 9));
     let job = cellar.store.entry(plan).unwrap().draft.jobs[0].clone();
     let mut done = Draft::new(Kind::Done, day(9));
     done.closes.push(job.key);

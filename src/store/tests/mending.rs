@@ -1,7 +1,6 @@
 //! Voiding and amending, however late.
 
 use super::*;
-use crate::cellar::entry::{Due, Job};
 use crate::cellar::telling;
 
 #[test]
@@ -88,15 +87,7 @@ fn an_entry_that_others_point_at_is_not_voided() {
         "entry 1 of 14 Nov 2023 (vessel change) cannot be voided while entry 2 of 15 Nov 2023 (received) speaks of Carboy A, which began with it; void that one first, or amend this one."
     );
 
-    let mut plan = Draft::new(Kind::Plan, day(2));
-    plan.jobs.push(Job {
-        key: Key(0),
-        subject: a,
-        title: "part B".to_owned(),
-        due: Due::On(day(20).utc_ms),
-        verb: String::new(),
-    });
-    let plan = cellar.append(&plan);
+    let plan = cellar.append(&part_b(a, 2, 20));
     let job = cellar.store.entry(plan).unwrap().draft.jobs[0].key;
     let mut done = Draft::new(Kind::Done, day(3));
     done.closes.push(job);
@@ -332,15 +323,7 @@ fn a_void_that_is_taken_back_brings_back_what_the_entry_began() {
     let mut cellar = Cellar::new();
     let a = cellar.vessel("Carboy A");
     let began = cellar.store.newest_living().unwrap().unwrap().key;
-    let mut plan = Draft::new(Kind::Plan, day(2));
-    plan.jobs.push(Job {
-        key: Key(0),
-        subject: a,
-        title: "part B".to_owned(),
-        due: Due::On(day(20).utc_ms),
-        verb: String::new(),
-    });
-    let plan = cellar.append(&plan);
+    let plan = cellar.append(&part_b(a, 2, 20));
     let mut jot = Draft::new(Kind::Jot, day(3));
     jot.note = "rain".to_owned();
     let later = cellar.append(&jot);

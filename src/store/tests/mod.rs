@@ -11,7 +11,7 @@ mod slots;
 mod tastings;
 
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Amount, Draft, Found, Kind, Property, Reading};
+use crate::cellar::entry::{Amount, Draft, Due, Found, Job, Kind, Property, Reading};
 use crate::cellar::moment::Moment;
 use crate::cellar::state::State;
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
@@ -97,6 +97,19 @@ fn sample(at: i64, from: Key, litres: f64) -> Draft {
     let amount = Amount::Exactly(Volume::litres(litres));
     draft.pour(from, Account::Samples.key(), amount);
     draft
+}
+
+/// A plan for the second part of a fining, made on one day and due on another.
+fn part_b(subject: Key, at: i64, due: i64) -> Draft {
+    let mut plan = Draft::new(Kind::Plan, day(at));
+    plan.jobs.push(Job {
+        key: Key(0),
+        subject,
+        title: "part B".to_owned(),
+        due: Due::On(day(due).utc_ms),
+        verb: String::new(),
+    });
+    plan
 }
 
 fn measure(at: i64, place: Key, property: Property, found: Found) -> Draft {
