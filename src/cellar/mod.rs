@@ -19,6 +19,7 @@ pub mod entry;
 pub mod fold;
 pub mod gifts;
 pub mod lineage;
+pub mod looks;
 mod lots;
 pub mod makeup;
 pub mod moment;

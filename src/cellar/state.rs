@@ -6,8 +6,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
-use super::bottling::carried;
 use super::entry::{Dose, Found, Posture, Property};
+use super::looks::Looks;
 use super::lots;
 use super::thing::{Key, Thing, field, read_word};
 
@@ -155,27 +155,6 @@ impl Astray {
         let given = self.named(whom).and_then(|it| self.given.get(it));
         given.copied().unwrap_or_default()
     }
-}
-
-/// Looks at one property of a run's bottles: rounds, in which all are looked at, at once or some at a time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Looks {
-    /// When the first of the last round were looked at, UTC ms.
-    #[serde(rename = "t")]
-    pub since_ms: i64,
-    /// How many of this round are still here and carry no finding. What leaves counts as looked at, so that
-    /// it is never too many.
-    #[serde(rename = "n")]
-    pub count: i64,
-    /// When the last round began that reached all of them, UTC ms.
-    #[serde(rename = "a", default, skip_serializing_if = "Option::is_none")]
-    pub all_ms: Option<i64>,
-    /// Whether what was found amiss is settled for those that do not carry it: all were looked at since.
-    #[serde(rename = "s", default, skip_serializing_if = "is_false")]
-    pub settled: bool,
-    /// Whether a bottle left that carried a finding which nobody settled: no look at it can take it back.
-    #[serde(rename = "g", default, skip_serializing_if = "is_false")]
-    pub gone: bool,
 }
 
 /// Wine of an amount nobody knows. What leaves it is found as it leaves.
@@ -377,26 +356,6 @@ pub struct BottleLot {
     pub count: i64,
 }
 
-impl Looks {
-    /// A look at all of them at once, of which so many carry no finding.
-    pub(super) fn at_all(count: i64, at_ms: i64) -> Looks {
-        Looks {
-            since_ms: at_ms,
-            count,
-            all_ms: Some(at_ms),
-            settled: false,
-            gone: false,
-        }
-    }
-}
-
-impl BottleLot {
-    /// Whether they carry a finding of that property.
-    pub fn carries(&self, property: Property) -> bool {
-        carried(&self.found).any(|it| it.property == property)
-    }
-}
-
 /// A lot of supply on hand.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Stock {
@@ -479,7 +438,7 @@ impl fmt::Display for SulfiteSoFar {
     clippy::trivially_copy_pass_by_ref,
     reason = "the signature is serde's"
 )]
-fn is_false(it: &bool) -> bool {
+pub(super) fn is_false(it: &bool) -> bool {
     !*it
 }
 
@@ -585,18 +544,6 @@ impl Wine {
     /// Bottles on hand, of all sizes.
     pub fn bottle_count(&self) -> i64 {
         self.bottles.iter().map(|it| it.count).sum()
-    }
-
-    /// Bottles that carry a finding of that property.
-    pub fn carrying(&self, property: Property) -> i64 {
-        let marked = self.bottles.iter().filter(|it| it.carries(property));
-        marked.map(|it| it.count).sum()
-    }
-
-    /// Bottles that were looked at for that property in the last round.
-    pub fn looked_at(&self, property: Property) -> i64 {
-        let well = self.looks.get(&property).map_or(0, |it| it.count);
-        well + self.carrying(property)
     }
 
     /// Nominal volume of the bottles on hand.

@@ -233,15 +233,12 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
     let now = holding.now;
     let window = window(holding);
     let laid = holding.wine.when(Deed::LaidDown).map(|it| now.at(it));
-    let mut standing = holding
-        .wine
-        .bottles
-        .iter()
-        .filter(|it| it.posture == Posture::Standing);
+    let mut lots = holding.wine.bottles.iter();
+    let is_standing = lots.any(|it| it.posture == Posture::Standing);
     let due = bottled.plus_days(holding.policy.stand_days as i64);
     let stood = match laid {
         Some(laid) => laid,
-        None if standing.next().is_none() => bottled,
+        None if !is_standing => bottled,
         // They still wait to be laid down, until there is nothing left to wait for.
         None if must_stay_moist(holding.place.text(field::CLOSURE)) => {
             let over = window.as_ref().map_or(now, |it| it.opens.min(now));

@@ -272,16 +272,13 @@ impl Holding<'_> {
                 since = it.at_ms;
             }
         }
-        let mut next = self.keeping();
-        let mut others: Vec<(usize, Keeping)> = Vec::new();
-        for (at, kept) in stays.into_iter().rev() {
-            if kept != next {
-                others.push((at, kept));
-            }
-            next = kept;
-        }
-        others.reverse();
-        others
+        let next = stays.iter().skip(1).map(|it| it.1);
+        let next = next.chain([self.keeping()]);
+        let stays = stays.iter().zip(next);
+        stays
+            .filter(|(stay, next)| stay.1 != *next)
+            .map(|(stay, _)| *stay)
+            .collect()
     }
 
     /// Whether it stands under so much air that this is how it is kept. A floating lid leaves none.

@@ -223,7 +223,7 @@ pub(in crate::cellar) fn may_burst(holding: &Holding) -> bool {
 mod tests {
     use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
-    use crate::cellar::state::Looks;
+    use crate::cellar::looks::Looks;
 
     fn check_due(days: i64, change: impl FnOnce(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_bottles(29, days);

@@ -64,19 +64,17 @@ impl Holding<'_> {
     pub(super) fn stopped_by(&self) -> Option<Barrier> {
         let barrier = self.stabilised()?;
         let waited = self.days(barrier.since_ms) as f64 >= self.policy.stable_days;
-        (waited && barrier.answer != Answer::No).then_some(barrier)
+        (waited && barrier.may_hold()).then_some(barrier)
     }
 
     /// Whether what sugar is in it has nothing to fear, as far as anyone knows: none is left, or something holds the yeast.
     pub(super) fn is_kept_still(&self) -> bool {
-        self.is_tested_dry() || self.stabilised().is_some_and(|it| it.answer != Answer::No)
+        self.is_tested_dry() || self.stabilised().is_some_and(|it| it.may_hold())
     }
 
     /// Whether sugar that goes in now finds yeast that was at work before, and nothing that holds it.
     pub(in crate::cellar) fn would_ferment_again(&self) -> bool {
-        let holds = self
-            .barrier(i64::MAX)
-            .is_some_and(|it| it.answer != Answer::No);
+        let holds = self.barrier(i64::MAX).is_some_and(|it| it.may_hold());
         !self.ferment().may_work() && !holds
     }
 
@@ -170,6 +168,13 @@ pub(super) struct Barrier {
     since_ms: i64,
     /// Sorbate keeps yeast from beginning, and stops none.
     pub(super) is_sorbate: bool,
+}
+
+impl Barrier {
+    /// Whether it is not known to be too little.
+    fn may_hold(&self) -> bool {
+        self.answer != Answer::No
+    }
 }
 
 #[cfg(test)]

@@ -9,11 +9,12 @@ use super::{Holding, Look, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
 use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
+use crate::cellar::looks::Looks;
 use crate::cellar::moment::{Moment, Zone};
 use crate::cellar::snapshot::{PutOff, Snapshot};
 use crate::cellar::state::{
-    BottleLot, Deed, GravityReading, Known, Looks, MalicTest, Share, So2Change, So2Event, State,
-    Stock, Wine,
+    BottleLot, Deed, GravityReading, Known, MalicTest, Share, So2Change, So2Event, State, Stock,
+    Wine,
 };
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::cellar::verbs::{self, Form};

@@ -39,7 +39,7 @@ pub use on_hand::{
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
-pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, sign, sign_words};
+pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, carries, sign, sign_words};
 pub use sulfite::Sulfite;
 pub use tally::Tally;
 pub use typed::millilitres;
@@ -75,6 +75,11 @@ impl Wish {
             ..Wish::default()
         }
     }
+}
+
+/// The lees of a run that were to stay behind, as was said when it began.
+pub fn planned_lees(run: &Thing) -> Option<Volume> {
+    run.int(field::LEES).map(Volume)
 }
 
 /// What is still to be filled of a run whose bottles so far stand by size, the largest first.
@@ -221,7 +226,7 @@ impl<'a> Plan<'a> {
         let closure = wish.closure.unwrap_or(package.closures()[0]);
         let empties = on_hand::empties(package, closure, cellar);
         let own_ml = wish.own_ml;
-        let own_ml = own_ml.unwrap_or_else(|| on_hand::usual_ml(package, closure, cellar));
+        let own_ml = own_ml.unwrap_or_else(|| on_hand::usual_of(package, &empties, cellar));
         let mut sizes = wish.sizes.clone();
         if sizes.is_empty() {
             sizes = on_hand::sizes(own_ml, &empties);

@@ -201,17 +201,20 @@ pub(super) fn sizes(own_ml: i64, empties: &[Empties]) -> Vec<(i64, Option<i64>)>
 /// The size that a bottling is likely in, mL: that of the last one, unless there are only others; else the
 /// size on hand that holds the most in all; else the usual one.
 pub fn usual_ml(package: Package, closure: Closure, cellar: &Snapshot) -> i64 {
-    let runs = cellar.things.values().rev();
-    let mut sizes = runs
-        .filter(|it| it.int(field::VESSEL).is_some() && Package::of(it) == package)
-        .filter_map(|it| it.int(field::SIZE));
-    let last = sizes.next();
-    let mut there = empties(package, closure, cellar);
-    there.retain(|it| it.there() > 0);
-    let is_there = |size: &i64| there.is_empty() || there.iter().any(|it| it.size_ml == *size);
-    let most = there
-        .iter()
-        .max_by_key(|it| (it.size_ml * it.there(), it.size_ml));
+    usual_of(package, &empties(package, closure, cellar), cellar)
+}
+
+/// The same from those empties.
+pub(super) fn usual_of(package: Package, empties: &[Empties], cellar: &Snapshot) -> i64 {
+    let mut runs = cellar
+        .things
+        .values()
+        .rev()
+        .filter(|it| it.int(field::VESSEL).is_some() && Package::of(it) == package);
+    let last = runs.find_map(|it| it.int(field::SIZE));
+    let there = || empties.iter().filter(|it| it.there() > 0);
+    let most = there().max_by_key(|it| (it.size_ml * it.there(), it.size_ml));
+    let is_there = |size: &i64| most.is_none() || there().any(|it| it.size_ml == *size);
     last.filter(is_there)
         .or(most.map(|it| it.size_ml))
         .unwrap_or(package.usual_ml())

@@ -75,6 +75,11 @@ pub fn carried(words: &str) -> impl Iterator<Item = &'static Sign> {
     words.filter_map(|words| SIGNS.iter().find(|it| it.words == words))
 }
 
+/// Whether a sign of that property is among those that a bottle carries.
+pub fn carries(words: &str, property: Property) -> bool {
+    carried(words).any(|it| it.property == property)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

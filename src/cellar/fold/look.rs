@@ -1,10 +1,11 @@
 //! Looks at the bottles of a run: how many of them were looked at, and what that settles. One wine is in
 //! all of them, so that what may burst one is feared of the rest until they were looked at too.
 
-use crate::cellar::bottling::{IN_SOME, carried, sign};
+use crate::cellar::bottling::{self, IN_SOME, sign};
 use crate::cellar::entry::{BottleMove, Draft, Found, Property, Reading, Spot};
+use crate::cellar::looks::Looks;
 use crate::cellar::moment::DAY_MS;
-use crate::cellar::state::{Looks, Wine};
+use crate::cellar::state::Wine;
 
 impl Wine {
     /// All bottles were looked at.
@@ -86,7 +87,7 @@ impl Wine {
 
 fn carries(spot: &Spot, property: Property) -> bool {
     match spot {
-        Spot::Kept(kept) => carried(&kept.found).any(|it| it.property == property),
+        Spot::Kept(kept) => bottling::carries(&kept.found, property),
         Spot::Outside(_) => false,
     }
 }

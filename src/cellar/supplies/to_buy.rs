@@ -94,18 +94,19 @@ pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToB
 
 /// What is lacking for each need when those before it have taken theirs; of what the book never had any, only what is missed.
 fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) -> Vec<ToBuy> {
-    let mut left: BTreeMap<&str, Option<Dose>> = BTreeMap::new();
+    // Of each what there is in all, and what is left of that.
+    let mut left: BTreeMap<&str, [Option<Dose>; 2]> = BTreeMap::new();
     let mut all = Vec::new();
     for need in needs {
-        let there = left
+        let [in_all, rest] = left
             .entry(&need.substance)
-            .or_insert_with(|| there(&need.substance, cellar));
-        let lacks = match (*there, need.amount) {
+            .or_insert_with(|| [there(&need.substance, cellar); 2]);
+        let lacks = match (*rest, need.amount) {
             (None, None) => (lots(&need.substance, cellar).next().is_none()).then_some(None),
             (Some(has), Some(wants)) if has.unit() == wants.unit() => {
-                let rest = has.plus(wants.times(-1));
-                *there = Some(rest);
-                let short = wants.amount().min(-rest.amount());
+                let now = has.plus(wants.times(-1));
+                *rest = Some(now);
+                let short = wants.amount().min(-now.amount());
                 (short > 0).then(|| Some(wants.with(short)))
             }
             // Something is there, and how much it takes nobody can say.
@@ -115,15 +116,15 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) 
         let Some(amount) = lacks else {
             continue;
         };
-        let said = match (*there, need.amount) {
-            (Some(rest), Some(wants)) => {
-                let has = rest.plus(wants);
+        let said = match (*rest, need.amount) {
+            (Some(now), Some(wants)) => {
+                let has = now.plus(wants);
                 let has = has.with(has.amount().max(0));
-                match self::there(&need.substance, cellar) {
+                match in_all {
                     // What is done before takes the rest.
-                    Some(all) if all != has => {
-                        let (has, all) = (telling::dose(has), telling::dose(all));
-                        format!("{has} of {all} left")
+                    Some(in_all) if *in_all != has => {
+                        let (has, in_all) = (telling::dose(has), telling::dose(*in_all));
+                        format!("{has} of {in_all} left")
                     }
                     _ => format!("{} there", telling::dose(has)),
                 }

@@ -11,7 +11,6 @@ use super::{Field, Refusal, Takes, ask};
 use crate::cellar::thing::{Sort, Thing, field};
 
 pub(super) use finish::FINISH;
-pub use finish::planned_lees;
 pub use mark::{free_mark, mark_of};
 pub(super) use meanwhile::taken_meanwhile;
 pub(super) use start::{NO_MARK, OVERRULED, START};

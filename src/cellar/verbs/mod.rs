@@ -39,6 +39,7 @@ mod shelves;
 mod slips;
 mod stock_take;
 mod supplies;
+mod sweeten;
 mod things;
 mod timer;
 mod trouble;
@@ -48,7 +49,7 @@ mod yeast;
 pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
 pub use apart::is_unit;
-pub use bottling::{free_mark, mark_of, planned_lees};
+pub use bottling::{free_mark, mark_of};
 pub use trouble::bottle;
 
 use std::collections::BTreeMap;
@@ -89,7 +90,7 @@ pub static VERBS: &[&Verb] = &[
     &additions::FEED,
     &additions::ADD,
     &additions::FINE,
-    &additions::SWEETEN,
+    &sweeten::SWEETEN,
     &additions::STABILISE,
     &additions::OAK_IN,
     &additions::OAK_OUT,

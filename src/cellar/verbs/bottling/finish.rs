@@ -2,20 +2,15 @@
 
 use super::{RUN, not_finished};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, part_full};
+use crate::cellar::bottling::{Package, part_full, planned_lees};
 use crate::cellar::entry::{Amount, Draft, Kind};
 use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
+use crate::cellar::thing::{Account, Key, Sort, Value, field};
 use crate::cellar::verbs::empties::use_up;
 use crate::cellar::verbs::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
 use crate::cellar::verbs::read::{self, count, thing, thing_if_given, word};
 use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, flag};
 use crate::cellar::window::rest_days;
-
-/// The lees that were to stay behind, as was said when it began.
-pub fn planned_lees(run: &Thing) -> Option<Volume> {
-    run.int(field::LEES).map(Volume)
-}
 
 /// A question before more than a tenth of what was to be bottled is thrown away.
 fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Option<String> {

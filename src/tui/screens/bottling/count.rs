@@ -5,11 +5,10 @@ use std::collections::BTreeMap;
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, Tally, millilitres, still_there, to_go};
+use crate::cellar::bottling::{Package, Tally, millilitres, planned_lees, still_there, to_go};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Thing, field};
-use crate::cellar::verbs::planned_lees;
 use crate::tui::commands::Id;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Told};
 

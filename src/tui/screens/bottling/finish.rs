@@ -7,10 +7,10 @@ use super::details::{Then, when, written_by};
 use super::fields::{Fields, Row, Takes};
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::part_full;
+use crate::cellar::bottling::{part_full, planned_lees};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
-use crate::cellar::verbs::{self, Form, Prepared, Refusal, planned_lees};
+use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::cellar::window::rest_days;
 use crate::tui::message::Facts;
 
