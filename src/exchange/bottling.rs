@@ -2,6 +2,7 @@
 
 use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 
+use super::json;
 use super::page::Page;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem, words};
@@ -30,11 +31,7 @@ pub fn page(
     }
     page.line("");
     for it in &plan.short {
-        page.wrapped(
-            "Short       ",
-            &format!("{}: {} wanted, {} there.", it.what, it.wanted, it.there),
-            WIDTH,
-        );
+        page.wrapped("Short       ", &format!("{}.", it.words()), WIDTH);
     }
     let mut item = |heading: &str, words: String| {
         page.wrapped(&format!("{tick}{heading:<12}"), &words, WIDTH);
@@ -226,6 +223,12 @@ fn questions(page: &mut Page, gate: &[GateItem]) {
             &format!("{} {words}", item.question),
             WIDTH,
         );
+        if let Some(suggestion) = &item.suggestion {
+            let besides = json::besides(suggestion);
+            let besides = besides.map_or(String::new(), |it| format!(", {it}"));
+            let command = format!("`{}`{besides}", json::command_line(suggestion));
+            page.wrapped("           ", &command, WIDTH);
+        }
     }
     if let Some(item) = gate.iter().find(|it| it.risks_bursting()) {
         page.line("");

@@ -242,20 +242,20 @@ impl Holding<'_> {
                 Malo::Unknown => (
                     Answer::NotKnown,
                     "Whether malolactic is wanted was not decided.",
-                    "Test malic acid, or decide against it.",
+                    "Decide whether it is wanted; if it is, test malic acid.",
                 ),
             }
         };
         let mut evidence = vec![line.to_owned()];
         evidence.extend(self.malo_course().and_then(|it| it.end_line(self)));
-        self.item(
-            "Malolactic finished or not wanted?",
-            answer,
-            evidence,
-            what_to_do,
-            Some("malic"),
-            MALO,
-        )
+        let question = "Malolactic finished or not wanted?";
+        let mut item = self.item(question, answer, evidence, what_to_do, Some("malic"), MALO);
+        // What nobody decided is no matter of measuring.
+        if let Some(batch) = self.batch.filter(|_| answer == Answer::NotKnown) {
+            let decide = Suggestion::of("batch change").with("batch", batch.name());
+            item.suggestion = Some(decide.asking("malo"));
+        }
+        item
     }
 
     fn is_of_a_kit(&self) -> bool {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Object, heading, reference};
+use super::{Object, heading, reason, reference};
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Answer, GateItem};
 use crate::cellar::bottling::{Fill, Plan};
@@ -90,11 +90,14 @@ fn question(item: &GateItem) -> Value {
         Answer::No => "no",
         Answer::NotKnown => "not known",
     };
+    let deed = item.suggestion.as_ref().map(reason::deed);
     json!({
         "question": item.question,
         "answer": answer,
         "evidence": item.evidence,
         "what_to_do": item.what_to_do,
         "risks_bursting": item.risks_bursting(),
+        "command": deed.as_ref().map(reason::command),
+        "needs": deed.map(|it| it.needs),
     })
 }

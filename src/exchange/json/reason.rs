@@ -60,7 +60,7 @@ pub fn threshold(it: &Threshold) -> Object {
 
 /// What ends it, where the terminal program opens a screen that leads there: a dose is worked out
 /// first, and written once it is in; a bottling of which bottles are counted goes on to its finish.
-fn deed(suggestion: &Suggestion) -> Suggestion {
+pub(super) fn deed(suggestion: &Suggestion) -> Suggestion {
     let mut deed = suggestion.clone();
     match suggestion.verb {
         "dose" => {
