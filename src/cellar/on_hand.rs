@@ -155,12 +155,15 @@ impl OnHand<'_> {
         begun(self.run, cellar)
     }
 
-    /// Until when they rest, UTC ms, if that is still to come: as a person said when they open, else by
-    /// the run's rest.
-    pub fn rests_until(&self, cellar: &Snapshot) -> Option<i64> {
-        let opens = self.run.int(field::WINDOW_OPENS);
-        let until = opens.or(self.run.int(field::REST_UNTIL))?;
-        (until > cellar.now.utc_ms).then_some(until)
+    /// Until when they wait, UTC ms, if that is still to come, and what for: for the day that a person said they open
+    /// on, else for the end of their rest.
+    pub fn waits(&self, cellar: &Snapshot) -> Option<(&'static str, i64)> {
+        let opens = self.run.int(field::WINDOW_OPENS).map(|it| ("opens", it));
+        let rests = self
+            .run
+            .int(field::REST_UNTIL)
+            .map(|it| ("rests until", it));
+        opens.or(rests).filter(|it| it.1 > cellar.now.utc_ms)
     }
 }
 

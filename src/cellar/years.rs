@@ -20,6 +20,7 @@ words! {
         Ageing "ageing" "in the vessel",
         Standing "standing" "stands",
         Resting "resting" "rests",
+        InBottle "in-bottle" "ages in bottle",
         Ready "ready" "ready",
         DrinkUp "drink-up" "drink up",
         Past "past" "past",
@@ -249,8 +250,8 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
     ends.push((Phase::Standing, stood));
     let rest = holding.place.int(field::REST_UNTIL).map(|it| now.at(it));
     if let Some(window) = window {
-        let opens = window.opens.max(rest.unwrap_or(window.opens));
-        ends.push((Phase::Resting, opens));
+        ends.push((Phase::Resting, rest.unwrap_or(stood)));
+        ends.push((Phase::InBottle, window.opens));
         ends.push((Phase::Ready, window.closes_low));
         ends.push((Phase::DrinkUp, window.closes));
         ends.push((Phase::Past, window.closes_high.max(now)));
@@ -406,11 +407,16 @@ mod tests {
         cellar.did(Deed::LaidDown, 97);
         cellar.wine().bottles[0].posture = Posture::Lying;
         let before = [("fermenting", -479), ("on-lees", -460), ("ageing", -100)];
-        let after = [("standing", -97), ("resting", 80), ("ready", 900)];
-        assert_eq!(phases(&cellar), [before, after].concat());
+        let after = [
+            ("standing", -97),
+            ("resting", -58),
+            ("in-bottle", 80),
+            ("ready", 900),
+        ];
+        assert_eq!(phases(&cellar), [&before[..], &after[..]].concat());
         let life = &lives(&cellar.0, &policy())[0];
         assert_eq!((life.place, life.left.as_str()), (RUN, "23 bottles"));
-        assert_eq!(life.at(NOW), Some(Phase::Resting));
+        assert_eq!(life.at(NOW), Some(Phase::InBottle));
         assert_eq!(life.at(NOW.plus_days(901)), None);
     }
 
@@ -434,7 +440,8 @@ mod tests {
         let stand_days = policy().stand_days as i64;
         let after = [
             ("standing", stand_days - 100),
-            ("resting", 80),
+            ("resting", -58),
+            ("in-bottle", 80),
             ("ready", 900),
         ];
         assert_eq!(phases(&cellar)[3..], after);
@@ -447,7 +454,7 @@ mod tests {
             cellar.set(RUN, name, Value::Text(String::new()));
         }
         let words: Vec<&str> = phases(&cellar).iter().map(|it| it.0).collect();
-        let after = ["standing", "resting", "ready", "drink-up", "past"];
+        let after = ["standing", "in-bottle", "ready", "drink-up", "past"];
         assert_eq!(words[3..], after);
     }
 
@@ -469,7 +476,10 @@ mod tests {
         let lives = lives(&cellar.0, &policy());
         assert_eq!((lives[0].place, lives[0].left.as_str()), (RUN, "drunk up"));
         let last = lives[0].stretches.last().unwrap();
-        assert_eq!((last.phase, last.to.days_since(NOW)), (Phase::Resting, -10));
+        assert_eq!(
+            (last.phase, last.to.days_since(NOW)),
+            (Phase::InBottle, -10)
+        );
         assert_eq!(lives[0].at(NOW), None);
     }
 

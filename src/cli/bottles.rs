@@ -181,7 +181,7 @@ fn when(bottles: &OnHand, cellar: &Snapshot, policy: &Policy) -> String {
     let window = holding.and_then(|it| window(&it));
     // Rested and not yet in their window, they wait for that.
     let opens = window.as_ref().map(|it| it.opens.utc_ms);
-    let from = bottles.rests_until(cellar).max(opens);
+    let from = bottles.waits(cellar).map(|it| it.1).max(opens);
     let from = from.filter(|it| *it > cellar.now.utc_ms);
     let from = from.map_or_else(String::new, |it| {
         format!(" from {}", cellar.now.at(it).day_words())

@@ -142,7 +142,7 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         State::Supply(_) => (*place, &[][..]),
     });
     for crowd in racks::crowds(&racks, runs) {
-        broken.push(telling::capital(&crowd.sentence(&racks)));
+        broken.push(telling::capital(&crowd.sentence(&racks, &ledger.things)));
     }
     for (place, (when_ms, state)) in last {
         contents.derived([place.0, when_ms, LATEST], &state.as_deref());

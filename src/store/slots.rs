@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::cellar::racks::{Crowd, Racks, crowds};
+use crate::cellar::racks::{self, Crowd, Racks};
 use crate::cellar::shared::Shared;
 use crate::cellar::state::{BottleLot, State};
 use crate::cellar::thing::Key;
@@ -39,10 +39,10 @@ pub(super) fn hold(
     }
     let crowded = |racks: &Racks, states: &Shared<State>| {
         let all = states.iter();
-        crowds(racks, all.map(|(key, it)| (*key, lots(Some(it)))))
+        racks::crowds(racks, all.map(|(key, it)| (*key, lots(Some(it)))))
     };
-    let after = crowded(&racks, &after.states);
-    if after.is_empty() {
+    let crowds = crowded(&racks, &after.states);
+    if crowds.is_empty() {
         return Ok(());
     }
     let before = crowded(&only(&Racks::of(&before.things)), &before.states);
@@ -50,8 +50,8 @@ pub(super) fn hold(
         let same = |old: &&Crowd| old.rack == it.rack && old.fault == it.fault;
         before.iter().find(same).map_or(0, |it| it.count)
     };
-    match after.iter().find(|it| it.count > count_before(it)) {
-        Some(crowd) => Err(StoreError::Refused(crowd.sentence(&racks))),
+    match crowds.iter().find(|it| it.count > count_before(it)) {
+        Some(crowd) => Err(StoreError::Refused(crowd.sentence(&racks, &after.things))),
         None => Ok(()),
     }
 }

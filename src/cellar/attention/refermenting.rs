@@ -70,7 +70,18 @@ pub(in crate::cellar) fn is_unseen(holding: &Holding) -> bool {
 
 /// Whether bottles may ferment again, as far as anyone knows.
 pub(in crate::cellar) fn is_watched(holding: &Holding) -> bool {
-    Watch::of(holding).is_some()
+    watched(holding).is_some()
+}
+
+/// Where bottles are to be watched, whether they were found unfinished as they were filled, or nobody knew.
+pub(super) fn watched(holding: &Holding) -> Option<Answer> {
+    let watch = Watch::of(holding)?;
+    let is_found = watch.open.iter().any(|it| it.answer == Answer::No);
+    Some(if is_found {
+        Answer::No
+    } else {
+        Answer::NotKnown
+    })
 }
 
 /// While they are to be watched; those of a bottling that is under way from the day after on.

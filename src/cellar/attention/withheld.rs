@@ -1,15 +1,22 @@
 //! Bottles that nobody should open as they are, whatever the calendar says of them.
 
+use super::gate::Answer;
 use super::holding::Holding;
 use super::look::may_burst;
-use super::refermenting::is_watched;
+use super::refermenting::watched;
 use crate::cellar::trouble::{self, Safety};
 
 /// What keeps bottles from being drunk, in words that follow their number: a look found pressure, they were filled unfinished
-/// and not yet watched for long enough, or they are marked with what may not be drunk. `None` where nothing does.
+/// or nobody knew whether they were finished, and not yet watched for long enough, or they are marked with what may not be
+/// drunk. `None` where nothing does.
 pub fn withheld(holding: &Holding) -> Option<&'static str> {
-    if may_burst(holding) || is_watched(holding) {
+    if may_burst(holding) {
         return Some("may burst");
+    }
+    match watched(holding) {
+        Some(Answer::No) => return Some("may burst"),
+        Some(_) => return Some("to be watched"),
+        None => {}
     }
     match marked(holding)? {
         Safety::Unsafe => Some("not to be drunk"),

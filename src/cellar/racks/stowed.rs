@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{Place, Racks, Slot};
 use crate::cellar::state::BottleLot;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Things};
 
 /// Bottles of a run that lie in a rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,6 +84,8 @@ pub struct Crowd {
     pub fault: Fault,
     /// Bottles there.
     pub count: i64,
+    /// The runs that they are of, where it is about one slot.
+    pub runs: Vec<Key>,
 }
 
 /// What cannot be.
@@ -98,15 +100,16 @@ pub enum Fault {
 }
 
 impl Crowd {
-    /// The number, and the way out.
-    pub fn sentence(&self, racks: &Racks) -> String {
+    /// The number, whose they are, and the way out.
+    pub fn sentence(&self, racks: &Racks, things: &Things) -> String {
         let Some(rack) = racks.get(self.rack) else {
             return "a rack is no more.".to_owned();
         };
         let (name, room) = (&rack.name, rack.room());
         match &self.fault {
             Fault::Taken(slot) if rack.holds == 1 => format!(
-                "slot {slot} of {name} is taken; give another slot, or shift what lies there first."
+                "slot {slot} of {name} is taken{}; give another slot, or shift what lies there first.",
+                self.whose(things)
             ),
             Fault::Taken(slot) => format!(
                 "slot {slot} of {name} has room for {} and would hold {}; give another slot, or shift some first.",
@@ -122,6 +125,20 @@ impl Crowd {
             ),
         }
     }
+
+    /// `: Elder 24 and Plum 25 would lie in it`.
+    fn whose(&self, things: &Things) -> String {
+        let names: Vec<&str> = self
+            .runs
+            .iter()
+            .filter_map(|it| Some(things.get(it)?.name()))
+            .collect();
+        match names.as_slice() {
+            [] => String::new(),
+            [one] => format!(": {} of {one} would lie in it", self.count),
+            names => format!(": {} would lie in it", names.join(" and ")),
+        }
+    }
 }
 
 /// Everything that cannot be, by rack.
@@ -134,25 +151,28 @@ pub fn crowds<'a>(
         let Some(rack) = racks.get(key) else {
             continue;
         };
-        let mut find = |fault, count| {
+        let mut find = |fault, count, held: &[Held]| {
+            let mut runs: Vec<Key> = held.iter().map(|it| it.run).collect();
+            runs.dedup();
             crowds.push(Crowd {
                 rack: key,
                 fault,
                 count,
+                runs,
             });
         };
         for held in &stowed.nowhere {
             let place = held.lot.at.rsplit(['/', ' ']).next().unwrap_or_default();
-            find(Fault::NoSlot(place.to_owned()), held.lot.count);
+            find(Fault::NoSlot(place.to_owned()), held.lot.count, &[]);
         }
-        for slot in stowed.slots.keys() {
-            let count = stowed.in_slot(*slot);
+        for (slot, held) in &stowed.slots {
+            let count = count(held);
             if count > rack.holds && rack.only().is_none() {
-                find(Fault::Taken(*slot), count);
+                find(Fault::Taken(*slot), count, held);
             }
         }
         if stowed.count() > rack.room() {
-            find(Fault::Full, stowed.count());
+            find(Fault::Full, stowed.count(), &[]);
         }
     }
     crowds

@@ -1,8 +1,11 @@
 //! What a place means, and what cannot be.
 
+use std::sync::Arc;
+
 use super::*;
 use crate::cellar::entry::Posture;
 use crate::cellar::state::BottleLot;
+use crate::cellar::thing::{Sort, Thing, Value, field};
 
 fn rack(key: i64, name: &str, kind: RackKind, shape: &str, holds: i64) -> Rack {
     Rack {
@@ -154,15 +157,29 @@ fn check_crowds(one: &[(&str, i64)], other: &[(&str, i64)], expected: &[&str]) {
     };
     let (one, other) = (lots(one), lots(other));
     let racks = racks();
+    let named = |key: i64, name: &str| {
+        let name = (field::NAME.to_owned(), Value::Text(name.to_owned()));
+        let thing = Thing {
+            key: Key(key),
+            uid: uuid::Uuid::nil(),
+            sort: Sort::Run,
+            attributes: [name].into(),
+        };
+        (Key(key), Arc::new(thing))
+    };
+    let things = [named(1, "Elder"), named(2, "Plum")].into_iter().collect();
     let found = crowds(&racks, [(Key(1), &one[..]), (Key(2), &other[..])]);
-    let said: Vec<String> = found.iter().map(|it| it.sentence(&racks)).collect();
+    let said: Vec<String> = found
+        .iter()
+        .map(|it| it.sentence(&racks, &things))
+        .collect();
     assert_eq!(said, expected);
 }
 
 #[test]
 fn a_slot_holds_one_a_bin_a_dozen_and_a_rack_no_more_than_all_its_slots() {
     check_crowds(&[("Rack A/A1", 1)], &[("Rack A/A2", 1)], &[]);
-    let taken = "slot A1 of Rack A is taken; give another slot, or shift what lies there first.";
+    let taken = "slot A1 of Rack A is taken: Elder and Plum would lie in it; give another slot, or shift what lies there first.";
     check_crowds(&[("Rack A/A1", 1)], &[("rack a a1", 1)], &[taken]);
     check_crowds(&[("Rack A", 23)], &[("Rack A/A2", 1)], &[]);
     let full = "Rack A has room for 24 and would hold 25; put fewer there, or shift some first.";

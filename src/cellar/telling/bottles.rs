@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::figures::litres;
 use super::{Pour, Telling, and};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Chore, Package};
-use crate::cellar::entry::{Draft, Kind, Posture, Spot};
+use crate::cellar::bottling::{Chore, IN_SOME, Package};
+use crate::cellar::entry::{Draft, Found, Kind, Posture, Reading, Spot};
 use crate::cellar::racks::{Place, Racks};
 use crate::cellar::state::BottleLot;
 use crate::cellar::thing::{Account, Key, Thing, Value, field, must_stay_moist};
@@ -138,6 +138,12 @@ impl Telling<'_> {
 
     /// A look at some bottles of a run, and not at all.
     pub(super) fn looked_at(&self) -> String {
+        // A look at some says so in what was found.
+        let of_some =
+            |it: &Reading| matches!(&it.found, Found::Word(word) if word.ends_with(IN_SOME));
+        if self.draft.bottles.is_empty() || !self.draft.readings.iter().any(of_some) {
+            return format!("Looked at {}: {}", self.subject(), self.readings());
+        }
         let found = self.draft.bottles.first().and_then(|it| match &it.to {
             Spot::Kept(kept) if !kept.found.is_empty() => Some(kept.found.as_str()),
             _ => None,

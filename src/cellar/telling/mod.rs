@@ -15,7 +15,7 @@ use super::fold::Flow;
 use super::snapshot::Snapshot;
 use super::state::Share;
 use super::tasting::blind::{self, Flight};
-use super::thing::{Account, Key, Value, field};
+use super::thing::{Account, Key, Sort, Value, field};
 
 pub use bottles::{bottle_lots, count_words, posture_words, recipient, where_words};
 pub use differences::differences;
@@ -294,10 +294,11 @@ impl<'a> Telling<'a> {
     }
 
     fn measured(&self) -> String {
-        if !self.draft.bottles.is_empty() {
+        let place = self.draft.readings.first().map(|it| it.place);
+        let thing = place.and_then(|it| self.cellar.thing(it));
+        if thing.is_some_and(|it| it.sort == Sort::Run) {
             return self.looked_at();
         }
-        let place = self.draft.readings.first().map(|it| it.place);
         let place = place.map_or_else(|| self.subject(), |it| self.name(it));
         format!("Measured {place}: {}{}", self.readings(), self.sample())
     }

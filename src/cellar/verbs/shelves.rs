@@ -329,7 +329,10 @@ fn fits(rack: &Rack, cellar: &Snapshot) -> Result<(), Refusal> {
     let racks: Racks = with.chain([rack.clone()]).collect();
     let crowds = racks::crowds(&racks, cellar.lots());
     match crowds.iter().find(|it| it.rack == rack.key) {
-        Some(crowd) => Err(Refusal::book(Some("columns"), crowd.sentence(&racks))),
+        Some(crowd) => Err(Refusal::book(
+            Some("columns"),
+            crowd.sentence(&racks, &cellar.things),
+        )),
         None => Ok(()),
     }
 }

@@ -184,7 +184,7 @@ impl Bottles {
             all.runs.iter().partition(|it| it.unknown.is_empty());
         let total: i64 = sure.iter().map(|it| it.count).sum();
         let free: i64 = sure.iter().map(|it| it.drinkable).sum();
-        let resting = sure.iter().filter(|it| it.resting.is_some());
+        let resting = sure.iter().filter(|it| it.waits.is_some());
         let resting: i64 = resting.map(|it| it.drinkable).sum();
         let drink = free - resting;
         let maybe: i64 = maybe.iter().map(|it| it.count).sum();

@@ -61,7 +61,7 @@ fn lines(
     } else {
         ""
     };
-    let to_drink = if run.resting.is_some() {
+    let to_drink = if run.waits.is_some() {
         "resting"
     } else {
         "to drink"
@@ -94,8 +94,10 @@ fn lines(
 fn what(run: &Run, now: Moment) -> String {
     let mut parts: Vec<String> = run.year.iter().map(i64::to_string).collect();
     parts.push(run.sizes.join(", "));
-    let until = run.resting.map(|it| now.at(it).day_words());
-    parts.extend(until.map(|it| format!("rests until {it}")));
+    let waits = run.waits.iter();
+    parts.extend(
+        waits.map(|(what_for, until)| format!("{what_for} {}", now.at(*until).day_words())),
+    );
     parts.extend(run.begun.clone());
     parts.extend(run.unknown.iter().map(|it| format!("{it} not known")));
     parts.join(" · ")

@@ -45,8 +45,8 @@ pub(super) struct Run {
     pub amiss: Vec<(String, i64)>,
     /// What was sought and nobody wrote down of it: the bottle may be of this run all the same.
     pub unknown: Vec<&'static str>,
-    /// Whether they still rest.
-    pub resting: Option<i64>,
+    /// Until when they still wait, UTC ms, and what for.
+    pub waits: Option<(&'static str, i64)>,
     /// What keeps them from being drunk.
     pub withheld: Option<&'static str>,
     /// What its wine is marked with as troubled.
@@ -174,7 +174,7 @@ impl Run {
             kept_for: owned(kept.kept_for()),
             amiss: owned(kept.amiss()),
             unknown: which::unknown_of(all.run, &clues(words)),
-            resting: kept.rests_until(cellar),
+            waits: kept.waits(cellar),
             withheld: kept.withheld,
             marked: cellar.wine(all.run.key).and_then(trouble::marked),
             begun: kept.begun(cellar),

@@ -229,6 +229,7 @@ fn sign(phase: Phase) -> &'static str {
         Phase::Ageing => "▄",
         Phase::Standing => "↑",
         Phase::Resting => "·",
+        Phase::InBottle => "o",
         Phase::Ready => "█",
         Phase::DrinkUp => "▓",
         Phase::Past => "╌",
@@ -243,7 +244,7 @@ fn style(phase: Phase, theme: Theme) -> Style {
         Phase::Standing => theme.strong(),
         Phase::Ready => theme.good(),
         Phase::DrinkUp => theme.rank(Rank::Soon),
-        Phase::Resting | Phase::Past => theme.dim(),
+        Phase::Resting | Phase::InBottle | Phase::Past => theme.dim(),
     }
 }
 
