@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Closure, Package, Tally, closure_lots, drawn_for, left_count};
+use super::{Closure, Package, Tally, closure_lots, drawn_for, left_count, other_mouth};
 use crate::cellar::entry::{Dose, Draft, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Thing, Value, field};
@@ -44,13 +44,16 @@ pub fn follow(again: &mut Draft, was: &Draft, finishes: &[Draft], cellar: &Snaps
     for (size_ml, count) in &before.standing {
         *sizes.entry(*size_ml).or_default() -= count;
     }
-    for (size_ml, more) in sizes {
-        let of_size = drawn_for(package, size_ml, closure, cellar);
-        taking.take(&of_size, more, |it| Package::of_empties(it).is_some());
+    for (size_ml, more) in &sizes {
+        let of_size = drawn_for(package, *size_ml, closure, cellar);
+        taking.take(&of_size, *more, |it| Package::of_empties(it).is_some());
     }
     if let Some(closure) = closure.filter(|it| it.is_used_up()) {
         let lots: Vec<&Thing> = closure_lots(closure, cellar).into_iter().collect();
-        let more = after.bottles() - before.bottles();
+        let is_closed =
+            |size_ml: i64| other_mouth(package, size_ml, Some(closure), cellar).is_none();
+        let closed = sizes.iter().filter(|it| is_closed(*it.0));
+        let more = closed.map(|it| it.1).sum();
         taking.take(&lots, more, |it| Package::of_empties(it).is_none());
     }
     taking.more.retain(|_, count| *count != 0);

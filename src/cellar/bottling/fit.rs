@@ -12,6 +12,8 @@ use crate::cellar::snapshot::Snapshot;
 /// What speaks against a closure on the bottles there are.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Misfit {
+    /// The size of the bottles, mL.
+    pub size_ml: i64,
     /// Why, and what fits.
     pub sentence: String,
     /// Whether it can hurt to go on.
@@ -44,7 +46,11 @@ pub fn fits(package: Package, size_ml: i64, closure: Closure, cellar: &Snapshot)
     if hurts {
         sentence = format!("{sentence} {}", SCREW_NECK.short);
     }
-    Some(Misfit { sentence, hurts })
+    Some(Misfit {
+        size_ml,
+        sentence,
+        hurts,
+    })
 }
 
 /// What is filled and what closes it, from their words. A tap is a bag's and a lid a keg's, so that either

@@ -9,6 +9,7 @@ mod corks;
 pub mod draws;
 mod fit;
 mod needs;
+mod off_empties;
 mod on_hand;
 mod package;
 mod put_out;
@@ -33,8 +34,9 @@ pub use closure::{Closure, Finish};
 pub use corks::{Corks, closure_lots};
 pub use fit::{Misfit, fits, package_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
+pub use off_empties::off_empties;
 pub use on_hand::{
-    Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, part_full,
+    Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, other_mouth,
     still_there, usual_ml,
 };
 pub use package::{Package, bar};
@@ -71,6 +73,7 @@ impl Wish {
             own_ml: run.int(field::SIZE),
             package: Package::of(run),
             closure: Closure::of(run),
+            lees: planned_lees(run),
             corker: run.int(field::RUN_CORKER).map(Key),
             ..Wish::default()
         }
@@ -159,7 +162,7 @@ pub struct Plan<'a> {
     pub sulfite: Sulfite,
     /// How long it took in earlier sessions, for so many bottles.
     pub minutes: Option<i64>,
-    /// What is not on hand.
+    /// What is not on hand, or not in the book.
     pub short: Vec<Short>,
 }
 
@@ -249,6 +252,15 @@ impl<'a> Plan<'a> {
             .filter(|it| it.bottles > 0)
             .map(|it| it.size_ml)
             .collect();
+        let misfits: Vec<Misfit> = used
+            .iter()
+            .filter_map(|it| fits(package, *it, closure, cellar))
+            .collect();
+        // Where there are only such as it does not fit, none is there for it.
+        for fill in fills.iter_mut().filter(|it| it.empties.is_none()) {
+            let is_misfit = misfits.iter().any(|it| it.size_ml == fill.package_ml);
+            fill.empties = is_misfit.then(|| Empties::none_of(fill.package_ml));
+        }
         let corks = corks::first(closure, cellar);
         let length = corks.map(|it| it.length_mm);
         let corker = set_words(wish.corker, length, used.first().copied(), cellar);
@@ -265,10 +277,7 @@ impl<'a> Plan<'a> {
             closure,
             closing: closing::closing(closure, &corker),
             corks: corks.map_or(String::new(), |it| it.words(cellar)),
-            misfits: used
-                .iter()
-                .filter_map(|it| fits(package, *it, closure, cellar))
-                .collect(),
+            misfits,
             closures,
             closures_there: closure.supply().and_then(|it| needs::counted(it, cellar)),
             sanitizer: needs::sanitizer(bottles),

@@ -15,8 +15,17 @@ pub struct Short {
     pub what: String,
     /// How much it takes, with its unit.
     pub wanted: String,
-    /// How much there is, with its unit.
-    pub there: String,
+    /// How much there is, with its unit; `None` where the book never had any.
+    pub there: Option<String>,
+}
+
+impl Short {
+    /// `citric acid: 12.5 g wanted, 3.0 g there`.
+    pub fn words(&self) -> String {
+        let there = self.there.as_ref();
+        let there = there.map_or("none in the book".to_owned(), |it| format!("{it} there"));
+        format!("{}: {} wanted, {there}", self.what, self.wanted)
+    }
 }
 
 /// So many and a twentieth more, at least two: corks jam and labels tear (common practice).
@@ -56,7 +65,8 @@ pub fn contact_ms() -> i64 {
     (sanitizer(0).minutes * 60_000.0) as i64
 }
 
-/// What the book counts, and has too little of. What was never written down is not missed.
+/// What the book has too little of. Bottles and closures that were never written down are not missed, since
+/// people own them uncounted; a powder that nobody bought is one to look for.
 pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
     let mut short = Vec::new();
     let mut count = |what: String, wanted: i64, there: Option<i64>| {
@@ -64,7 +74,7 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
             short.push(Short {
                 what,
                 wanted: wanted.to_string(),
-                there: there.to_string(),
+                there: Some(there.to_string()),
             });
         }
     };
@@ -101,11 +111,12 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
         ("citric-acid", plan.sanitizer.citric_g),
     ];
     for (what, wanted) in grams {
-        if let Some(there) = weighed(what, cellar).filter(|it| *it < wanted) {
+        let there = weighed(what, cellar);
+        if there.is_none_or(|it| it < wanted) && wanted > 0.0 {
             short.push(Short {
                 what: what.replace('-', " "),
                 wanted: format!("{wanted:.1} g"),
-                there: format!("{there:.1} g"),
+                there: there.map(|it| format!("{it:.1} g")),
             });
         }
     }

@@ -53,6 +53,14 @@ pub struct Empties {
 }
 
 impl Empties {
+    /// None of that size.
+    pub(super) fn none_of(size_ml: i64) -> Empties {
+        Empties {
+            size_ml,
+            ..Empties::default()
+        }
+    }
+
     /// All of them.
     pub fn there(&self) -> i64 {
         self.sanitised + self.clean + self.soaking + self.dirty
@@ -125,11 +133,16 @@ pub fn left_count(lot: Key, cellar: &Snapshot) -> Option<i64> {
 /// Lots of empties of that kind whose mouth takes the closure or was never said, in the order in which
 /// they are drawn: the cleanest first, those without labels before those with, then the first bought.
 pub fn drawn(package: Package, closure: Option<Closure>, cellar: &Snapshot) -> Vec<&Thing> {
-    let takes = |lot: &&Thing| {
-        let finish = Finish::of(lot);
-        finish.is_none_or(|it| closure.is_some_and(|closure| it.takes(closure)))
-    };
-    let mut of: Vec<&Thing> = lots(package.word(), cellar).filter(takes).collect();
+    in_order(package, |lot| takes(lot, closure), cellar)
+}
+
+fn takes(lot: &Thing, closure: Option<Closure>) -> bool {
+    let finish = Finish::of(lot);
+    finish.is_none_or(|it| closure.is_some_and(|closure| it.takes(closure)))
+}
+
+fn in_order(package: Package, of: impl Fn(&Thing) -> bool, cellar: &Snapshot) -> Vec<&Thing> {
+    let mut of: Vec<&Thing> = lots(package.word(), cellar).filter(|it| of(it)).collect();
     of.sort_by_key(|it| {
         let labelled = it.int(field::DELABELLED) != Some(1);
         (std::cmp::Reverse(Cleanness::of(it, cellar.now)), labelled)
@@ -137,21 +150,39 @@ pub fn drawn(package: Package, closure: Option<Closure>, cellar: &Snapshot) -> V
     of
 }
 
-/// Those of them that so much goes into: a bottle of that size, or the smallest jug, bag or keg that holds it.
+/// Those of them that so much goes into: a bottle of that size, or the smallest jug, bag or keg that holds it. Where
+/// all of that size have another mouth, what is filled is those all the same.
 pub fn drawn_for(
     package: Package,
     size_ml: i64,
     closure: Option<Closure>,
     cellar: &Snapshot,
 ) -> Vec<&Thing> {
-    let mut of_size = drawn(package, closure, cellar);
     if package.may_be_part_full() {
+        let mut of_size = drawn(package, closure, cellar);
         of_size.retain(|it| Package::empties_ml(it) >= size_ml);
         of_size.sort_by_key(|it| Package::empties_ml(it));
-    } else {
-        of_size.retain(|it| Package::empties_ml(it) == size_ml);
+        return of_size;
     }
-    of_size
+    let is_other = other_mouth(package, size_ml, closure, cellar).is_some();
+    let is_drawn =
+        |lot: &Thing| Package::empties_ml(lot) == size_ml && (is_other || takes(lot, closure));
+    in_order(package, is_drawn, cellar)
+}
+
+/// The mouth of the bottles of a size that the closure fits none of: they are closed in their own way.
+pub fn other_mouth(
+    package: Package,
+    size_ml: i64,
+    closure: Option<Closure>,
+    cellar: &Snapshot,
+) -> Option<Finish> {
+    let mut of_size = lots(package.word(), cellar)
+        .filter(|it| Package::empties_ml(it) == size_ml && left_count(it.key, cellar).is_some())
+        .peekable();
+    let first = Finish::of(of_size.peek()?)?;
+    let fits_none = !package.may_be_part_full() && of_size.all(|it| !takes(it, closure));
+    fits_none.then_some(first)
 }
 
 /// Empties by size, of those that a bottling with that closure draws from.
@@ -164,10 +195,7 @@ pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> 
         let size_ml = Package::empties_ml(lot);
         let at = sizes.iter().position(|it| it.size_ml == size_ml);
         let at = at.unwrap_or_else(|| {
-            sizes.push(Empties {
-                size_ml,
-                ..Empties::default()
-            });
+            sizes.push(Empties::none_of(size_ml));
             sizes.len() - 1
         });
         let of_size = &mut sizes[at];
@@ -232,9 +260,8 @@ pub fn still_there(run: &Thing, size_ml: i64, cellar: &Snapshot) -> Option<Empti
     let drawn = wine.and_then(|it| filled_or_broken(it).get(&size_ml).copied());
     // Whether their labels are off does not matter any more.
     let there = Empties {
-        size_ml,
         labels_off: 0,
-        ..of_size.unwrap_or_default()
+        ..of_size.unwrap_or(Empties::none_of(size_ml))
     };
     Some(there.without(drawn.unwrap_or(0)))
 }
@@ -249,24 +276,4 @@ pub fn filled_or_broken(wine: &Wine) -> BTreeMap<i64, i64> {
         *sizes.entry(*size_ml).or_default() += broken;
     }
     sizes
-}
-
-/// What a bottling filled in part, and of which size the whole one is that it takes off the empties.
-pub fn part_full(run: &Thing, wine: &Wine, cellar: &Snapshot) -> Option<String> {
-    let (package, closure) = (Package::of(run), Closure::of(run));
-    filled_or_broken(wine).into_keys().find_map(|size_ml| {
-        let drawn = drawn_for(package, size_ml, closure, cellar);
-        let mut there = drawn
-            .iter()
-            .filter(|it| left_count(it.key, cellar).is_some_and(|it| it > 0));
-        let whole_ml = Package::empties_ml(there.next()?);
-        (whole_ml != size_ml).then(|| {
-            format!(
-                "a whole {} of {} goes off the empties for {}",
-                package.label(),
-                package.size_words(whole_ml),
-                package.size_words(size_ml)
-            )
-        })
-    })
 }

@@ -7,7 +7,8 @@ mod meanwhile;
 mod start;
 mod steps;
 
-use super::{Field, Refusal, Takes, ask};
+use super::{Field, Prepared, Refusal, Takes, ask};
+use crate::cellar::bottling::Misfit;
 use crate::cellar::thing::{Sort, Thing, field};
 
 pub(super) use finish::FINISH;
@@ -17,6 +18,17 @@ pub(super) use start::{NO_MARK, OVERRULED, START};
 pub(super) use steps::{CORKS, NEXT, SIZE};
 
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));
+
+/// Asks about a closure that does not fit; where it can hurt, so that it must be answered.
+fn asking_of(misfit: Option<Misfit>, mut prepared: Prepared) -> Prepared {
+    match misfit {
+        Some(misfit) if misfit.hurts => prepared.only_if([misfit.sentence]),
+        misfit => {
+            prepared.asks.extend(misfit.map(|it| it.sentence));
+            prepared
+        }
+    }
+}
 
 /// What was finished is past, unless its finish is voided.
 fn not_finished(run: &Thing) -> Result<(), Refusal> {

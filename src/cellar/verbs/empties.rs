@@ -10,7 +10,7 @@ use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
     Cleanness, Closure, Finish, Package, closure_lots, drawn_for, draws, filled_or_broken,
-    left_count, lots,
+    left_count, lots, other_mouth,
 };
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
@@ -423,9 +423,13 @@ fn draw(draft: &mut Draft, run: &Thing, wine: &Wine, of_empties: bool, cellar: &
     let Some(closure) = closure.filter(|it| it.is_used_up()) else {
         return;
     };
-    // A bottle that broke was closed: it is counted once it is.
+    // A bottle that broke was closed: it is counted once it is. One of another mouth was closed in its own way.
     let refused = wine.astray.as_ref().map_or(0, |it| it.refused);
-    let closures = Dose::Count(sizes.values().sum::<i64>() + refused);
+    let is_closed = |size_ml: i64| {
+        !of_empties || other_mouth(package, size_ml, Some(closure), cellar).is_none()
+    };
+    let closed = sizes.iter().filter(|it| is_closed(*it.0));
+    let closures = Dose::Count(closed.map(|it| it.1).sum::<i64>() + refused);
     let used = take(draft, closure_lots(closure, cellar), closures, cellar);
     // A packet is opened by its first use.
     open(draft, &used, cellar);

@@ -30,6 +30,34 @@ impl Scroll {
     }
 }
 
+/// A page that may be longer than its window, moved by the line.
+#[derive(Debug, Default)]
+pub struct Paged {
+    /// The first line asked for.
+    at: usize,
+    scroll: Scroll,
+}
+
+impl Paged {
+    /// A line up or down, where there is no room for all of it.
+    pub fn line(&mut self, down: bool) {
+        self.at = if down {
+            self.at + 1
+        } else {
+            self.at.min(self.scroll.top()).saturating_sub(1)
+        };
+    }
+
+    /// Draws it from the line that was moved to, and says how much more there is.
+    pub fn draw(&self, lines: Vec<Line<'_>>, theme: Theme, area: Rect, buf: &mut Buffer) {
+        let rows = rows_beside_sign(usize::from(area.height), lines.len());
+        let top = self
+            .scroll
+            .follow(self.at, self.at + rows, rows, lines.len());
+        draw(lines, top, theme, area, buf);
+    }
+}
+
 /// How many lines of a list are shown where one may be wanted to say that there are more.
 pub fn rows_beside_sign(room: usize, total: usize) -> usize {
     if total > room {

@@ -71,6 +71,66 @@ fn a_bottling_takes_the_cleanest_bottles_and_the_closures() {
     cellar.done(&["check"]);
 }
 
+/// A swing top stays on its bottle: the two at the end are drawn from those, and no cork is counted for them.
+#[test]
+fn bottles_of_another_mouth_are_closed_in_their_own_way() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "empties", "add", "40", "--finish", "cork", "--name", "Green",
+    ]);
+    cellar.done(&[
+        "empties", "add", "6", "--size", "500", "--finish", "swing", "--name", "Swing",
+    ]);
+    cellar.done(&["buy", "cork", "--amount", "100", "--name", "Corks"]);
+    let plan = cellar.json(&["bottle", "plan", "Carboy", "--sizes", "28x750,2x500"]);
+    assert_eq!(
+        [&plan["fills"][0]["on_hand"], &plan["fills"][1]["on_hand"]],
+        [40, 0]
+    );
+    assert_eq!(plan["short"][0]["what"], "500 mL bottles");
+    assert!(
+        plan["does_not_fit"][0]
+            .as_str()
+            .unwrap()
+            .contains("swing top")
+    );
+    cellar.bottles("Carboy", &["--filled", "28x750 2x500", "--yes"]);
+    let goes_on = cellar.done(&["bottle", "size", "Damson", "500"]);
+    assert!(
+        goes_on.contains("where a cork does not hold: close them with their swing tops"),
+        "{goes_on}"
+    );
+    let asked = cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    assert!(
+        asked.contains("2 of 500 mL go off the empties for a swing top with its gasket"),
+        "{asked}"
+    );
+    let left: Vec<(String, i64)> = [("Corks", 72), ("Green", 12), ("Swing", 4)]
+        .map(|it| (it.0.to_owned(), it.1))
+        .into();
+    assert_eq!(cellar.left(), left);
+    cellar.done(&["check"]);
+}
+
+/// Metabisulfite and citric acid are wanted for the sanitizer, and the book never had either.
+#[test]
+fn a_powder_that_the_book_never_had_is_one_to_look_for() {
+    let cellar = Cellar::with_damson();
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    for powder in ["potassium metabisulfite", "citric acid"] {
+        let line = page
+            .lines()
+            .find(|it| it.starts_with(&format!("Short       {powder}")));
+        assert!(
+            line.is_some_and(|it| it.contains("g wanted, none in the book")),
+            "{page}"
+        );
+    }
+    cellar.done(&["buy", "citric-acid", "--amount", "500 g"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(!page.contains("citric acid: "), "{page}");
+}
+
 #[test]
 fn what_is_not_there_is_not_washed() {
     let cellar = Cellar::with_damson();

@@ -2,7 +2,7 @@
 
 use super::{RUN, not_finished};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, part_full, planned_lees};
+use crate::cellar::bottling::{Package, off_empties, planned_lees};
 use crate::cellar::entry::{Amount, Draft, Kind};
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
@@ -111,7 +111,7 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
         let mut part = None;
         if let Some(wine) = cellar.wine(run.key) {
             use_up(&mut draft, run, wine, of_empties, cellar);
-            part = part_full(run, wine, cellar).filter(|_| of_empties);
+            part = off_empties(run, wine, cellar).filter(|_| of_empties);
         }
         let vessel = run.int(field::VESSEL).map(Key);
         let left = vessel

@@ -1,10 +1,11 @@
 //! How a bottling is begun: what is filled, and what was filled already.
 
+use super::asking_of;
 use super::gate::{WARM_C, gate};
 use super::mark::free_mark;
 use super::steps::begin_chore;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Chore, Closure, Misfit, Package, beyond, fits};
+use crate::cellar::bottling::{Chore, Closure, Package, beyond, fits};
 use crate::cellar::entry::{Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -185,8 +186,6 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     draft.readings.extend(warmth(vessel.key, form)?);
     asks.extend(gate(vessel, draft.readings.first(), &into, form, cellar)?);
     let misfit = fits(into.package, into.size_ml, into.closure, cellar);
-    let (hurts, asked): (Vec<Misfit>, Vec<Misfit>) = misfit.into_iter().partition(|it| it.hurts);
-    asks.extend(asked.into_iter().map(|it| it.sentence));
     if into.package.takes_pressure() || into.package == Package::Bag {
         asks.push(into.package.hazard().sentence.to_owned());
     }
@@ -206,7 +205,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         asks,
         loses: None,
     };
-    Ok(prepared.only_if(hurts.into_iter().map(|it| it.sentence)))
+    Ok(asking_of(misfit, prepared))
 }
 
 /// The lees that are to stay behind.

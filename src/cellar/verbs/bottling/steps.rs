@@ -1,7 +1,7 @@
 //! The steps of a bottling that is under way.
 
-use super::{RUN, not_finished};
-use crate::cellar::bottling::{Chore, Closure, Package, Plan, Wish, contact_ms};
+use super::{RUN, asking_of, not_finished};
+use crate::cellar::bottling::{Chore, Closure, Package, Plan, Wish, contact_ms, fits};
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
@@ -128,7 +128,9 @@ pub(in crate::cellar::verbs) static SIZE: Verb = Verb {
         draft.subject = Some(run.key);
         draft.set(run.key, field::FILL_SIZE, Value::Int(size_ml));
         let size = package.size_words(size_ml);
-        done(draft, format!("{} goes on in {size}.", run.name()))
+        let misfit = Closure::of(run).and_then(|it| fits(package, size_ml, it, cellar));
+        let prepared = done(draft, format!("{} goes on in {size}.", run.name()))?;
+        Ok(asking_of(misfit, prepared))
     },
 };
 

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use super::fields::{Did, Fields, Row, Takes};
 use super::{details, tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Package, Tally, millilitres, planned_lees, still_there, to_go};
+use crate::cellar::bottling::{
+    Closure, Package, Tally, millilitres, planned_lees, still_there, to_go,
+};
 use crate::cellar::entry::FillEvent;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Thing, field};
@@ -344,7 +346,9 @@ impl Count {
                     package.overfilled(holds_ml, wanted).is_none()
                 };
                 sizes.retain(fits);
-                let rest = details::next_size(package, self.size_ml, self.left(facts), &facts.cellar);
+                let run = self.run.and_then(|it| facts.cellar.thing(it));
+                let filled = (package, run.and_then(Closure::of));
+                let rest = details::next_size(filled, self.size_ml, self.left(facts), &facts.cellar);
                 let next = if fits(&rest) { rest } else { own };
                 Row::new(
                     "number",

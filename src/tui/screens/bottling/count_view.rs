@@ -11,7 +11,8 @@ use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
-    Closure, Fill, Package, Tally, beyond, corker_words, found_by, still_there, to_go,
+    Closure, Fill, Package, Tally, beyond, corker_words, fits, found_by, other_mouth, still_there,
+    to_go,
 };
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -19,11 +20,9 @@ use crate::cellar::thing::{Key, Thing, field};
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::Told;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::{digits, text};
+use crate::tui::widgets::{digits, footer, text};
 
-/// From so many columns on the footer has room for every key, and from so many rows on there is room for those that it
-/// has none for.
-const WIDE: u16 = 118;
+/// From so many rows on there is room for the keys that the footer has none for.
 const TALL: u16 = 20;
 /// Columns of what stands beside the digits.
 const BESIDE: u16 = 26;
@@ -69,16 +68,23 @@ pub(super) fn view(
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
     let caution = caution(run, told);
     let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
-    let corks = corks(run, count, page);
+    let misfit = Closure::of(run)
+        .and_then(|it| fits(Package::of(run), count.size_ml, it, &facts.cellar))
+        .map(|it| format!("! {}", it.sentence));
+    // Bottles that are closed in another way have no corks to look at.
+    let corks = match &misfit {
+        Some(misfit) => misfit.clone(),
+        None => corks(run, count, page),
+    };
     // Two are in: what was advice is now in the way of the third.
-    let style = if bottles < 2 {
+    let style = if bottles < 2 && misfit.is_none() {
         theme.strong()
     } else {
         theme.warn()
     };
     let mut corks = Page::wrapped(&corks, 2, style, inner);
     // On a small screen the digits need the room.
-    if corks.len() > 1 && inner.height < LOW {
+    if corks.len() > 1 && inner.height < LOW && misfit.is_none() {
         corks = Page::wrapped(&short_of_corks(run, count, page), 2, style, inner);
     }
     cautions.extend(corks);
@@ -122,17 +128,19 @@ pub(super) fn view(
 
 /// The keys of the count that the footer has no room for; on the smallest screen the digits need it.
 fn other_keys(area: Rect) -> String {
-    if area.width >= WIDE || area.height < TALL {
+    if area.height < TALL {
         return String::new();
     }
-    let said_before = |id: Id| {
-        let shown = [Id::More, Id::Fewer, Id::Open, Id::Size, Id::Spilled];
-        shown.contains(&id)
-    };
-    let others = commands::at(Place::Count)
-        .filter(|it| it.places == [Place::Count] && !said_before(it.id))
-        .map(|it| format!("{} {}", it.keys[0], it.name));
-    format!(" Also {}.", others.collect::<Vec<_>>().join(", "))
+    let shown = footer::shown(Place::Count, |_| None, usize::from(area.width));
+    let is_shown = |id: Id| shown.iter().any(|it| it.0.id == id);
+    let others: Vec<String> = commands::at(Place::Count)
+        .filter(|it| it.places == [Place::Count] && !is_shown(it.id))
+        .map(|it| format!("{} {}", it.keys[0], it.name))
+        .collect();
+    match others.as_slice() {
+        [] => String::new(),
+        others => format!(" Also {}.", others.join(", ")),
+    }
 }
 
 /// What to do once what is left fills no more of that size.
@@ -266,7 +274,10 @@ fn beside_lines(
 
 /// What the book has of empties of that size, where they are too few or not clean.
 fn too_few(run: &Thing, size_ml: i64, to_go: i64, page: &Page<'_>) -> Vec<Line<'static>> {
-    let there = still_there(run, size_ml, &page.facts.cellar);
+    let (package, cellar) = (Package::of(run), &page.facts.cellar);
+    // Those of another mouth are told of below.
+    let is_other = other_mouth(package, size_ml, Closure::of(run), cellar).is_some();
+    let there = still_there(run, size_ml, cellar).filter(|_| !is_other);
     let lacks = there.filter(|it| it.there() < to_go || it.to_wash(to_go) > 0);
     let words = lacks.map_or_else(String::new, |it| format!("! {}", it.words()));
     let lines = text::wrap(&words, usize::from(BESIDE)).into_iter();

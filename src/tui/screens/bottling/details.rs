@@ -175,12 +175,22 @@ fn on_hand(package: Package, cellar: &Snapshot) -> Vec<String> {
     sizes
 }
 
-/// The size to go on with once one is not to be filled any more: another that is there, else the largest
-/// usual one that what is left still fills, else the smallest.
-pub(super) fn next_size(package: Package, own: i64, rest: Volume, cellar: &Snapshot) -> String {
-    let other = |it: &String| *it != own.to_string();
-    let there = on_hand(package, cellar).into_iter().find(other);
-    there.unwrap_or_else(|| {
+/// The size to go on with once one is not to be filled any more: another that is there, before all one that the
+/// closure fits, else the largest usual one that what is left still fills, else the smallest.
+pub(super) fn next_size(
+    (package, closure): (Package, Option<Closure>),
+    own: i64,
+    rest: Volume,
+    cellar: &Snapshot,
+) -> String {
+    let mut there = on_hand(package, cellar);
+    there.retain(|it| *it != own.to_string());
+    let is_misfit = |it: &String| {
+        let size_ml = it.parse().unwrap_or_default();
+        closure.is_some_and(|it| fits(package, size_ml, it, cellar).is_some())
+    };
+    there.sort_by_key(is_misfit);
+    there.into_iter().next().unwrap_or_else(|| {
         let usual = usual(package)
             .iter()
             .filter_map(|it| it.parse::<i64>().ok());
@@ -283,8 +293,11 @@ pub(super) fn view(
 ) -> Option<Position> {
     let theme = page.theme;
     let facts = page.facts;
-    let hint = "Enter or Space begins. Tab goes to the next field.";
-    let inner = page.frame(&gate::named(vessel, page.facts), hint, area, buf);
+    let hint = format!(
+        "Enter or Space begins. Tab goes through all {} fields.",
+        fields.count()
+    );
+    let inner = page.frame(&gate::named(vessel, page.facts), &hint, area, buf);
     let then = Then { facts, past };
     let said = match prepare(vessel, overrule, fields, &then) {
         Ok(prepared) => {
@@ -343,7 +356,8 @@ mod tests {
     fn the_next_size_is_one_that_is_there_or_that_what_is_left_fills() {
         let check = |empties: &[i64], own: i64, left_ml: i64, expected: &str| {
             let left = Volume::millilitres(left_ml);
-            let next = next_size(Package::Bottle, own, left, &with_empties(empties));
+            let cellar = with_empties(empties);
+            let next = next_size((Package::Bottle, None), own, left, &cellar);
             assert_eq!(next, expected, "{empties:?} {own} {left_ml}");
         };
         check(&[750, 330], 750, 20_000, "330");

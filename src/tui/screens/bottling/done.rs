@@ -14,7 +14,7 @@ use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Thing, field, must_stay_moist};
 use crate::tui::message::Told;
-use crate::tui::widgets::scroll::{self, Scroll};
+use crate::tui::widgets::scroll::Paged;
 use crate::tui::widgets::text;
 
 /// What the vessel held before, by the book as it stood then.
@@ -22,9 +22,7 @@ use crate::tui::widgets::text;
 pub(super) struct Done {
     asked: Option<Moment>,
     before: Option<Volume>,
-    /// The first line shown.
-    at: usize,
-    scroll: Scroll,
+    pub(super) paged: Paged,
 }
 
 /// Where the wine went: each line and how much.
@@ -51,15 +49,6 @@ impl Done {
             asked,
             ..Done::default()
         }
-    }
-
-    /// A line up or down, where there is no room for all of it.
-    pub(super) fn scroll(&mut self, down: bool) {
-        self.at = if down {
-            self.at + 1
-        } else {
-            self.at.min(self.scroll.top()).saturating_sub(1)
-        };
     }
 
     /// The cellar as it was before.
@@ -159,11 +148,7 @@ impl Done {
             lines.push(Line::default());
             lines.extend(Page::wrapped(&sentence, 3, theme.text(), inner));
         }
-        let rows = scroll::rows_beside_sign(usize::from(inner.height), lines.len());
-        let top = self
-            .scroll
-            .follow(self.at, self.at + rows, rows, lines.len());
-        scroll::draw(lines, top, theme, inner, buf);
+        self.paged.draw(lines, theme, inner, buf);
     }
 }
 

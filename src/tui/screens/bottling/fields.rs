@@ -145,6 +145,11 @@ impl Fields {
         self.asked().map(|it| (it.key, it.field.text()))
     }
 
+    /// How many fields are asked, since not all may have room.
+    pub(super) fn count(&self) -> usize {
+        self.asked().count()
+    }
+
     /// What stands in a field; empty if no such field is asked.
     pub(super) fn get(&self, key: &str) -> &str {
         let row = self.asked().find(|it| it.key == key);
@@ -243,7 +248,6 @@ impl Fields {
         buf: &mut Buffer,
     ) -> (usize, Option<Position>) {
         let mut cursor = None;
-        let end = row.saturating_add(room);
         let cells = usize::from(area.width.saturating_sub(LABEL + 1));
         let help = |field: &Row| match field.help.as_str() {
             "" => Vec::new(),
@@ -256,6 +260,7 @@ impl Fields {
             .filter(|it| it.1.asked)
             .collect();
         let focused = asked.iter().position(|it| it.0 == self.focus);
+        let end = row.saturating_add(room);
         let needs = focused.map_or(0, |at| at + 1 + help(asked[at].1).len());
         for (at, field) in asked.into_iter().skip(needs.saturating_sub(room)) {
             if row >= end {

@@ -7,7 +7,7 @@ use super::details::{Then, when, written_by};
 use super::fields::{Fields, Row, Takes};
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{part_full, planned_lees};
+use crate::cellar::bottling::{off_empties, planned_lees};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
@@ -70,7 +70,7 @@ pub(super) fn fields(run: Key, facts: &Facts) -> Fields {
         .choosing(["14", "28", "42", "56", "90"].map(str::to_owned)),
     );
     let begun = facts.cellar.thing(run).zip(facts.cellar.wine(run));
-    if let Some(part) = begun.and_then(|(run, wine)| part_full(run, wine, &facts.cellar)) {
+    if let Some(part) = begun.and_then(|(run, wine)| off_empties(run, wine, &facts.cellar)) {
         let row = Row::new(
             "empties",
             "Of the empties",

@@ -28,6 +28,7 @@ use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::field::Field;
+use crate::tui::widgets::scroll::Paged;
 use choose::Choose;
 use count::Count;
 use details::Then;
@@ -52,6 +53,8 @@ pub(super) struct Bottling {
     details: Fields,
     /// The run being filled, or the one just finished.
     run: Option<Key>,
+    /// What comes before the first bottle, as far as it was read.
+    ready: Paged,
     count: Count,
     finish: Fields,
     done: Done,
@@ -190,8 +193,10 @@ impl Bottling {
                     return self.start(facts);
                 }
             }
+            Step::Ready if matches!(id, Id::Up | Id::Down) => self.ready.line(id == Id::Down),
             Step::Ready => {
                 if let Some(run) = self.run.filter(|_| id == Id::Open && !self.writing) {
+                    self.ready = Paged::default();
                     return self.write(ready::tick(run, facts), facts);
                 }
             }
@@ -216,7 +221,7 @@ impl Bottling {
                     return self.write_finish(facts);
                 }
             }
-            Step::Done if matches!(id, Id::Up | Id::Down) => self.done.scroll(id == Id::Down),
+            Step::Done if matches!(id, Id::Up | Id::Down) => self.done.paged.line(id == Id::Down),
             Step::Done if id == Id::Open => {
                 return vec![Ask::Go(Place::Board, Call::default())];
             }
@@ -536,7 +541,13 @@ impl Pane for Bottling {
                 details::view(vessel, reason, &self.details, past, &page, area, buf)
             }
             Step::Ready => {
-                ready::view(facts.cellar.thing(self.run?)?, &page, area, buf);
+                ready::view(
+                    facts.cellar.thing(self.run?)?,
+                    &self.ready,
+                    &page,
+                    area,
+                    buf,
+                );
                 None
             }
             Step::Count => {

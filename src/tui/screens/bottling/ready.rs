@@ -11,9 +11,10 @@ use crate::cellar::thing::{Key, Thing, field};
 use crate::cellar::verbs::{self, Form, Prepared, Refusal};
 use crate::tui::commands::{self, Command, Id, Place};
 use crate::tui::message::Facts;
+use crate::tui::widgets::scroll::Paged;
 use crate::tui::widgets::{digits, text};
 
-/// Rows that leave a blank one after what is done.
+/// Rows that leave a blank one after what is done too.
 const ROOMY: u16 = 12;
 
 /// Columns of a chore's name with its sign.
@@ -60,44 +61,70 @@ pub(super) fn chore(run: &Thing) -> Option<Chore> {
     Some(Chore::of(run)).filter(|it| *it != Chore::Fill)
 }
 
-pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
-    let (facts, theme) = (page.facts, page.theme);
+pub(super) fn view(run: &Thing, paged: &Paged, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
     let now = Chore::of(run);
     let hint = "Space ticks off what is done; so does Enter. Esc leaves it as it is.";
     let inner = page.frame(run.name(), hint, area, buf);
-    let vessel = run
-        .int(field::VESSEL)
-        .and_then(|it| facts.cellar.thing(Key(it)));
-    let Some(plan) = vessel.and_then(|it| Plan::of(it, &Wish::of(run), &facts.cellar)) else {
+    let cellar = &page.facts.cellar;
+    let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
+    let Some(plan) = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar)) else {
         return;
     };
     let mut row = 1;
-    let mut chores: &[Chore] = Chore::ALL;
     if let Some(until_ms) = wet_until(run, now, &plan) {
         row = countdown(until_ms, page, inner, buf);
-        // A small screen has no rows for what is done besides.
-        if inner.height < TALL {
-            let at = chores.iter().position(|it| *it == now).unwrap_or(0);
-            chores = &chores[at..];
-        }
     }
+    let row = (row as u16).min(inner.height);
+    let below = Rect {
+        y: inner.y + row,
+        height: inner.height - row,
+        ..inner
+    };
+    let mut lines = to_do(Chore::ALL, run, &plan, page, below);
+    // Where not all of it has room, what is done gives way.
+    if lines.len() > usize::from(below.height) {
+        let at = Chore::ALL.iter().position(|it| *it == now).unwrap_or(0);
+        lines = to_do(&Chore::ALL[at..], run, &plan, page, below);
+    }
+    paged.draw(lines, page.theme, below, buf);
+}
+
+/// What there is to do, the present one with all that it takes.
+fn to_do(
+    chores: &[Chore],
+    run: &Thing,
+    plan: &Plan<'_>,
+    page: &Page<'_>,
+    area: Rect,
+) -> Vec<Line<'static>> {
+    let (facts, theme) = (page.facts, page.theme);
+    let now = Chore::of(run);
+    let mut lines = Vec::new();
     for chore in chores {
+        // Small screens keep their rows for what is still to do.
+        if !lines.is_empty() && (*chore > now || area.height > ROOMY) {
+            lines.push(Line::default());
+        }
         let (sign, style) = match chore.cmp(&now) {
             std::cmp::Ordering::Less => ("x", theme.dim()),
             std::cmp::Ordering::Equal => (">", theme.strong()),
             std::cmp::Ordering::Greater => (" ", theme.text()),
         };
         let name = text::fit(&format!(" {sign} {}", chore.label()), NAME);
-        let cells = usize::from(inner.width).saturating_sub(NAME + 1);
+        let cells = usize::from(area.width).saturating_sub(NAME + 1);
         // What is done needs no more words.
         let mut words = match chore.cmp(&now) {
             std::cmp::Ordering::Less => vec!["done".to_owned()],
-            _ => text::wrap(&chore.takes(&plan), cells),
+            _ => text::wrap(&chore.takes(plan), cells),
         };
         if *chore == now {
-            words.extend(contact(run, now, &plan, facts));
-            words.extend(short(now, &plan));
-            words.extend(there_and_back(now, &plan));
+            // What to do meanwhile stands beside the minutes left.
+            if let Some(until) = contact(run, now, plan, facts) {
+                words = text::wrap(&until, cells);
+            }
+            let more = short(now, plan).into_iter();
+            let more = more.chain(there_and_back(now, plan));
+            words.extend(more.flat_map(|it| text::wrap(&it, cells)));
         }
         for (at, line) in words.into_iter().enumerate() {
             let lead = if at == 0 {
@@ -105,14 +132,13 @@ pub(super) fn view(run: &Thing, page: &Page<'_>, area: Rect, buf: &mut Buffer) {
             } else {
                 " ".repeat(NAME)
             };
-            let line = Line::from(vec![Span::styled(lead, style), Span::styled(line, style)]);
-            row = Page::lines([line], row, inner, buf);
-        }
-        // Small screens keep their rows for what is still to do.
-        if *chore >= now || inner.height > ROOMY {
-            row += 1;
+            lines.push(Line::from(vec![
+                Span::styled(lead, style),
+                Span::styled(line, style),
+            ]));
         }
     }
+    lines
 }
 
 /// When what is wet has been wet long enough.
@@ -177,7 +203,5 @@ fn there_and_back(now: Chore, plan: &Plan<'_>) -> Option<String> {
 /// What is not there, while it can still be fetched.
 fn short(now: Chore, plan: &Plan<'_>) -> Vec<String> {
     let short = plan.short.iter().filter(|_| now == Chore::Gather);
-    short
-        .map(|it| format!("! {}: {} wanted, {} there.", it.what, it.wanted, it.there))
-        .collect()
+    short.map(|it| format!("! {}.", it.words())).collect()
 }

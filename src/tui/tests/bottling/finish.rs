@@ -177,6 +177,17 @@ fn on_the_smallest_screen_the_sum_says_that_there_is_more_and_goes_down_to_it() 
     assert!(screen.contains("below"), "{screen}");
 }
 
+/// 18.9 L fill 25 bottles; 18.6 fill 24.
+#[test]
+fn what_is_gathered_leaves_the_lees_out_as_the_count_does() {
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab Tab Tab Tab Tab")
+        .type_in("300 mL");
+    session.press("Enter").shows("24 bottles of 750 mL");
+    session.ticks_off().shows("to go  24 of 750 mL");
+}
+
 /// The lees said as it begins are proposed at the finish, and less is left to fill.
 #[test]
 fn the_lees_said_at_the_start_are_kept_to_the_finish() {

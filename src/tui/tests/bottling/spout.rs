@@ -175,7 +175,7 @@ fn what_too_few_of_a_size_leave_over_goes_into_smaller_ones_as_planned() {
     session.send(Message::Stale);
     session.press("5 Enter Enter Enter");
     session.shows("20 bottles of 750 mL and 10 bottles of 375 mL");
-    session.speaks_of_no("wanted");
+    session.speaks_of_no("mL bottles: ");
     session.ticks_off();
     session.shows("to go  20 of 750 mL");
     session.shows("then   10 of 375 mL");
@@ -219,6 +219,31 @@ fn a_plan_and_the_session_it_is_for_take_the_same_bottles() {
         "25 bottles of 750 mL and 1 bottle of 100 mL",
     );
     check(&[("30", "500")], &[(30, 500)], "30 bottles of 500 mL");
+}
+
+/// Corks were driven so far, and the small ones take a swing top: said as long as they are filled.
+#[test]
+fn a_size_that_the_closure_does_not_fit_says_so_while_it_is_filled() {
+    let mut session = Session::new();
+    for (count, size, finish) in [("30", "750", "cork"), ("6", "500", "swing")] {
+        let empties = [
+            ("count", count),
+            ("size", size),
+            ("finish", finish),
+            ("state", "clean"),
+        ];
+        write(&mut session.store, NOW, "empties add", &empties);
+    }
+    session.send(Message::Stale);
+    session.press("5 Enter Enter Enter").ticks_off();
+    session.shows("Look at two corks");
+    session.press("Space s");
+    session.shows("Size, mL       500");
+    session.press("Enter").shows("to go  36 of 500 mL");
+    session.shows("close them with their swing tops");
+    session.speaks_of_no("Look at two corks");
+    session.press("s").type_in("750").press("Enter");
+    session.speaks_of_no("their swing tops");
 }
 
 /// 20 × 0.75 and 2 × 0.375 leave 3.15 L, which are four bottles more than the twenty.
