@@ -75,6 +75,8 @@ words! {
 pub struct Entry {
     /// Local key, which is also the recording order.
     pub key: Key,
+    /// Where it comes among the entries of its moment: its number, or that of what it was first written as.
+    pub stands: i64,
     /// The same in every copy of the cellar.
     pub uid: Uuid,
     /// The real clock when it was written, UTC ms; orders nothing.
@@ -114,6 +116,8 @@ pub struct Draft {
     pub voids: Option<Key>,
     /// The voided entry that this one re-enters.
     pub amends: Option<Key>,
+    /// Whether that is brought back as it was, by undoing what took it away.
+    pub restores: bool,
     /// The jot that this one was made from.
     pub from_jot: Option<Key>,
     /// Things that begin with this entry: `Key(-1)` is the first, `Key(-2)` the second.
@@ -153,6 +157,7 @@ impl Draft {
             subject: None,
             voids: None,
             amends: None,
+            restores: false,
             from_jot: None,
             new_things: Vec::new(),
             changes: Vec::new(),

@@ -42,6 +42,7 @@ pub fn done(cellar: &Snapshot, draft: &Draft) -> Result<Supposed, String> {
     change(&mut then, &draft);
     let entry = Entry {
         key: SUPPOSED,
+        stands: SUPPOSED.0,
         uid: Uuid::nil(),
         recorded_ms: draft.when.utc_ms,
         draft,

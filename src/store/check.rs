@@ -121,7 +121,8 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         };
         for place in reached(entry) {
             let state = ledger.states.get(&place).map(to_json).transpose()?;
-            contents.derived([place.0, when_ms, entry.key.0], &state.as_deref());
+            let at = [place.0, when_ms, entry.key.0];
+            contents.derived(at, &(entry.stands, state.as_deref()));
             last.insert(place, (when_ms, state));
         }
         if outcome != Outcome::default() {
@@ -145,7 +146,8 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         broken.push(telling::capital(&crowd.sentence(&racks, &ledger.things)));
     }
     for (place, (when_ms, state)) in last {
-        contents.derived([place.0, when_ms, LATEST], &state.as_deref());
+        let at = [place.0, when_ms, LATEST];
+        contents.derived(at, &(LATEST, state.as_deref()));
     }
 
     for thing in things::all(conn)?.values() {
@@ -160,13 +162,14 @@ fn compare(conn: &Connection) -> rusqlite::Result<Vec<String>> {
         histories.kept([row.get(0)?, row.get(1)?, row.get(2)?], &());
     }
     let mut select = conn.prepare(
-        "SELECT place, when_ms, entry, state FROM standing
-         UNION ALL SELECT place, when_ms, :latest, state FROM latest",
+        "SELECT place, when_ms, entry, stands, state FROM standing
+         UNION ALL SELECT place, when_ms, :latest, :latest, state FROM latest",
     )?;
     let mut rows = select.query(named_params! {":latest": LATEST})?;
     while let Some(row) = rows.next()? {
         let at = [row.get(0)?, row.get(1)?, row.get(2)?];
-        contents.kept(at, &row.get_ref(3)?.as_str_or_null()?);
+        let stands: i64 = row.get(3)?;
+        contents.kept(at, &(stands, row.get_ref(4)?.as_str_or_null()?));
     }
 
     let name = |key: i64| fold::name(&ledger.things, Key(key));

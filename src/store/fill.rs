@@ -95,7 +95,7 @@ impl Store {
             states: BTreeMap::new(),
         };
         let causes = Causes {
-            again: [(entry.draft.when.utc_ms, entry.key)].into(),
+            again: [project::order(&entry)].into(),
             ..Causes::default()
         };
         let refolded = project::refold(&transaction, &mut ledger, causes)?;

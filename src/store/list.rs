@@ -85,7 +85,7 @@ impl Store {
         let mut select = self.conn.prepare_cached(
             "WITH step AS (
                  SELECT entry, when_ms, state,
-                        LAG(state) OVER (PARTITION BY place ORDER BY when_ms, entry) AS before
+                        LAG(state) OVER (PARTITION BY place ORDER BY when_ms, stands, entry) AS before
                  FROM standing WHERE place IN (
                      SELECT place FROM standing WHERE instr(state, '\"b\":' || :batch)))
              SELECT entry AS key, when_ms FROM step, json_each(json_array(json(state), json(before))) AS side
@@ -228,7 +228,7 @@ impl Store {
             "SELECT reading.*, entry.when_ms, entry.offset_min
              FROM reading JOIN entry ON entry.key = reading.entry
              WHERE reading.place = :place AND reading.property = :property AND {LIVING}
-             ORDER BY entry.when_ms, entry.key, reading.seq"
+             ORDER BY entry.when_ms, ifnull(entry.stands, entry.key), entry.key, reading.seq"
         );
         let mut select = self.conn.prepare_cached(&sql)?;
         let measured = select

@@ -56,6 +56,7 @@ const STEPS: &[(&str, &str)] = &[
         "14-levels",
         include_str!("../../migrations/14-levels/up.sql"),
     ),
+    ("15-order", include_str!("../../migrations/15-order/up.sql")),
 ];
 
 /// Every migration, oldest first.

@@ -17,8 +17,12 @@ use crate::cellar::thing::{Key, Things};
 use super::columns::{fault_of, fault_to, from_json, key, to_json};
 use super::{Effects, Shift, read};
 
-/// When an entry comes in the fold.
-pub(super) type Order = (i64, Key);
+/// When an entry comes in the fold: its moment, where it stands among those of that, its number.
+pub(super) type Order = (i64, i64, Key);
+
+pub(super) fn order(entry: &Entry) -> Order {
+    (entry.draft.when.utc_ms, entry.stands, entry.key)
+}
 
 /// Where a refold starts.
 #[derive(Debug, Default)]
@@ -47,7 +51,6 @@ pub(super) fn refold(
     ledger: &mut Ledger,
     causes: Causes,
 ) -> rusqlite::Result<Refolded> {
-    let order = |it: &Entry| (it.draft.when.utc_ms, it.key);
     let mut queue = causes.again;
     queue.extend(causes.fresh.iter().chain(&causes.gone).map(order));
     let mut walk = Walk {
@@ -61,7 +64,7 @@ pub(super) fn refold(
     };
     let mut fresh: BTreeMap<Key, Entry> = causes.fresh.into_iter().map(|it| (it.key, it)).collect();
     let mut gone: BTreeMap<Key, Entry> = causes.gone.into_iter().map(|it| (it.key, it)).collect();
-    while let Some((_, at)) = walk.queue.pop_first() {
+    while let Some((_, _, at)) = walk.queue.pop_first() {
         if let Some(entry) = gone.remove(&at) {
             walk.take_out(&entry)?;
         } else if let Some(entry) = fresh.remove(&at) {
@@ -112,12 +115,13 @@ pub(super) fn as_if_living(
 fn before(conn: &Connection, place: Key, entry: &Entry) -> rusqlite::Result<Option<String>> {
     let mut select = conn.prepare_cached(
         "SELECT state FROM standing
-         WHERE place = :place AND (when_ms, entry) < (:when_ms, :entry)
-         ORDER BY when_ms DESC, entry DESC LIMIT 1",
+         WHERE place = :place AND (when_ms, stands, entry) < (:when_ms, :stands, :entry)
+         ORDER BY when_ms DESC, stands DESC, entry DESC LIMIT 1",
     )?;
     let at = named_params! {
         ":place": place.0,
         ":when_ms": entry.draft.when.utc_ms,
+        ":stands": entry.stands,
         ":entry": entry.key.0,
     };
     let state = select.query_row(at, |row| row.get("state")).optional()?;
@@ -278,17 +282,18 @@ impl Walk<'_> {
     fn next(&self, place: Key, after: &Entry) -> rusqlite::Result<Option<Order>> {
         self.conn
             .prepare_cached(
-                "SELECT when_ms, entry FROM standing
-                 WHERE place = :place AND (when_ms, entry) > (:when_ms, :entry)
-                 ORDER BY when_ms, entry LIMIT 1",
+                "SELECT when_ms, stands, entry FROM standing
+                 WHERE place = :place AND (when_ms, stands, entry) > (:when_ms, :stands, :entry)
+                 ORDER BY when_ms, stands, entry LIMIT 1",
             )?
             .query_row(
                 named_params! {
                     ":place": place.0,
                     ":when_ms": after.draft.when.utc_ms,
+                    ":stands": after.stands,
                     ":entry": after.key.0,
                 },
-                |row| Ok((row.get("when_ms")?, key(row, "entry")?)),
+                order_of,
             )
             .optional()
     }
@@ -302,13 +307,14 @@ pub(super) fn write_row(
     state: Option<&str>,
 ) -> rusqlite::Result<()> {
     conn.prepare_cached(
-        "INSERT INTO standing (place, when_ms, entry, state)
-         VALUES (:place, :when_ms, :entry, :state)
-         ON CONFLICT (place, when_ms, entry) DO UPDATE SET state = :state",
+        "INSERT INTO standing (place, when_ms, stands, entry, state)
+         VALUES (:place, :when_ms, :stands, :entry, :state)
+         ON CONFLICT (place, when_ms, stands, entry) DO UPDATE SET state = :state",
     )?
     .execute(named_params! {
         ":place": place.0,
         ":when_ms": entry.draft.when.utc_ms,
+        ":stands": entry.stands,
         ":entry": entry.key.0,
         ":state": state,
     })?;
@@ -323,7 +329,7 @@ pub(super) fn write_latest(conn: &Connection, place: Key) -> rusqlite::Result<()
     conn.prepare_cached(
         "INSERT INTO latest (place, when_ms, state)
          SELECT place, when_ms, state FROM standing WHERE place = :place
-         ORDER BY when_ms DESC, entry DESC LIMIT 1",
+         ORDER BY when_ms DESC, stands DESC, entry DESC LIMIT 1",
     )?
     .execute(place)?;
     Ok(())
@@ -332,12 +338,14 @@ pub(super) fn write_latest(conn: &Connection, place: Key) -> rusqlite::Result<()
 /// Every entry that touches a place.
 pub(super) fn touching(conn: &Connection, place: Key) -> rusqlite::Result<Vec<Order>> {
     let mut select =
-        conn.prepare_cached("SELECT when_ms, entry FROM standing WHERE place = :place")?;
+        conn.prepare_cached("SELECT when_ms, stands, entry FROM standing WHERE place = :place")?;
     select
-        .query_map(named_params! {":place": place.0}, |row| {
-            Ok((row.get("when_ms")?, key(row, "entry")?))
-        })?
+        .query_map(named_params! {":place": place.0}, order_of)?
         .collect()
+}
+
+fn order_of(row: &rusqlite::Row) -> rusqlite::Result<Order> {
+    Ok((row.get("when_ms")?, row.get("stands")?, key(row, "entry")?))
 }
 
 /// What the book has of the places an entry touches, right after it.

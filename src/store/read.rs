@@ -67,7 +67,7 @@ pub(super) fn in_order(
     mut each: impl FnMut(Entry) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
     let keys: Vec<Key> = conn
-        .prepare("SELECT key FROM entry ORDER BY when_ms, key")?
+        .prepare("SELECT key FROM entry ORDER BY when_ms, ifnull(stands, key), key")?
         .query_map([], |row| key(row, "key"))?
         .collect::<rusqlite::Result<_>>()?;
     for some in keys.chunks(1_000) {
@@ -89,9 +89,12 @@ fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
     draft.subject = some_key(row, "subject")?;
     draft.voids = some_key(row, "voids")?;
     draft.amends = some_key(row, "amends")?;
+    draft.restores = row.get::<_, Option<bool>>("restores")?.unwrap_or(false);
     draft.from_jot = some_key(row, "from_jot")?;
+    let own = key(row, "key")?;
     Ok(Entry {
-        key: key(row, "key")?,
+        key: own,
+        stands: row.get::<_, Option<i64>>("stands")?.unwrap_or(own.0),
         uid: Uuid::from_bytes(row.get("uid")?),
         recorded_ms: row.get("recorded_ms")?,
         draft,

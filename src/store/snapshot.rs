@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use rusqlite::{OptionalExtension, named_params};
 
+use crate::cellar::entry::Entry;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
 use crate::cellar::shared::Shared;
@@ -27,11 +28,15 @@ impl Store {
     pub fn snapshot(&self, at: Moment) -> Result<Snapshot, StoreError> {
         // One transaction: what is read together is of one state of the file.
         let _whole = self.conn.unchecked_transaction()?;
+        self.snapshot_within(at)
+    }
+
+    fn snapshot_within(&self, at: Moment) -> Result<Snapshot, StoreError> {
         let memory = self.recall()?;
         let things = &memory.things;
         let mut snapshot = Snapshot {
             now: at,
-            states: self.states(&memory, at.utc_ms)?,
+            states: self.states(&memory, (at.utc_ms + 1, 0))?,
             jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
             silences: self.silences(at.utc_ms)?,
             jots: open_ends::jots(&self.conn, at.utc_ms)?,
@@ -48,22 +53,30 @@ impl Store {
         Ok(snapshot)
     }
 
-    /// What places held at a moment. Where the last entry is later, the one before it is sought.
-    fn states(&self, memory: &Memory, at_ms: i64) -> rusqlite::Result<Shared<State>> {
+    /// The cellar just before an entry, at its moment.
+    pub(super) fn before(&self, entry: &Entry) -> Result<Snapshot, StoreError> {
+        let _whole = self.conn.unchecked_transaction()?;
+        let mut then = self.snapshot_within(entry.draft.when)?;
+        let end = (entry.draft.when.utc_ms, entry.stands);
+        then.states = self.states(&self.recall()?, end)?;
+        Ok(then)
+    }
+
+    /// What places held before a moment and where an entry stands among those of that moment. Where the last entry
+    /// comes later, the one before it is sought.
+    fn states(&self, memory: &Memory, end: (i64, i64)) -> rusqlite::Result<Shared<State>> {
         let mut states = memory.states.clone();
-        if memory.newest_ms <= at_ms {
+        if memory.newest_ms < end.0 {
             return Ok(states);
         }
         let mut select = self.conn.prepare_cached(
-            "SELECT state FROM standing WHERE place = :place AND when_ms <= :at_ms
-             ORDER BY when_ms DESC, entry DESC LIMIT 1",
+            "SELECT state FROM standing WHERE place = :place AND (when_ms, stands) < (:at_ms, :stands)
+             ORDER BY when_ms DESC, stands DESC, entry DESC LIMIT 1",
         )?;
-        for (place, _) in memory.since.iter().filter(|it| *it.1 > at_ms) {
-            let text: Option<Option<String>> = select
-                .query_row(named_params! {":place": place.0, ":at_ms": at_ms}, |row| {
-                    row.get("state")
-                })
-                .optional()?;
+        for (place, _) in memory.since.iter().filter(|it| *it.1 >= end.0) {
+            let end = named_params! {":place": place.0, ":at_ms": end.0, ":stands": end.1};
+            let text: Option<Option<String>> =
+                select.query_row(end, |row| row.get("state")).optional()?;
             match text.flatten().as_deref().map(from_json).transpose()? {
                 Some(state) => states.insert(*place, Arc::new(state)),
                 None => states.remove(place),

@@ -61,6 +61,7 @@ impl Store {
         };
         let again = Draft {
             amends: Some(back.key),
+            restores: true,
             ..back.draft
         };
         if is_void {
@@ -86,9 +87,15 @@ fn original(conn: &Connection, entry: &Entry) -> rusqlite::Result<Entry> {
     Ok(back.unwrap_or_else(|| entry.clone()))
 }
 
-/// Whether an amendment of that entry was undone, so that two entries amend it, or its void, so that the one that
-/// amends it says what it said.
+/// Whether the entry that amends that one brought it back. Of entries from before that was written down: an amendment
+/// of it was undone, so that two entries amend it, or its void, so that the one that amends it says what it said.
 fn is_brought_back(conn: &Connection, amended: Key, by: Key) -> rusqlite::Result<bool> {
+    let restores: Option<bool> = conn
+        .prepare_cached("SELECT restores FROM entry WHERE key = :by")?
+        .query_row(named_params! {":by": by.0}, |row| row.get("restores"))?;
+    if let Some(restores) = restores {
+        return Ok(restores);
+    }
     let before = conn
         .prepare_cached("SELECT 1 FROM entry WHERE amends = :amended AND key < :by")?
         .exists(named_params! {":amended": amended.0, ":by": by.0})?;

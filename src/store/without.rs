@@ -19,7 +19,10 @@ impl Store {
         clock: Clock,
     ) -> Result<Snapshot, StoreError> {
         let mut then = self.snapshot(at)?;
-        if let Ok(effects) = self.preview_void(entry.key, clock) {
+        if at == entry.draft.when {
+            // What else is written of that moment came before it or comes after, as it does now.
+            then = self.before(entry)?;
+        } else if let Ok(effects) = self.preview_void(entry.key, clock) {
             for shift in effects.shifts {
                 if shift.when.utc_ms > at.utc_ms {
                     continue;

@@ -1,6 +1,6 @@
 //! Writing the rows of one entry. Nothing here is ever updated or deleted.
 
-use rusqlite::{Connection, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
 
 use crate::cellar::entry::{Draft, Entry, Filling, Job};
@@ -74,11 +74,19 @@ pub(super) fn write(
     recorded_ms: i64,
 ) -> rusqlite::Result<Entry> {
     let uid = Uuid::now_v7();
+    // What is entered anew stands where it stood.
+    let stands: Option<i64> = conn
+        .prepare_cached("SELECT ifnull(stands, key) FROM entry WHERE key = :amends")?
+        .query_row(
+            named_params! {":amends": draft.amends.map(|it| it.0)},
+            |row| row.get(0),
+        )
+        .optional()?;
     conn.prepare_cached(
         "INSERT INTO entry (uid, when_ms, offset_min, recorded_ms, by_whom, kind, note, subject,
-                            voids, amends, from_jot)
+                            voids, amends, restores, stands, from_jot)
          VALUES (:uid, :when_ms, :offset_min, :recorded_ms, :by_whom, :kind, :note, :subject,
-                 :voids, :amends, :from_jot)",
+                 :voids, :amends, :restores, :stands, :from_jot)",
     )?
     .execute(named_params! {
         ":uid": uid.into_bytes(),
@@ -91,10 +99,14 @@ pub(super) fn write(
         ":subject": draft.subject.map(|it| it.0),
         ":voids": draft.voids.map(|it| it.0),
         ":amends": draft.amends.map(|it| it.0),
+        ":restores": draft.restores,
+        ":stands": stands,
         ":from_jot": draft.from_jot.map(|it| it.0),
     })?;
+    let key = Key(conn.last_insert_rowid());
     let mut entry = Entry {
-        key: Key(conn.last_insert_rowid()),
+        key,
+        stands: stands.unwrap_or(key.0),
         uid,
         recorded_ms,
         draft,

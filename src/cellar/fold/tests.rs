@@ -40,6 +40,7 @@ impl Book {
         let key = Key(self.entries.len() as i64 + 1);
         self.entries.push(Entry {
             key,
+            stands: key.0,
             uid: Uuid::from_u128(key.0 as u128),
             recorded_ms: 0,
             draft,

@@ -87,6 +87,7 @@ impl Cellar {
         self.entries += 1;
         let entry = Entry {
             key: Key(self.entries),
+            stands: self.entries,
             uid: Uuid::nil(),
             recorded_ms: 0,
             draft,
@@ -124,6 +125,7 @@ impl Cellar {
     fn check_again(&self, verb: &str, pairs: &[(&str, &str)]) {
         let entry = Entry {
             key: Key(900),
+            stands: 900,
             uid: Uuid::nil(),
             recorded_ms: 0,
             draft: self.prepare(verb, pairs).unwrap().draft,

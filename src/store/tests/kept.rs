@@ -86,12 +86,16 @@ fn a_projection_that_differs_from_the_book_is_found_and_mended() {
             "UPDATE standing SET when_ms = when_ms - 1",
             "Contents of places",
         ),
+        (
+            "UPDATE standing SET stands = stands - 1",
+            "Contents of places",
+        ),
         ("INSERT INTO open_job VALUES (1)", "Open jobs"),
         ("INSERT INTO open_jot VALUES (1)", "Open jobs"),
         ("UPDATE latest SET state = NULL", "Contents of places"),
         ("DELETE FROM latest", "Contents of places"),
         (
-            "INSERT INTO standing SELECT place, when_ms + 1, entry, state FROM standing",
+            "INSERT INTO standing SELECT place, when_ms + 1, stands, entry, state FROM standing",
             "Contents of places",
         ),
         ("UPDATE flow SET volume_ul = 1", "Movements"),

@@ -6,6 +6,7 @@ mod filling;
 mod kept;
 mod lists;
 mod mending;
+mod order;
 mod random;
 mod slots;
 mod tastings;
@@ -96,6 +97,13 @@ fn sample(at: i64, from: Key, litres: f64) -> Draft {
     let mut draft = Draft::new(Kind::Draw, day(at));
     let amount = Amount::Exactly(Volume::litres(litres));
     draft.pour(from, Account::Samples.key(), amount);
+    draft
+}
+
+fn level(at: i64, vessel: Key, litres: f64) -> Draft {
+    let mut draft = Draft::new(Kind::Adjust, day(at));
+    let found = Amount::LevelFound(Volume::litres(litres));
+    draft.pour(vessel, Account::Difference.key(), found);
     draft
 }
 

@@ -52,8 +52,7 @@ fn shift(at: i64, run: Key, count: i64, from: &str, to: &str) -> Draft {
     draft
 }
 
-const TAKEN: &str =
-    "slot A1 of Rack A is taken; give another slot, or shift what lies there first.";
+const TAKEN: &str = "slot A1 of Rack A is taken: Plum and Regent would lie in it; give another slot, or shift what lies there first.";
 
 #[test]
 fn two_bottles_are_never_in_one_slot() {
@@ -122,7 +121,7 @@ fn what_is_crowded_already_can_be_mended() {
         )
         .unwrap();
     cellar.store.rebuild().unwrap();
-    let crowded = "Slot A1 of Rack B is taken; give another slot, or shift what lies there first.";
+    let crowded = "Slot A1 of Rack B is taken: Plum and Regent would lie in it; give another slot, or shift what lies there first.";
     let wrong = cellar.store.check().unwrap();
     assert!(wrong.iter().any(|it| it == crowded), "{wrong:?}");
     cellar.append(&shift(5, one, 1, "Rack B/A1", "floor"));

@@ -299,6 +299,7 @@ fn entry(key: i64, days: i64, kind: Kind, fill: impl FnOnce(&mut Draft)) -> Told
     fill(&mut draft);
     let entry = Entry {
         key: Key(key),
+        stands: key,
         uid: Uuid::nil(),
         recorded_ms: 0,
         draft,

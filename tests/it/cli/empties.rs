@@ -1,6 +1,6 @@
 //! Empty bottles by the command line: counted, washed, drawn down, put out of use.
 
-use super::Cellar;
+use super::{Cellar, borrowed, run};
 
 #[test]
 fn what_is_short_is_said_before_anything_is_washed() {
@@ -95,15 +95,17 @@ fn bottles_of_another_mouth_are_closed_in_their_own_way() {
             .contains("swing top")
     );
     cellar.bottles("Carboy", &["--filled", "28x750 2x500", "--yes"]);
-    let goes_on = cellar.done(&["bottle", "size", "Damson", "500"]);
-    assert!(
-        goes_on.contains("where a cork does not hold: close them with their swing tops"),
-        "{goes_on}"
+    let asks = |arguments: &[&str], words: &str| {
+        let (_, out, told) = run(&borrowed(&cellar.asked(arguments)));
+        assert!(format!("{out}{told}").contains(words), "{out}{told}");
+    };
+    asks(
+        &["bottle", "size", "Damson", "500"],
+        "where a cork does not hold: close them with their swing tops",
     );
-    let asked = cellar.done(&["bottle", "finish", "Damson", "--yes"]);
-    assert!(
-        asked.contains("2 of 500 mL go off the empties for a swing top with its gasket"),
-        "{asked}"
+    asks(
+        &["bottle", "finish", "Damson", "--yes"],
+        "2 of 500 mL go off the empties for a swing top with its gasket",
     );
     let left: Vec<(String, i64)> = [("Corks", 72), ("Green", 12), ("Swing", 4)]
         .map(|it| (it.0.to_owned(), it.1))

@@ -222,7 +222,7 @@ fn a_window_said_wins_over_the_estimate() {
     let years = cellar.done(&["due", "--years"]);
     let plum = years.lines().find(|it| it.starts_with("Plum")).unwrap();
     assert!(
-        plum.contains("rests to Jan 2031, ready to Mar 2035"),
+        plum.contains("ages in bottle to Jan 2031, ready to Mar 2035"),
         "{plum}"
     );
     cellar.check_refused(
