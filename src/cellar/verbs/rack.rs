@@ -309,6 +309,23 @@ fn through_wood(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Option<Volum
     (is_barrel && is_measured && gone > Volume::ZERO && gone.in_litres() < most).then_some(gone)
 }
 
+/// What so much water does to a wine, and whether that is no more than a topping: all that is dissolved in it falls by the
+/// water's share of the whole.
+fn thinned(wine: &Wine, water: Volume) -> (String, bool) {
+    let share = water.0 as f64 / (wine.volume + water).0.max(1) as f64;
+    let is_known = wine.unmeasured.is_none();
+    let by = if is_known {
+        format!("{:.1} %", share * 100.0)
+    } else {
+        "its share of the whole, which is not known".to_owned()
+    };
+    let said = format!(
+        "Water thins alcohol, acid and SO2 by {by}: usual is to top up with like wine (common practice), and wine for sale may in \
+         general have none (Regulation (EU) 1308/2013, annex VIII, and 27 CFR 24, from memory)."
+    );
+    (said, !is_known || share < TOPPING_SHARE)
+}
+
 pub(super) static TOP_UP: Verb = Verb {
     name: "top-up",
     sentence: "Top a vessel up from another, or with bought wine or water.",
@@ -395,18 +412,12 @@ pub(super) static TOP_UP: Verb = Verb {
             about: true,
             batch: None,
         }));
-        let asks = over_mark(into, moved - gone.unwrap_or_default(), cellar);
-        let share = moved.0 as f64 / (wine.volume + moved).0.max(1) as f64;
-        let is_topping = wine.unmeasured.is_some() || share < TOPPING_SHARE;
+        let mut asks = over_mark(into, moved - gone.unwrap_or_default(), cellar);
         let more = if source == Account::Water.key() {
-            (!is_topping).then(|| {
-                format!(
-                    "{moved} of water would be {:.0} % of what {} holds then, more than a topping: top up with wine \
-                     like it instead.",
-                    share * 100.0,
-                    into.name()
-                )
-            })
+            let (said, is_topping) = thinned(wine, moved);
+            let question = format!("{said} That is more than a topping: is it meant?");
+            asks.extend(is_topping.then_some(said));
+            (!is_topping).then_some(question)
         } else {
             let coming = cellar.wine(source).and_then(Wine::main_batch);
             is_a_blend(coming, moved, into, cellar)

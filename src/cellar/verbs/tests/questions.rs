@@ -310,7 +310,22 @@ fn two_wines_that_meet_are_asked_about_and_a_topping_is_not() {
     // 0.6 L in 13.4 L are 4.5 %.
     cellar.check_question("top-up", &top_up("0.6 L"), &[]);
     let water = [("into", "Carboy A"), ("from", "water"), ("amount", "4 L")];
-    cellar.check_question("top-up", &water, &["more than a topping"]);
+    // 4 L in 16.8 L are 23.8 %, and 0.2 L in 13 L 1.5 %.
+    cellar.check_question(
+        "top-up",
+        &water,
+        &[
+            "thins alcohol, acid and SO2 by 23.8 %",
+            "more than a topping",
+        ],
+    );
+    let little = [("into", "Carboy A"), ("from", "water"), ("amount", "0.2 L")];
+    cellar.check_question("top-up", &little, &[]);
+    let asks = cellar.prepare("top-up", &little).unwrap().asks;
+    assert!(
+        asks[0].starts_with("Water thins alcohol, acid and SO2 by 1.5 %: "),
+        "{asks:?}"
+    );
 }
 
 #[test]
