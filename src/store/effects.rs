@@ -17,10 +17,9 @@ impl Effects {
             last.insert(shift.place, shift);
         }
         let mut lines: Vec<String> = Vec::new();
-        for (place, shift) in last.into_iter().filter(|it| it.1.before != it.1.after) {
+        for shift in last.into_values().filter(|it| it.before != it.after) {
             let differs = telling::differences(shift.before.as_ref(), shift.after.as_ref());
-            let name = telling::name(place, cellar);
-            lines.push(format!("{name}: {}.", differs.join(", ")));
+            lines.push(format!("{}: {}.", shift.name, differs.join(", ")));
         }
         lines.extend(self.strayed.iter().map(|it| {
             let bottles = count(it.count, "bottle");

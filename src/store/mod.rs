@@ -119,6 +119,8 @@ pub struct Strayed {
 pub struct Shift {
     /// The vessel, run or lot of supply.
     pub place: Key,
+    /// What it is called; what it was called last, where the change leaves no such thing.
+    pub name: String,
     /// The entry after which it differs.
     pub entry: Key,
     /// When that happened.

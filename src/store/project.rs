@@ -15,7 +15,7 @@ use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
 
 use super::columns::{fault_of, fault_to, from_json, key, to_json};
-use super::{Effects, Shift, read};
+use super::{Effects, Shift, read, things};
 
 /// When an entry comes in the fold: its moment, where it stands among those of that, its number.
 pub(super) type Order = (i64, i64, Key);
@@ -258,8 +258,13 @@ impl Walk<'_> {
             // What differed for a while and is as the book has it from here on is said too.
             let differs = before != after;
             if differs || self.effects.shifts.iter().any(|it| it.place == *place) {
+                let name = match self.ledger.things.get(place) {
+                    Some(thing) => thing.name().to_owned(),
+                    None => things::last_name(self.conn, *place)?,
+                };
                 self.effects.shifts.push(Shift {
                     place: *place,
+                    name,
                     entry: entry.key,
                     when: entry.draft.when,
                     before: read(&before)?,

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
 
-use crate::cellar::thing::{Key, Sort, Thing, Things, Value};
+use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
 
 use super::columns::{from_json, key, to_json, value_of, word};
 use super::read::LIVING;
@@ -67,6 +67,19 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
         };
     }
     Ok(Some(thing))
+}
+
+/// What a thing that no longer lives was called.
+pub(super) fn last_name(conn: &Connection, at: Key) -> rusqlite::Result<String> {
+    let name = conn
+        .prepare_cached(
+            "SELECT value FROM change WHERE thing = :thing AND field = :name AND value IS NOT NULL
+             ORDER BY entry DESC, seq DESC LIMIT 1",
+        )?
+        .query_row(named_params! {":thing": at.0, ":name": NAME}, |row| {
+            row.get(0)
+        });
+    Ok(name.optional()?.unwrap_or_default())
 }
 
 /// Brings the projection of one thing up to date with the book, here and in the file, and gives

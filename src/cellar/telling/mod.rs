@@ -167,15 +167,14 @@ impl<'a> Telling<'a> {
         }
     }
 
-    /// A name, of this entry's own new things too.
+    /// A name, of this entry's own new things too, though it be voided.
     fn name(&self, key: Key) -> String {
-        if key.0 > 0 {
-            return name(key, self.cellar);
-        }
-        let mut changes = self.draft.changes.iter();
+        let is_there = self.cellar.thing(key).is_some();
+        let mut changes = self.draft.changes.iter().filter(|_| !is_there);
         let named = changes.find(|it| it.thing == key && it.field == field::NAME);
         match named.and_then(|it| it.value.as_ref()) {
             Some(Value::Text(name)) => name.clone(),
+            _ if key.0 > 0 => name(key, self.cellar),
             _ => "something new".to_owned(),
         }
     }

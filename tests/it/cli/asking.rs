@@ -112,6 +112,28 @@ fn undo_void_and_amend_say_what_changes_before_they_do_it() {
     assert_eq!(cellar.holds("Carboy A"), None);
 }
 
+/// What an entry began is called by its name after it is undone, and the entry in the book too.
+#[test]
+fn what_an_undone_entry_began_is_named() {
+    let cellar = Cellar::new();
+    let here = [
+        "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22 L",
+    ];
+    let said = cellar.done(&here);
+    let (_, said) = said.split_once(": ").unwrap();
+    let undone = cellar.done(&["undo", "--yes"]);
+    assert!(undone.contains("Carboy: 22.0 L becomes 0.0 L."), "{undone}");
+    assert!(
+        undone.contains("Carboy") && !undone.contains("something"),
+        "{undone}"
+    );
+    let book = cellar.done(&["book"]);
+    assert!(
+        book.contains(said.trim()) && !book.contains("something"),
+        "{book}"
+    );
+}
+
 #[test]
 fn a_copy_takes_the_place_of_a_cellar_only_with_a_yes() {
     let cellar = Cellar::new().with_carboy();
