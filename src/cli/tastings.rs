@@ -110,7 +110,7 @@ fn row(it: &Tasted, cellar: &Snapshot) -> Vec<String> {
         it.age_days.map_or_else(String::new, span),
         it.score_words().unwrap_or_default(),
         it.tasting.words.clone(),
-        it.verdict(),
+        it.act_words().unwrap_or_default(),
         place.to_owned(),
         it.read_by_then().join(", "),
     ]

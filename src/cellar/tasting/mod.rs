@@ -53,12 +53,9 @@ impl Tasted {
             .collect()
     }
 
-    /// Keep, or act and how.
-    pub fn verdict(&self) -> String {
-        match &self.act {
-            Some(act) => format!("act: {act}"),
-            None => "keep".to_owned(),
-        }
+    /// What it asked for, `act: trial of acid`.
+    pub fn act_words(&self) -> Option<String> {
+        self.act.as_ref().map(|it| format!("act: {it}"))
     }
 
     /// `score 14`, or `91 of 100` where a sheet was filled in.

@@ -20,7 +20,7 @@ fn check(words: &str, expected: &str) {
 
 #[test]
 fn a_wine_shows_what_was_said_of_it_beside_what_was_measured_by_then() {
-    check("7", "91 of 100, keep");
+    check("7", "91 of 100");
     check("7", "84 of 100, act: rack it off its lees");
     check("7", "SO2 22");
     check("7", "plum skin, smoke. sight limpidity 5 of 5");

@@ -84,8 +84,10 @@ fn what_a_tasting_asks_for_is_a_job() {
     ]);
     assert!(cellar.done(&["due"]).contains("trial of acid"));
     let told = cellar.done(&["tastings", "Solaris 25"]);
-    let verdicts = ["act: trial of acid", "keep"];
-    assert!(verdicts.iter().all(|it| told.contains(it)), "{told}");
+    assert!(told.contains("act: trial of acid"), "{told}");
+    // Of the others nobody said that anything is to be done.
+    let mut cells = told.lines().flat_map(|it| it.split("  ")).map(str::trim);
+    assert!(!cells.any(|it| it == "keep"), "{told}");
 }
 
 #[test]

@@ -174,7 +174,9 @@ fn lines_of(said: &Said, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             .collect()
     };
     let parts: [Vec<Line<'static>>; 3] = [
-        part(&said.verdict, "", theme.strong()),
+        Some(said.verdict.as_str())
+            .filter(|it| !it.is_empty())
+            .map_or_else(Vec::new, |it| part(it, "", theme.strong())),
         part(&said.words, "  ", theme.text()),
         part(&said.when, "  ", theme.dim()),
     ];

@@ -22,7 +22,7 @@ pub(super) struct Wine {
 /// A tasting.
 #[derive(Debug)]
 pub(super) struct Said {
-    /// `score 14, keep`.
+    /// `score 14, act: trial of acid`; empty where neither was said.
     pub(super) verdict: String,
     /// `12 Sep 2026, 10 weeks old, SO2 20, 0.994`.
     pub(super) when: String,
@@ -69,7 +69,7 @@ fn said(tasted: &Tasted, facts: &Facts) -> Said {
         let glue = if words.is_empty() { "" } else { ". " };
         words = format!("{words}{glue}{}", items.join(", "));
     }
-    let verdict = tasted.score_words().into_iter().chain([tasted.verdict()]);
+    let verdict = tasted.score_words().into_iter().chain(tasted.act_words());
     Said {
         verdict: verdict.collect::<Vec<String>>().join(", "),
         when: parts
