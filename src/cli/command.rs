@@ -26,7 +26,7 @@ pub(super) fn command() -> Command {
     let mut command = Command::new("leesline")
         .about("A cellar dashboard for the terminal. Without a verb it opens on the board.")
         .version(env!("CARGO_PKG_VERSION"))
-        .help_template("{about}\n\n{usage-heading} {usage}\n{after-help}\nOptions:\n{options}")
+        .help_template("{about}\n\n{usage-heading} {usage}{after-help}\nOptions:\n{options}")
         .after_help(help)
         .args(globals());
     for branch in branches(leaves) {
@@ -243,6 +243,14 @@ const fn heading(group: Group) -> &'static str {
     }
 }
 
+/// How wide the list of verbs is: clap would break a longer line, and not under its description.
+fn cells() -> usize {
+    let wide = terminal_size::terminal_size().map(|it| usize::from(it.0.0));
+    let said = || std::env::var("COLUMNS").ok()?.parse().ok();
+    wide.or_else(said)
+        .map_or(79, |it: usize| it.clamp(40, 80) - 1)
+}
+
 /// The list of verbs under their headings, in the order of the registries.
 fn grouped(leaves: &[Leaf]) -> String {
     let calc = Leaf {
@@ -257,16 +265,16 @@ fn grouped(leaves: &[Leaf]) -> String {
             headings.push(leaf.heading);
         }
     }
+    let all = || leaves.iter().chain([&calc]);
+    let names = all().map(|it| it.name.len()).max().unwrap_or_default();
+    let cells = cells();
     let mut page = Page::default();
     for heading in headings {
-        page.line(format!("\n{heading}:"));
-        let rows: Vec<Vec<String>> = leaves
-            .iter()
-            .chain([&calc])
-            .filter(|it| it.heading == heading)
-            .map(|it| vec![format!("  {}", it.name), it.sentence.to_owned()])
-            .collect();
-        page.rows(&rows);
+        page.line(format!("{heading}:"));
+        for leaf in all().filter(|it| it.heading == heading) {
+            page.wrapped(&format!("  {:names$}  ", leaf.name), leaf.sentence, cells);
+        }
+        page.line("");
     }
     page.text()
 }
