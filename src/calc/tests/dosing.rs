@@ -267,7 +267,11 @@ fn a_spoon_comes_first_only_when_weighed_and_never_under_an_eighth() {
         Some("teaspoon"),
         "the nearest of three bad ones"
     );
-    assert!(says(&unweighed, CautionKind::Practice, "off by up to 28 %"));
+    assert!(says(
+        &unweighed,
+        CautionKind::Practice,
+        "28 % too much or too little"
+    ));
     assert!(unweighed.number("teaspoons_low") < unweighed.number("teaspoons"));
 
     // 1 mg/L in 5 L is 5 mg of SO2, 8.7 mg of powder: half of it is far below a scale of 5 g and a syringe of 10 mL (0.1 g/mL).

@@ -1,7 +1,7 @@
 //! A dose of sulfite in one plain sentence, rounded to what the scale or the syringe can give.
 
 use leesline_calc::Answer;
-use leesline_calc::quantity::{Quantity, Units, show, stepped};
+use leesline_calc::quantity::{Quantity, Units, show};
 
 use super::tool::{bare, given, half, spoon_share};
 use crate::cellar::attention::Policy;
@@ -43,13 +43,7 @@ fn otherwise(answer: &Answer, units: Units) -> String {
     }
     let stock = answer.inputs.number("solution_pct").unwrap_or(10.0);
     let made = format!(" The stock is {stock} g of powder in cool water, made up to 100 mL");
-    let step = answer.inputs.number("scale_step_g");
-    let weighed = |key: &str| {
-        let (exact, step) = (answer.number(key)?, step?);
-        let weighed = stepped(exact, step);
-        let is_near = (weighed - exact).abs() <= exact / 4.0;
-        is_near.then(|| bare(Quantity::Mass, weighed, units))
-    };
+    let weighed = |key: &str| Some(bare(Quantity::Mass, given(answer, key)?, units));
     match (weighed("half_now_g"), weighed("metabisulfite_g")) {
         (Some(half), Some(all)) if half != all => {
             format!("{made}; by weight it is {half} of powder now, {all} in all.")

@@ -3,13 +3,17 @@
 use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, parse, show, stepped};
 
-/// A result of a dose as its tool gives it. A scale or tablets too coarse to be offered first round
-/// nothing: what is said of them is what a finer one would give.
+/// A result of a dose as its tool gives it; `None` of what a scale too coarse to be offered first does not tell to within a
+/// quarter. Tablets that are not offered first round nothing.
 pub fn given(answer: &Answer, key: &str) -> Option<f64> {
     let amount = answer.number(key)?;
     let step = |key: &str| answer.inputs.number(key);
     Some(match (key, answer.results.text("first_form")) {
-        ("metabisulfite_g" | "half_now_g", Some("weigh")) => stepped(amount, step("scale_step_g")?),
+        ("metabisulfite_g" | "half_now_g", Some(form)) => {
+            let weighed = stepped(amount, step("scale_step_g")?);
+            let is_near = (weighed - amount).abs() <= amount / 4.0;
+            (is_near || form == "weigh").then_some(weighed)?
+        }
         ("solution_ml" | "half_now_ml", _) => stepped(amount, step("syringe_step_ml")?),
         ("tablets", Some("tablets")) => stepped(amount, 1.0),
         ("teaspoons" | "half_now_tsp", _) => level(amount),
@@ -110,6 +114,31 @@ mod tests {
         };
         check("0.5", 0.5);
         check("0.1", 0.8);
+    }
+
+    // 0.74 g by a scale of 0.1 g is 0.7 g, and half of it 0.4 g; one of 0.5 g tells neither to within a quarter.
+    #[test]
+    fn powder_beside_a_stock_solution_is_what_the_scale_shows() {
+        let check = |step: &str, all: Option<f64>, half: Option<f64>| {
+            let told = [
+                ("volume", "20"),
+                ("free-so2", "10"),
+                ("target-free-so2", "31.33"),
+                ("bound-fraction", "0"),
+                ("scale-step", step),
+                ("syringe-step", "0.1"),
+            ];
+            let dose = leesline_calc::registry::find("sulfite-dose").unwrap();
+            let answer = dose.ask(&told, &Units::default()).unwrap();
+            assert_eq!(answer.results.text("first_form"), Some("solution"));
+            let exact = answer.number("metabisulfite_g").unwrap();
+            assert!((exact - 0.74).abs() < 0.002, "{exact}");
+            let weighed = ["metabisulfite_g", "half_now_g"].map(|it| given(&answer, it));
+            assert_eq!(weighed, [all, half]);
+        };
+        check("0.1", Some(0.7), Some(0.4));
+        check("0.5", None, None);
+        check("0.15", Some(0.75), Some(0.3));
     }
 
     #[test]

@@ -214,7 +214,7 @@ fn first(answer: &mut Answer, offers: &[Offer]) {
             CautionKind::Practice,
             "common practice",
             format!(
-                "None of your tools gives half of this within a tenth; the nearest is off by up to {:.0} %: \
+                "None of your tools gives half of this within a tenth; the nearest may give {:.0} % too much or too little: \
                  use a finer scale, or a weaker stock solution, which takes more marks of the syringe.",
                 offer.error * 100.0
             ),
