@@ -259,7 +259,7 @@ fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
     wine.deeds.insert(Deed::BeforeBook, 0);
     let before = dosing(facts.clone(), cellar::CARBOY);
     check_line(&before, "SO2 added so far", "? not known before the book");
-    check_line(&before, "~ finished", "sulfite so far not known");
+    check_line(&before, "~ finished", "sulfite not known");
     let wine = held(&mut facts);
     // 22.7 L at 20 mg/L.
     wine.so2_added = crate::cellar::amount::Mass::grams(0.454);
@@ -541,7 +541,7 @@ fn without_a_ph_the_rule_of_thumb_stands_in_and_can_be_written() {
     let mut state = dosing(facts(), cellar::DEMIJOHN);
     let drawn = shown(&state);
     assert!(drawn.contains("Its pH was never measured"), "{drawn}");
-    assert!(drawn.contains("mg/L molecular where 0.8 is wanted"));
+    assert!(drawn.contains("mg/L molecular, 0.8 is wanted"));
     check_line(&state, "pH", "? never measured");
     press(&mut state, "f");
     assert!(shown(&state).contains("sulfite-by-spoon"));

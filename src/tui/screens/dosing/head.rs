@@ -37,8 +37,7 @@ impl Page<'_> {
                 format!(", on top of the {free} mg/L free in it")
             });
             let unread = self.sheet.row("ph").map_or("", |it| &it.known.words);
-            let why =
-                format!("Its pH was {unread}, so the dose is not known. By rule of thumb{had}:");
+            let why = format!("Its pH was {unread}, so by rule of thumb{had}:");
             lines.extend(self.wrapped("?", &why, 2, self.theme.strong()));
             lines.extend(self.unknown_left());
         } else if self.sheet.lacks_test() && self.sheet.thumb.is_some() && !self.sheet.waits() {
@@ -131,7 +130,7 @@ impl Page<'_> {
             .replace('-', " ");
         let had = self.sheet.row("added_so_far_mg_l");
         let had = had.map_or(String::new(), |it| match it.text.text().trim() {
-            "" => " · sulfite so far not known".to_owned(),
+            "" => " · sulfite not known".to_owned(),
             so_far if it.is_at_least() => {
                 format!(" · at least {so_far} mg/L sulfite added so far")
             }
@@ -262,7 +261,7 @@ impl Page<'_> {
         };
         let aim = self.sheet.aim_mg_l.unwrap_or(0.8);
         let worth = format!(
-            "It leaves {none} mg/L molecular where {aim} is wanted. A pH strip makes that {strip}; a meter with an SO2 test {both}."
+            "It leaves {none} mg/L molecular, {aim} is wanted; a pH strip makes that {strip}, a meter and an SO2 test {both}."
         );
         let mut lines = self.wrapped(" ", &worth, 2, self.theme.text());
         let other = if self.sheet.calculator.name == super::BY_SPOON {
@@ -285,7 +284,7 @@ impl Page<'_> {
             return Vec::new();
         };
         let said = format!(
-            "What is left free is not known ({words}): test first. This is the most that can be missing."
+            "Free SO2 is not known ({words}): test first; this is the most that can be missing."
         );
         self.wrapped("?", &said, 2, self.theme.strong())
     }
