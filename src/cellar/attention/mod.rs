@@ -67,6 +67,7 @@ pub use holding::Holding;
 pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
 pub(in crate::cellar) use refermenting::{is_unseen, is_watched};
+pub use round::round_due;
 pub use stage::Stage;
 pub use threshold::Threshold;
 pub use watch::Watch;

@@ -2,27 +2,38 @@
 
 use super::fit::Look;
 use super::words::{count, span};
-use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use super::{Found, Policy, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Closure;
+use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, Wine};
 use crate::cellar::thing::{CELLAR, Sort};
 
-/// Weekly, while any vessel holds wine: from the last round, and before any from the day on which the
-/// first of them was filled, for whoever fills a vessel looks at it.
+/// When the next round is due: weekly, while any vessel holds wine, from the last round, and before any from the day on which
+/// the first of them was filled, for whoever fills a vessel looks at it.
+pub fn round_due(cellar: &Snapshot, policy: &Policy) -> Option<Moment> {
+    let filled: Vec<Option<i64>> = wines(cellar).map(|it| it.when(Deed::Filled)).collect();
+    let first = filled.iter().flatten().min().copied();
+    let from = cellar.last_round_ms.or(first).map(|it| cellar.now.at(it));
+    let due = from.map_or(cellar.now, |it| it.plus_days(policy.round_days as i64));
+    (!filled.is_empty()).then_some(due)
+}
+
+/// All wine in vessels.
+fn wines(cellar: &Snapshot) -> impl Iterator<Item = &Wine> {
+    let vessels = cellar.open(Sort::Vessel);
+    vessels.filter_map(|it| cellar.wine(it.key))
+}
+
+/// The round that is due.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
     let (cellar, policy) = (look.cellar, look.policy);
-    let vessels = cellar.open(Sort::Vessel);
-    let wines: Vec<&Wine> = vessels.filter_map(|it| cellar.wine(it.key)).collect();
-    let holding = wines.len() as i64;
-    let litres: f64 = wines.iter().map(|it| it.volume.in_litres().max(0.0)).sum();
-    let last = cellar.last_round_ms.map(|it| cellar.now.at(it));
-    let filled = wines.iter().filter_map(|it| it.when(Deed::Filled)).min();
-    let from = last.or(filled.map(|it| cellar.now.at(it)));
-    let due = from.map_or(cellar.now, |it| it.plus_days(policy.round_days as i64));
-    if holding == 0 || due.days_since(cellar.now) > 0 {
+    let Some(due) = round_due(cellar, policy).filter(|it| it.days_since(cellar.now) <= 0) else {
         return Vec::new();
-    }
+    };
+    let holding = wines(cellar).count() as i64;
+    let litres: f64 = wines(cellar).map(|it| it.volume.in_litres().max(0.0)).sum();
+    let last = cellar.last_round_ms.map(|it| cellar.now.at(it));
     let last_said = last.map_or("not yet done".to_owned(), |it| {
         format!("last {} ago", span(cellar.now.days_since(it)))
     });

@@ -32,9 +32,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
             due: holding.now.at(sweetened),
             rank: Rank::Soon,
             weight: holding.litres() * holding.policy.loss_unstable,
-            sentence:
-                "sweetened and not stabilised, may ferment again: airlock, no bung; stabilise it"
-                    .to_owned(),
+            sentence: "sweetened, may ferment again: airlock, no bung".to_owned(),
             suggestion: Suggestion::of("stabilise")
                 .with("place", holding.place.name())
                 .asking("sorbate")
@@ -60,8 +58,7 @@ mod tests {
 
     #[test]
     fn sugar_that_nothing_keeps_from_fermenting_is_said() {
-        let said =
-            "› sweetened and not stabilised, may ferment again: airlock, no bung; stabilise it";
+        let said = "› sweetened, may ferment again: airlock, no bung";
         let sweetened = |it: &mut Cellar| _ = it.did(Deed::Sweetened, 5);
         check(|_| (), "");
         check(sweetened, said);

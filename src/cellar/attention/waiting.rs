@@ -26,7 +26,7 @@ impl Reason {
     pub(super) fn waiting(&self) -> Option<String> {
         let litres = self.loss_in_a_week()?;
         Some(format!(
-            "Left for a week it may cost about {litres:.1} L (house estimate), and is ordered by that."
+            "Left for a week it may cost about {litres:.1} L of wine (house estimate); what may cost more comes before it."
         ))
     }
 }

@@ -15,7 +15,12 @@ pub(super) static JOT: Verb = Verb {
     name: "jot",
     sentence: "Save a line now; make entries of it later.",
     group: Group::Notes,
-    fields: &[ask("text", "Line", "Anything.", Takes::Text)],
+    fields: &[ask(
+        "text",
+        "Line",
+        "What to remember, in any words.",
+        Takes::Text,
+    )],
     draft: |form, cellar| {
         let mut draft = Draft::new(Kind::Jot, cellar.now);
         form.get("text")

@@ -100,6 +100,20 @@ fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
 }
 
 #[test]
+/// A wine whose last readings leave blanks before its next step gives them to a long one.
+#[test]
+fn the_longest_next_step_of_a_vessel_is_not_cut() {
+    let mut facts = cellar::facts();
+    let mut reason = facts.reasons[0].clone();
+    reason.subject = cellar::CARBOY;
+    reason.suggestion.verb = "stabilise";
+    facts.reasons = vec![reason];
+    let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
+    let drawn = picture(&draw(&after(facts, &[]), MONO, 80, 24));
+    let row = drawn.lines().rfind(|it| it.contains("Carboy A")).unwrap();
+    assert!(row.contains("~15 (11–18) ↵ stabilise"), "{drawn}");
+}
+
 fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
     const SIZE: (u16, u16) = (60, 16);
     check("7", (80, 24), "b blind", "r reveal");

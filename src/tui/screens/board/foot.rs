@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::cellar::attention::round_due;
 use crate::cellar::entry::Posture;
 use crate::cellar::supplies::SulfiteGlance;
 use crate::cellar::telling;
@@ -85,11 +86,15 @@ fn bottles(facts: &Facts) -> Vec<String> {
 
 fn round(facts: &Facts) -> String {
     let now = facts.cellar.now;
-    match facts.cellar.last_round_ms {
-        Some(last) => format!(
-            "cellar round {}, R writes one",
-            words::due(now.at(last), now)
-        ),
-        None => "no cellar round yet, R writes one".to_owned(),
-    }
+    let round = facts.cellar.last_round_ms.map_or_else(
+        || {
+            let due = round_due(&facts.cellar, &facts.policy).filter(|it| *it > now);
+            let first = due.map_or_else(String::new, |it| {
+                format!(", the first is due {}", it.date().format("%-d %b"))
+            });
+            format!("no cellar round yet{first}")
+        },
+        |last| format!("cellar round {}", words::due(now.at(last), now)),
+    );
+    format!("{round}, R writes one")
 }

@@ -24,7 +24,11 @@ pub(super) fn draw(facts: &Facts, marked: usize, theme: Theme, area: Rect, buf: 
     let reasons = &facts.shown;
     let total = facts.reasons.len();
     let count = if total > reasons.len() {
-        format!("{} of {total}; {} for all ", reasons.len(), all_keys())
+        format!(
+            "{} of {total} shown; keys {} show all ",
+            reasons.len(),
+            all_keys()
+        )
     } else {
         String::new()
     };
@@ -108,7 +112,7 @@ fn all_keys() -> String {
         .into_iter()
         .filter_map(commands::of);
     let keys: Vec<String> = keys.map(|it| it.keys[0].to_string()).collect();
-    keys.join(", then ")
+    keys.join(" and ")
 }
 
 fn row(

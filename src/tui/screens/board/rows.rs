@@ -17,6 +17,8 @@ use crate::tui::words;
 const GAUGE: usize = 8;
 /// From so many cells on there is room for what it holds, its age and its readings.
 const WIDE: usize = 76;
+/// Columns of its last readings, with the blanks around them.
+const READ: usize = 15;
 /// Cells before the next step, in a wide row and in a narrow one.
 const BEFORE_NEXT: [usize; 2] = [71, 33];
 
@@ -158,7 +160,11 @@ fn row(
             spans.push(Span::styled(format!("{dry} "), theme.forecast()));
         } else {
             spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
-            spans.push(Span::raw(format!("  {} ", text::fit(&so2, 12))));
+            // A long step, such as `↵ stabilise`, has the blanks before it too.
+            let over = (before + taken).saturating_sub(cells);
+            let room = READ.saturating_sub(over).max(text::width(&so2) + 2);
+            let lead = " ".repeat(room.saturating_sub(text::width(&so2) + 1).min(2));
+            spans.push(Span::raw(text::fit(&format!("{lead}{so2}"), room)));
         }
     } else {
         let unknown = glance.wine.is_some() && held.is_none();
