@@ -369,6 +369,9 @@ pub struct Stock {
     /// where nobody knew what to expect.
     #[serde(rename = "m", default, skip_serializing_if = "Option::is_none")]
     pub unexpected: Option<i64>,
+    /// When something was first taken out of it, UTC ms.
+    #[serde(rename = "f", default, skip_serializing_if = "Option::is_none")]
+    pub first_used_ms: Option<i64>,
     /// What was taken out of it, oldest first, the last sixty times.
     #[serde(rename = "d", default, skip_serializing_if = "Vec::is_empty")]
     pub draws: Vec<Draw>,

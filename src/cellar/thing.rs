@@ -256,7 +256,7 @@ pub mod field {
     pub const TABLET_SO2: &str = "tablet_so2_mg";
     /// When bought, UTC ms.
     pub const BOUGHT: &str = "bought_ms";
-    /// When opened, UTC ms.
+    /// When a person said that it was opened, UTC ms; its first use may be sooner, see `supplies::opened`.
     pub const OPENED: &str = "opened_ms";
     /// The last day on which it is as good as its maker says, UTC ms of that day's end.
     pub const BEST_BEFORE: &str = "best_before_ms";

@@ -57,6 +57,10 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/14-levels/up.sql"),
     ),
     ("15-order", include_str!("../../migrations/15-order/up.sql")),
+    (
+        "16-first-use",
+        include_str!("../../migrations/16-first-use/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

@@ -178,7 +178,7 @@ fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     if !lot.is_open() || used_up {
         return None;
     }
-    let opened = now.at(lot.int(field::OPENED)?);
+    let opened = now.at(supplies::opened(lot, look.cellar)?);
     let due = opened.plus_days(look.policy.powder_days as i64);
     let why = move || {
         vec![

@@ -117,9 +117,7 @@ impl Cellar {
     pub(in crate::cellar) fn stock(&mut self, lot: Key, left: Dose) -> &mut Cellar {
         let stock = Stock {
             left: Some(left),
-            counted_ms: None,
-            unexpected: None,
-            draws: Vec::new(),
+            ..Stock::default()
         };
         self.0.states.insert(lot, State::Supply(stock).into());
         self

@@ -2,6 +2,7 @@
 
 use super::{Closure, left_count, lots};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::supplies::opened;
 use crate::cellar::thing::{Thing, field};
 
 /// Corks of one packet.
@@ -16,11 +17,11 @@ pub struct Corks {
 }
 
 impl Corks {
-    fn of(lot: &Thing) -> Option<Corks> {
+    fn of(lot: &Thing, cellar: &Snapshot) -> Option<Corks> {
         Some(Corks {
             length_mm: lot.int(field::CORK_LENGTH)?,
             diameter_mm: lot.int(field::CORK_DIAMETER),
-            opened_ms: lot.int(field::OPENED),
+            opened_ms: opened(lot, cellar),
         })
     }
 
@@ -43,7 +44,7 @@ impl Corks {
 /// size nobody wrote down go after those of the right one.
 pub fn closure_lots(closure: Closure, cellar: &Snapshot) -> Vec<&Thing> {
     let mut own: Vec<&Thing> = lots(closure.word(), cellar).collect();
-    own.sort_by_key(|it| it.int(field::OPENED).is_none());
+    own.sort_by_key(|it| opened(it, cellar).is_none());
     let either =
         matches!(closure, Closure::Crown26 | Closure::Crown29).then_some(Closure::CrownCap);
     own.extend(either.into_iter().flat_map(|it| lots(it.word(), cellar)));
@@ -54,5 +55,5 @@ pub fn closure_lots(closure: Closure, cellar: &Snapshot) -> Vec<&Thing> {
 pub(super) fn first(closure: Closure, cellar: &Snapshot) -> Option<Corks> {
     let lots = closure_lots(closure, cellar).into_iter();
     let mut there = lots.filter(|it| left_count(it.key, cellar).is_some_and(|it| it > 0));
-    there.next().and_then(Corks::of)
+    there.next().and_then(|it| Corks::of(it, cellar))
 }

@@ -51,7 +51,7 @@ impl<'a> Look<'a> {
             .and_then(|it| wine::known(it, input.key));
         let found = match input.key {
             "salt" => self.lot.and_then(powder::salt),
-            "potency_pct" => self.lot.map(|it| powder::strength(it, self.cellar.now)),
+            "potency_pct" => self.lot.map(|it| powder::strength(it, self.cellar)),
             "tablet_so2_mg" => self.tablets.and_then(powder::so2_of_a_tablet),
             "scale_step_g" => tool(settings.scale_step_g, "your scale"),
             "syringe_step_ml" => tool(settings.syringe_step_ml, "your syringe"),

@@ -6,6 +6,7 @@ use super::known::{Known, Sign};
 use crate::cellar::attention::words::span;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::supplies::opened;
 use crate::cellar::thing::{Sort, Thing, field};
 
 /// Powders that bring sulfite, and the calculators' word for each.
@@ -66,27 +67,27 @@ fn oldest(cellar: &Snapshot, is_it: impl Fn(&Thing) -> bool) -> Option<&Thing> {
 
 /// Since when it loses strength: since it was opened, or since its day was past if that was sooner, since nobody answers for it
 /// from then on (house estimate). Beside it whether it was opened.
-fn losing_since(lot: &Thing, now: Moment) -> Option<(Moment, bool)> {
-    let at = |field: &str| lot.int(field).map(|it| now.at(it));
-    let past = at(field::BEST_BEFORE).filter(|it| *it < now);
-    match (at(field::OPENED), past) {
+fn losing_since(lot: &Thing, cellar: &Snapshot) -> Option<(Moment, bool)> {
+    let at = |it: Option<i64>| it.map(|it| cellar.now.at(it));
+    let past = at(lot.int(field::BEST_BEFORE)).filter(|it| *it < cellar.now);
+    match (at(opened(lot, cellar)), past) {
         (Some(opened), past) if past.is_none_or(|it| opened <= it) => Some((opened, true)),
         (_, past) => Some((past?, false)),
     }
 }
 
 /// The powder's strength: as bought, less what it loses once opened or past its day.
-pub(super) fn strength(lot: &Thing, now: Moment) -> Known {
+pub(super) fn strength(lot: &Thing, cellar: &Snapshot) -> Known {
     let bought = lot.real(field::STRENGTH);
     let fresh = bought.unwrap_or(100.0);
-    let Some((since, is_opened)) = losing_since(lot, now) else {
+    let Some((since, is_opened)) = losing_since(lot, cellar) else {
         let words = "not opened yet";
         return match bought {
             Some(strength) => Known::from_book(format!("{strength:.0}"), words),
             None => Known::assumed("100", words),
         };
     };
-    let days = now.days_since(since);
+    let days = cellar.now.days_since(since);
     let [least, usual, most] = opened_for(fresh, days);
     let what = if is_opened { "opened" } else { "past its day" };
     let ago = if is_opened { " ago" } else { "" };
@@ -104,12 +105,12 @@ pub(super) fn strength(lot: &Thing, now: Moment) -> Known {
 
 /// How strong a powder still is, %: low, usual, high. `None` past two years after it was opened, or after its day: of its
 /// strength nothing is known then.
-pub fn left_pct(lot: &Thing, now: Moment) -> Option<[f64; 3]> {
+pub fn left_pct(lot: &Thing, cellar: &Snapshot) -> Option<[f64; 3]> {
     let fresh = lot.real(field::STRENGTH).unwrap_or(100.0);
-    let Some((since, _)) = losing_since(lot, now) else {
+    let Some((since, _)) = losing_since(lot, cellar) else {
         return Some([fresh; 3]);
     };
-    let days = now.days_since(since);
+    let days = cellar.now.days_since(since);
     (days as f64 <= LONGEST_DAYS).then(|| opened_for(fresh, days))
 }
 

@@ -129,8 +129,11 @@ impl Step<'_> {
     pub(super) fn write_additions(&mut self) {
         let (now, kind) = (self.now(), self.entry.draft.kind);
         for addition in &self.entry.draft.additions {
-            if let (Some(lot), Some(dose)) = (addition.lot, addition.dose) {
-                self.draw_down(lot, dose, true);
+            match (addition.lot, addition.dose) {
+                (Some(lot), Some(dose)) => self.draw_down(lot, dose, true),
+                // How much is not known, and it was opened for it all the same.
+                (Some(lot), None) => _ = self.use_of(lot),
+                (None, _) => {}
             }
             let Some(wine) = self.spoken_of(addition.place) else {
                 continue;
@@ -221,9 +224,17 @@ impl Step<'_> {
         }
     }
 
+    /// The stock of a lot that something is taken out of.
+    fn use_of(&mut self, lot: Key) -> &mut Stock {
+        let now = self.now();
+        let stock = self.stock(lot);
+        stock.first_used_ms.get_or_insert(now);
+        stock
+    }
+
     fn draw_down(&mut self, lot: Key, dose: Dose, into_wine: bool) {
         let at_ms = self.now();
-        let stock = self.stock(lot);
+        let stock = self.use_of(lot);
         stock.draws.push(Draw {
             at_ms,
             amount: dose.amount(),

@@ -93,6 +93,14 @@ fn by_substance(cellar: &Snapshot) -> BTreeMap<&str, Vec<&Thing>> {
     lots
 }
 
+/// Since when a lot is open, UTC ms: since it was said to be opened or first taken from, whichever is sooner. Empty bottles have
+/// no packet.
+pub fn opened(lot: &Thing, cellar: &Snapshot) -> Option<i64> {
+    let used = cellar.stock(lot.key).and_then(|it| it.first_used_ms);
+    let used = used.filter(|_| Package::of_empties(lot).is_none());
+    [lot.int(field::OPENED), used].into_iter().flatten().min()
+}
+
 /// How fast a substance goes, from all its lots, those used up among them.
 fn pace(lots: &[&Thing], cellar: &Snapshot) -> Option<Pace> {
     let mut since = None;
@@ -130,7 +138,7 @@ impl<'a> Lot<'a> {
             thing,
             left: cellar.stock(thing.key).and_then(|it| it.left),
             strength: is_powder(thing.text(field::SUBSTANCE))
-                .then(|| dosing::left_pct(thing, cellar.now))
+                .then(|| dosing::left_pct(thing, cellar))
                 .flatten(),
         }
     }
@@ -189,7 +197,7 @@ impl<'a> Supply<'a> {
         lots.retain(|it| it.is_open());
         // The one that was opened first is used up first; one never opened waits.
         lots.sort_by_key(|it| {
-            let opened = it.int(field::OPENED);
+            let opened = opened(it, cellar);
             (opened.is_none(), opened, it.int(field::BOUGHT), it.key)
         });
         let mut lots: Vec<Lot> = lots.into_iter().map(|it| Lot::of(it, cellar)).collect();
@@ -313,15 +321,14 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
         .collect();
     let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;
     let paces = powders.values().filter_map(|it| pace(it, cellar));
-    // Of what is left, sanitizer takes its share as before.
     let own = paces
         .min_by_key(|it| Reverse(it.uses))
-        .and_then(|it| Some(it.dose? / 1e6 / it.into_wine));
+        .and_then(|it| Some(it.dose? / 1e6));
     let usual = litres_in_vessels(cellar) * policy.next_dose_g_l;
     let dose = own.or((usual > 0.0).then_some(usual));
     Some(SulfiteGlance {
         grams,
-        strength: dosing::lot(cellar).and_then(|it| dosing::left_pct(it, cellar.now)),
+        strength: dosing::lot(cellar).and_then(|it| dosing::left_pct(it, cellar)),
         doses: dose.map(|it| grams / it),
         own: own.is_some(),
         given: powders

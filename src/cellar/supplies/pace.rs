@@ -18,8 +18,6 @@ pub struct Pace {
     pub per_day: f64,
     /// The middle of what went into wine at once; `None` where too little did.
     pub dose: Option<f64>,
-    /// Of what was taken out, how much went into wine, 0–1.
-    pub into_wine: f64,
     /// How often something was taken out.
     pub uses: usize,
     /// Over so many days.
@@ -53,7 +51,6 @@ impl Pace {
         Some(Pace {
             per_day: sum / days as f64,
             dose: (doses.len() >= LEAST_USES).then(|| doses[doses.len() / 2]),
-            into_wine: doses.iter().sum::<f64>() / sum,
             uses: taken.len(),
             days,
             uneven: squares / (sum * sum),

@@ -110,9 +110,9 @@ fn what_doses_take_is_planned_and_the_rest_remains() {
     assert!(planned(0.5));
 }
 
-// Three doses of 2 g and 6 g of sanitizer: half of it goes into wine, so that of 8 g left two doses do.
+// Three doses of 2 g: 8 g left are four, whatever went into sanitizer meanwhile.
 #[test]
-fn sanitizer_is_no_dose_but_takes_its_share() {
+fn sanitizer_is_no_dose() {
     let draw = |days: i64, grams: i64, into_wine: bool| Draw {
         at_ms: days_ago(days),
         amount: grams * 1_000_000,
@@ -129,7 +129,7 @@ fn sanitizer_is_no_dose_but_takes_its_share() {
         offset_min: 0,
     };
     let pace = Pace::of(&all, days_ago(200), now).unwrap();
-    assert_eq!((pace.dose, pace.into_wine, pace.uses), (Some(2e6), 0.5, 4));
+    assert_eq!((pace.dose, pace.uses), (Some(2e6), 4));
     let mut cellar = Cellar::with_vessel(23.0, 20.0);
     cellar.powder(8.0);
     cellar.set(POWDER, field::BOUGHT, Value::Int(days_ago(200)));
@@ -140,5 +140,5 @@ fn sanitizer_is_no_dose_but_takes_its_share() {
     };
     cellar.0.states.insert(POWDER, State::Supply(stock).into());
     let glance = sulfite(&cellar.0, &policy()).unwrap();
-    assert_eq!(glance.words(), "sulfite 8 g, 2 more doses like yours");
+    assert_eq!(glance.words(), "sulfite 8 g, 4 more doses like yours");
 }

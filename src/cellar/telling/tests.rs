@@ -420,9 +420,7 @@ fn wine_of(litres: f64, free: Option<f64>) -> State {
 fn stock_of(grams: f64) -> State {
     State::Supply(Stock {
         left: Some(Dose::Mass(Mass::grams(grams))),
-        counted_ms: None,
-        unexpected: None,
-        draws: Vec::new(),
+        ..Stock::default()
     })
 }
 

@@ -5,7 +5,7 @@ use leesline_calc::quantity::Quantity;
 use super::apart::{apart, names_something};
 use super::doses::{amount_of, as_typed, is_unweighed};
 use super::lasting;
-use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with, opened};
+use super::lots::{counted_in, every_lot_came_later, is_here, lot, lots_of, oldest_with};
 use super::read::{full_vessel, number};
 use super::slips::questions;
 use super::things::done;
@@ -229,7 +229,6 @@ pub(super) static STABILISE: Verb = Verb {
         let notes =
             notes.filter_map(|(it, key)| Some(format!("{key} {}", as_typed(form, key, it)?)));
         draft.note = joined(&notes.collect::<Vec<_>>());
-        opened(&mut draft, cellar);
         let stops = questions(vessel, wine, &draft.additions, cellar);
         let prepared = Prepared {
             draft,
@@ -360,7 +359,6 @@ pub(super) fn put_in(
     draft.note = typed.unwrap_or_default();
     draft.movements.extend(volume_of(&addition));
     draft.additions.push(addition);
-    opened(&mut draft, cellar);
     let what = if is_tablet { "sulfite" } else { &substance };
     let stops = questions(vessel, wine, &draft.additions, cellar);
     let prepared = Prepared {

@@ -2,7 +2,7 @@
 
 use leesline_calc::quantity::Quantity;
 
-use super::lots::{open, take};
+use super::lots::take;
 use super::packages;
 use super::read::{count, number, thing, word};
 use super::things::done;
@@ -430,9 +430,7 @@ fn draw(draft: &mut Draft, run: &Thing, wine: &Wine, of_empties: bool, cellar: &
     };
     let closed = sizes.iter().filter(|it| is_closed(*it.0));
     let closures = Dose::Count(closed.map(|it| it.1).sum::<i64>() + refused);
-    let used = take(draft, closure_lots(closure, cellar), closures, cellar);
-    // A packet is opened by its first use.
-    open(draft, &used, cellar);
+    take(draft, closure_lots(closure, cellar), closures, cellar);
 }
 
 /// What is known of all the empties that were filled is known of the bottles: their glass, and their mouth where

@@ -5,7 +5,8 @@ use super::{Form, Refusal};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::{Dose, Draft, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::thing::{Key, Sort, Thing, Value, field};
+use crate::cellar::supplies::opened;
+use crate::cellar::thing::{Key, Sort, Thing, field};
 
 /// A lot by its name, or by the word for what it is where only one lot of that is open.
 pub(super) fn lot<'a>(
@@ -69,7 +70,7 @@ pub(super) fn counted_in(lot: &Thing) -> &str {
 /// Whether it had been bought by then, or was said to be open before it was written down. What is known
 /// of a lot holds at every date, so that a later one is in sight of an earlier dose.
 pub(super) fn is_here(lot: &Thing, cellar: &Snapshot) -> bool {
-    let since = [field::BOUGHT, field::OPENED].map(|it| lot.int(it));
+    let since = [lot.int(field::BOUGHT), opened(lot, cellar)];
     since
         .into_iter()
         .flatten()
@@ -137,22 +138,4 @@ pub(super) fn take<'a>(
         }
     }
     from
-}
-
-/// The lots of additions are opened by their first use.
-pub(super) fn opened(draft: &mut Draft, cellar: &Snapshot) {
-    let lots: Vec<Key> = draft.additions.iter().filter_map(|it| it.lot).collect();
-    open(draft, &lots, cellar);
-}
-
-/// A lot is opened by its first use.
-pub(super) fn open(draft: &mut Draft, lots: &[Key], cellar: &Snapshot) {
-    for &lot in lots {
-        if cellar
-            .thing(lot)
-            .is_some_and(|it| it.int(field::OPENED).is_none())
-        {
-            draft.set(lot, field::OPENED, Value::Int(cellar.now.utc_ms));
-        }
-    }
 }

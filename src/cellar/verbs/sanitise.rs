@@ -2,7 +2,7 @@
 
 use super::additions::{substance_named, unit_of};
 use super::doses::{dose, dose_with_unit};
-use super::lots::{lots_of, open, powders, take};
+use super::lots::{lots_of, powders, take};
 use super::read::size;
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
@@ -61,7 +61,9 @@ pub(super) static SANITISE: Verb = Verb {
             let made = made.map(|it| sanitizer_of(it.in_litres()));
             match (made, powder) {
                 (Some(made), _) => sour_water(&mut draft, made, powder, cellar),
-                (None, Some(powder)) => draw_powder(&mut draft, powder, cellar),
+                (None, Some(powder)) => {
+                    take(&mut draft, powders(cellar), Dose::Mass(powder), cellar);
+                }
                 (None, None) => {
                     let why = "How much was made, or how much powder was taken? Give --make 4L, or --amount 1g.";
                     return Err(Refusal::input("make", why));
@@ -168,8 +170,7 @@ fn other(
         None => dose_with_unit(form, "amount", with, cellar)?,
     };
     if let Some(amount) = amount {
-        let used = take(draft, lots_of(with, cellar), amount, cellar);
-        open(draft, &used, cellar);
+        take(draft, lots_of(with, cellar), amount, cellar);
     }
     Ok(amount)
 }
@@ -198,13 +199,7 @@ pub(super) fn sour_water(
     if powder == Mass::ZERO {
         return;
     }
-    draw_powder(draft, powder, cellar);
+    take(draft, powders(cellar), Dose::Mass(powder), cellar);
     let citric = Dose::Mass(made.citric());
-    let used = take(draft, lots_of("citric-acid", cellar), citric, cellar);
-    open(draft, &used, cellar);
-}
-
-fn draw_powder(draft: &mut Draft, powder: Mass, cellar: &Snapshot) {
-    let used: Vec<Key> = take(draft, powders(cellar), Dose::Mass(powder), cellar);
-    open(draft, &used, cellar);
+    take(draft, lots_of("citric-acid", cellar), citric, cellar);
 }

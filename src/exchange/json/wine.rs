@@ -13,6 +13,7 @@ use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Stock, SulfiteSoFar, Wine};
 use crate::cellar::thing::{CELLAR, Key, Thing, field};
+use crate::cellar::supplies::opened;
 use crate::cellar::trouble;
 use crate::cellar::window::window;
 
@@ -128,7 +129,7 @@ pub fn supply(lot: &Thing, cellar: &Snapshot) -> Object {
         .put("substance", text(lot, field::SUBSTANCE))
         .put("makers_lot", text(lot, field::MAKERS_LOT))
         .put("bought", time_if(lot.int(field::BOUGHT), cellar))
-        .put("opened", time_if(lot.int(field::OPENED), cellar))
+        .put("opened", time_if(opened(lot, cellar), cellar))
         .put("best_before", time_if(lot.int(field::BEST_BEFORE), cellar))
         .put("strength_pct", json!(lot.real(field::STRENGTH)))
         .put("cost_minor", json!(lot.int(field::COST)))

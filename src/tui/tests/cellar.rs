@@ -211,9 +211,7 @@ fn states() -> Vec<(Key, State)> {
     aged.deeds.insert(Deed::Racked, days_ago(300));
     let stock = Stock {
         left: Some(Dose::Mass(Mass::grams(142.0))),
-        counted_ms: None,
-        unexpected: None,
-        draws: Vec::new(),
+        ..Stock::default()
     };
     vec![
         (DEMIJOHN, State::from(damson)),

@@ -449,3 +449,62 @@ fn what_attention_says_is_short_is_what_is_to_be_bought() {
         );
     }
 }
+
+/// A packet is open since somebody said so or took from it, whichever living entry is the first of these.
+#[test]
+fn a_packet_is_open_since_its_first_use_whichever_that_is_by_now() {
+    let cellar = Cellar::new();
+    let on = |day: &str, words: &[&str]| cellar.done(&[words, &["--at", day]].concat());
+    on(
+        "2026-03-01",
+        &["here", "Carboy", "--holds", "Damson", "--amount", "20 L"],
+    );
+    on(
+        "2026-03-01",
+        &["buy", "sulfite", "--amount", "100 g", "--name", "Jar"],
+    );
+    let opened = || {
+        let jar = &cellar.json(&["stock"])["supplies"][0];
+        cellar.done(&["check"]);
+        jar["opened"].as_str().map(|it| it[..10].to_owned())
+    };
+    let dose = ["add", "Carboy", "sulfite", "--amount", "1 g"];
+    assert_eq!(opened(), None);
+    on("2026-05-10", &dose);
+    assert_eq!(opened().as_deref(), Some("2026-05-10"));
+    // Written down late, and voided again.
+    on("2026-04-20", &dose);
+    assert_eq!(opened().as_deref(), Some("2026-04-20"));
+    on("2026-04-15", &["sanitise", "bucket", "--amount", "2 g"]);
+    assert_eq!(opened().as_deref(), Some("2026-04-15"));
+    cellar.done(&["undo", "--yes"]);
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(opened().as_deref(), Some("2026-05-10"));
+    cellar.done(&["undo", "--yes"]);
+    assert_eq!(opened(), None);
+    // What a person says of it stands where it is sooner.
+    on(
+        "2026-03-01",
+        &[
+            "buy",
+            "bentonite",
+            "--amount",
+            "50 g",
+            "--opened",
+            "2026-02-01",
+            "--name",
+            "Clay",
+        ],
+    );
+    on(
+        "2026-05-10",
+        &["fine", "Carboy", "bentonite", "--amount", "10 g"],
+    );
+    let stock = cellar.json(&["stock"]);
+    let mut lots = stock["supplies"].as_array().unwrap().iter();
+    let clay = lots.find(|it| it["name"] == "Clay").unwrap();
+    assert!(
+        clay["opened"].as_str().unwrap().starts_with("2026-02-01"),
+        "{clay:#}"
+    );
+}

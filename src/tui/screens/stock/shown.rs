@@ -192,10 +192,10 @@ fn short_lasting(supply: &Supply) -> String {
 /// More of a lot, line by line.
 fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot, out: &PutOut) -> Vec<String> {
     let thing = lot.thing;
-    let day = |name: &str| thing.int(name).map(|it| cellar.now.at(it).day_words());
+    let day = |at: Option<i64>| at.map(|it| cellar.now.at(it).day_words());
     let mut kept = vec![supply.name()];
-    kept.extend(day(field::BOUGHT).map(|it| format!("bought {it}")));
-    kept.extend(day(field::OPENED).map(|it| format!("opened {it}")));
+    kept.extend(day(thing.int(field::BOUGHT)).map(|it| format!("bought {it}")));
+    kept.extend(day(supplies::opened(thing, cellar)).map(|it| format!("opened {it}")));
     let number = thing.text(field::MAKERS_LOT);
     kept.extend((!number.is_empty()).then(|| format!("maker's lot {number}")));
     kept.extend(lot.best_before(cellar));
