@@ -5,6 +5,7 @@ use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind};
 use super::bottling::Package;
 use super::moment::Moment;
 use super::snapshot::Snapshot;
+use super::supplies::to_buy::many;
 use super::thing::{Key, Sort, field};
 
 /// How far ahead is looked, days: half a year, as far as a forecast of free SO2 says anything at all.
@@ -35,14 +36,23 @@ impl Item {
     }
 
     fn of(reason: Reason) -> Item {
-        let kind = reason.kind;
-        let job = reason.suggestion.values.iter().find(|it| it.0 == "job");
-        let job = job.filter(|_| kind == ReasonKind::Job).map(|it| &it.1);
+        let (mark, title) = match reason.kind {
+            // A job that is put on another day is the same job.
+            ReasonKind::Job => {
+                let job = reason.suggested("job");
+                (format!("job: {job}"), job.to_owned())
+            }
+            ReasonKind::SupplyShort => {
+                let what = many(reason.suggested("substance"));
+                (reason.identity(), format!("short of {what}"))
+            }
+            kind => (reason.identity(), kind.label().to_owned()),
+        };
         Item {
             due: reason.due,
             subject: reason.subject,
-            mark: job.map_or_else(|| kind.word().to_owned(), |it| format!("job: {it}")),
-            title: job.map_or_else(|| kind.label().to_owned(), String::clone),
+            mark,
+            title,
             sentence: reason.sentence.clone(),
             reason: Some(reason),
         }

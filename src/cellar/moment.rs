@@ -265,9 +265,15 @@ pub fn is_to_come(text: &str) -> bool {
 
 /// The start of the first day that a date in words may mean; `None` if it is none.
 pub fn earliest(text: &str, now: Moment, zone: Zone) -> Option<Moment> {
-    let meant = dates::meant(&small_words(text), now.date())?;
-    let (start, _) = zone.wall(meant.first.and_time(NaiveTime::MIN)).ok()?;
+    let (first, _) = days_meant(text, now)?;
+    let (start, _) = zone.wall(first.and_time(NaiveTime::MIN)).ok()?;
     Some(start)
+}
+
+/// The first and the last day that a date in words may mean; `None` if it is none.
+pub fn days_meant(text: &str, now: Moment) -> Option<(NaiveDate, NaiveDate)> {
+    let meant = dates::meant(&small_words(text), now.date())?;
+    Some((meant.first, meant.last))
 }
 
 /// A date in words as it can be kept: words that mean another day when they are read later, such as

@@ -43,12 +43,23 @@ pub fn filled(holding: &Holding) -> Option<Moment> {
 
 /// Since when a person said that they are there: as it was meant when they were written down.
 fn said_since(holding: &Holding) -> Option<Moment> {
-    let said = holding.place.text(field::SINCE_WORDS);
     let zone = Zone::Fixed(holding.now.offset_min);
-    let written = holding.place.int(field::FINISHED);
-    let then = written.map_or(holding.now, |it| holding.now.at(it));
-    let said = (!said.is_empty()).then(|| moment::read(said, then, zone).ok());
-    Some(said??.moment)
+    let (said, then) = since_words(holding.place, holding.now)?;
+    Some(moment::read(said, then, zone).ok()?.moment)
+}
+
+/// The first and the last day that a person may have meant by since when they are there; `None` where nobody said, or said
+/// no date.
+pub fn since(run: &Thing, cellar: &Snapshot) -> Option<(NaiveDate, NaiveDate)> {
+    let (said, then) = since_words(run, cellar.now)?;
+    moment::days_meant(said, then)
+}
+
+/// What was said, and when.
+fn since_words(run: &Thing, now: Moment) -> Option<(&str, Moment)> {
+    let said = run.text(field::SINCE_WORDS);
+    let written = run.int(field::FINISHED);
+    (!said.is_empty()).then(|| (said, written.map_or(now, |it| now.at(it))))
 }
 
 /// Where a window is reckoned from.

@@ -119,11 +119,11 @@ fn shopping(session: &Session) -> Result<Said, Failure> {
     }
     let row = |it: &ToBuy| {
         vec![
-            it.what.clone(),
+            it.what(),
             it.how_much(),
-            it.there.clone(),
+            it.there_words(),
             it.by_words(cellar),
-            format!("for {}", it.for_what),
+            format!("for {}", it.need.for_what(cellar)),
         ]
     };
     let (soon, later): (Vec<&ToBuy>, Vec<&ToBuy>) =

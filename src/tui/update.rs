@@ -473,8 +473,8 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
         CELLAR => "cellar".to_owned(),
         key => state.facts().cellar.name(key).to_owned(),
     };
-    let job = reason.suggestion.values.iter().find(|it| it.0 == "job");
-    let job = job.map(|(key, words)| ((*key).to_owned(), words.clone()));
+    let job = Some(reason.suggested("job")).filter(|it| !it.is_empty());
+    let job = job.map(|it| ("job".to_owned(), it.to_owned()));
     let call = Call {
         about: Some(reason.subject),
         name: verb.to_owned(),

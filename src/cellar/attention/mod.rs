@@ -355,18 +355,31 @@ impl Reason {
     /// Whether it is the same reason, found at another moment perhaps.
     fn is_same_as(&self, other: &Reason) -> bool {
         (self.subject, self.kind) == (other.subject, other.kind)
-            && (self.kind != ReasonKind::Job || self.identity() == other.identity())
+            && self.identity() == other.identity()
     }
 
-    /// What tells it from the other reasons of its subject, as stored when it is put off. Of most
-    /// kinds a thing has one at a time; of jobs it may have many, told by their words and day.
+    /// What tells it from the other reasons of its subject. Of most kinds a thing has one at a time; of jobs it may have many,
+    /// told by their words and day, and it may be short of several supplies.
     pub fn identity(&self) -> String {
-        let title = self.suggestion.values.iter().find(|it| it.0 == "job");
-        match (self.kind, title) {
-            (ReasonKind::Job, Some((_, title))) => {
-                format!("{}: {title}, {}", self.kind.word(), self.due.date())
-            }
-            _ => self.kind.word().to_owned(),
+        let (kind, due) = (self.kind.word(), self.due.date());
+        match self.kind {
+            ReasonKind::Job => format!("{kind}: {}, {due}", self.suggested("job")),
+            ReasonKind::SupplyShort => format!("{kind}: {}", self.suggested("substance")),
+            _ => kind.to_owned(),
+        }
+    }
+
+    /// What stands in that field of what deals with it; empty if nothing does.
+    pub fn suggested(&self, field: &str) -> &str {
+        let mut values = self.suggestion.values.iter();
+        values.find(|it| it.0 == field).map_or("", |it| &it.1)
+    }
+
+    /// Whether it is what was put off under that name. Jobs are put off one by one, and all that is short for a wine at once.
+    fn goes_by(&self, name: &str) -> bool {
+        match self.kind {
+            ReasonKind::SupplyShort => name == self.kind.word(),
+            _ => name == self.identity(),
         }
     }
 }

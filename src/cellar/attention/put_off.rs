@@ -24,7 +24,7 @@ impl PutOff {
     /// for the next in that vessel, nor of one finding for a later one.
     pub(super) fn silences(&self, reason: &Reason, cellar: &Snapshot) -> bool {
         let silence = &self.silence;
-        if silence.subject != reason.subject || silence.reason != reason.identity() {
+        if silence.subject != reason.subject || !reason.goes_by(&silence.reason) {
             return false;
         }
         if silence.until_ms.is_some_and(|it| cellar.now.utc_ms >= it) {

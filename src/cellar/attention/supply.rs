@@ -6,7 +6,8 @@ use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Mass;
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
-use crate::cellar::supplies::{self, to_buy};
+use crate::cellar::supplies;
+use crate::cellar::supplies::to_buy::{self, ToBuy};
 use crate::cellar::thing::{Key, Sort, Thing, field};
 
 /// Both rules read the same lots.
@@ -66,57 +67,37 @@ fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
     })
 }
 
-/// What the jobs of the next weeks, and wines that may be bottled, take and the book lacks: a line for each wine, due while
-/// there is still time to buy it.
+/// What the jobs of the next weeks, and wines that may be bottled, take and the book lacks: a line for each thing that a wine
+/// lacks, due while there is still time to buy it.
 fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
-    let wanted = to_buy::before_work(look.cellar, look.policy);
-    let of_one = wanted.chunk_by(|one, other| one.subject == other.subject);
-    let lines = of_one.filter_map(|all| {
-        let first = all.first()?;
-        let what: Vec<&str> = all
-            .iter()
-            .filter(|it| it.for_what == first.for_what)
-            .map(|it| it.what.as_str())
-            .collect();
-        let mut lines: Vec<String> = all
-            .iter()
-            .map(|it| {
-                format!(
-                    "{} {}, {}: for {}.",
-                    it.how_much(),
-                    it.what,
-                    it.there,
-                    it.for_what
-                )
-                .trim()
-                .to_owned()
-            })
-            .collect();
-        // The command buys one thing; what else is lacking is bought by one of its own.
-        lines.extend(all.iter().skip(1).map(|it| {
-            let amount = it.how_much();
-            let amount = if amount.is_empty() { "…".to_owned() } else { amount };
-            format!("Also `leesline buy {} --amount '{amount}'`.", it.substance)
-        }));
+    let mut wanted = to_buy::before_work(look.cellar, look.policy);
+    let of = |it: &ToBuy| (it.need.subject, it.need.substance.clone());
+    wanted.sort_by_key(of);
+    let lines = wanted.chunk_by(|a, b| of(a) == of(b)).filter_map(|all| {
+        let first = &all.first()?.need;
+        let mut lines: Vec<String> = all.iter().map(|it| it.sentence(look.cellar)).collect();
         if first.is_planned {
-            lines.push(format!(
-                "To be bought by {}, {} before the day: a week for the post (common practice).",
-                first.buy_by.day_words(),
-                super::words::count(look.policy.buy_days as i64, "day")
-            ));
+            let days = look.policy.buy_days as i64;
+            let (day, ahead) = (first.buy_by.day_words(), super::words::count(days, "day"));
+            lines.push(if first.due.days_since(first.buy_by) < days {
+                format!("Planned on {day}, less than {ahead} before the day, which the post may take (common practice): buy it at once.")
+            } else {
+                format!("To be bought by {day}, {ahead} before the day: a week for the post (common practice).")
+            });
         } else {
             lines.push(
                 "Before bottling all seven questions are answered with yes, and no job says when: this may wait until then. What stands in the cupboard unwritten counts once it is bought in the book."
                     .to_owned(),
             );
         }
+        let presses = first.is_planned && first.buy_by.days_since(look.cellar.now) <= 1;
         let reason = Reason {
             subject: first.subject,
             kind: ReasonKind::SupplyShort,
             due: first.buy_by,
-            rank: if first.is_planned && first.buy_by.days_since(look.cellar.now) <= 1 { Rank::Soon } else { Rank::Later },
+            rank: if presses { Rank::Soon } else { Rank::Later },
             weight: 0.0,
-            sentence: format!("short of {} for {}", what.join(" and "), first.for_what),
+            sentence: format!("short of {} for {}", all[0].what(), first.for_what(look.cellar)),
             suggestion: Suggestion::of("buy")
                 .with("substance", first.substance.as_str())
                 .asking("amount"),
@@ -208,7 +189,8 @@ fn old<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, POWDER, days_ago};
+    use super::super::attention;
+    use super::super::trial::{CARBOY, Cellar, POWDER, days_ago, policy};
     use super::*;
     use crate::cellar::entry::Property;
     use crate::cellar::thing::Value;
@@ -250,8 +232,8 @@ mod tests {
     }
 
     #[test]
-    fn a_wine_that_may_be_bottled_says_what_it_lacks() {
-        let check = |there: &[(&str, i64)], clarity: &str, expected: &str| {
+    fn a_wine_that_may_be_bottled_says_each_thing_it_lacks() {
+        let check = |there: &[(&str, i64)], clarity: &str, expected: &[&str]| {
             let mut cellar = ready();
             cellar.says(Property::Clarity, clarity, 1);
             for (at, (substance, count)) in (510..).zip(there) {
@@ -259,24 +241,36 @@ mod tests {
                 cellar.set(Key(at), field::SUBSTANCE, *substance);
                 cellar.stock(Key(at), Dose::Count(*count));
             }
-            assert_eq!(cellar.says_why(ReasonKind::SupplyShort), expected);
+            assert_eq!(said(&cellar), expected);
         };
-        let all = "  short of corks and empty bottles for the bottling of Carboy A";
-        check(&[], "clear", all);
-        check(&[], "hazy", "");
+        let bottles = "short of empty bottles for the bottling of Carboy A";
+        let corks = "short of corks for the bottling of Carboy A";
+        check(&[], "clear", &[bottles, corks]);
+        check(&[], "hazy", &[]);
         // 22.5 L are 30 bottles, and 32 corks with two spare.
-        let bottles = "  short of empty bottles for the bottling of Carboy A";
-        check(&[("cork", 32)], "clear", bottles);
-        check(&[("cork", 31)], "clear", all);
+        check(&[("cork", 32)], "clear", &[bottles]);
+        check(&[("cork", 31)], "clear", &[bottles, corks]);
+        check(&[("cork", 32), ("bottle", 30)], "clear", &[]);
         let lines = ready().working(ReasonKind::SupplyShort);
         assert_eq!(
-            lines[..3],
-            [
-                "32 corks, none in the book: for the bottling of Carboy A.",
-                "30 empty bottles, none in the book: for the bottling of Carboy A.",
-                "Also `leesline buy bottle --amount '30'`.",
-            ]
+            lines[0],
+            "30 empty bottles, none in the book: for the bottling of Carboy A."
         );
+    }
+
+    /// What is put off for a wine is all that it is short of, and comes back under one name.
+    #[test]
+    fn all_that_a_wine_is_short_of_is_put_off_together() {
+        let mut cellar = ready();
+        cellar.put_off(CARBOY, ReasonKind::SupplyShort.word(), None, 0);
+        assert_eq!(said(&cellar), [""; 0]);
+    }
+
+    /// All that is said to be short.
+    fn said(cellar: &Cellar) -> Vec<String> {
+        let short = attention(&cellar.0, &policy()).into_iter();
+        let short = short.filter(|it| it.kind == ReasonKind::SupplyShort);
+        short.map(|it| it.sentence).collect()
     }
 
     #[test]

@@ -14,6 +14,39 @@ use crate::cellar::state::Wine;
 use crate::cellar::substance;
 use crate::cellar::thing::{Key, Sort, Thing, field};
 
+/// Work ahead that takes something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// A wine is bottled.
+    Bottling,
+    /// A job of those words.
+    Job(String),
+    /// A wine is given sulfite now.
+    Dose,
+    /// All wine in vessels is given sulfite once more.
+    NextDose,
+}
+
+impl Work {
+    /// As a word.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Work::Bottling => "bottling",
+            Work::Job(_) => "job",
+            Work::Dose => "dose",
+            Work::NextDose => "next-dose",
+        }
+    }
+
+    /// The words of the job that it is.
+    pub fn job(&self) -> Option<&str> {
+        match self {
+            Work::Job(title) => Some(title),
+            Work::Bottling | Work::Dose | Work::NextDose => None,
+        }
+    }
+}
+
 /// Something that work ahead takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Need {
@@ -21,8 +54,8 @@ pub struct Need {
     pub substance: String,
     /// How much; `None` where nobody can say.
     pub amount: Option<Dose>,
-    /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
-    pub for_what: String,
+    /// For what.
+    pub work: Work,
     /// For which vessel or batch.
     pub subject: Key,
     /// When it is wanted.
@@ -31,6 +64,24 @@ pub struct Need {
     pub buy_by: Moment,
     /// Whether a job asks for it on that day; what else is wanted may wait.
     pub is_planned: bool,
+}
+
+impl Need {
+    /// For what, in words: `the bottling of Riesling 26 due on 3 Dec 2026`.
+    pub fn for_what(&self, cellar: &Snapshot) -> String {
+        let of = cellar.name(self.subject);
+        let work = match &self.work {
+            Work::Bottling => format!("the bottling of {of}"),
+            Work::Job(title) => format!("`{title}` of {of}"),
+            Work::Dose => format!("the dose of {of}"),
+            Work::NextDose => "the next dose of all wine in vessels".to_owned(),
+        };
+        if self.is_planned {
+            format!("{work} due on {}", self.due.day_words())
+        } else {
+            work
+        }
+    }
 }
 
 /// Everything as far ahead as the calendar looks, in the order in which it is taken: the doses that reasons ask for, the jobs
@@ -61,7 +112,7 @@ fn of_reasons(cellar: &Snapshot, reasons: &[Reason]) -> Vec<Need> {
         dose.is_wanted().then(|| Need {
             substance: powder(cellar),
             amount: Some(Dose::Mass(Mass::grams(dose.grams()))),
-            for_what: format!("the dose of {}", cellar.name(it.subject)),
+            work: Work::Dose,
             subject: it.subject,
             due: cellar.now,
             buy_by: cellar.now,
@@ -96,7 +147,7 @@ pub fn of_doses(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<N
         Need {
             substance: lot.text(field::SUBSTANCE).to_owned(),
             amount: Some(Dose::Mass(Mass::grams(grams))),
-            for_what: "the next dose of all wine in vessels".to_owned(),
+            work: Work::NextDose,
             subject: lot.key,
             due: cellar.now,
             buy_by: cellar.now,
@@ -123,10 +174,7 @@ pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
         free && holding().is_some_and(|it| it.stage() == Stage::Ready)
     };
     let ready = cellar.open(Sort::Vessel).filter(is_ready);
-    let needs = ready.flat_map(|it| {
-        let for_what = format!("the bottling of {}", it.name());
-        for_bottling(&[it.key], it.key, &for_what, cellar.now, cellar)
-    });
+    let needs = ready.flat_map(|it| for_bottling(&[it.key], it.key, cellar.now, cellar));
     let needs = needs.map(|it| Need {
         is_planned: false,
         ..it
@@ -149,20 +197,16 @@ pub fn of_jobs(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
         let Some((due, _)) = plan::falls_due(open, cellar) else {
             continue;
         };
-        let buy_by = due.plus_days(-(policy.buy_days as i64));
+        // Nobody could buy for it before it was planned.
+        let planned = cellar.now.at(open.since_ms).min(due);
+        let buy_by = due.plus_days(-(policy.buy_days as i64)).max(planned);
         if !is_soon(buy_by, cellar, policy) {
             continue;
         }
         let first = all.len();
         if plan::is_bottling(open) {
-            let for_what = format!(
-                "the bottling of {} due on {}",
-                cellar.name(open.job.subject),
-                due.day_words()
-            );
             let vessels = plan::vessels(open, cellar);
-            let subject = open.job.subject;
-            all.extend(for_bottling(&vessels, subject, &for_what, due, cellar));
+            all.extend(for_bottling(&vessels, open.job.subject, due, cellar));
         } else {
             all.extend(for_step(open, due, cellar));
         }
@@ -201,13 +245,7 @@ fn usual(cellar: &Snapshot) -> Wish {
 }
 
 /// Bottles, closures, sulfite and citric acid for all vessels of a wine together.
-fn for_bottling(
-    vessels: &[Key],
-    subject: Key,
-    for_what: &str,
-    due: Moment,
-    cellar: &Snapshot,
-) -> Vec<Need> {
+fn for_bottling(vessels: &[Key], subject: Key, due: Moment, cellar: &Snapshot) -> Vec<Need> {
     let wish = usual(cellar);
     let plans: Vec<Plan> = vessels
         .iter()
@@ -245,7 +283,7 @@ fn for_bottling(
     let need = |(substance, amount): (String, Dose)| Need {
         substance,
         amount: Some(amount),
-        for_what: for_what.to_owned(),
+        work: Work::Bottling,
         subject,
         due,
         buy_by: due,
@@ -297,12 +335,7 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
         .map(|it| Need {
             substance: it.name.to_owned(),
             amount: None,
-            for_what: format!(
-                "`{}` of {} due on {}",
-                open.job.title,
-                cellar.name(open.job.subject),
-                due.day_words()
-            ),
+            work: Work::Job(open.job.title.clone()),
             subject: open.job.subject,
             due,
             buy_by: due,

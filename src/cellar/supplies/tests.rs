@@ -93,7 +93,11 @@ fn what_doses_take_is_planned_and_the_rest_remains() {
         cellar.knows(Property::FreeSo2, 5.0, 5);
         let reasons = attention(&cellar.0, &policy());
         let all = supplies(&cellar.0, &policy(), &reasons);
-        let needs: Vec<&str> = all[0].needs.iter().map(|it| it.for_what.as_str()).collect();
+        let needs: Vec<String> = all[0]
+            .needs
+            .iter()
+            .map(|it| it.for_what(&cellar.0))
+            .collect();
         assert_eq!(
             needs,
             [format!(

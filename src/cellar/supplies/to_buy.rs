@@ -7,35 +7,46 @@ use crate::cellar::ahead;
 use crate::cellar::attention::{Policy, Reason, words};
 use crate::cellar::bottling::{Closure, Package, lots};
 use crate::cellar::entry::Dose;
-use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::Key;
 
 /// Something to buy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ToBuy {
-    /// What, as the book calls it.
-    pub substance: String,
-    /// In words: `corks`.
-    pub what: String,
-    /// How much; `None` where nobody can say.
+    /// What takes it, and when.
+    pub need: Need,
+    /// How much of it is lacking; `None` where nobody can say.
     pub amount: Option<Dose>,
-    /// How much the book has of it: `12 there`, `13 of 45 left` where what comes before takes some, `none in the book`.
-    pub there: String,
-    /// For what: `the bottling of Riesling 26 due on 3 Dec 2026`.
-    pub for_what: String,
-    /// For which vessel or batch.
-    pub subject: Key,
-    /// When it is wanted.
-    pub due: Moment,
-    /// The day by which it is bought to be there in time.
-    pub buy_by: Moment,
-    /// Whether a job asks for it on that day.
-    pub is_planned: bool,
+    /// How much the book has of it; `None` where it has none, or nobody knows how much.
+    pub there: Option<Dose>,
+    /// What of that is left for this, once what comes before has taken its part.
+    pub left: Option<Dose>,
 }
 
 impl ToBuy {
+    /// In words: `corks`.
+    pub fn what(&self) -> String {
+        many(&self.need.substance)
+    }
+
+    /// How much the book has of it: `12 there`, `13 of 45 left` where what comes before takes some, `none in the book`.
+    pub fn there_words(&self) -> String {
+        match (self.left, self.there) {
+            (Some(left), Some(there)) if left != there => {
+                format!("{} of {} left", telling::dose(left), telling::dose(there))
+            }
+            (Some(left), _) => format!("{} there", telling::dose(left)),
+            (None, _) => "none in the book".to_owned(),
+        }
+    }
+
+    /// All of it: `22 corks, 7 there: for the bottling of Riesling 26 due on 3 Dec 2026.`
+    pub fn sentence(&self, cellar: &Snapshot) -> String {
+        let what = format!("{} {}", self.how_much(), self.what());
+        let for_what = self.need.for_what(cellar);
+        format!("{}, {}: for {for_what}.", what.trim(), self.there_words())
+    }
+
     /// How much, with its unit; empty where nobody can say.
     pub fn how_much(&self) -> String {
         self.amount.map_or_else(String::new, telling::dose)
@@ -43,15 +54,15 @@ impl ToBuy {
 
     /// Whether it is to be bought within the horizon, and not later.
     pub fn is_soon(&self, cellar: &Snapshot, policy: &Policy) -> bool {
-        needs::is_soon(self.buy_by, cellar, policy)
+        needs::is_soon(self.need.buy_by, cellar, policy)
     }
 
     /// By when: `by 23 Dec 2026`; empty where it may be bought at once or no day stands for it.
     pub fn by_words(&self, cellar: &Snapshot) -> String {
-        match self.buy_by.days_since(cellar.now) {
-            ..=0 if self.is_planned => "now".to_owned(),
+        match self.need.buy_by.days_since(cellar.now) {
+            ..=0 if self.need.is_planned => "now".to_owned(),
             ..=0 => String::new(),
-            _ => format!("by {}", self.buy_by.day_words()),
+            _ => format!("by {}", self.need.buy_by.day_words()),
         }
     }
 }
@@ -84,11 +95,11 @@ pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToB
     let mut all = lacking(&needs::all(cellar, policy, reasons), any, cellar);
     for need in needs::of_doses(cellar, policy, reasons) {
         // The doses that are due are part of the next dose of everything.
-        if !all.iter().any(|it| it.substance == need.substance) {
+        if !all.iter().any(|it| it.need.substance == need.substance) {
             all.append(&mut lacking(&[need], any, cellar));
         }
     }
-    all.sort_by_key(|it| (it.due, it.subject));
+    all.sort_by_key(|it| (it.need.due, it.need.subject));
     all
 }
 
@@ -116,31 +127,16 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) 
         let Some(amount) = lacks else {
             continue;
         };
-        let said = match (*rest, need.amount) {
-            (Some(now), Some(wants)) => {
-                let has = now.plus(wants);
-                let has = has.with(has.amount().max(0));
-                match in_all {
-                    // What is done before takes the rest.
-                    Some(in_all) if *in_all != has => {
-                        let (has, in_all) = (telling::dose(has), telling::dose(*in_all));
-                        format!("{has} of {in_all} left")
-                    }
-                    _ => format!("{} there", telling::dose(has)),
-                }
-            }
-            _ => "none in the book".to_owned(),
-        };
+        // Below nought there is nothing left to take.
+        let left = rest.zip(need.amount).map(|(now, wants)| {
+            let has = now.plus(wants);
+            has.with(has.amount().max(0))
+        });
         all.push(ToBuy {
-            substance: need.substance.clone(),
-            what: many(&need.substance),
+            need: need.clone(),
             amount,
-            there: said,
-            for_what: need.for_what.clone(),
-            subject: need.subject,
-            due: need.due,
-            buy_by: need.buy_by,
-            is_planned: need.is_planned,
+            there: *in_all,
+            left,
         });
     }
     all
@@ -159,7 +155,7 @@ fn is_missed(substance: &str) -> bool {
 }
 
 /// `corks`, `empty bottles`; of what is weighed its name.
-fn many(substance: &str) -> String {
+pub fn many(substance: &str) -> String {
     match (Package::from_word(substance), Closure::from_word(substance)) {
         (Some(package), _) => format!("empty {}s", package.label()),
         (None, Some(closure)) => format!("{}s", closure.label()),
@@ -174,7 +170,7 @@ mod tests {
     use crate::cellar::attention::trial::{BATCH, CARBOY, Cellar, days_ago, policy};
     use crate::cellar::entry::{Due, Job};
     use crate::cellar::snapshot::OpenJob;
-    use crate::cellar::thing::{Sort, Value, field};
+    use crate::cellar::thing::{Key, Sort, Value, field};
 
     fn check(title: &str, build: impl Fn(&mut Cellar), expected: &[&str]) {
         let mut cellar = Cellar::with_vessel(23.0, 22.5);
@@ -192,15 +188,7 @@ mod tests {
         });
         let found: Vec<String> = before_work(&cellar.0, &policy())
             .iter()
-            .map(|it| {
-                format!(
-                    "{} {} ({}) for {}",
-                    it.how_much(),
-                    it.what,
-                    it.there,
-                    it.for_what
-                )
-            })
+            .map(|it| it.sentence(&cellar.0))
             .collect();
         assert_eq!(found, expected);
     }
@@ -213,8 +201,8 @@ mod tests {
             "bottle it",
             |_| (),
             &[
-                &format!("32 corks (none in the book) for {run}"),
-                &format!("30 empty bottles (none in the book) for {run}"),
+                &format!("32 corks, none in the book: for {run}."),
+                &format!("30 empty bottles, none in the book: for {run}."),
             ],
         );
         let mut cellar = Cellar::with_vessel(23.0, 22.5);
@@ -231,10 +219,35 @@ mod tests {
                 it.set(Key(900), field::FINISHED, Value::Int(days_ago(300)));
             },
             &[
-                &format!("63 corks (none in the book) for {run}"),
-                &format!("60 empty bottles (none in the book) for {run}"),
+                &format!("63 corks, none in the book: for {run}."),
+                &format!("60 empty bottles, none in the book: for {run}."),
             ],
         );
+    }
+
+    /// A week for the post is counted back to the day on which it was planned, and no further.
+    #[test]
+    fn nothing_was_to_be_bought_before_it_was_planned() {
+        let bought_by = |due_in: i64, planned_ago: i64| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.5);
+            cellar.0.jobs.push(OpenJob {
+                job: Job {
+                    key: Key(7),
+                    subject: BATCH,
+                    title: "yeast".to_owned(),
+                    due: Due::On(days_ago(-due_in)),
+                    verb: "pitch".to_owned(),
+                },
+                since_ms: days_ago(planned_ago),
+            });
+            let wanted = before_work(&cellar.0, &policy());
+            wanted[0].need.buy_by.utc_ms
+        };
+        assert_eq!(bought_by(1, 2), days_ago(2));
+        assert_eq!(bought_by(1, 6), days_ago(6));
+        assert_eq!(bought_by(1, 30), days_ago(6));
+        // Day one of a plan may be past when it is started.
+        assert_eq!(bought_by(-3, 0), days_ago(3));
     }
 
     #[test]
@@ -243,7 +256,7 @@ mod tests {
             "fining with bentonite",
             |_| (),
             &[
-                " bentonite (none in the book) for `fining with bentonite` of Riesling 26 due on 3 Dec 2026",
+                "bentonite, none in the book: for `fining with bentonite` of Riesling 26 due on 3 Dec 2026.",
             ],
         );
         let kit = |it: &mut Cellar| _ = it.set(BATCH, field::KIND, "kit");
@@ -251,7 +264,7 @@ mod tests {
         // Sulfite may stand in the cupboard unwritten; so may sorbate, but a step that takes it says so.
         let stabilise = " of Riesling 26 due on 3 Dec 2026";
         let lacks = |what: &str| {
-            format!(" {what} (none in the book) for `stabilise and sweeten`{stabilise}")
+            format!("{what}, none in the book: for `stabilise and sweeten`{stabilise}.")
         };
         let both = [lacks("potassium metabisulfite"), lacks("potassium sorbate")];
         check(

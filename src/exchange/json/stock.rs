@@ -48,27 +48,36 @@ pub fn lot_of(lot: &Lot, cellar: &Snapshot) -> Value {
 
 fn need(need: &Need, cellar: &Snapshot) -> Value {
     let mut object = Object::default();
-    object
-        .dose("amount", need.amount)
-        .put("for", need.for_what.as_str())
-        .put("subject", reference(need.subject, cellar))
-        .put("due", time(need.due.utc_ms, cellar));
+    object.dose("amount", need.amount);
+    put_work(&mut object, need, cellar);
+    object.put("sentence", format!("For {}.", need.for_what(cellar)));
     object.value()
 }
 
-/// Something to buy: how much as a whole number in the unit of its key, and in words.
+/// What takes it: the kind of work, the words of the job if it is one, of what, and when.
+fn put_work(object: &mut Object, need: &Need, cellar: &Snapshot) {
+    object
+        .put("work", need.work.word())
+        .put("job", json!(need.work.job()))
+        .put("subject", reference(need.subject, cellar))
+        .put("due", time(need.due.utc_ms, cellar));
+}
+
+/// Something to buy: how much is lacking, how much there is, and what of that is left for it; whole numbers in the unit of
+/// their key.
 pub fn to_buy(wanted: &ToBuy, cellar: &Snapshot) -> Value {
+    let need = &wanted.need;
     let mut object = Object::default();
     object
-        .put("substance", wanted.substance.as_str())
-        .put("what", wanted.what.as_str())
+        .put("substance", need.substance.as_str())
+        .put("what", wanted.what())
         .dose("amount", wanted.amount)
-        .put("how_much", wanted.how_much())
-        .put("there", wanted.there.as_str())
-        .put("for", wanted.for_what.as_str())
-        .put("subject", reference(wanted.subject, cellar))
-        .put("due", time(wanted.due.utc_ms, cellar))
-        .put("buy_by", time(wanted.buy_by.utc_ms, cellar));
+        .dose("there", wanted.there)
+        .dose("left", wanted.left);
+    put_work(&mut object, need, cellar);
+    object
+        .put("buy_by", time(need.buy_by.utc_ms, cellar))
+        .put("sentence", wanted.sentence(cellar));
     object.value()
 }
 

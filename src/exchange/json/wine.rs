@@ -1,5 +1,6 @@
 //! What there is: vessels, runs of bottles, lots of supply, and the wine in them.
 
+use chrono::NaiveDate;
 use serde_json::{Value, json};
 
 use super::{Object, reference, text, time, time_if};
@@ -12,10 +13,10 @@ use crate::cellar::on_hand;
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{BottleLot, Stock, SulfiteSoFar, Wine};
-use crate::cellar::thing::{CELLAR, Key, Thing, field};
 use crate::cellar::supplies::opened;
+use crate::cellar::thing::{CELLAR, Key, Thing, field};
 use crate::cellar::trouble;
-use crate::cellar::window::window;
+use crate::cellar::window::{since, window};
 
 /// A vessel: what it is, and what it holds (null when empty).
 pub fn vessel(vessel: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
@@ -36,6 +37,8 @@ pub fn vessel(vessel: &Thing, cellar: &Snapshot, policy: &Policy) -> Object {
 
 /// A bottling run: what it is, and the bottles left of it.
 pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Object {
+    let since = since(run, cellar);
+    let day = |it: Option<NaiveDate>| json!(it.map(|it| it.to_string()));
     let mut object = Object::default();
     object
         .put("uid", run.uid.to_string())
@@ -53,7 +56,9 @@ pub fn run(run: &Thing, racks: &Racks, cellar: &Snapshot, policy: &Policy) -> Ob
             cellar.wine(run.key).map_or(0, |it| Package::begun(run, it)),
         )
         .put("begun_since", time_if(run.int(field::BEGUN_SINCE), cellar))
-        .put("since", text(run, field::SINCE_WORDS))
+        .put("since_typed", text(run, field::SINCE_WORDS))
+        .put("since_date_low", day(since.map(|it| it.0)))
+        .put("since_date_high", day(since.map(|it| it.1)))
         .put("window", drinking(run, cellar, policy));
     let bottles = cellar.wine(run.key).map_or(&[][..], |it| &it.bottles);
     let uncounted = cellar
@@ -114,7 +119,7 @@ pub fn lots<'a>(
             "drinkable_count",
             json!((!uncounted).then_some(if withheld.is_some() { 0 } else { count - kept })),
         )
-        .put("withheld", json!(withheld))
+        .put("withheld", json!(withheld.map(|it| it.replace(' ', "-"))))
         .put("reserved_count", kept)
         .put("bottles", lots);
 }

@@ -89,8 +89,9 @@ fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
     let wanted = to_buy(&facts.cellar, &facts.policy, &facts.reasons);
     let mut short = facts.reasons[0].clone();
     short.kind = ReasonKind::SupplyShort;
-    short.subject = wanted[0].subject;
+    short.subject = wanted[0].need.subject;
     short.sentence = "short of corks".to_owned();
+    short.suggestion.values = vec![("substance", wanted[0].need.substance.clone())];
     facts.reasons.push(short);
     let facts = Facts::with_reasons(facts.cellar, facts.policy, facts.reasons);
     let state = after(facts, &keys("8 Tab w"));
@@ -99,7 +100,6 @@ fn why_on_the_list_of_what_is_to_be_bought_is_about_the_wine_it_is_for() {
     assert!(drawn.contains("short of"), "{drawn}");
 }
 
-#[test]
 /// A wine whose last readings leave blanks before its next step gives them to a long one.
 #[test]
 fn the_longest_next_step_of_a_vessel_is_not_cut() {
@@ -114,6 +114,7 @@ fn the_longest_next_step_of_a_vessel_is_not_cut() {
     assert!(row.contains("~15 (11–18) ↵ stabilise"), "{drawn}");
 }
 
+#[test]
 fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
     const SIZE: (u16, u16) = (60, 16);
     check("7", (80, 24), "b blind", "r reveal");

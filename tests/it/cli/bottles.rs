@@ -1,5 +1,7 @@
 //! Bottles from the command line: racks filled, slots refused, bottles found, gifts and the nameless.
 
+use serde_json::Value;
+
 use super::{Cellar, check_keys};
 
 /// A rack of two by three, and two runs: five of Plum on shelf 1, four of Regent in the pantry.
@@ -539,4 +541,21 @@ fn a_day_that_was_said_stays_that_day() {
         line.to_owned()
     };
     assert_eq!(window("2026-03-01"), window("2027-03-01"));
+}
+
+/// Autumn is September to November.
+#[test]
+fn since_when_bottles_are_there_is_said_in_days_beside_what_was_typed() {
+    let cellar = Cellar::new();
+    let since = |name: &str, typed: &str| {
+        cellar.done(&["here", name, "--bottles", "12", "--since", typed]);
+        let all = cellar.json(&["bottles"])["bottles"].clone();
+        let mut all = all.as_array().unwrap().iter();
+        let run = all.find(|it| it["name"] == name).unwrap().clone();
+        ["since_typed", "since_date_low", "since_date_high"].map(|it| run[it].clone())
+    };
+    let expected = ["autumn 2024", "2024-09-01", "2024-11-30"].map(Value::from);
+    assert_eq!(since("Plum", "autumn 2024"), expected);
+    let expected = ["the old house".into(), Value::Null, Value::Null];
+    assert_eq!(since("Quince", "the old house"), expected);
 }

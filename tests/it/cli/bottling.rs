@@ -115,7 +115,7 @@ fn bottles_of_a_wine_never_measured_are_watched_until_looks_over_weeks_find_noth
     // Until then none is ready, whatever its rest says, and none is given away unasked.
     let bottles = |today: &str| cellar.json(&["--today", today, "bottles"])["bottles"][0].clone();
     assert_eq!(bottles(&later(35))["drinkable_count"], 0);
-    assert_eq!(bottles(&later(35))["withheld"], "to be watched");
+    assert_eq!(bottles(&later(35))["withheld"], "to-be-watched");
     assert!(!says(&later(60)).contains("rest ended"));
     let give = ["give", "Damson", "--to", "a friend"];
     cellar.check_refused(&give, 1, "may still burst");

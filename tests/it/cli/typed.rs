@@ -124,8 +124,7 @@ fn sulfite_that_attention_says_is_short_is_to_be_bought() {
     let powder: Vec<_> = short
         .iter()
         .filter(|it| it["substance"] == "potassium-metabisulfite")
-        .map(|it| (it["for"].as_str().unwrap(), it["amount_ug"].as_i64()))
+        .map(|it| (it["work"].as_str().unwrap(), it["amount_ug"].as_i64()))
         .collect();
-    let all_wine = "the next dose of all wine in vessels";
-    assert_eq!(powder, [(all_wine, Some(620_000))]);
+    assert_eq!(powder, [("next-dose", Some(620_000))]);
 }

@@ -301,11 +301,15 @@ impl Pane for Stock {
     }
 
     fn reason(&self, facts: &Facts) -> Option<Reason> {
+        let is_short_of = |it: &&Reason, substance: &str| {
+            it.kind == ReasonKind::SupplyShort && it.suggested("substance") == substance
+        };
         if self.to_buy {
-            let wanted = self.shown(facts).to_buy.get(self.wanted)?.subject;
-            let mut reasons = facts.reasons_for(wanted);
+            let shown = self.shown(facts);
+            let wanted = shown.to_buy.get(self.wanted)?;
+            let mut reasons = facts.reasons_for(wanted.subject);
             return reasons
-                .find(|it| it.kind == ReasonKind::SupplyShort)
+                .find(|it| is_short_of(it, &wanted.substance))
                 .cloned();
         }
         let lot = self.about(facts)?;
@@ -314,13 +318,7 @@ impl Pane for Stock {
         let short = || {
             let substance = facts.cellar.thing(lot)?.text(field::SUBSTANCE);
             let mut reasons = facts.reasons.iter();
-            reasons.find(|it| {
-                it.kind == ReasonKind::SupplyShort
-                    && it
-                        .suggestion
-                        .values
-                        .contains(&("substance", substance.to_owned()))
-            })
+            reasons.find(|it| is_short_of(it, substance))
         };
         own.or_else(short).cloned()
     }

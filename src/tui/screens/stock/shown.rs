@@ -45,7 +45,7 @@ pub(super) struct Row {
 /// Something to buy.
 #[derive(Debug)]
 pub(super) struct Wanted {
-    substance: String,
+    pub(super) substance: String,
     /// The vessel or batch that it is for.
     pub(super) subject: Key,
     pub(super) what: String,
@@ -109,10 +109,10 @@ impl Wanted {
             by => format!("{by}, "),
         };
         Wanted {
-            substance: it.substance.clone(),
-            subject: it.subject,
-            what: format!("{} {}", it.how_much(), it.what).trim().to_owned(),
-            why: format!("{by}for {}; {}", it.for_what, it.there),
+            substance: it.need.substance.clone(),
+            subject: it.need.subject,
+            what: format!("{} {}", it.how_much(), it.what()).trim().to_owned(),
+            why: format!("{by}for {}; {}", it.need.for_what(cellar), it.there_words()),
         }
     }
 }
@@ -225,9 +225,9 @@ fn about(supply: &Supply, lot: &Lot, cellar: &Snapshot, out: &PutOut) -> Vec<Str
     let needs: Vec<String> = supply
         .needs
         .iter()
-        .map(|it| match it.amount {
-            Some(amount) => format!("{} for {}", telling::dose(amount), it.for_what),
-            None => format!("some for {}", it.for_what),
+        .map(|it| {
+            let how_much = it.amount.map_or("some".to_owned(), telling::dose);
+            format!("{how_much} for {}", it.for_what(cellar))
         })
         .collect();
     if !needs.is_empty() {
