@@ -178,17 +178,25 @@ fn not_there(kind: ReasonKind, name: &str, its: &[&Reason]) -> Refusal {
     )
 }
 
+/// The kinds of those reasons, each once.
+fn kinds(its: &[&Reason]) -> Vec<ReasonKind> {
+    let mut kinds = Vec::new();
+    for reason in its {
+        if !kinds.contains(&reason.kind) {
+            kinds.push(reason.kind);
+        }
+    }
+    kinds
+}
+
 /// What those reasons are called, each once.
 fn labels(its: &[&Reason]) -> Vec<&'static str> {
-    let mut labels: Vec<&str> = its.iter().map(|it| it.kind.label()).collect();
-    labels.dedup();
-    labels
+    kinds(its).into_iter().map(ReasonKind::label).collect()
 }
 
 /// The reason that is meant: as it was said, else the only one there is.
 fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal> {
-    let mut kinds: Vec<ReasonKind> = its.iter().map(|it| it.kind).collect();
-    kinds.dedup();
+    let kinds = kinds(its);
     let listed = || labels(its).join("; ");
     let none = || format!("nothing of {name} asks for anything; `leesline due` lists what does.");
     let Some(said) = form.get("reason") else {

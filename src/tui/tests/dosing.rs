@@ -285,7 +285,11 @@ fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
     wine.so2.clear();
     wine.deeds.insert(Deed::Sulfited, then);
     let mut untested = dosing(facts.clone(), cellar::CARBOY);
-    check_line(&untested, "? Free SO2 is not known", "since the must, last on");
+    check_line(
+        &untested,
+        "? Free SO2 is not known",
+        "since the must, last on",
+    );
     check_line(&untested, "at most", "g of powder");
     check_line(&untested, "Free SO2 now", "? ");
     press(&mut untested, "Enter");
@@ -295,7 +299,11 @@ fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
     wine.deeds.insert(Deed::Unweighed, then);
     wine.deeds.insert(Deed::UnweighedUntested, then);
     let packet = dosing(facts, cellar::CARBOY);
-    check_line(&packet, "? Free SO2 is not known", "unknown weight given on");
+    check_line(
+        &packet,
+        "? Free SO2 is not known",
+        "unknown weight given on",
+    );
 }
 
 #[test]

@@ -1,9 +1,12 @@
 //! The footer: it says what a key does now.
 
+use std::sync::Arc;
+
 use super::*;
 use crate::cellar::attention::ReasonKind;
 use crate::cellar::entry::{Due, Job};
 use crate::cellar::snapshot::OpenJob;
+use crate::cellar::state::{Deed, State as Holds};
 use crate::cellar::supplies::to_buy::to_buy;
 use crate::cellar::thing::Key;
 
@@ -112,6 +115,23 @@ fn the_longest_next_step_of_a_vessel_is_not_cut() {
     let drawn = picture(&draw(&after(facts, &[]), MONO, 80, 24));
     let row = drawn.lines().rfind(|it| it.contains("Carboy A")).unwrap();
     assert!(row.contains("~15 (11–18) ↵ stabilise"), "{drawn}");
+}
+
+/// A week after the first vessel was filled.
+#[test]
+fn the_day_on_which_the_first_round_is_due_is_said() {
+    let mut facts = cellar::facts();
+    facts.cellar.last_round_ms = None;
+    for state in facts.cellar.states.values_mut() {
+        if let Holds::Wine(wine) = Arc::make_mut(state) {
+            let filled = cellar::NOW.plus_days(-2).utc_ms;
+            wine.deeds.insert(Deed::Filled, filled);
+        }
+    }
+    for size in [(80, 24), (120, 40)] {
+        let drawn = picture(&draw(&after(facts.clone(), &[]), MONO, size.0, size.1));
+        assert!(drawn.contains("first cellar round due 30 Nov"), "{drawn}");
+    }
 }
 
 #[test]

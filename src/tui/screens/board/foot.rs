@@ -19,8 +19,9 @@ pub(super) fn lines(facts: &Facts, theme: Theme, cells: usize, height: u16) -> V
     if height < 6 {
         return Vec::new();
     }
+    let room = cells.saturating_sub(10);
     let said = |label: &str, words: String| {
-        let words = text::cut(&words, cells.saturating_sub(label.len() + 3));
+        let words = text::cut(&words, room);
         Line::from(vec![
             Span::styled(format!(" {label}  "), theme.strong()),
             Span::raw(words),
@@ -31,9 +32,7 @@ pub(super) fn lines(facts: &Facts, theme: Theme, cells: usize, height: u16) -> V
     if !bottles.is_empty() {
         lines.push(said("Bottles", bottles.join(" · ")));
     }
-    let mut cellar: Vec<String> = facts.sulfite.iter().map(SulfiteGlance::words).collect();
-    cellar.push(round(facts));
-    lines.push(said("Cellar ", cellar.join(" · ")));
+    lines.push(said("Cellar ", cellar(facts, room)));
     if height < 9 {
         lines.truncate(1);
     }
@@ -84,17 +83,30 @@ fn bottles(facts: &Facts) -> Vec<String> {
     said
 }
 
+/// The round, and what sulfite there is: the key of the round only where there is room for all of it.
+fn cellar(facts: &Facts, room: usize) -> String {
+    let sulfite = facts.sulfite.as_ref().map(SulfiteGlance::words);
+    let with = |round: String| match &sulfite {
+        Some(sulfite) => format!("{round} · {sulfite}"),
+        None => round,
+    };
+    let all = with(format!("{}, R writes one", round(facts)));
+    if text::width(&all) <= room {
+        all
+    } else {
+        with(round(facts))
+    }
+}
+
 fn round(facts: &Facts) -> String {
     let now = facts.cellar.now;
-    let round = facts.cellar.last_round_ms.map_or_else(
+    facts.cellar.last_round_ms.map_or_else(
         || {
             let due = round_due(&facts.cellar, &facts.policy).filter(|it| *it > now);
-            let first = due.map_or_else(String::new, |it| {
-                format!(", the first is due {}", it.date().format("%-d %b"))
-            });
-            format!("no cellar round yet{first}")
+            due.map_or("no cellar round yet".to_owned(), |it| {
+                format!("first cellar round due {}", it.date().format("%-d %b"))
+            })
         },
         |last| format!("cellar round {}", words::due(now.at(last), now)),
-    );
-    format!("{round}, R writes one")
+    )
 }
