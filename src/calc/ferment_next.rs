@@ -25,7 +25,7 @@ pub struct SoFar<'a> {
 }
 
 /// How wide the days are on which it may be dry, and how wide they would be with a reading on a day (from its beginning; `when`
-/// says it, such as `today`) that finds what is expected, in a sentence; `None` where it is dry or stuck, or no day could be said.
+/// says it, such as `today`) that finds what is expected, in a sentence; `None` where it is dry, stuck or has not begun, or no day could be said.
 pub fn next_reading(so_far: &SoFar<'_>, day: f64, when: &str) -> Option<String> {
     let SoFar {
         read,
@@ -34,7 +34,7 @@ pub fn next_reading(so_far: &SoFar<'_>, day: f64, when: &str) -> Option<String> 
         criteria,
         ..
     } = *so_far;
-    if so_far.state == State::Dry || so_far.state == State::Stuck {
+    if matches!(so_far.state, State::Dry | State::Stuck | State::NotFallen) {
         return None;
     }
     let found = (curve.gravity(day, 0.5) * DIGITS).round() / DIGITS;

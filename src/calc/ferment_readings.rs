@@ -22,6 +22,16 @@ pub struct Readings {
     pub rose: Option<(f64, f64)>,
     /// How often it was read a little higher than before.
     pub wavers: usize,
+    /// Days of several readings that differ, from its beginning, with how many and the mean that they are taken as.
+    pub means: Vec<(f64, usize, f64)>,
+}
+
+impl Readings {
+    /// The gravity that it fell from: where nobody measured its start, the highest since, if that is more than a start is taken as.
+    pub fn fell_from(&self) -> f64 {
+        let since = self.since.iter().filter(|_| self.start == USUAL_START);
+        since.fold(self.start.mean, |most, it| it.1.max(most))
+    }
 }
 
 /// From the day it began, the gravity then if it was read, and readings as (day, gravity), of the same calendar and in any order.
@@ -39,6 +49,7 @@ pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Reading
         since: Vec::new(),
         rose: None,
         wavers: 0,
+        means: Vec::new(),
     };
     // Of a must that nobody measured the first reading can rise over nothing.
     let mut before = start_sg;
@@ -53,10 +64,14 @@ pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Reading
                 since: Vec::new(),
                 rose: before.map(|it| (it, sg)),
                 wavers: 0,
+                means: Vec::new(),
             };
         } else if at > of.from {
             of.wavers += usize::from(rise > DIGIT);
             of.since.push((at - of.from, sg));
+        }
+        if day.iter().any(|it| (it.1 - sg).abs() > DIGIT) {
+            of.means.push((at - of.from, day.len(), sg));
         }
         before = Some(sg);
     }
@@ -88,8 +103,15 @@ mod tests {
     #[test]
     fn readings_of_one_moment_are_one() {
         let all = [(12.0, 1.080), (12.0, 1.078), (14.0, 1.050)];
-        check(Some(1.090), &all, 10.0, &[(2.0, 1.079), (4.0, 1.050)]);
-        check(Some(1.090), &[(12.0, 1.080); 3], 10.0, &[(2.0, 1.080)]);
+        let found = check(Some(1.090), &all, 10.0, &[(2.0, 1.079), (4.0, 1.050)]);
+        let [(day, count, mean)] = found.means[..] else {
+            panic!("{found:?}");
+        };
+        assert_eq!((day, count), (2.0, 2));
+        assert!((mean - 1.079).abs() < 1e-9);
+        // Equal ones are no mean of anything.
+        let found = check(Some(1.090), &[(12.0, 1.080); 3], 10.0, &[(2.0, 1.080)]);
+        assert_eq!(found.means, []);
     }
 
     #[test]
@@ -112,5 +134,6 @@ mod tests {
     fn a_must_that_nobody_measured_is_taken_as_usual() {
         let found = check(None, &[(12.0, 1.099)], 10.0, &[(2.0, 1.099)]);
         assert_eq!(found.start, USUAL_START);
+        assert_eq!(found.fell_from(), 1.099);
     }
 }

@@ -8,7 +8,9 @@ use crate::gravity_curve::{DRY_WITHIN, Ferment};
 pub enum State {
     /// It falls as it should.
     Moving,
-    /// It falls too slowly, or has not begun.
+    /// By its readings it has not fallen yet: it has not begun, or one of them is wrong.
+    NotFallen,
+    /// It falls too slowly.
     Sluggish,
     /// It stands still above its end.
     Stuck,
@@ -21,6 +23,7 @@ impl State {
     pub const fn word(self) -> &'static str {
         match self {
             Self::Moving => "moving",
+            Self::NotFallen => "not-fallen",
             Self::Sluggish => "sluggish",
             Self::Stuck => "stuck",
             Self::Dry => "dry",
@@ -29,7 +32,7 @@ impl State {
 }
 
 /// The words of the states.
-pub const STATE_WORDS: &[&str] = &["moving", "sluggish", "stuck", "dry"];
+pub const STATE_WORDS: &[&str] = &["moving", "not-fallen", "sluggish", "stuck", "dry"];
 
 /// Numbers by which a ferment is called slow or stuck.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,7 +49,7 @@ pub struct Criteria {
     pub slow_days: f64,
     /// more than this above its end.
     pub slow_above_end: f64,
-    /// Or not begun: after so many days,
+    /// Late to begin: after so many days,
     pub lag_days: f64,
     /// fallen by less than this.
     pub lag_fall: f64,
@@ -113,32 +116,38 @@ pub(crate) fn begun(start_sg: f64, now: f64, by: &Criteria) -> bool {
     start_sg - now >= by.lag_fall - DIGIT
 }
 
+/// Whether a ferment that has not fallen yet is late.
+pub fn is_late(readings: &[(f64, f64)], by: &Criteria) -> bool {
+    readings.last().is_some_and(|it| it.0 >= by.lag_days)
+}
+
 /// How a ferment stands at its last reading: readings are (days since the start, gravity) in order of days.
 pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria) -> State {
-    let Some((day, now)) = readings.last().copied() else {
-        return State::Moving;
+    let Some((_, now)) = readings.last().copied() else {
+        return State::NotFallen;
     };
     if dry_at(&readings[readings.len() - 1..], end_sg).is_some() {
         return State::Dry;
     }
-    // Before the yeast has begun there is no fall either; and one reading that errs is no sugar.
-    let has_begun = begun(start_sg, now, by);
+    if !begun(start_sg, now, by) {
+        return State::NotFallen;
+    }
+    // One reading that errs is no sugar.
     let has_sugar = |it: &(f64, f64)| it.1 > end_sg + by.stuck_above_end + DIGIT;
     let still = last(readings, 3, by.stuck_days)
         .is_some_and(|it| stands(it, by.stuck_fall) && it.iter().all(has_sugar));
-    if still && has_begun {
+    if still {
         return State::Stuck;
     }
     let slow = fall_per_day(readings, by.slow_days).is_some_and(|it| it < by.slow_per_day - DIGIT);
-    let late = day >= by.lag_days && !has_begun;
-    if late || (slow && has_begun && now > end_sg + by.slow_above_end + DIGIT) {
+    if slow && now > end_sg + by.slow_above_end + DIGIT {
         return State::Sluggish;
     }
     State::Moving
 }
 
 /// The days on which it is dry: one ferment in ten, half, and nine in ten. One that was read dry was so between two readings; one
-/// that is stuck, or has more likely stopped than not, has none, and where the curves are sure that it was dry by its last reading,
+/// that is stuck, has not begun, or has more likely stopped than not, has none, and where the curves are sure that it was dry by its last reading,
 /// and it was not, they are wrong.
 pub fn dry(
     stands: State,
@@ -153,7 +162,7 @@ pub fn dry(
             let before = if at == 0 { 0.0 } else { readings[at - 1].0 };
             Some([before, readings[at].0, readings[at].0])
         }
-        State::Stuck => None,
+        State::Stuck | State::NotFallen => None,
         State::Moving | State::Sluggish => {
             let (found, last) = (found?, readings.last()?.0);
             let is_late = found.dry_by(last) >= SURELY;
@@ -187,7 +196,13 @@ mod tests {
 
     #[test]
     fn words_and_states_are_the_same_list() {
-        let all = [State::Moving, State::Sluggish, State::Stuck, State::Dry];
+        let all = [
+            State::Moving,
+            State::NotFallen,
+            State::Sluggish,
+            State::Stuck,
+            State::Dry,
+        ];
         assert_eq!(all.map(State::word), STATE_WORDS);
     }
 
@@ -220,16 +235,25 @@ mod tests {
         let wavers = [1.020, 1.022, 1.020, 1.021];
         let wavers: Vec<(f64, f64)> = (10..).map(f64::from).zip(wavers).collect();
         check(&wavers, State::Stuck);
-        // A must that has not begun is slow and not stuck.
-        check(&[(1.0, 1.090), (3.0, 1.090), (4.0, 1.090)], State::Sluggish);
+        // A must that has not begun is not stuck, however long that is, and one that was only read higher does not move.
+        check(
+            &[(1.0, 1.090), (3.0, 1.090), (4.0, 1.090)],
+            State::NotFallen,
+        );
+        check(&[(1.0, 1.091), (2.0, 1.093)], State::NotFallen);
+        check(&[], State::NotFallen);
         // 0.002 a day is fast enough, and near its end any fall is.
         check(&[(10.0, 1.024), (12.0, 1.020)], State::Moving);
         check(&[(10.0, 1.023), (12.0, 1.020)], State::Sluggish);
         check(&[(10.0, 1.006), (12.0, 1.004)], State::Moving);
-        // Nothing after three days is slow, after two it is a lag.
-        check(&[(1.0, 1.090), (3.0, 1.088)], State::Sluggish);
-        check(&[(1.0, 1.090), (2.0, 1.088)], State::Moving);
+        check(&[(1.0, 1.090), (2.0, 1.088)], State::NotFallen);
         check(&[(3.0, 1.087)], State::Moving);
+    }
+
+    #[test]
+    fn nothing_after_three_days_is_late() {
+        assert!(is_late(&[(1.0, 1.090), (3.0, 1.088)], &CRITERIA));
+        assert!(!is_late(&[(1.0, 1.090), (2.0, 1.088)], &CRITERIA));
     }
 
     #[test]

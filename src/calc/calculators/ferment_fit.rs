@@ -131,7 +131,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     };
     let since = &read.since;
     let stands = state(read.start.mean, since, end.mean, &CRITERIA);
-    let found = if since.len() < 2 {
+    let found = if since.len() < 2 || stands == State::NotFallen {
         None
     } else {
         Ferment::of(&before, since)
@@ -154,9 +154,14 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         }
         answer.work(
             "fit",
-            "two readings after the start are the fewest that a curve goes through",
+            if since.len() < 2 {
+                "two readings after the start are the fewest that a curve goes through"
+            } else {
+                "no curve falls through readings that have not fallen"
+            },
         );
     }
+    work_means(&mut answer, &read);
     if inputs.number("start_sg").is_none() {
         answer.assume(
             "start_sg",
@@ -299,6 +304,19 @@ fn work(
     }
 }
 
+/// Readings of one day that are taken as one.
+fn work_means(answer: &mut Answer, read: &Readings) {
+    for (day, count, mean) in &read.means {
+        answer.work(
+            "readings",
+            format!(
+                "{count} readings of {} differ and are taken as one, their mean: {mean:.4}",
+                Day(read.from + day)
+            ),
+        );
+    }
+}
+
 fn cite(answer: &mut Answer) {
     for (sentence, standing) in [
         (
@@ -358,8 +376,14 @@ fn warn(
         State::Sluggish => answer.caution(
             CautionKind::State,
             "house estimate",
-            "It falls by less than 0.002 a day, or has not begun in three: check its warmth and its nutrient now, while it \
-             still moves. The day holds only if it goes on.",
+            "It falls by less than 0.002 a day: check its warmth and its nutrient now, while it still moves. The day holds only \
+             if it goes on.",
+        ),
+        State::NotFallen => answer.caution(
+            CautionKind::State,
+            "house estimate; gas lifts a hydrometer (common practice)",
+            "By its readings it has not fallen by 0.003 yet, so no day is given: it has not begun, or a reading is wrong. Shake \
+             the gas out and read it again tomorrow; one that has not begun in three days wants warmth, or fresh yeast.",
         ),
         State::Moving if wants_watching(read) => answer.caution(
             CautionKind::State,
@@ -383,14 +407,15 @@ fn warn(
              test the sugar, and give final_sg if you know it.",
         );
     }
-    if read.len() < 2 {
+    if read.len() < 2 && stands != State::NotFallen {
         answer.caution(
             CautionKind::Range,
             "this forecast",
             "One reading since its start gives no day: read again in a day or two, and give both.",
         );
     }
-    if read.len() == 2 && stands != State::Dry {
+    let is_foretold = !matches!(stands, State::Dry | State::NotFallen);
+    if read.len() == 2 && is_foretold {
         answer.caution(
             CautionKind::Range,
             "simulated ferments",
@@ -398,7 +423,7 @@ fn warn(
              third. Read again before you plan by it.",
         );
     }
-    if end_assumed && stands != State::Dry {
+    if end_assumed && is_foretold {
         answer.caution(
             CautionKind::Range,
             "simulated ferments",

@@ -77,6 +77,38 @@ fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
     check_says(&slow, "while it still moves", true);
 }
 
+/// What was read as the must was, or higher, has no day to be dry on.
+#[test]
+fn a_ferment_that_has_not_fallen_is_to_be_read_again() {
+    for readings in [
+        "2026-10-02:1.090, 2026-10-03:1.089",
+        "2026-10-02:1.092, 2026-10-03:1.094, 2026-10-06:1.093",
+        "2026-10-03:1.096, 2026-10-06:1.102",
+        "2026-10-01:1.090",
+    ] {
+        let answer = check_ferment(readings, "not-fallen", false);
+        check_says(&answer, "read it again tomorrow", true);
+        check_says(&answer, "Two readings say little", false);
+        check_says(&answer, "One reading since", false);
+    }
+}
+
+#[test]
+fn readings_of_one_day_are_said_to_be_taken_as_one() {
+    let works = |readings: &str| {
+        let answer = check_ferment(readings, "moving", true);
+        let steps = answer.working.into_iter();
+        let steps = steps.filter(|it| it.step == "readings");
+        steps.map(|it| it.sentence).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        works("2026-10-03:1.080, 2026-10-05:1.058, 2026-10-05:1.055, 2026-10-07:1.030"),
+        ["2 readings of 2026-10-05 differ and are taken as one, their mean: 1.0565"]
+    );
+    let none: [&str; 0] = [];
+    assert_eq!(works("2026-10-03:1.080, 2026-10-05:1.056"), none);
+}
+
 #[test]
 fn one_reading_gives_no_day_and_odd_ones_a_wider_band_with_a_sentence() {
     let one = check_ferment("2026-10-03:1.080", "moving", false);

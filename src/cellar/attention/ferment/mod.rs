@@ -132,9 +132,14 @@ impl Holding<'_> {
         let criteria = self.policy.ferment_criteria();
         let state = match self.ferment() {
             Ferment::Stuck => State::Stuck,
-            _ => ferment_state::state(read.start.mean, &read.since, end.mean, &criteria),
+            _ => {
+                let start_sg = read.fell_from();
+                ferment_state::state(start_sg, &read.since, end.mean, &criteria)
+            }
         };
-        let can_follow = read.since.len() >= 2 && read.start.mean - end.mean >= LEAST_FALL;
+        let can_follow = state != State::NotFallen
+            && read.since.len() >= 2
+            && read.start.mean - end.mean >= LEAST_FALL;
         let curve = can_follow
             .then(|| gravity_curve::Ferment::of(&before, &read.since))
             .flatten();

@@ -1,6 +1,6 @@
 //! A ferment that stands still, drags, should be dry by now, or that nobody has measured as finished.
 
-use leesline_calc::ferment_state::State;
+use leesline_calc::ferment_state::{self, State};
 
 use super::Fermentation;
 use super::said::RESTART_C;
@@ -103,7 +103,7 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
                 deals,
             })
         }
-        State::Sluggish if is_recent => Some(Said {
+        State::Sluggish | State::NotFallen if is_recent && goes.is_slow(holding) => Some(Said {
             kind: ReasonKind::Sluggish,
             due: at,
             rank: Rank::Soon,
@@ -112,7 +112,7 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
             deals: MEASURE,
         }),
         State::Moving => dry(holding, goes, unread),
-        State::Stuck | State::Sluggish | State::Dry => None,
+        State::Stuck | State::Sluggish | State::NotFallen | State::Dry => None,
     }
 }
 
@@ -163,23 +163,34 @@ fn stuck(
     (sentence, ("measure", "sugar"))
 }
 
+impl Fermentation {
+    /// Whether it has not begun though it should have.
+    pub fn is_late(&self, holding: &Holding) -> bool {
+        let criteria = holding.policy.ferment_criteria();
+        self.state == State::NotFallen && ferment_state::is_late(&self.read.since, &criteria)
+    }
+
+    /// Whether it falls too slowly, or should fall.
+    fn is_slow(&self, holding: &Holding) -> bool {
+        self.state == State::Sluggish || self.is_late(holding)
+    }
+}
+
 fn slow(holding: &Holding, goes: &Fermentation) -> String {
     let last = goes.last_gravity();
     let cold = match goes.celsius {
         Some(celsius) if goes.is_cold(holding) => format!(" at {celsius:.0} °C"),
         _ => String::new(),
     };
-    let has_begun = goes.read.start.mean - goes.last().1 >= holding.policy.lag_fall;
-    match goes.fall_per_day {
-        _ if goes.may_have_stopped() => format!("slow{cold}: may have stopped at {last}"),
-        Some(fall) if has_begun => {
-            format!("slow{cold}: {last}, falls {:.4} a day", fall.max(0.0))
-        }
-        _ => format!(
-            "hardly begun{cold}, {} on: {last}",
-            span(goes.days_so_far())
-        ),
+    if goes.state == State::NotFallen {
+        let days = span(goes.days_so_far());
+        return format!("hardly begun{cold}, {days} on: {last}");
     }
+    if goes.may_have_stopped() {
+        return format!("slow{cold}: may have stopped at {last}");
+    }
+    let fall = goes.fall_per_day.unwrap_or_default();
+    format!("slow{cold}: {last}, falls {:.4} a day", fall.max(0.0))
 }
 
 /// The day on which it will be dry: worth knowing while ahead, a reading once it has passed.

@@ -42,6 +42,7 @@ impl Fermentation {
     pub fn words(&self) -> String {
         match (self.state, self.dry) {
             (State::Stuck, _) => format!("stuck at {}", gravity(self.last().1)),
+            (State::NotFallen, _) => "not fallen yet".to_owned(),
             (State::Sluggish, Some(dry)) => format!("slow, dry {}", dry.words()),
             (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
                 format!("may have stopped at {}", gravity(self.last().1))
@@ -65,6 +66,9 @@ impl Fermentation {
 
     /// How it stands, how fast it falls and when it is dry: `moving, 0.013 a day, dry ~2 Dec (30 Nov–5 Dec)`.
     pub fn sentence(&self) -> String {
+        if self.state == State::NotFallen {
+            return self.words();
+        }
         let fall = self
             .fall_per_day
             .map(|it| format!("{:.3} a day", it.max(0.0)));
@@ -77,6 +81,7 @@ impl Fermentation {
     pub fn short(&self) -> String {
         match (self.state, self.dry) {
             (State::Stuck, _) => "stuck".to_owned(),
+            (State::NotFallen, _) => "no fall yet".to_owned(),
             (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
                 "stopped?".to_owned()
             }
@@ -92,8 +97,8 @@ impl Fermentation {
     pub fn evidence(&self, holding: &Holding) -> Vec<String> {
         let mut lines = vec![self.course_line(holding)];
         lines.extend(self.sugar_left_line());
-        lines.extend(self.dry_line());
-        lines.extend(self.doubts());
+        lines.extend(self.dry_line(holding));
+        lines.extend(self.doubts(holding));
         if self.dry.is_some() {
             lines.push(format!(
                 "Its end is taken as {}, nineteen of twenty from 0.990 to 0.998; a sweet or stopped wine ends higher (house estimate).",
@@ -168,9 +173,13 @@ impl Fermentation {
         })
     }
 
-    fn dry_line(&self) -> Option<String> {
+    fn dry_line(&self, holding: &Holding) -> Option<String> {
         match (self.state, self.dry) {
             (State::Stuck, _) => None,
+            (State::NotFallen, _) => Some(format!(
+                "It has not fallen by {} yet, so no day is given: it has not begun, or a reading is wrong. Shake the gas out and read it again tomorrow (gas lifts a hydrometer: common practice).",
+                gravity(holding.policy.lag_fall)
+            )),
             (State::Dry, Some(dry)) => Some(format!(
                 "It was read within 0.002 of its end, so it went dry {}.",
                 from_to(dry.low, dry.high)
@@ -191,7 +200,7 @@ impl Fermentation {
     }
 
     /// What makes the day less sure.
-    fn doubts(&self) -> Vec<String> {
+    fn doubts(&self, holding: &Holding) -> Vec<String> {
         let mut lines = Vec::new();
         if self.dry.is_some() && self.read.since.len() == 2 && self.state != State::Dry {
             lines.push("Two readings say little: the day rests mostly on what a ferment usually takes, and may move by a week with the third.".to_owned());
@@ -211,6 +220,13 @@ impl Fermentation {
         }
         if self.read.wavers > 0 {
             lines.push("It was read a little higher than before: gas lifts a hydrometer (common practice). What no curve comes near widens the band.".to_owned());
+        }
+        for (day, count, mean) in &self.read.means {
+            let at_ms = (self.from_ms + day * DAY_MS) as i64;
+            lines.push(format!(
+                "{count} readings of one moment, on {}, differ and are taken as one, their mean: {mean:.4}.",
+                holding.day(at_ms)
+            ));
         }
         let gap = |it: &[(f64, f64)]| it[1].0 - it[0].0 > 30.0;
         if self.read.since.windows(2).any(gap) {

@@ -53,6 +53,35 @@ fn the_board_says_when_it_is_dry() {
     check_board(6, &[], None);
 }
 
+/// Read as the must was, or a little higher, it claims no day.
+#[test]
+fn what_has_not_fallen_claims_no_day() {
+    let expected = Some(("not-fallen", "not fallen yet"));
+    check_board(2, &[(2, 1.090), (1, 1.090), (0, 1.089)], expected);
+    check_board(2, &[(2, 1.090), (1, 1.092), (0, 1.094)], expected);
+    check_board(5, &[(5, 1.090), (3, 1.091), (0, 1.093)], expected);
+    let rises = must(2, &[(2, 1.090), (1, 1.092), (0, 1.094)]);
+    check_says(&rises, "Shake the gas out and read it again", true);
+    check_says(&rises, "curves laid", false);
+    assert_eq!(goes(&rises).unwrap().gravity_at(NOW), None);
+    // Of a must that nobody measured the first reading is the highest known.
+    check_board(6, &[(4, 1.110), (2, 1.109)], expected);
+    check_board(6, &[(4, 1.110)], expected);
+    let falls = goes(&must(6, &[(4, 1.110), (2, 1.095)])).unwrap();
+    assert_eq!(falls.state, State::Moving);
+}
+
+#[test]
+fn two_readings_of_one_moment_are_said_to_be_taken_as_one() {
+    let twice = must(6, &[(6, 1.090), (4, 1.070), (2, 1.050), (2, 1.046)]);
+    check_says(
+        &twice,
+        "2 readings of one moment, on 23 Nov 2026, differ and are taken as one, their mean: 1.0480.",
+        true,
+    );
+    check_says(&must(6, &FALLING), "of one moment", false);
+}
+
 /// What the calculator says of the same readings.
 #[test]
 fn the_board_says_the_days_that_the_calculator_does() {
