@@ -112,7 +112,7 @@ pub(super) static SHERRY: Fault = Fault {
     sources: &["common practice"],
     met: Met::Anywhere,
     clues: &[
-        clues::air_above,
+        clues::air_unguarded,
         clues::sulfite_low,
         clues::sulfite_unknown,
         clues::warm,

@@ -278,7 +278,7 @@ pub(super) static WONT_CLEAR: Fault = Fault {
     hazards: &[&SPIRIT],
     sources: &["common practice"],
     met: Met::Vessel,
-    clues: &[clues::hazy, clues::not_degassed, clues::warm],
+    clues: &[clues::stays_hazy, clues::not_degassed, clues::warm],
     ways: &[
         RACK,
         FINE,

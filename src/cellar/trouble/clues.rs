@@ -1,5 +1,6 @@
 //! What the book knows that makes a fault more or less likely, in words. A clue is never proof.
 
+use leesline_calc::ferment_state::State;
 use leesline_calc::sulfite::molecular_mg_l;
 
 use crate::cellar::attention::words::{count, span};
@@ -13,14 +14,16 @@ use crate::cellar::thing::{Thing, Wine, field};
 /// What one look into the book says of a fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Leaning {
-    /// It makes it more likely, and why.
+    /// It is a sign of it, and which.
     For(String),
+    /// It is how such a fault comes about, though many a sound wine is the same, and what that is.
+    Allows(String),
     /// A look found it, and when.
     Seen(String),
     /// It makes it less likely, and why.
     Against(String),
 }
-use Leaning::{Against, For, Seen};
+use Leaning::{Against, Allows, For, Seen};
 
 /// A look into the book; nothing where it says nothing.
 pub(crate) type Clue = fn(&Holding) -> Option<Leaning>;
@@ -35,7 +38,7 @@ fn lees_days(holding: &Holding) -> Option<i64> {
 pub(super) fn on_gross_lees(holding: &Holding) -> Option<Leaning> {
     let days = lees_days(holding).filter(|it| *it > 0)?;
     let for_so_long = span(days);
-    Some(For(format!(
+    Some(Allows(format!(
         "{for_so_long} on its gross lees: yeast that dies gives off sulfide"
     )))
 }
@@ -49,12 +52,50 @@ pub(super) fn long_on_gross_lees(holding: &Holding) -> Option<Leaning> {
 }
 
 pub(super) fn ferments(holding: &Holding) -> Option<Leaning> {
-    (holding.stage() == Stage::Fermenting)
-        .then(|| For("it still ferments by its last reading".to_owned()))
+    let goes = holding.stage() == Stage::Fermenting && !stands_still(holding);
+    goes.then(|| Allows("it still ferments by its last reading".to_owned()))
+}
+
+/// Whether a ferment stands still by its readings.
+fn stands_still(holding: &Holding) -> bool {
+    let by_readings = || {
+        holding
+            .fermentation()
+            .is_some_and(|it| it.state == State::Stuck)
+    };
+    holding.stage() == Stage::Stuck || by_readings()
+}
+
+/// Of a ferment that is to be stuck: that its gravity still falls.
+pub(super) fn falls(holding: &Holding) -> Option<Leaning> {
+    let ferment = holding.fermentation()?;
+    let fall = ferment.fall_per_day.unwrap_or_default();
+    match ferment.state {
+        State::Moving => Some(Against(format!(
+            "its gravity fell by {fall:.3} a day at last"
+        ))),
+        State::Sluggish => Some(For(format!(
+            "its gravity fell by no more than {:.4} a day at last",
+            fall.max(0.0)
+        ))),
+        State::Stuck | State::NotFallen | State::Dry => None,
+    }
+}
+
+/// A ferment that should have begun.
+pub(super) fn has_not_fallen(holding: &Holding) -> Option<Leaning> {
+    let ferment = holding.fermentation()?;
+    match ferment.state {
+        State::NotFallen if ferment.is_late(holding) => {
+            Some(For("its gravity has not fallen yet".to_owned()))
+        }
+        State::NotFallen => Some(Allows("its gravity has not fallen yet".to_owned())),
+        _ => Some(Against("its gravity has fallen".to_owned())),
+    }
 }
 
 pub(super) fn is_must(holding: &Holding) -> Option<Leaning> {
-    (holding.stage() == Stage::Must).then(|| For("it is must by the book".to_owned()))
+    (holding.stage() == Stage::Must).then(|| Allows("it is must by the book".to_owned()))
 }
 
 pub(super) fn is_over(holding: &Holding) -> Option<Leaning> {
@@ -67,7 +108,7 @@ pub(super) fn is_over(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn is_stuck(holding: &Holding) -> Option<Leaning> {
     let last = holding.wine.gravities.last()?;
-    (holding.stage() == Stage::Stuck).then(|| {
+    stands_still(holding).then(|| {
         For(format!(
             "gravity stands at {:.3}, above its end",
             last.gravity
@@ -78,6 +119,9 @@ pub(super) fn is_stuck(holding: &Holding) -> Option<Leaning> {
 pub(super) fn is_sweet(holding: &Holding) -> Option<Leaning> {
     let last = holding.wine.gravities.last()?;
     let over = holding.policy.over_gravity;
+    if holding.wine.when(Deed::Sweetened).is_some() {
+        return None;
+    }
     match holding.stage() {
         Stage::Fermenting | Stage::Must | Stage::Stuck => None,
         _ if last.gravity > over => Some(For(format!("its last gravity was {:.3}", last.gravity))),
@@ -88,7 +132,7 @@ pub(super) fn is_sweet(holding: &Holding) -> Option<Leaning> {
 pub(super) fn not_fed(holding: &Holding) -> Option<Leaning> {
     let ferments = holding.stage() == Stage::Fermenting;
     (ferments && holding.wine.when(Deed::Pitched).is_none())
-        .then(|| For("no yeast is written down: wild yeast is often hungry".to_owned()))
+        .then(|| Allows("no yeast is written down: wild yeast is often hungry".to_owned()))
 }
 
 /// Free SO2 expected now, mg/L, and what it is as molecular, mg/L, where pH is known.
@@ -115,10 +159,10 @@ pub(super) fn sulfite_low(holding: &Holding) -> Option<Leaning> {
         it < policy.least_molecular_mg_l
     });
     Some(match molecular {
-        Some(molecular) if is_low => For(format!(
+        Some(molecular) if is_low => Allows(format!(
             "free SO2 is {about} mg/L now, {molecular:.1} molecular: too little to guard it"
         )),
-        None if is_low => For(format!(
+        None if is_low => Allows(format!(
             "free SO2 is {about} mg/L now: too little to guard it"
         )),
         _ => Against(format!("free SO2 is {about} mg/L now, which guards it")),
@@ -128,7 +172,7 @@ pub(super) fn sulfite_low(holding: &Holding) -> Option<Leaning> {
 pub(super) fn sulfite_unknown(holding: &Holding) -> Option<Leaning> {
     let is_known = sulfite(holding).is_some() || holding.wine.when(Deed::Sulfited).is_some();
     let over = !matches!(holding.stage(), Stage::Must | Stage::Fermenting);
-    (!is_known && over).then(|| For("no sulfite is written down for it".to_owned()))
+    (!is_known && over).then(|| Allows("no sulfite is written down for it".to_owned()))
 }
 
 pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
@@ -140,7 +184,7 @@ pub(super) fn just_sulfited(holding: &Holding) -> Option<Leaning> {
     } else {
         format!("{} ago", span(days))
     };
-    Some(For(format!("sulfite went in {ago}")))
+    Some(Allows(format!("sulfite went in {ago}")))
 }
 
 pub(super) fn much_sulfite(holding: &Holding) -> Option<Leaning> {
@@ -165,12 +209,20 @@ pub(super) fn air_above(holding: &Holding) -> Option<Leaning> {
     let room = holding.headspace()?;
     let share = holding.headspace_share()?;
     Some(if share > holding.policy.fit_share {
-        For(format!(
+        Allows(format!(
             "{room} of air stands over it, {:.0} % of the vessel",
             share * 100.0
         ))
     } else {
         Against("its vessel is full".to_owned())
+    })
+}
+
+/// The same, a sign of what air does where too little sulfite meets it.
+pub(super) fn air_unguarded(holding: &Holding) -> Option<Leaning> {
+    Some(match (air_above(holding)?, sulfite_low(holding)) {
+        (Allows(why), Some(Allows(_))) => For(why),
+        (other, _) => other,
     })
 }
 
@@ -181,7 +233,7 @@ pub(super) fn dry_cap(holding: &Holding) -> Option<Leaning> {
             // Juice has no skins; who never said what it was made from is taken to have grapes.
             it.wine() == Wine::Red && matches!(it.text(field::KIND), "" | "grapes" | "fruit")
         });
-    open.then(|| For("it ferments on its skins: a cap left dry moulds".to_owned()))
+    open.then(|| Allows("it ferments on its skins: a cap left dry moulds".to_owned()))
 }
 
 fn usual_c(holding: &Holding) -> Option<f64> {
@@ -194,12 +246,12 @@ fn usual_c(holding: &Holding) -> Option<f64> {
 
 pub(super) fn warm(holding: &Holding) -> Option<Leaning> {
     let celsius = usual_c(holding).filter(|it| *it > holding.policy.hurry_c)?;
-    Some(For(format!("it stands at {celsius:.0} °C")))
+    Some(Allows(format!("it stands at {celsius:.0} °C")))
 }
 
 pub(super) fn cold(holding: &Holding) -> Option<Leaning> {
     let celsius = usual_c(holding).filter(|it| *it < holding.policy.sleep_c)?;
-    Some(For(format!("it stands at {celsius:.0} °C")))
+    Some(Allows(format!("it stands at {celsius:.0} °C")))
 }
 
 pub(super) fn volatile_high(holding: &Holding) -> Option<Leaning> {
@@ -222,7 +274,9 @@ fn ph(holding: &Holding) -> Option<f64> {
 
 pub(super) fn high_ph(holding: &Holding) -> Option<Leaning> {
     let ph = ph(holding).filter(|it| *it >= holding.policy.bacteria_ph)?;
-    Some(For(format!("pH is {ph:.2}, and bacteria live well there")))
+    Some(Allows(format!(
+        "pH is {ph:.2}, and bacteria live well there"
+    )))
 }
 
 pub(super) fn low_ph(holding: &Holding) -> Option<Leaning> {
@@ -237,8 +291,8 @@ pub(super) fn low_ph(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn malo_open(holding: &Holding) -> Option<Leaning> {
     if holding.malo_is_open() {
-        Some(For(
-            "malolactic conversion is under way or wanted".to_owned()
+        Some(Allows(
+            "malolactic conversion is under way or wanted".to_owned(),
         ))
     } else {
         holding
@@ -257,7 +311,7 @@ pub(super) fn sorbate_and_bacteria(holding: &Holding) -> Option<Leaning> {
         (true, _) => Some(For(format!(
             "sorbate went in on {day}, and malolactic bacteria have been at work"
         ))),
-        (false, true) => Some(For(format!(
+        (false, true) => Some(Allows(format!(
             "sorbate went in on {day}, and not enough free SO2 for its pH is known beside it"
         ))),
         (false, false) => None,
@@ -321,9 +375,18 @@ pub(super) fn hazy(holding: &Holding) -> Option<Leaning> {
         if matches!(word.as_str(), "clear" | "bright" | "brilliant") {
             Against(format!("it was {word} on {day}"))
         } else {
-            For(format!("it was {word} on {day}"))
+            Allows(format!("it was {word} on {day}"))
         },
     )
+}
+
+/// The same once the ferment, which keeps any wine cloudy, is over: a sign that it will not clear by itself.
+pub(super) fn stays_hazy(holding: &Holding) -> Option<Leaning> {
+    let works = matches!(holding.stage(), Stage::Must | Stage::Fermenting);
+    Some(match hazy(holding)? {
+        Allows(why) if !works => For(why),
+        other => other,
+    })
 }
 
 pub(super) fn never_fined(holding: &Holding) -> Option<Leaning> {
@@ -334,13 +397,13 @@ pub(super) fn never_fined(holding: &Holding) -> Option<Leaning> {
             let day = holding.now.at(at).day_words();
             Some(Against(format!("it was fined on {day}")))
         }
-        None => is_known.then(|| For("no fining is written down".to_owned())),
+        None => is_known.then(|| Allows("no fining is written down".to_owned())),
     }
 }
 
 pub(super) fn not_degassed(holding: &Holding) -> Option<Leaning> {
     (holding.wine.when(Deed::Degassed).is_none() && holding.wine.when(Deed::Begun).is_some())
-        .then(|| For("nobody wrote down that its gas is out".to_owned()))
+        .then(|| Allows("nobody wrote down that its gas is out".to_owned()))
 }
 
 /// Bottles that were filled though the book does not show that nothing can ferment in them.
@@ -370,12 +433,12 @@ fn kind(holding: &Holding) -> Option<Wine> {
 
 pub(super) fn is_white(holding: &Holding) -> Option<Leaning> {
     matches!(kind(holding)?, Wine::White | Wine::Rose)
-        .then(|| For("whites and pale wines have the most protein".to_owned()))
+        .then(|| Allows("whites and pale wines have the most protein".to_owned()))
 }
 
 pub(super) fn is_fruit(holding: &Holding) -> Option<Leaning> {
     Some(if kind(holding)? == Wine::Fruit {
-        For("it is a fruit wine".to_owned())
+        Allows("it is a fruit wine".to_owned())
     } else {
         Against("it is no fruit wine".to_owned())
     })
@@ -385,13 +448,13 @@ pub(super) fn young(holding: &Holding) -> Option<Leaning> {
     let days = holding
         .days_since(Deed::Begun)
         .filter(|it| (*it as f64) < holding.policy.young_days)?;
-    Some(For(format!("it is {} old", span(days))))
+    Some(Allows(format!("it is {} old", span(days))))
 }
 
 pub(super) fn just_bottled(holding: &Holding) -> Option<Leaning> {
     let days = holding.days_since(Deed::Bottled)?;
     Some(if days as f64 <= holding.policy.shock_days {
-        For(format!("bottled {} ago", span(days)))
+        Allows(format!("bottled {} ago", span(days)))
     } else {
         Against(format!("bottled {} ago", span(days)))
     })
@@ -399,16 +462,16 @@ pub(super) fn just_bottled(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn oak_in(holding: &Holding) -> Option<Leaning> {
     let days = holding.days_since(Deed::Oaked)?;
-    Some(For(format!("oak has been in it for {}", span(days))))
+    Some(Allows(format!("oak has been in it for {}", span(days))))
 }
 
 pub(super) fn in_wood(holding: &Holding) -> Option<Leaning> {
-    (holding.place.text(field::MATERIAL) == "wood").then(|| For("it lies in wood".to_owned()))
+    (holding.place.text(field::MATERIAL) == "wood").then(|| Allows("it lies in wood".to_owned()))
 }
 
 pub(super) fn in_plastic(holding: &Holding) -> Option<Leaning> {
     (holding.place.text(field::MATERIAL) == "plastic")
-        .then(|| For("it stands in plastic".to_owned()))
+        .then(|| Allows("it stands in plastic".to_owned()))
 }
 
 pub(super) fn under_cork(holding: &Holding) -> Option<Leaning> {
@@ -418,7 +481,7 @@ pub(super) fn under_cork(holding: &Holding) -> Option<Leaning> {
     }
     let bottles = count(holding.wine.bottle_count(), "bottle");
     Some(if closure.contains("cork") {
-        For(format!("its {bottles} are under cork"))
+        Allows(format!("its {bottles} are under cork"))
     } else {
         Against(format!(
             "its {bottles} are closed with {}",
@@ -433,13 +496,13 @@ pub(super) fn in_vessel(holding: &Holding) -> Option<Leaning> {
 
 pub(super) fn under_airlock(holding: &Holding) -> Option<Leaning> {
     let closure = holding.place.text(field::CLOSURE);
-    (closure == "airlock").then(|| For("it stands under an airlock".to_owned()))
+    (closure == "airlock").then(|| Allows("it stands under an airlock".to_owned()))
 }
 
 pub(super) fn too_full(holding: &Holding) -> Option<Leaning> {
-    let share = holding.headspace_share()?;
-    (share < holding.policy.foam_share).then(|| {
-        For(format!(
+    let (share, asked) = holding.room_for_foam()?;
+    (share < asked?).then(|| {
+        Allows(format!(
             "only {:.0} % of the vessel is left for foam",
             share * 100.0
         ))

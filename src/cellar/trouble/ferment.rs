@@ -50,7 +50,12 @@ pub(super) static NO_START: Fault = Fault {
     hazards: &[&GAS_IN_A_ROOM],
     sources: &["common practice"],
     met: Met::Vessel,
-    clues: &[clues::is_must, clues::just_sulfited, clues::is_over],
+    clues: &[
+        clues::has_not_fallen,
+        clues::is_must,
+        clues::just_sulfited,
+        clues::is_over,
+    ],
     ways: &[TEST_GRAVITY, PITCH],
 };
 
@@ -93,12 +98,7 @@ pub(super) static STUCK: Fault = Fault {
     hazards: &[&REFERMENTING, &SULFITE_FUMES],
     sources: &["common practice"],
     met: Met::Vessel,
-    clues: &[
-        clues::is_stuck,
-        clues::is_sweet,
-        clues::cold,
-        clues::ferments,
-    ],
+    clues: &[clues::is_stuck, clues::is_sweet, clues::cold, clues::falls],
     ways: &[TEST_GRAVITY, PITCH, RACK],
 };
 

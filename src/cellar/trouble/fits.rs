@@ -10,13 +10,15 @@ use crate::cellar::attention::Holding;
 pub struct Fit {
     /// Which.
     pub fault: &'static Fault,
-    /// What in the book makes it more likely, a few words each.
+    /// What in the book is a sign of it or may lead to it, a few words each.
     pub speaks_for: Vec<String>,
     /// What in the book makes it less likely.
     pub speaks_against: Vec<String>,
     words: u32,
     /// A look found just this.
     is_seen: bool,
+    /// The book has a sign of it, and not only what may lead to it.
+    has_sign: bool,
 }
 
 impl Fit {
@@ -28,12 +30,17 @@ impl Fit {
     /// What the book says of it in one sentence; nothing where it says nothing.
     pub fn sentence(&self) -> Option<String> {
         let (yes, no) = (self.speaks_for.join("; "), self.speaks_against.join("; "));
+        let how = if self.has_sign {
+            "More likely"
+        } else {
+            "Possible"
+        };
         match (yes.is_empty(), no.is_empty()) {
             (true, true) => None,
-            (false, true) => Some(format!("More likely by the book: {yes}.")),
+            (false, true) => Some(format!("{how} by the book: {yes}.")),
             (true, false) => Some(format!("Less likely by the book: {no}.")),
             (false, false) => Some(format!(
-                "More likely by the book: {yes}. What speaks against it: {no}."
+                "{how} by the book: {yes}. What speaks against it: {no}."
             )),
         }
     }
@@ -43,9 +50,9 @@ impl Fit {
         self.words > 0
     }
 
-    /// Whether the book makes it more likely than not.
+    /// Whether the book has a sign of it, and no more that speaks against it.
     pub fn is_likely(&self) -> bool {
-        self.book() > 0
+        self.has_sign && self.book() > 0
     }
 
     fn book(&self) -> i64 {
@@ -77,6 +84,7 @@ pub fn fits(said: &str, holding: Option<&Holding>) -> Vec<Fit> {
             std::cmp::Reverse(it.words),
             elsewhere,
             !it.is_seen,
+            !it.is_likely(),
             std::cmp::Reverse(it.book()),
         )
     });
@@ -91,14 +99,19 @@ impl Fit {
             speaks_against: Vec::new(),
             words: score(fault, said),
             is_seen: false,
+            has_sign: false,
         };
         for clue in fault.clues {
             match holding.and_then(clue) {
                 Some(Leaning::Seen(why)) => {
-                    fit.is_seen = true;
+                    (fit.is_seen, fit.has_sign) = (true, true);
                     fit.speaks_for.push(why);
                 }
-                Some(Leaning::For(why)) => fit.speaks_for.push(why),
+                Some(Leaning::For(why)) => {
+                    fit.has_sign = true;
+                    fit.speaks_for.push(why);
+                }
+                Some(Leaning::Allows(why)) => fit.speaks_for.push(why),
                 Some(Leaning::Against(why)) => fit.speaks_against.push(why),
                 None => {}
             }
