@@ -114,6 +114,12 @@ pub fn left_pct(lot: &Thing, cellar: &Snapshot) -> Option<[f64; 3]> {
     (days as f64 <= LONGEST_DAYS).then(|| opened_for(fresh, days))
 }
 
+/// Until when something is known of the strength of an opened powder; `None` of one that loses none yet.
+pub fn trusted_until(lot: &Thing, now: Moment) -> Option<Moment> {
+    let (since, _) = losing_since(lot, now)?;
+    Some(since.plus_days(LONGEST_DAYS as i64))
+}
+
 /// A strength given is of the day on which it was opened.
 fn opened_for(fresh: f64, days: i64) -> [f64; 3] {
     let months = days.max(0) as f64 * 12.0 / 365.25;

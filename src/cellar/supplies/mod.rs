@@ -268,26 +268,52 @@ impl Supply<'_> {
         })
     }
 
-    /// How long it lasts, in words: `runs out about Mar 2027 (Jan to Aug 2027)`.
+    /// From when on nothing is known of the strength of a sulfite powder of which there is more than is used up by then: the last of
+    /// its opened lots. `None` while one was not opened.
+    pub fn stale(&self) -> Option<Moment> {
+        let powder = is_powder(self.substance).then_some(&self.lots)?;
+        let lots = powder.iter().filter(|it| !it.is_used_up());
+        let until: Option<Vec<Moment>> = lots
+            .map(|it| dosing::trusted_until(it.thing, self.now))
+            .collect();
+        let last = until?.into_iter().max()?;
+        let is_left = self.runs_out().is_none_or(|it| it.mid > last);
+        (is_left && self.pace.is_some()).then_some(last)
+    }
+
+    /// How long it lasts, in words: `runs out about Mar 2027 (Jan to Aug 2027)`; of a powder that is too weak before, when that is.
     pub fn lasting(&self) -> String {
         let Some(pace) = self.pace else {
             return "too few uses to say how long it lasts".to_owned();
         };
         let month = |it: Moment| it.date().format("%b %Y").to_string();
-        match self.runs_out() {
+        let is_powder = is_powder(self.substance);
+        let lasts = match self.runs_out() {
             Some(out) => format!(
                 "runs out about {} ({} to {})",
                 month(out.mid),
                 month(out.low),
                 month(out.high)
             ),
-            None if self.left.is_some_and(|it| it.amount() <= 0) => "used up".to_owned(),
-            None if self.left.is_none() => "not known how much is left".to_owned(),
+            None if self.left.is_some_and(|it| it.amount() <= 0) => return "used up".to_owned(),
+            None if self.left.is_none() => return "not known how much is left".to_owned(),
             None => format!(
-                "lasts more than ten years at {} in {}",
+                "{} more than ten years at {} in {}",
+                if is_powder { "enough for" } else { "lasts" },
                 words::count(pace.uses as i64, "use"),
                 words::span(pace.days)
             ),
+        };
+        let too_weak = |when: &str| {
+            format!("{lasts}, but open powder loses 10–20 % a year: too weak to rely on {when}")
+        };
+        match self.stale() {
+            Some(day) if day <= self.now => too_weak("already"),
+            Some(day) => too_weak(&format!("from about {}", month(day))),
+            None if is_powder && self.runs_out().is_none() => {
+                too_weak("two years after it is opened")
+            }
+            None => lasts,
         }
     }
 }

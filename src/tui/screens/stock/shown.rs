@@ -179,8 +179,11 @@ fn ahead(supply: &Supply) -> String {
     }
 }
 
-/// `to about Mar 2027`.
+/// `to ~Mar 2027`; of a powder that is too weak before, `weak ~Mar 2027`.
 fn short_lasting(supply: &Supply) -> String {
+    if let Some(day) = supply.stale() {
+        return day.date().format("weak ~%b %Y").to_string();
+    }
     match supply.runs_out() {
         Some(out) => format!("to ~{}", out.mid.date().format("%b %Y")),
         None if supply.pace.is_none() => "pace not known".to_owned(),
