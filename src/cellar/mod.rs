@@ -18,6 +18,7 @@ pub mod dosing;
 pub mod entry;
 pub mod fold;
 pub mod gifts;
+mod levels;
 pub mod lineage;
 pub mod looks;
 mod lots;

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
 use super::entry::{Dose, Found, Posture, Property};
+use super::levels::Fall;
 use super::looks::Looks;
 use super::lots;
 use super::thing::{Key, Thing, field, read_word};
@@ -66,6 +67,9 @@ pub struct Wine {
     /// What bears on the free SO2 of this wine, oldest first, the last twelve.
     #[serde(rename = "s", default, skip_serializing_if = "Vec::is_empty")]
     pub so2: Vec<So2Event>,
+    /// Levels that it fell from since its vessel was filled and has not risen to again, oldest and highest first.
+    #[serde(rename = "fl", default, skip_serializing_if = "Vec::is_empty")]
+    pub falls: Vec<Fall>,
     /// Allergens that went in.
     #[serde(rename = "al", default, skip_serializing_if = "BTreeSet::is_empty")]
     pub allergens: BTreeSet<String>,

@@ -61,6 +61,7 @@ const STEPS: &[(&str, &str)] = &[
         "16-first-use",
         include_str!("../../migrations/16-first-use/up.sql"),
     ),
+    ("17-falls", include_str!("../../migrations/17-falls/up.sql")),
 ];
 
 /// Every migration, oldest first.

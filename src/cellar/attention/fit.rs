@@ -24,8 +24,6 @@ pub struct Look<'a> {
     keepers: Vec<(Volume, &'a Thing)>,
     /// Vessels by the batch that makes up most of them, with what they hold, least first.
     of_batch: BTreeMap<Key, Vec<(Volume, &'a Thing)>>,
-    /// When bottles were last filled from a vessel, UTC ms.
-    pub(super) bottled: BTreeMap<Key, i64>,
 }
 
 /// Empty vessels that hold the whole of a wine.
@@ -97,14 +95,6 @@ impl<'a> Look<'a> {
         for vessels in of_batch.values_mut() {
             vessels.sort_by_key(|(volume, vessel)| (*volume, vessel.key));
         }
-        let mut bottled: BTreeMap<Key, i64> = BTreeMap::new();
-        for run in cellar.open(Sort::Run) {
-            let (from, at_ms) = (run.int(field::VESSEL), run.int(field::FINISHED));
-            if let (Some(from), Some(at_ms)) = (from, at_ms) {
-                let last = bottled.entry(Key(from)).or_insert(at_ms);
-                *last = at_ms.max(*last);
-            }
-        }
         let emptying = cellar
             .filling
             .and_then(|it| cellar.thing(it)?.int(field::VESSEL))
@@ -116,7 +106,6 @@ impl<'a> Look<'a> {
             empties,
             keepers,
             of_batch,
-            bottled,
         }
     }
 

@@ -34,16 +34,18 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let over_for = holding.measured_over_ms().map(|it| holding.days(it));
     let gassy = holding.is_on_gross_lees()
         && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
-    let since = since(holding, look);
+    let given = |since: Option<i64>, days: f64| {
+        since.map_or(holding.now, |it| holding.now.at(it).plus_days(days as i64))
+    };
+    let since = holding.wine.low_since(|it| holding.is_much_air_over(it));
+    let mut due = given(counted_from(holding, since), policy.headspace_days);
     // A vessel that is largely air is not left for a week, whenever it came to be so.
-    let due = since.map_or(holding.now, |it| {
-        let days = if holding.is_under_air() {
-            0.0
-        } else {
-            policy.headspace_days
-        };
-        holding.now.at(it).plus_days(days as i64)
-    });
+    if holding.is_under_air() {
+        let holds = holding.place.capacity().unwrap_or_default().in_litres();
+        let is_largely_air = |it: Volume| 1.0 - it.in_litres() / holds >= policy.under_air_share;
+        let since = holding.wine.low_since(is_largely_air);
+        due = due.min(given(counted_from(holding, since), 0.0));
+    }
     // It may be gas for all that is known: its gravity tells.
     let is_sure = ferment != Ferment::Doubtful;
     let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && is_sure;
@@ -89,6 +91,12 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                     .to_owned(),
             );
         }
+        if let Some(since) = since {
+            lines.push(format!(
+                "It had less before its level fell on {}.",
+                holding.day(since)
+            ));
+        }
         if holding.wine.about {
             lines.push("The volume was said as about, so look before you top up.".to_owned());
         }
@@ -122,15 +130,24 @@ impl Holding<'_> {
 
     /// Whether there is by the book more air above it than it should have.
     pub(super) fn is_much_air(&self) -> bool {
-        let litres = self.litres();
-        let oxygen_mg = self.headspace_oxygen_mg().filter(|_| litres > 0.0);
-        oxygen_mg.is_some_and(|it| it / litres >= self.policy.headspace_soon_mg_l)
+        self.wine.unmeasured.is_none() && self.is_much_air_over(self.wine.volume)
+    }
+
+    /// The same above so much wine.
+    fn is_much_air_over(&self, volume: Volume) -> bool {
+        let room = self.room_over(volume).filter(|_| volume > Volume::ZERO);
+        room.is_some_and(|it| {
+            self.oxygen_mg(it) / volume.in_litres() >= self.policy.headspace_soon_mg_l
+        })
     }
 
     /// Oxygen in the air above it, mg; `None` while the headspace is not known.
     pub fn headspace_oxygen_mg(&self) -> Option<f64> {
-        let room = self.headspace()?;
-        Some(air_oxygen_mg(room.in_litres() * 1e3, self.air_c()))
+        Some(self.oxygen_mg(self.headspace()?))
+    }
+
+    fn oxygen_mg(&self, room: Volume) -> f64 {
+        air_oxygen_mg(room.in_litres() * 1e3, self.air_c())
     }
 }
 
@@ -161,13 +178,12 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
     }
 }
 
-/// When its level last fell or was raised, or the gas of its ferment ceased to keep the air off, as far as the book tells, UTC ms.
-fn since(holding: &Holding, look: &Look) -> Option<i64> {
+/// From when its air counts, UTC ms: since its level fell so low, or the vessel was filled or topped up, or the gas of its ferment
+/// ceased to keep the air off, whichever came last.
+fn counted_from(holding: &Holding, low_since: Option<i64>) -> Option<i64> {
     let moved = [Deed::Filled, Deed::Racked, Deed::ToppedUp, Deed::Pressed];
     let moved = moved.into_iter().filter_map(|it| holding.wine.when(it));
-    // What was bottled out of it since left the air behind.
-    let bottled = look.bottled.get(&holding.place.key).copied();
-    let moved = moved.chain(bottled).max()?;
+    let moved = moved.chain(low_since).max()?;
     Some(holding.over_since().map_or(moved, |it| it.max(moved)))
 }
 
@@ -175,7 +191,7 @@ fn since(holding: &Holding, look: &Look) -> Option<i64> {
 mod tests {
     use super::super::trial::{CARBOY, Cellar, days_ago};
     use super::*;
-    use crate::cellar::thing::{Key, Sort, Value};
+    use crate::cellar::thing::Key;
 
     fn check(litres: f64, build: impl Fn(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_vessel(23.0, litres);
@@ -272,26 +288,35 @@ mod tests {
         assert!(order.is_sorted_by(|one, other| one > other), "{order:?}");
     }
 
+    /// Filled sixty days ago, and fallen from so many litres on those days.
+    fn due(litres: f64, falls: &[(i64, f64)]) -> i64 {
+        let mut cellar = Cellar::with_vessel(23.0, litres);
+        cellar.finished();
+        cellar.wine().falls = falls
+            .iter()
+            .map(|(days, from)| (days_ago(*days), Volume::litres(*from)).into())
+            .collect();
+        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+        reason.due.days_since(cellar.0.now)
+    }
+
     #[test]
-    fn air_counts_from_the_bottling_that_left_it() {
-        let due = |litres: f64| {
-            let mut cellar = Cellar::with_vessel(23.0, litres);
-            cellar.finished();
-            let run = Key(901);
-            cellar.thing(run, Sort::Run, "Riesling 26");
-            cellar.set(run, field::VESSEL, Value::Int(CARBOY.0));
-            cellar.set(run, field::FINISHED, Value::Int(days_ago(9)));
-            let reason = cellar.reason(ReasonKind::Headspace).unwrap();
-            reason.due.days_since(cellar.0.now)
-        };
+    fn air_counts_from_the_draw_that_left_it() {
         // Given a week after it, but not under as much air as a quarter of the vessel.
-        assert_eq!(due(20.2), -2);
-        assert_eq!(due(10.2), -9);
+        assert_eq!(due(20.2, &[(9, 22.9)]), -2);
+        assert_eq!(due(10.2, &[(9, 22.9)]), -9);
+        // A glass drawn later does not make it younger, nor does one drawn before, while it was full.
+        assert_eq!(due(22.3, &[(30, 22.9), (9, 22.4)]), -23);
+        assert_eq!(due(22.3, &[(30, 22.95), (9, 22.9)]), -2);
+        assert_eq!(due(22.3, &[(9, 22.4)]), -53);
+        // From a litre of air to nearly all of it.
+        assert_eq!(due(10.2, &[(12, 22.9), (9, 22.0)]), -9);
+        assert_eq!(due(10.2, &[(30, 22.9), (9, 22.0)]), -23);
     }
 
     #[test]
     fn air_counts_from_the_end_of_the_ferment_whose_gas_kept_it_off() {
-        let due = |gravities: &[(i64, f64)], pitched: i64| {
+        let due_after = |gravities: &[(i64, f64)], pitched: i64| {
             let mut cellar = Cellar::with_vessel(30.0, 22.0);
             cellar
                 .did(Deed::Filled, pitched)
@@ -301,9 +326,9 @@ mod tests {
             reason.due.days_since(cellar.0.now)
         };
         let read = [(40, 1.090), (20, 1.010), (9, 0.997), (5, 0.994)];
-        assert_eq!(due(&read, 40), -9);
+        assert_eq!(due_after(&read, 40), -9);
         // Of one that nobody measured, three weeks after the yeast.
-        assert_eq!(due(&[], 90), -69);
+        assert_eq!(due_after(&[], 90), -69);
     }
 
     /// A litre under 22 is pressing on the day it comes to be so, before wine that wants a label or a racking some day.

@@ -159,7 +159,12 @@ impl<'a> Holding<'a> {
         if self.wine.unmeasured.is_some() {
             return None;
         }
-        let room = self.place.capacity()? - self.wine.volume.max(Volume::ZERO);
+        self.room_over(self.wine.volume)
+    }
+
+    /// The space that would be above so much wine in its vessel.
+    pub(super) fn room_over(&self, volume: Volume) -> Option<Volume> {
+        let room = self.place.capacity()? - volume.max(Volume::ZERO);
         (room >= Volume::ZERO).then_some(room)
     }
 

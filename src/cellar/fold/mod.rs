@@ -23,6 +23,7 @@ use super::amount::Volume;
 use super::entry::Entry;
 use super::state::{Share, State, Wine};
 use super::thing::{Key, Things};
+use so2::Level;
 
 /// What is where, in the middle of a fold.
 #[derive(Clone, Debug, Default)]
@@ -129,13 +130,13 @@ impl Ledger {
             .filter(|it| self.holds_wine(*it))
             .collect();
         let poured = so2::poured(entry).into_iter();
-        let empty_before = poured.map(|it| (it, self.empty(it))).collect();
+        let before = poured.map(|it| (it, self.level(it))).collect();
         let mut step = Step {
             ledger: self,
             entry,
             outcome: Outcome::default(),
             held_before,
-            empty_before,
+            before,
         };
         step.move_wine();
         // What is said as a bottling begins is of the wine that goes into the bottles.
@@ -146,6 +147,7 @@ impl Ledger {
         step.fill_bottles();
         step.move_bottles();
         step.note_levels();
+        step.note_falls();
         step.write_deeds();
         if !begins {
             step.write_readings();
@@ -185,8 +187,8 @@ struct Step<'a> {
     outcome: Outcome,
     /// Places that held wine before it.
     held_before: BTreeSet<Key>,
-    /// How much of the places whose level it changes was empty before it, thousandths.
-    empty_before: BTreeMap<Key, i64>,
+    /// How full the places were before it whose level it changes.
+    before: BTreeMap<Key, Level>,
 }
 
 impl Step<'_> {

@@ -17,9 +17,28 @@ pub(in crate::cellar) const ULLAGE_SHARE: f64 = 0.05;
 /// With no less of a vessel empty than this its wine stands under air, and is kept in another way again. House estimate.
 pub(in crate::cellar) const UNDER_AIR_SHARE: f64 = 0.25;
 
+/// How full a place is.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Level {
+    volume: Volume,
+    /// How much of it is empty, as [`Ledger::empty`] has it.
+    empty: i64,
+}
+
 impl Ledger {
+    pub(super) fn level(&self, place: Key) -> Level {
+        let volume = match self.states.get(&place) {
+            Some(State::Wine(wine)) => wine.volume,
+            _ => Volume::ZERO,
+        };
+        Level {
+            volume,
+            empty: self.empty(place),
+        }
+    }
+
     /// How much of the place is empty, thousandths; none where that is not known, in bottles, and under a floating lid.
-    pub(super) fn empty(&self, place: Key) -> i64 {
+    fn empty(&self, place: Key) -> i64 {
         let (Some(thing), Some(State::Wine(wine))) =
             (self.things.get(&place), self.states.get(&place))
         else {
@@ -45,7 +64,7 @@ impl Step<'_> {
             let flows = self.outcome.flows.iter();
             let from = flows.rev().find(|it| it.to == place && filled_now);
             let before = from.map_or(place, |it| it.from);
-            let empty = self.empty_before.get(&before).copied().unwrap_or(0);
+            let empty = self.before.get(&before).map_or(0, |it| it.empty);
             let things = &self.ledger.things;
             let (Some(one), Some(other)) = (things.get(&before), things.get(&place)) else {
                 continue;
@@ -63,6 +82,25 @@ impl Step<'_> {
                 Some(last) if last.at_ms == now && last.what.meets_air() => last.what = what,
                 _ if tested => wine.met(now, what),
                 _ => {}
+            }
+        }
+    }
+
+    /// From which level the wine of a vessel has fallen, or that it has risen again. A vessel that was filled begins anew; what is
+    /// taken from bottles leaves no air over the others.
+    pub(super) fn note_falls(&mut self) {
+        let now = self.now();
+        for (place, before) in self.before.clone() {
+            let thing = self.ledger.things.get(&place);
+            let is_vessel = thing.is_some_and(|it| it.sort == Sort::Vessel);
+            if !is_vessel || !self.ledger.holds_wine(place) {
+                continue;
+            }
+            let wine = self.wine(place);
+            if wine.when(Deed::Filled) == Some(now) {
+                wine.falls.clear();
+            } else if wine.unmeasured.is_none() {
+                wine.level_changed(before.volume, now);
             }
         }
     }

@@ -185,6 +185,28 @@ fn an_older_sample_written_later_changes_what_was_racked() {
     book.check(&[(BUCKET, 0.0), (CARBOY, 22.15)]);
 }
 
+/// Of each draw from a vessel, when and from how many litres it fell; filled anew, it has fallen from none.
+#[test]
+fn a_vessel_has_fallen_from_what_it_held_since_it_was_filled() {
+    let mut book = Book::default();
+    book.receive(0, BUCKET, 23.0, BATCH)
+        .draw(5, BUCKET, 0.5)
+        .draw(8, BUCKET, 0.5);
+    let falls = |book: &Book, place: Key| -> Vec<(i64, f64)> {
+        let falls = wine(&book.fold().0, place).falls.into_iter();
+        let in_days = falls.map(|it| (it.at_ms / 86_400_000, it.from.in_litres()));
+        in_days.collect()
+    };
+    assert_eq!(falls(&book, BUCKET), [(5, 23.0), (8, 22.5)]);
+    book.rack(10, BUCKET, CARBOY, 0.6);
+    assert_eq!(falls(&book, CARBOY), []);
+    assert_eq!(falls(&book, BUCKET), []);
+    book.draw(12, CARBOY, 0.4)
+        .receive(13, CARBOY, 0.7, BATCH)
+        .draw(14, CARBOY, 0.2);
+    assert_eq!(falls(&book, CARBOY), [(14, 21.7)]);
+}
+
 #[test]
 fn a_voided_entry_never_happened() {
     let mut book = Book::default();
