@@ -103,10 +103,13 @@ pub fn falls_due(open: &OpenJob, cellar: &Snapshot) -> Option<(Moment, String)> 
 /// later, to every vessel that holds the wine; bottling any of it is bottling it. Earlier, in part,
 /// or in one vessel of several is for the person to judge.
 pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
+    if !half_fined(open, cellar).is_empty() {
+        return Progress::Open;
+    }
     if has_left(open, cellar) {
         return Progress::Done;
     }
-    if open.job.title == SECOND_HALF {
+    if open.job.verb == SECOND_HALF_VERB {
         return second_half(open, cellar);
     }
     let parts = parts(open);
@@ -176,7 +179,37 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
     }
 }
 
-/// What is asked for when half of a dose of sulfite was given.
+/// Vessels with wine that had the first part of a fining as that job was set, and not the second yet. It is known by the wine, and
+/// so wherever that went and whatever else came to it.
+fn half_fined(open: &OpenJob, cellar: &Snapshot) -> Vec<Key> {
+    if open.job.verb != "fine" {
+        return Vec::new();
+    }
+    let waits = |it: &Wine| it.when(Deed::HalfFined) == Some(open.since_ms);
+    let vessels = cellar.open(Sort::Vessel).map(|it| it.key);
+    vessels
+        .filter(|it| cellar.wine(*it).is_some_and(waits))
+        .collect()
+}
+
+/// What a job is about: what it was set for, or the vessel that its wine went to and is called otherwise in.
+pub fn subject(open: &OpenJob, cellar: &Snapshot) -> Key {
+    let asked = open.job.subject;
+    let waiting = half_fined(open, cellar);
+    let is_there = || {
+        wines(asked, cellar)
+            .iter()
+            .any(|it| waiting.contains(&it.0))
+    };
+    match waiting.first() {
+        Some(vessel) if !is_there() => *vessel,
+        _ => asked,
+    }
+}
+
+/// What a job is to be done by that asks for the rest of a dose of sulfite, half of which was given.
+pub const SECOND_HALF_VERB: &str = "dose";
+/// What it asks for.
 pub const SECOND_HALF: &str = "test free SO2, then give the rest";
 
 /// Whether a job is about wine that has left the vessel it was in. One in a person's own words may be about the vessel.
@@ -273,7 +306,7 @@ pub(super) fn names_several(open: &OpenJob) -> bool {
 
 /// Vessels that hold the wine a job is about.
 pub(super) fn vessels(open: &OpenJob, cellar: &Snapshot) -> Vec<Key> {
-    let wines = wines(open.job.subject, cellar).into_iter();
+    let wines = wines(subject(open, cellar), cellar).into_iter();
     let places = wines.filter_map(|(key, _)| cellar.thing(key));
     places
         .filter(|it| it.sort == Sort::Vessel)

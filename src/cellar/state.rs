@@ -212,6 +212,8 @@ pub enum Deed {
     Degassed,
     /// Last fined.
     Fined,
+    /// Fined with the first of two parts, and the second has not gone in.
+    HalfFined,
     /// Last topped up.
     ToppedUp,
     /// Last tasted.

@@ -62,6 +62,10 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/16-first-use/up.sql"),
     ),
     ("17-falls", include_str!("../../migrations/17-falls/up.sql")),
+    (
+        "18-halves",
+        include_str!("../../migrations/18-halves/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.
@@ -259,10 +263,11 @@ fn migrate(conn: &mut Connection, steps: &Migrations) -> Result<(), StoreError> 
 mod tests {
     use super::*;
     use crate::cellar::amount::Volume;
-    use crate::cellar::entry::{Amount, Draft, Kind, Movement};
+    use crate::cellar::entry::{Amount, Draft, Due, Job, Kind, Movement};
     use crate::cellar::moment::Moment;
-    use crate::cellar::thing::{Account, Sort};
-    use crate::store::Clock;
+    use crate::cellar::plan;
+    use crate::cellar::thing::{Account, CELLAR, Key, Sort};
+    use crate::store::{Clock, open_ends};
 
     /// This program's migrations and one more.
     fn and_then(sql: &'static str) -> Migrations<'static> {
@@ -337,6 +342,37 @@ mod tests {
         let newer = and_then("-- The fold keeps more.");
         let store = open_with(&path, &newer, STEPS.len() + 1).unwrap();
         assert_eq!(store.check().unwrap(), Vec::<String>::new());
+    }
+
+    /// What asked for the rest of a dose by its title alone asks for it by its verb, and the book can be changed by nobody after.
+    #[test]
+    fn the_rest_of_a_dose_of_an_older_file_is_known_by_its_verb() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let mut store = Store::create(&path).unwrap();
+        let now = Moment {
+            utc_ms: 1_795_608_000_000,
+            offset_min: 0,
+        };
+        let mut added = Draft::new(Kind::Add, now);
+        for title in ["test free SO2, then give the rest", "measure gravity"] {
+            added.jobs.push(Job {
+                key: Key(0),
+                subject: CELLAR,
+                title: title.to_owned(),
+                due: Due::On(now.utc_ms),
+                verb: "measure".to_owned(),
+            });
+        }
+        store.append(&added, Clock { now_ms: now.utc_ms }).unwrap();
+        store.conn.pragma_update(None, "user_version", 17).unwrap();
+        drop(store);
+        let store = Store::open(&path).unwrap();
+        let jobs = open_ends::jobs(&store.conn, now.utc_ms).unwrap();
+        let verbs: Vec<&str> = jobs.iter().map(|it| it.job.verb.as_str()).collect();
+        assert_eq!(verbs, [plan::SECOND_HALF_VERB, "measure"]);
+        let changed = store.conn.execute("UPDATE job SET verb = 'add'", []);
+        assert!(changed.is_err());
     }
 
     #[test]

@@ -19,8 +19,8 @@ pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
 
 fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
     let cellar = look.cellar;
-    let subject = cellar.thing(open.job.subject);
-    if subject.is_some_and(|it| !it.is_open()) {
+    let subject = plan::subject(open, cellar);
+    if cellar.thing(subject).is_some_and(|it| !it.is_open()) {
         return None;
     }
     let (due, rule) = plan::falls_due(open, cellar)?;
@@ -53,7 +53,7 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
     };
     Some(
         Reason {
-            subject: open.job.subject,
+            subject,
             kind: ReasonKind::Job,
             due,
             rank,
@@ -61,7 +61,7 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
             sentence: format!("{}{perhaps}{not_before}", open.job.title),
             suggestion: Suggestion::of("done")
                 .with("job", open.job.title.clone())
-                .with("about", cellar.name(open.job.subject)),
+                .with("about", cellar.name(subject)),
         }
         .because(why),
     )

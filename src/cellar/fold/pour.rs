@@ -331,7 +331,7 @@ impl Step<'_> {
                 wine.deeds.insert(Deed::Filled, now);
             }
             Source::Wine(source) if arriving >= TOPPING_SHARE => {
-                let doubts = wine.doubts_with(source);
+                let of_both = wine.in_both(source);
                 if source.main_batch() == wine.main_batch() {
                     wine.meet_its_own(source, arriving);
                 } else {
@@ -339,7 +339,7 @@ impl Step<'_> {
                     mixed = true;
                     wine.deeds.insert(Deed::Blended, now);
                 }
-                wine.deeds.extend(doubts);
+                wine.deeds.extend(of_both);
             }
             Source::Wine(_) => {}
         }
@@ -378,12 +378,18 @@ impl Wine {
         }
     }
 
-    /// What is not known of the sulfite of either is not known of both.
-    fn doubts_with(&self, source: &Wine) -> Vec<(Deed, i64)> {
-        [Deed::BeforeBook, Deed::Unweighed, Deed::UnweighedUntested]
-            .into_iter()
-            .filter_map(|it| Some((it, self.when(it).max(source.when(it))?)))
-            .collect()
+    /// What is not known of the sulfite of either is not known of both, and the second part of a fining that one waits for goes
+    /// into both.
+    fn in_both(&self, source: &Wine) -> Vec<(Deed, i64)> {
+        [
+            Deed::BeforeBook,
+            Deed::Unweighed,
+            Deed::UnweighedUntested,
+            Deed::HalfFined,
+        ]
+        .into_iter()
+        .filter_map(|it| Some((it, self.when(it).max(source.when(it))?)))
+        .collect()
     }
 
     /// Wine of the same batch comes back: the larger part's history stands.

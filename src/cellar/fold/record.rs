@@ -36,6 +36,7 @@ impl Step<'_> {
             _ => return,
         };
         let now = self.now();
+        let asks_for_more = self.entry.draft.jobs.iter().any(|it| it.verb == "fine");
         let oak_out = self.entry.draft.kind == Kind::OakOut;
         let Some(wine) = self.spoken_of(place) else {
             return;
@@ -44,6 +45,12 @@ impl Step<'_> {
             wine.deeds.remove(&deed);
         } else {
             wine.deeds.insert(deed, now);
+        }
+        if deed == Deed::Fined {
+            // What it asks for is its second part; any fining ends what one before it asked for.
+            wine.deeds.remove(&Deed::HalfFined);
+            wine.deeds
+                .extend(asks_for_more.then_some((Deed::HalfFined, now)));
         }
         if deed == Deed::Pitched {
             // A ferment binds what was free, nobody knows how much: the next test begins anew.

@@ -126,7 +126,7 @@ fn a_test_closes_the_first_half_of_a_dose_and_the_rest_the_other() {
                     subject,
                     title: SECOND_HALF.to_owned(),
                     due: Due::On(days_ago(20)),
-                    verb: "measure".to_owned(),
+                    verb: SECOND_HALF_VERB.to_owned(),
                 },
                 since_ms: days_ago(40),
             };

@@ -127,9 +127,9 @@ pub(super) static DONE: Verb = Verb {
         let about = form.get("about").map(|it| meant(it, cellar)).transpose()?;
         let fits = |it: &&OpenJob| {
             it.job.title.to_lowercase().starts_with(&words)
-                && about
-                    .as_ref()
-                    .is_none_or(|keys| keys.contains(&it.job.subject))
+                && about.as_ref().is_none_or(|keys| {
+                    keys.contains(&it.job.subject) || keys.contains(&plan::subject(it, cellar))
+                })
         };
         let found: Vec<&OpenJob> = cellar.jobs.iter().filter(fits).collect();
         let soonest = soonest_of_one_name(&found, cellar);

@@ -92,6 +92,49 @@ fn the_last_word_on_when_it_ends_holds() {
     );
 }
 
+/// Blended, racked together with more of its own, or racked on, the wine has its second part before it all the same, until it is
+/// fined.
+#[test]
+fn the_second_part_of_a_fining_follows_the_wine() {
+    let jobs = |cellar: &Cellar| -> Vec<(String, String)> {
+        let due = cellar.json(&["due", "--today", "2026-11-26"]);
+        let reasons = due["reasons"].as_array().unwrap().iter();
+        let jobs = reasons.filter(|it| it["kind"] == "job");
+        let text = |it: &serde_json::Value| it.as_str().unwrap().to_owned();
+        jobs.map(|it| (text(&it["subject"]["name"]), text(&it["sentence"])))
+            .collect()
+    };
+    let check = |commands: &[&str], about: &str| {
+        let cellar = Cellar::new();
+        for command in [
+            "vessel add C --mark 10L",
+            "vessel add D --mark 20L",
+            "vessel add E --mark 20L",
+            "receive C --amount 8L --batch V",
+            "receive D --amount 10L --batch W",
+        ] {
+            cellar.on("2026-11-01", command);
+        }
+        cellar.on("2026-11-20", "fine C kieselsol --amount 5g --then chitosan");
+        for command in commands {
+            cellar.on("2026-11-21", command);
+        }
+        let second = (about.to_owned(), "fine with chitosan".to_owned());
+        assert_eq!(jobs(&cellar), [second], "{commands:?}");
+        let vessel = if about == "V" { "E" } else { about };
+        let second = format!("fine {vessel} chitosan --amount 5g");
+        cellar.on("2026-11-22", &second);
+        assert_eq!(jobs(&cellar), [], "{commands:?}");
+    };
+    check(&["rack C --to E=8L"], "V");
+    check(&["rack C --to D=8L --yes"], "D");
+    check(&["rack C --to D=8L --yes", "rack D --to E=18L"], "E");
+    check(
+        &["receive E --amount 9L --batch V", "rack C --to E=8L"],
+        "V",
+    );
+}
+
 /// The second part goes into the wine, wherever it is now; oak and cold stay behind with the vessel, and are nothing to the
 /// must that comes into it next.
 #[test]

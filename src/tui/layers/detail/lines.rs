@@ -287,6 +287,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::SterileFiltered => "sterile filtered",
         Deed::Degassed => "degassed",
         Deed::Fined => "fined",
+        Deed::HalfFined => "half fined",
         Deed::ToppedUp => "topped up",
         Deed::LevelRead => "level read",
         Deed::Tasted => "tasted",

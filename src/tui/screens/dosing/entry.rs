@@ -8,7 +8,7 @@ use crate::cellar::amount::Mass;
 use crate::cellar::dosing::{bare, given as by_tool, half};
 use crate::cellar::entry::{Dose, Due, Job};
 use crate::cellar::moment::Said;
-use crate::cellar::plan::{self, SECOND_HALF};
+use crate::cellar::plan::{self, SECOND_HALF, SECOND_HALF_VERB};
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, Form, Prepared, Refusal, UNKNOWN_TABLET};
@@ -117,7 +117,7 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
             subject: plan::of_the_wine_in(vessel.key, &facts.cellar),
             title: SECOND_HALF.to_owned(),
             due: Due::On(facts.cellar.now.plus_days(TEST_AFTER_DAYS).utc_ms),
-            verb: "measure".to_owned(),
+            verb: SECOND_HALF_VERB.to_owned(),
         });
     }
     let stop = sheet.stop.as_ref().and_then(|it| it.asks.clone());
