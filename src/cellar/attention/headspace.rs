@@ -15,7 +15,7 @@ use crate::cellar::thing::field;
 /// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
 const MOST_SAID_MG_L: f64 = 60.0;
 
-/// More than this nobody has at hand to top up with.
+/// More than this, or than there is of the wine itself, nobody has at hand to top up with.
 const TOP_UP_MOST: Volume = Volume::millilitres(4_000);
 
 /// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
@@ -170,7 +170,7 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
                 .with("from", name)
                 .with("to", home.typed()),
         ),
-        None if room > TOP_UP_MOST => (
+        None if room > TOP_UP_MOST.min(holding.wine.volume) => (
             "move it to a smaller vessel, or bottle it once it is ready".to_owned(),
             Suggestion::of("rack").with("from", name).asking("to"),
         ),
@@ -262,6 +262,11 @@ mod tests {
             |_| (),
             "! headspace 18.1 L, more air than sulfite can meet: move it to a smaller vessel, or bottle it once it is ready",
         );
+        // Nor by more than there is of it: 2.0 L in a demijohn that the rest of a bottling went into.
+        let mut cellar = Cellar::with_vessel(5.0, 2.0);
+        cellar.finished();
+        let says = "! headspace 3.0 L, more air than sulfite can meet: move it to a smaller vessel, or bottle it once it is ready";
+        assert_eq!(cellar.says_why(ReasonKind::Headspace), says);
         // 2.0 L of 5.0 L fit no jug of 1.5 L: nothing is named that holds less than the wine.
         check(
             2.0,

@@ -72,6 +72,23 @@ impl Holding<'_> {
         warmth.into_iter().chain(self.so2_assumed()).collect()
     }
 
+    /// Why no free SO2 is foreseen of it, or not the day on which it is short of its aim; `None` where both are.
+    pub fn so2_unforeseen(&self) -> Option<String> {
+        if self.forecast().is_none() {
+            let why = if self.is_fermenting() {
+                "it ferments".to_owned()
+            } else {
+                self.unread()
+            };
+            return Some(format!("Free SO2 is not foreseen: {why}."));
+        }
+        let no_ph = self.free_so2_aim().is_none();
+        no_ph.then(|| {
+            "When free SO2 is short of its aim is not foreseen: its pH was never measured."
+                .to_owned()
+        })
+    }
+
     /// What free SO2 usually loses where it is kept, and what its own tests there make of that.
     fn loss(&self, forecast: &Forecast) -> String {
         let keeping = self.keeping();

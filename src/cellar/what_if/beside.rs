@@ -33,6 +33,8 @@ pub struct Outlook {
     pub oxygen_mg_l: Option<f64>,
     /// What was taken for it without having been told, in sentences.
     pub assumed: Vec<String>,
+    /// Why no free SO2 is foreseen, or no day on which it is short, in a sentence.
+    pub unforeseen: Option<String>,
     /// What needs someone, the most pressing first.
     pub reasons: Vec<Reason>,
     /// When it is looked at.
@@ -62,6 +64,7 @@ impl Outlook {
                 .map(|it| it / holding.litres())
                 .filter(|it| it.is_finite()),
             assumed: holding.assumed(ferment.as_ref()),
+            unforeseen: holding.so2_unforeseen(),
             ferment: ferment.map_or_else(String::new, |it| it.words()),
             reasons: reasons_of(place, cellar, policy),
             now: Some(cellar.now),

@@ -84,6 +84,35 @@ fn sulfite_added_counts_in_the_forecast_and_ends_the_reason() {
     assert!((grams(&cellar.0) - grams(&supposed.cellar) - 1.1918).abs() < 1e-6);
 }
 
+/// Where a row is missing, why it is.
+#[test]
+fn what_is_not_foreseen_says_why() {
+    let check = |build: &dyn Fn(&mut Cellar), expected: Option<&str>| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished();
+        build(&mut cellar);
+        let outlook = Outlook::of(CARBOY, &cellar.0, &policy());
+        assert_eq!(outlook.unforeseen.as_deref(), expected);
+    };
+    check(&|_| (), Some("Free SO2 is not foreseen: never measured."));
+    let blended = |it: &mut Cellar| _ = it.did(Deed::Blended, 22);
+    let since = "Free SO2 is not foreseen: not measured since other wine went in on 3 Nov 2026.";
+    check(&blended, Some(since));
+    let ferments = |it: &mut Cellar| {
+        it.never(Deed::Sulfited).did(Deed::Pitched, 5);
+        it.gravities(&[(5, 1.090), (1, 1.040)]);
+    };
+    check(&ferments, Some("Free SO2 is not foreseen: it ferments."));
+    let tested = |it: &mut Cellar| _ = it.knows(Property::FreeSo2, 20.0, 9);
+    let no_ph = "When free SO2 is short of its aim is not foreseen: its pH was never measured.";
+    check(&tested, Some(no_ph));
+    let both = |it: &mut Cellar| {
+        tested(it);
+        it.knows(Property::Ph, 3.3, 9);
+    };
+    check(&both, None);
+}
+
 #[test]
 fn a_vessel_that_begins_with_it_is_there() {
     let cellar = cellar(4.9);

@@ -54,7 +54,8 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
         )
         .volume("headspace", outlook.headspace)
         .put("oxygen_mg_l", json!(outlook.oxygen_mg_l))
-        .put("assumptions", assumed(&outlook.assumed));
+        .put("assumptions", assumed(&outlook.assumed))
+        .put("not_foreseen", json!(outlook.unforeseen));
     object.value()
 }
 

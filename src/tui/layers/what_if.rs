@@ -224,6 +224,10 @@ fn lines(
         let parts = text::wrap(&format!("~ {said}"), cells).into_iter();
         lines.extend(parts.map(|it| Line::from(Span::styled(it, theme.dim()))));
     }
+    if let Some(said) = &beside.then.unforeseen {
+        let parts = text::wrap(said, cells).into_iter();
+        lines.extend(parts.map(|it| Line::from(Span::styled(it, theme.dim()))));
+    }
     lines
 }
 
