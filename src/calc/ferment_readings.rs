@@ -107,8 +107,8 @@ mod tests {
         let [(day, count, mean)] = found.means[..] else {
             panic!("{found:?}");
         };
-        assert_eq!((day, count), (2.0, 2));
-        assert!((mean - 1.079).abs() < 1e-9);
+        assert_eq!(count, 2);
+        assert!((day - 2.0).abs() < 1e-9 && (mean - 1.079).abs() < 1e-9);
         // Equal ones are no mean of anything.
         let found = check(Some(1.090), &[(12.0, 1.080); 3], 10.0, &[(2.0, 1.080)]);
         assert_eq!(found.means, []);
@@ -134,6 +134,6 @@ mod tests {
     fn a_must_that_nobody_measured_is_taken_as_usual() {
         let found = check(None, &[(12.0, 1.099)], 10.0, &[(2.0, 1.099)]);
         assert_eq!(found.start, USUAL_START);
-        assert_eq!(found.fell_from(), 1.099);
+        assert!((found.fell_from() - 1.099).abs() < 1e-9);
     }
 }

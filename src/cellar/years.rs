@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::attention::{Holding, Policy, Stage};
+use super::attention::{Holding, Policy, Stage, is_marked_undrinkable, withheld};
 use super::bottling::Package;
 use super::entry::Posture;
 use super::moment::Moment;
@@ -24,6 +24,7 @@ words! {
         Ready "ready" "ready",
         DrinkUp "drink-up" "drink up",
         Past "past" "past",
+        Withheld "withheld" "not to be drunk",
     }
 }
 
@@ -84,6 +85,10 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         let holding = holding.filter(|it| it.wine.bottle_count() > 0);
         lives.extend(holding.and_then(|it| {
             let left = Package::of(run).count(it.wine.bottle_count());
+            let left = match withheld(&it).filter(|_| is_marked_undrinkable(&it)) {
+                Some(why) => format!("{left}, {why}"),
+                None => left,
+            };
             life(&it, run.name().to_owned(), left)
         }));
     }
@@ -109,7 +114,7 @@ fn life(holding: &Holding, name: String, left: String) -> Option<Life> {
     if is_older && stretches.is_empty() {
         let from = filled(holding)?.min(holding.now);
         stretches.push(Stretch {
-            phase: Phase::Ready,
+            phase: ready(holding),
             from,
             to: holding.now,
         });
@@ -230,9 +235,19 @@ fn dry_ahead(holding: &Holding) -> Option<Moment> {
     (dry > holding.now).then_some(dry)
 }
 
+/// What bottles are whose wine waits for nothing.
+fn ready(holding: &Holding) -> Phase {
+    if is_marked_undrinkable(holding) {
+        Phase::Withheld
+    } else {
+        Phase::Ready
+    }
+}
+
 fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Moment)>) {
     let now = holding.now;
-    let window = window(holding);
+    // No window opens for what nobody should drink.
+    let window = window(holding).filter(|_| !is_marked_undrinkable(holding));
     let laid = holding.wine.when(Deed::LaidDown).map(|it| now.at(it));
     let mut lots = holding.wine.bottles.iter();
     let is_standing = lots.any(|it| it.posture == Posture::Standing);
@@ -257,7 +272,7 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
         ends.push((Phase::Past, window.closes_high.max(now)));
     } else {
         ends.push((Phase::Resting, rest.unwrap_or(stood)));
-        ends.push((Phase::Ready, now));
+        ends.push((ready(holding), now));
     }
 }
 
@@ -456,6 +471,24 @@ mod tests {
         let words: Vec<&str> = phases(&cellar).iter().map(|it| it.0).collect();
         let after = ["standing", "in-bottle", "ready", "drink-up", "past"];
         assert_eq!(words[3..], after);
+    }
+
+    #[test]
+    fn spoiled_bottles_are_told_apart_and_have_no_window() {
+        let mut cellar = run();
+        cellar.did(Deed::LaidDown, 97);
+        cellar
+            .wine()
+            .troubles
+            .insert("vinegar".to_owned(), days_ago(2));
+        let all = phases(&cellar);
+        assert_eq!(all.last(), Some(&("withheld", 0)));
+        assert!(
+            all.iter().all(|it| it.0 != "ready" && it.0 != "drink-up"),
+            "{all:?}"
+        );
+        let left = &lives(&cellar.0, &policy())[0].left;
+        assert!(left.ends_with(" bottles, spoiled"), "{left}");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::look::may_burst;
 use super::refermenting::is_unseen;
-use super::withheld::is_marked_unsafe;
+use super::withheld::is_marked_undrinkable;
 use super::words::{count, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Posture;
@@ -24,7 +24,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .filter(|it| it.posture == Posture::Standing)
         .map(|it| it.count)
         .sum();
-    if standing <= 0 || may_burst(holding) || is_unseen(holding) || is_marked_unsafe(holding) {
+    if standing <= 0 || may_burst(holding) || is_unseen(holding) || is_marked_undrinkable(holding) {
         return None;
     }
     let filled = holding

@@ -71,7 +71,7 @@ pub use round::round_due;
 pub use stage::Stage;
 pub use threshold::Threshold;
 pub use watch::Watch;
-pub use withheld::withheld;
+pub use withheld::{is_marked_undrinkable, withheld};
 
 /// A rule about what one place holds.
 type OfAPlace = for<'a> fn(&'a Holding, &'a Look) -> Option<Found<'a>>;

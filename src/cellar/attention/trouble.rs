@@ -25,7 +25,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     match safety {
         Some(Safety::Unsafe) => sentence.push_str("; do not drink it"),
         Some(Safety::NotYet) => sentence.push_str("; do not drink it yet"),
-        Some(Safety::Safe) | None => {}
+        Some(Safety::Safe | Safety::Spoiled) | None => {}
     }
     let why = move || {
         let mut lines = Vec::new();
@@ -49,9 +49,10 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             kind: ReasonKind::Trouble,
             due: holding.now.at(*since),
             rank: rank(first),
-            weight: match safety {
-                None | Some(Safety::Safe) => holding.litres() * holding.policy.loss_trouble,
-                Some(_) => DANGER + holding.litres(),
+            weight: if safety.is_some_and(Safety::harms) {
+                DANGER + holding.litres()
+            } else {
+                holding.litres() * holding.policy.loss_trouble
             },
             sentence,
             suggestion: Suggestion::of("trouble over")

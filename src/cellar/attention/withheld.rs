@@ -8,7 +8,7 @@ use crate::cellar::trouble::{self, Safety};
 
 /// What keeps bottles from being drunk, in words that follow their number: a look found pressure, they were filled unfinished
 /// or nobody knew whether they were finished, and not yet watched for long enough, or they are marked with what may not be
-/// drunk. `None` where nothing does.
+/// drunk or is spoiled. `None` where nothing does.
 pub fn withheld(holding: &Holding) -> Option<&'static str> {
     if may_burst(holding) {
         return Some("may burst");
@@ -21,12 +21,13 @@ pub fn withheld(holding: &Holding) -> Option<&'static str> {
     match marked(holding)? {
         Safety::Unsafe => Some("not to be drunk"),
         Safety::NotYet => Some("not to be drunk yet"),
+        Safety::Spoiled => Some("spoiled"),
         Safety::Safe => None,
     }
 }
 
-/// Whether it is marked with what may not be drunk as it is.
-pub(super) fn is_marked_unsafe(holding: &Holding) -> bool {
+/// Whether it is marked with what keeps it from being drunk as it is.
+pub fn is_marked_undrinkable(holding: &Holding) -> bool {
     marked(holding).is_some_and(|it| it != Safety::Safe)
 }
 
@@ -78,7 +79,7 @@ mod tests {
     }
 
     #[test]
-    fn nobody_is_sent_to_open_or_turn_what_is_marked_unsafe() {
+    fn nobody_is_sent_to_open_or_turn_what_is_marked_undrinkable() {
         let marked = |word: &'static str| {
             move |it: &mut Cellar| {
                 it.wine().troubles.insert(word.to_owned(), days_ago(2));
@@ -86,6 +87,7 @@ mod tests {
         };
         check(|_| (), None);
         check(marked("egg"), None);
+        check(marked("vinegar"), Some("spoiled"));
         check(marked("splinters"), Some("not to be drunk"));
         check(marked("fizz"), Some("not to be drunk yet"));
         check(

@@ -26,7 +26,7 @@ pub(super) static VINEGAR: Fault = Fault {
         "Never use its hose, cork or cask again before it was cleaned and sanitised; a wooden cask not at all.",
     ],
     saved: "It can be stopped, not undone.",
-    safety: Safety::Safe,
+    safety: Safety::Spoiled,
     drink: "It is not harmful; it is no pleasure.",
     rank: Rank::Now,
     hazards: &[&SULFITE_FUMES],

@@ -113,8 +113,16 @@ words! {
     /// Whether a wine with a fault may be drunk.
     Safety {
         Safe "safe" "safe",
+        Spoiled "spoiled" "harmless, and spoiled",
         NotYet "not-yet" "not as it is",
         Unsafe "unsafe" "no",
+    }
+}
+
+impl Safety {
+    /// Whether it may hurt someone as it is.
+    pub fn harms(self) -> bool {
+        matches!(self, Safety::NotYet | Safety::Unsafe)
     }
 }
 
@@ -192,7 +200,7 @@ impl Fault {
     /// All that is told of it, in order.
     pub fn sections(&self) -> Vec<Section> {
         let safe = match self.safety {
-            Safety::Safe => "Safe to drink",
+            Safety::Safe | Safety::Spoiled => "Safe to drink",
             Safety::NotYet => "Do not drink it yet",
             Safety::Unsafe => "Do not drink it",
         };
@@ -215,7 +223,7 @@ impl Fault {
     /// What is to be known before anything else is read; nothing where the wine may be drunk.
     pub fn warning(&self) -> Option<String> {
         let safe = match self.safety {
-            Safety::Safe => return None,
+            Safety::Safe | Safety::Spoiled => return None,
             Safety::NotYet => "Do not drink it yet.",
             Safety::Unsafe => "Do not drink it.",
         };

@@ -12,7 +12,7 @@ use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::Thing;
-use crate::cellar::trouble::{self, Fault, Safety};
+use crate::cellar::trouble::{self, Fault};
 
 const PLACE: Field = ask("place", "Vessel", "Which vessel or bottles.", Takes::Place);
 /// A word of every fault.
@@ -75,7 +75,7 @@ pub(super) static MARK: Verb = Verb {
             draft,
             format!("Mark {} as troubled: {}.", place.name(), fault.name),
         )?;
-        if fault.safety != Safety::Safe {
+        if fault.safety.harms() {
             prepared
                 .asks
                 .push(format!("Safe to drink? {}", fault.drink));
@@ -142,7 +142,7 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         return None;
     }
     let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));
-    let mut marked = marked.filter(|it| it.safety != Safety::Safe);
+    let mut marked = marked.filter(|it| it.safety.harms());
     let Some(fault) = marked.next() else {
         let marked = trouble::marked(wine).filter(|_| draft.kind == Kind::Give);
         return marked.map(|it| {

@@ -70,6 +70,21 @@ fn bottles_that_may_burst_are_opened_given_and_laid_down_only_with_a_yes() {
 }
 
 #[test]
+fn spoiled_bottles_are_none_to_drink() {
+    let cellar = Cellar::demo();
+    let row = || {
+        let listed = cellar.done(&["bottles"]);
+        let row = listed.lines().find(|it| it.contains("Plum 25"));
+        row.unwrap().to_owned()
+    };
+    assert!(row().contains("to drink"), "{}", row());
+    cellar.done(&["trouble", "mark", "Plum 25", "vinegar"]);
+    let row = row();
+    assert!(row.contains(" spoiled, marked: vinegar"), "{row}");
+    assert!(!row.contains("to drink"), "{row}");
+}
+
+#[test]
 fn without_words_the_book_says_what_is_likely_and_without_a_place_all_are_listed() {
     let cellar = Cellar::demo();
     let said = cellar.done(&["trouble", "Demijohn 2"]);

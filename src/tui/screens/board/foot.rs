@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use crate::cellar::attention::round_due;
+use crate::cellar::attention::{Holding, round_due, withheld};
 use crate::cellar::entry::Posture;
 use crate::cellar::supplies::SulfiteGlance;
 use crate::cellar::telling;
@@ -62,7 +62,9 @@ fn bottles(facts: &Facts) -> Vec<String> {
             };
             let standing = telling::posture_words(run.text(field::CLOSURE), Posture::Standing);
             let rests = run.int(field::REST_UNTIL).map(|it| now.at(it));
+            let withheld = || withheld(&Holding::of(&facts.cellar, *key, &facts.policy)?);
             let state = match rests.filter(|it| *it > now) {
+                _ if let Some(why) = withheld() => why.to_owned(),
                 _ if kept(Posture::Standing) == count && count > 0 => standing.to_owned(),
                 Some(until) => format!("resting to {}", until.date().format("%-d %b")),
                 None if kept(Posture::Lying) > 0 => "laid down".to_owned(),

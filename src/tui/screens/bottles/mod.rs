@@ -194,7 +194,7 @@ impl Bottles {
             (drink, "to drink"),
             (resting, "resting"),
             (total - free - held_back, "kept"),
-            (held_back, "not to be opened"),
+            (held_back, "not to be drunk"),
         ];
         let parts = parts.iter().filter(|it| it.0 > 0);
         let parts: Vec<String> = parts

@@ -233,6 +233,7 @@ fn sign(phase: Phase) -> &'static str {
         Phase::Ready => "█",
         Phase::DrinkUp => "▓",
         Phase::Past => "╌",
+        Phase::Withheld => "×",
     }
 }
 
@@ -244,6 +245,7 @@ fn style(phase: Phase, theme: Theme) -> Style {
         Phase::Standing => theme.strong(),
         Phase::Ready => theme.good(),
         Phase::DrinkUp => theme.rank(Rank::Soon),
+        Phase::Withheld => theme.rank(Rank::Now),
         Phase::Resting | Phase::InBottle | Phase::Past => theme.dim(),
     }
 }
