@@ -224,7 +224,10 @@ fn lines(
         let parts = text::wrap(&format!("~ {said}"), cells).into_iter();
         lines.extend(parts.map(|it| Line::from(Span::styled(it, theme.dim()))));
     }
-    if let Some(said) = &beside.then.unforeseen {
+    // Where there is a forecast, what is missing of it stands with the charts.
+    let then = &beside.then;
+    let unforeseen = then.unforeseen.as_ref();
+    if let Some(said) = unforeseen.filter(|_| then.free_so2.is_none()) {
         let parts = text::wrap(said, cells).into_iter();
         lines.extend(parts.map(|it| Line::from(Span::styled(it, theme.dim()))));
     }

@@ -130,12 +130,10 @@ impl Holding<'_> {
             pace: celsius.map_or(1.0, gravity_curve::pace),
         };
         let criteria = self.policy.ferment_criteria();
-        let state = match self.ferment() {
-            Ferment::Stuck => State::Stuck,
-            _ => {
-                let start_sg = read.fell_from();
-                ferment_state::state(start_sg, &read.since, end.mean, &criteria)
-            }
+        let state = if self.ferment() == Ferment::Stuck {
+            State::Stuck
+        } else {
+            ferment_state::state(read.fell_from(), &read.since, end.mean, &criteria)
         };
         let can_follow = state != State::NotFallen
             && read.since.len() >= 2
