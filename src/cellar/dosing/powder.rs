@@ -115,8 +115,8 @@ pub fn left_pct(lot: &Thing, cellar: &Snapshot) -> Option<[f64; 3]> {
 }
 
 /// Until when something is known of the strength of an opened powder; `None` of one that loses none yet.
-pub fn trusted_until(lot: &Thing, now: Moment) -> Option<Moment> {
-    let (since, _) = losing_since(lot, now)?;
+pub fn trusted_until(lot: &Thing, cellar: &Snapshot) -> Option<Moment> {
+    let (since, _) = losing_since(lot, cellar)?;
     Some(since.plus_days(LONGEST_DAYS as i64))
 }
 

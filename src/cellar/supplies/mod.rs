@@ -48,6 +48,8 @@ pub struct Lot<'a> {
     pub left: Option<Dose>,
     /// How strong a sulfite powder still is, %: low, usual, high.
     pub strength: Option<[f64; 3]>,
+    /// Until when something is known of that; `None` while it is not opened.
+    trusted_until: Option<Moment>,
 }
 
 /// Days on which it runs out, if nothing is bought: one in ten is sooner, the usual, one in ten is later.
@@ -140,6 +142,7 @@ impl<'a> Lot<'a> {
             strength: is_powder(thing.text(field::SUBSTANCE))
                 .then(|| dosing::left_pct(thing, cellar))
                 .flatten(),
+            trusted_until: dosing::trusted_until(thing, cellar),
         }
     }
 }
@@ -273,9 +276,7 @@ impl Supply<'_> {
     pub fn stale(&self) -> Option<Moment> {
         let powder = is_powder(self.substance).then_some(&self.lots)?;
         let lots = powder.iter().filter(|it| !it.is_used_up());
-        let until: Option<Vec<Moment>> = lots
-            .map(|it| dosing::trusted_until(it.thing, self.now))
-            .collect();
+        let until: Option<Vec<Moment>> = lots.map(|it| it.trusted_until).collect();
         let last = until?.into_iter().max()?;
         let is_left = self.runs_out().is_none_or(|it| it.mid > last);
         (is_left && self.pace.is_some()).then_some(last)
