@@ -26,7 +26,7 @@ pub(super) fn command() -> Command {
     let mut command = Command::new("leesline")
         .about("A cellar dashboard for the terminal. Without a verb it opens on the board.")
         .version(env!("CARGO_PKG_VERSION"))
-        .help_template("{about}\n\n{usage-heading} {usage}{after-help}\nOptions:\n{options}")
+        .help_template("{about}\n\n{usage-heading} {usage}{after-help}\n\nOptions:\n{options}")
         .after_help(help)
         .args(globals());
     for branch in branches(leaves) {

@@ -283,9 +283,7 @@ impl Page<'_> {
         let Some(words) = self.sheet.left_unknown() else {
             return Vec::new();
         };
-        let said = format!(
-            "Free SO2 is not known ({words}): test first; this is the most that can be missing."
-        );
+        let said = format!("Free SO2 is not known ({words}): test first; at most this is missing.");
         self.wrapped("?", &said, 2, self.theme.strong())
     }
 

@@ -160,7 +160,7 @@ fn tastings(wine: &Wine, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buff
 /// What it came to first, for that is what is looked for; then when, and the words.
 fn lines_of(said: &Said, theme: Theme, cells: usize) -> Vec<Line<'static>> {
     // What is left out of three lines says so.
-    let part = |words: &str, indent: &str, style| {
+    let part = |words: &str, indent: &str, style| -> Vec<Line<'static>> {
         const MOST: usize = 3;
         let room = cells.saturating_sub(indent.len());
         let mut lines = text::wrap(words, room);
@@ -173,14 +173,13 @@ fn lines_of(said: &Said, theme: Theme, cells: usize) -> Vec<Line<'static>> {
             .map(|it| Line::from(Span::styled(format!("{indent}{it}"), style)))
             .collect()
     };
-    let parts: [Vec<Line<'static>>; 3] = [
-        Some(said.verdict.as_str())
-            .filter(|it| !it.is_empty())
-            .map_or_else(Vec::new, |it| part(it, "", theme.strong())),
-        part(&said.words, "  ", theme.text()),
-        part(&said.when, "  ", theme.dim()),
-    ];
-    parts.concat()
+    let when = part(&said.when, "  ", theme.dim());
+    // Where it came to nothing, its words begin it.
+    if said.verdict.is_empty() {
+        return [part(&said.words, "", theme.text()), when].concat();
+    }
+    let verdict = part(&said.verdict, "", theme.strong());
+    [verdict, part(&said.words, "  ", theme.text()), when].concat()
 }
 
 impl Pane for Tasting {
