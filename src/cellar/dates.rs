@@ -76,6 +76,21 @@ pub(super) fn meant(words: &str, today: NaiveDate) -> Option<Meant> {
     }
 }
 
+/// A date whose year was written with two figures is of the hundred years around today; where the day might as well
+/// come last as the year, it is none.
+fn in_full(date: NaiveDate, form: &str, today: NaiveDate) -> Option<NaiveDate> {
+    if date.year() >= 100 {
+        return Some(date);
+    }
+    let year = date.year() + today.year().div_euclid(100) * 100;
+    let year = if year > today.year() + 20 {
+        year - 100
+    } else {
+        year
+    };
+    date.with_year(year).filter(|_| !form.starts_with("%Y"))
+}
+
 fn single(words: &str, today: NaiveDate) -> Option<NaiveDate> {
     let back = |days: u64| today.checked_sub_days(Days::new(days));
     match words {
@@ -137,7 +152,7 @@ fn single(words: &str, today: NaiveDate) -> Option<NaiveDate> {
     };
     for form in forms {
         if let Ok(date) = NaiveDate::parse_from_str(&plain, form) {
-            return Some(date);
+            return in_full(date, form, today);
         }
     }
     // A day without a year is the last such day, or this year's if it is today.
@@ -482,6 +497,16 @@ mod tests {
         check("last sunday", None);
         check("3 days ago", None);
         check("soonish", None);
+    }
+
+    #[test]
+    fn a_year_of_two_figures_is_near_today_or_the_date_is_none() {
+        check("13.1.26", "2026-01-13");
+        check("31.12.99", "1999-12-31");
+        check("13 jan 26", "2026-01-13");
+        for either_way in ["13/1/26", "26-01-13", "1-1-1"] {
+            check(either_way, "none");
+        }
     }
 
     #[test]

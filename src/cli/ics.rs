@@ -53,6 +53,13 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             file.into()
         });
     };
+    if !is_calendar(to) {
+        let why = format!(
+            "{} is no calendar file, and stays; give another place.",
+            to.display()
+        );
+        return Err(Failure::input(why));
+    }
     if to.exists() && !agree::is_given(matches) {
         agree::ask(&format!(
             "{} is already there and would be written anew.",
@@ -80,6 +87,12 @@ fn event(event: &Event) -> Value {
         "sentence": event.summary,
         "why": [{ "sentence": event.description }],
     })
+}
+
+/// Whether a file may be written anew: it is a calendar, or not there, or empty. The cellar itself is none of these.
+fn is_calendar(file: &Path) -> bool {
+    let begins = fs::read(file).unwrap_or_default();
+    begins.is_empty() || begins.starts_with(b"BEGIN:VCALENDAR")
 }
 
 /// Whole or not at all: beside its place first, then moved there.

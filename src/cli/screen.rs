@@ -13,9 +13,12 @@ use super::session::Session;
 pub(super) fn open(session: &Session) -> Result<Said, Failure> {
     needs_terminal("Without a verb leesline")?;
     let file = session.file()?;
-    let mut said = show(session, session.open()?.store)?;
+    let shown = show(session, session.open()?.store);
     let opened = session.over(Store::open(&file)?)?;
-    if let Err(why) = opened.store.daily_backup(opened.cellar.now.date()) {
+    let copied = opened.store.daily_backup(opened.cellar.now.date());
+    // A window that is closed while it is drawn ends in an error, and what was written is copied all the same.
+    let mut said = shown?;
+    if let Err(why) = copied {
         said.notes.push(format!(
             "All is in the cellar, but its copy of the day could not be made: {why}"
         ));

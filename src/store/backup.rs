@@ -59,6 +59,9 @@ impl Store {
     /// Puts a copy in the cellar's place. The copy is checked first and stays as it is; what was
     /// there before is kept beside the cellar under another name, which comes back.
     pub fn restore(copy: &Path, cellar: &Path) -> Result<Option<PathBuf>, StoreError> {
+        // A link to the cellar stays one.
+        let target = fs::canonicalize(cellar);
+        let cellar = target.as_deref().unwrap_or(cellar);
         let staged = with_end(cellar, ".new");
         if staged.exists() {
             return Err(StoreError::Exists(staged));

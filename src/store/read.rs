@@ -102,6 +102,11 @@ fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
     })
 }
 
+fn corrupt() -> rusqlite::Error {
+    let code = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_CORRUPT);
+    rusqlite::Error::SqliteFailure(code, None)
+}
+
 /// Entries asked for, whose parts are to be hung on them.
 struct Listed<'a> {
     conn: &'a Connection,
@@ -145,10 +150,13 @@ impl Listed<'_> {
         let mut at = 0;
         while let Some(row) = rows.next()? {
             let owner = key(row, "entry")?;
-            while entries[at].key < owner {
+            while entries.get(at).is_some_and(|it| it.key < owner) {
                 at += 1;
             }
-            onto(&mut entries[at].draft).push(part(row)?);
+            // A row of an entry that is not there was put there by no program of ours.
+            let entry = entries.get_mut(at).filter(|it| it.key == owner);
+            let entry = entry.ok_or_else(corrupt)?;
+            onto(&mut entry.draft).push(part(row)?);
         }
         Ok(())
     }

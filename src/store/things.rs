@@ -112,7 +112,7 @@ pub(super) fn refresh(
 }
 
 /// The attributes that the fold reads; a change of one refolds what is said of the thing.
-pub(super) fn read_by_fold(thing: Option<&Thing>) -> [Option<&Value>; 3] {
-    use crate::cellar::thing::field::{BRIM, HELD_BATCH, HELD_SINCE};
-    [BRIM, HELD_SINCE, HELD_BATCH].map(|it| thing?.attributes.get(it))
+pub(super) fn read_by_fold(thing: Option<&Thing>) -> [Option<&Value>; 6] {
+    use crate::cellar::thing::field::{BRIM, CLOSURE, HELD_BATCH, HELD_SINCE, KIND, MARK};
+    [BRIM, MARK, KIND, CLOSURE, HELD_SINCE, HELD_BATCH].map(|it| thing?.attributes.get(it))
 }

@@ -2,6 +2,7 @@
 //! program ends, panics, is stopped or is told to go.
 
 use std::io::{self, Stdout, Write, stdout};
+use std::mem::ManuallyDrop;
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver, Sender};
@@ -26,7 +27,8 @@ static TAKEN: AtomicBool = AtomicBool::new(false);
 /// The terminal, taken over until this is dropped.
 #[derive(Debug)]
 pub struct Terminal {
-    inner: ratatui::Terminal<CrosstermBackend<Stdout>>,
+    /// Never dropped: it would show the cursor once more, and panic where the terminal is gone. That is ours to do.
+    inner: ManuallyDrop<ratatui::Terminal<CrosstermBackend<Stdout>>>,
 }
 
 /// Something from outside.
@@ -55,7 +57,9 @@ impl Terminal {
         give_back_on_panic();
         take()?;
         let inner = ratatui::Terminal::new(CrosstermBackend::new(stdout()))?;
-        Ok(Terminal { inner })
+        Ok(Terminal {
+            inner: ManuallyDrop::new(inner),
+        })
     }
 
     /// Draws a frame, shown all at once where the terminal can.

@@ -99,11 +99,20 @@ fn found<'a>(
             _ => 0.0,
         },
         sentence,
-        suggestion: Suggestion::of("open")
-            .with("run", holding.place.name())
-            .with("count", "1"),
+        suggestion: open_one(holding),
     }
     .because(move || window.because)
+}
+
+/// To open one; where all that is left is begun, to say that it is empty.
+fn open_one(holding: &Holding) -> Suggestion {
+    let open = Suggestion::of("open").with("run", holding.place.name());
+    let begun = Package::begun(holding.place, holding.wine);
+    if begun > 0 && begun >= holding.wine.bottle_count() {
+        open.with("empty", "yes")
+    } else {
+        open.with("count", "1")
+    }
 }
 
 #[cfg(test)]

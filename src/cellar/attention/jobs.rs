@@ -5,8 +5,10 @@ use super::gate::GateItem;
 use super::holding::Holding;
 use super::words::gravity;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
 use crate::cellar::snapshot::OpenJob;
+use crate::cellar::thing::Key;
 
 /// Every open job that is due, or will be within the horizon.
 pub(super) fn rule<'a>(look: &'a Look) -> Vec<Found<'a>> {
@@ -59,12 +61,23 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
             rank,
             weight: 0.0,
             sentence: format!("{}{perhaps}{not_before}", open.job.title),
-            suggestion: Suggestion::of("done")
-                .with("job", open.job.title.clone())
-                .with("about", cellar.name(subject)),
+            suggestion: end_it(open, subject, due, look),
         }
         .because(why),
     )
+}
+
+/// Of several jobs with the same words about the same wine, the one that falls due then.
+fn end_it(open: &OpenJob, subject: Key, due: Moment, look: &Look) -> Suggestion {
+    let done = Suggestion::of("done")
+        .with("job", open.job.title.clone())
+        .with("about", look.cellar.name(subject));
+    let is_such =
+        |it: &&OpenJob| it.job.subject == open.job.subject && it.job.title == open.job.title;
+    match look.cellar.jobs.iter().filter(is_such).count() {
+        0 | 1 => done,
+        _ => done.with("due", due.date().to_string()),
+    }
 }
 
 /// Why a wine is not bottled yet, whatever its plan says: a vessel of it is not shown finished.

@@ -71,6 +71,15 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
     )
 }
 
+/// A further look at all that was found amiss.
+pub(super) fn look_again(holding: &Holding) -> Suggestion {
+    let look = Suggestion::of("look").with("run", holding.place.name());
+    let others = signs(holding).into_iter().map(|it| it.0.field);
+    others
+        .filter(|it| *it != "corks")
+        .fold(look.asking("corks"), Suggestion::asking)
+}
+
 /// What a look since the bottling found amiss, whatever closes the bottles.
 pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let bottles = holding.wine.bottle_count();
@@ -87,11 +96,7 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
         (Rank::Soon, "look again: it may be gas, or a bad cork")
     };
     let run = holding.place;
-    let look_again = Suggestion::of("look").with("run", run.name());
-    let others = seen.iter().map(|it| it.0.field);
-    let suggestion = others
-        .filter(|it| *it != "corks")
-        .fold(look_again.asking("corks"), Suggestion::asking);
+    let suggestion = look_again(holding);
     let found_on = holding.day(since);
     let why = move || {
         vec![

@@ -159,13 +159,13 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             rank,
             weight: DANGER + holding.litres(),
             sentence,
-            suggestion: Suggestion::of("look").with("run", run.name()).asking(
-                if is_sweet && !is_amiss {
-                    "sugar"
-                } else {
-                    "corks"
-                },
-            ),
+            suggestion: if is_sweet && !is_amiss {
+                Suggestion::of("look")
+                    .with("run", run.name())
+                    .asking("sugar")
+            } else {
+                look::look_again(holding)
+            },
         }
         .because(why),
     )

@@ -51,7 +51,8 @@ pub fn figure(property: Property, found: &Found) -> String {
         Property::Gravity => format!("{value:.3}"),
         Property::Ph | Property::Volatile => format!("{value:.2}"),
         Property::FreeSo2 | Property::TotalSo2 => format!("{value:.0}"),
-        _ => format!("{}", (value * 10.0).round() / 10.0),
+        // What rounds to nought below nought is nought.
+        _ => format!("{}", (value * 10.0).round() / 10.0 + 0.0),
     };
     match found {
         Found::Number(value) => number(*value),

@@ -121,15 +121,25 @@ pub(super) static DONE: Verb = Verb {
             "Which vessel or batch, if several have such a job.",
             Takes::Text,
         ),
+        flag(
+            "due",
+            "Due",
+            "The day it falls due on, such as 2026-11-25, if several have the same words; the soonest if left out.",
+            Takes::Text,
+        ),
     ],
     draft: |form, cellar| {
         let words = form.get("job").unwrap_or_default().to_lowercase();
+        let due = form.get("due");
+        let falls_due =
+            |it: &OpenJob| plan::falls_due(it, cellar).map(|it| it.0.date().to_string());
         let about = form.get("about").map(|it| meant(it, cellar)).transpose()?;
         let fits = |it: &&OpenJob| {
             it.job.title.to_lowercase().starts_with(&words)
                 && about.as_ref().is_none_or(|keys| {
                     keys.contains(&it.job.subject) || keys.contains(&plan::subject(it, cellar))
                 })
+                && due.is_none_or(|due| falls_due(it).as_deref() == Some(due.trim()))
         };
         let found: Vec<&OpenJob> = cellar.jobs.iter().filter(fits).collect();
         let soonest = soonest_of_one_name(&found, cellar);

@@ -14,9 +14,11 @@ fn two_rackings() -> (Cellar, [Key; 3], Key) {
     (cellar, vessels, first)
 }
 
-fn litres(cellar: &Cellar, vessels: [Key; 3]) -> [f64; 3] {
+#[track_caller]
+fn check(cellar: &Cellar, vessels: [Key; 3], litres: [f64; 3]) {
     cellar.sound();
-    vessels.map(|it| cellar.holds(6, it).in_litres())
+    let held = vessels.map(|it| cellar.holds(6, it));
+    assert_eq!(held, litres.map(Volume::litres));
 }
 
 fn undo(cellar: &mut Cellar) {
@@ -29,14 +31,14 @@ fn an_amendment_stands_where_the_entry_stood_and_undo_gives_back_what_was() {
     let (mut cellar, vessels, first) = two_rackings();
     let [_, b, c] = vessels;
     let was = [0.0, 18.0, 5.0];
-    assert_eq!(litres(&cellar, vessels), was);
+    check(&cellar, vessels, was);
     cellar
         .store
         .amend(first, &rack(5, b, c, 0.1), CLOCK)
         .unwrap();
-    assert_eq!(litres(&cellar, vessels), [0.0, 18.0, 4.9]);
+    check(&cellar, vessels, [0.0, 18.0, 4.9]);
     undo(&mut cellar);
-    assert_eq!(litres(&cellar, vessels), was);
+    check(&cellar, vessels, was);
 }
 
 #[test]
@@ -61,7 +63,7 @@ fn an_entry_is_written_anew_against_what_was_there_just_before_it() {
     let entry = cellar.store.entry(first).unwrap();
     let then = cellar.store.without(&entry, day(5), CLOCK).unwrap();
     let held = [a, b, c].map(|it| volume(then.states.get(&it).map(AsRef::as_ref)));
-    assert_eq!(held.map(Volume::in_litres), [19.0, 5.0, 0.0]);
+    assert_eq!(held, [19.0, 5.0, 0.0].map(Volume::litres));
 }
 
 #[test]

@@ -134,13 +134,16 @@ fn a_file_that_is_there_is_written_anew_only_when_asked() {
     assert!(said.starts_with("Wrote ") && said.contains(path), "{said}");
     let written = std::fs::read_to_string(&to).unwrap();
     assert_eq!(written, cellar.done(&["ics"]));
-    std::fs::write(&to, "mine").unwrap();
+    std::fs::write(&to, "BEGIN:VCALENDAR mine").unwrap();
     check_refused(
         &["--cellar", &cellar.file(), "ics", "--file", path],
         1,
         "is already there and would be written anew. To do so add --yes.",
     );
-    assert_eq!(std::fs::read_to_string(&to).unwrap(), "mine");
+    assert_eq!(
+        std::fs::read_to_string(&to).unwrap(),
+        "BEGIN:VCALENDAR mine"
+    );
     cellar.done(&["ics", "--file", path, "--yes"]);
     assert_eq!(std::fs::read_to_string(&to).unwrap(), written);
     let nowhere = folder.path().join("no/such/place.ics");
@@ -234,4 +237,16 @@ fn a_window_said_wins_over_the_estimate() {
     cellar.done(&["window", run, "--anew", "--style", "tannic-red"]);
     assert!(!cellar.done(&["due", "--years"]).contains("2035, "));
     assert!(cellar.done(&["book"]).contains("to reckon as tannic red"));
+}
+
+/// Not even where a person says yes: the cellar is a file like any other to whoever types its name.
+#[test]
+fn a_file_that_is_no_calendar_is_never_written_over() {
+    let cellar = Cellar::demo();
+    let file = cellar.file();
+    cellar.check_refused(&["ics", "--file", &file, "--yes"], 2, "is no calendar file");
+    cellar.done(&["check"]);
+    let calendar = format!("{file}.ics");
+    cellar.done(&["ics", "--file", &calendar]);
+    cellar.done(&["ics", "--file", &calendar, "--yes"]);
 }
