@@ -543,7 +543,6 @@ fn a_day_that_was_said_stays_that_day() {
     assert_eq!(window("2026-03-01"), window("2027-03-01"));
 }
 
-<<<<<<< HEAD
 /// Autumn is September to November.
 #[test]
 fn since_when_bottles_are_there_is_said_in_days_beside_what_was_typed() {
@@ -559,18 +558,4 @@ fn since_when_bottles_are_there_is_said_in_days_beside_what_was_typed() {
     assert_eq!(since("Plum", "autumn 2024"), expected);
     let expected = ["the old house".into(), Value::Null, Value::Null];
     assert_eq!(since("Quince", "the old house"), expected);
-=======
-#[test]
-fn a_last_jug_that_is_begun_is_drunk_up_by_saying_that_it_is_empty() {
-    let cellar = Cellar::new();
-    let here =
-        "here Jug --bottles 1 --package jug --size 5000 --wine red --since 2019 --at 2026-09-01";
-    cellar.on("2026-11-27", here);
-    cellar.on("2026-11-27", "window Jug --closes 2026-10-01");
-    cellar.on("2026-11-27", "open Jug --at 2026-11-01");
-    let due = cellar.on("2026-11-27", "due --json");
-    assert!(due.contains("\"--empty\""), "{due}");
-    cellar.on("2026-11-27", "open Jug --empty yes");
-    assert!(!cellar.on("2026-11-27", "due --json").contains("drink-up"));
->>>>>>> 2e69b78 (Mend what a stranger broke: a mark changed late, a year of two figures, a closed window, a calendar over the cellar)
 }
