@@ -89,7 +89,8 @@ impl Cellar {
         fs::copy(self.file(), &copy).unwrap();
         let mut command = command.to_vec();
         // A look that takes back what may burst a bottle is answered with yes, and no other.
-        if command.starts_with(&["look", "Rising"].map(str::to_owned)) {
+        let looks = ["Rising", "Too early"].map(|it| ["look", it].map(str::to_owned));
+        if looks.iter().any(|it| command.starts_with(it)) {
             command.push("--yes".to_owned());
         }
         done(&copy, &command);
