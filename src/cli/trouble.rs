@@ -99,11 +99,13 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     } else {
         let all = if asked.place.is_some() {
-            page.line(
-                "\nWhat the book makes more likely. Say what you see, smell or taste to narrow it.",
-            );
-            let likely = |it: &&Fit| it.is_likely();
-            found.iter().filter(likely).count()
+            let likely = found.iter().filter(|it| it.is_likely()).count();
+            page.line(if likely > 0 {
+                "\nWhat the book makes more likely. Say what you see, smell or taste to narrow it."
+            } else {
+                "\nThe book has no sign of a fault. Say what you see, smell or taste."
+            });
+            likely
         } else {
             page.line("What is it? Say a word of it: `leesline trouble PLACE egg`.");
             found.len()

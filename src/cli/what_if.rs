@@ -257,7 +257,7 @@ fn told(session: &Session, cellar: &Snapshot, deed: &Deed, wish: &Wish) -> Said 
             page.wrapped(lead, sentence, 80);
         }
         if let Some(sentence) = &beside.then.unforeseen {
-            page.wrapped("  not known: ", sentence, 80);
+            page.wrapped("  ", sentence, 80);
         }
     }
     Said {

@@ -93,7 +93,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         }
         if let Some(since) = since {
             lines.push(format!(
-                "It had less before its level fell on {}.",
+                "Less air stood over it until its level fell on {}.",
                 holding.day(since)
             ));
         }

@@ -298,18 +298,18 @@ impl Supply<'_> {
             ),
             None if self.left.is_some_and(|it| it.amount() <= 0) => return "used up".to_owned(),
             None if self.left.is_none() => return "not known how much is left".to_owned(),
+            None if is_powder => "enough for more than ten years".to_owned(),
             None => format!(
-                "{} more than ten years at {} in {}",
-                if is_powder { "enough for" } else { "lasts" },
+                "lasts more than ten years at {} in {}",
                 words::count(pace.uses as i64, "use"),
                 words::span(pace.days)
             ),
         };
         let too_weak = |when: &str| {
-            format!("{lasts}, but open powder loses 10–20 % a year: too weak to rely on {when}")
+            format!("{lasts}; too weak {when}, since open powder loses 10–20 % a year")
         };
         match self.stale() {
-            Some(day) if day <= self.now => too_weak("already"),
+            Some(day) if day <= self.now => too_weak("by now"),
             Some(day) => too_weak(&format!("from about {}", month(day))),
             None if is_powder && self.runs_out().is_none() => {
                 too_weak("two years after it is opened")

@@ -89,6 +89,8 @@ fn without_words_the_book_says_what_is_likely_and_without_a_place_all_are_listed
     let cellar = Cellar::demo();
     let said = cellar.done(&["trouble", "Demijohn 2"]);
     assert!(said.contains("More likely by the book: "), "{said}");
+    let sound = cellar.done(&["trouble", "Carboy B"]);
+    assert!(sound.contains("The book has no sign of a fault"), "{sound}");
     let all = cellar.done(&["trouble"]);
     assert!(all.contains("egg") && all.contains("flies"), "{all}");
 }
