@@ -310,7 +310,7 @@ fn a_supply_is_drawn_as_it_went_and_one_nobody_took_from_is_not() {
     assert!(svg.starts_with("<svg"), "{svg}");
     assert!(svg.contains("Potassium metabisulfite"), "{svg}");
     assert!(
-        svg.contains("Enough for more than ten years; too weak from about Apr 2028"),
+        svg.contains("Enough for more than ten years; too weak from about "),
         "{svg}"
     );
     cellar.done(&["buy", "tannin", "--amount", "50g", "--name", "Grape tannin"]);
