@@ -62,7 +62,7 @@ const QUESTIONS: [fn(&Holding, Moment) -> GateItem; 7] = [
     |it, _| it.ask_clear(),
     |it, day| it.ask_settled(day),
     |it, day| it.ask_protected(day),
-    |it, _| it.ask_malo(),
+    |it, day| it.ask_malo(day),
 ];
 
 impl Holding<'_> {
@@ -184,13 +184,18 @@ impl Holding<'_> {
 
     fn ask_settled(&self, day: Moment) -> GateItem {
         let wait = self.policy.settle_days;
-        let (answer, line, what_to_do) = match self.wine.when(Deed::Racked) {
-            Some(at) => {
-                let line = format!(
-                    "Racked on {}; {wait:.0} days of rest are asked (common practice).",
-                    self.day(at)
-                );
-                let rested = self.now.at(at).plus_days(wait.ceil() as i64);
+        let racked = self.wine.when(Deed::Racked);
+        let fined = self.wine.when(Deed::Fined).filter(|it| Some(*it) > racked);
+        let rest = format!("{} of rest are asked (common practice)", span(wait as i64));
+        let (answer, line, what_to_do) = match (fined, racked) {
+            (Some(at), _) => (
+                Answer::No,
+                format!("Fined on {}, and not racked off it since.", self.day(at)),
+                format!("Rack it off the finings; {rest}."),
+            ),
+            (None, Some(racked)) => {
+                let line = format!("Racked on {}; {rest}.", self.day(racked));
+                let rested = self.now.at(racked).plus_days(wait.ceil() as i64);
                 if day.days_since(rested) >= 0 {
                     (Answer::Yes, line, String::new())
                 } else {
@@ -198,7 +203,7 @@ impl Holding<'_> {
                     (Answer::No, line, format!("Wait until {until}."))
                 }
             }
-            None => (
+            (None, None) => (
                 Answer::NotKnown,
                 "No racking is written down.".to_owned(),
                 format!(
@@ -217,7 +222,7 @@ impl Holding<'_> {
         )
     }
 
-    fn ask_malo(&self) -> GateItem {
+    fn ask_malo(&self, day: Moment) -> GateItem {
         let started = self.wine.when(Deed::MaloStarted).is_some();
         let (answer, line, what_to_do) = if self.malo_is_finished() {
             (Answer::Yes, "Malolactic was found finished.", "")
@@ -229,6 +234,12 @@ impl Holding<'_> {
             )
         } else {
             match self.malo() {
+                // A wish keeps no bacteria away.
+                Malo::Unwanted if self.has_malic() && !self.is_protected(day) => (
+                    Answer::NotKnown,
+                    "Malolactic is not wanted, and by its test there is malic acid for bacteria to work on.",
+                    "Sulfite that meets its aim keeps them away as a rule; so does sterile filtering.",
+                ),
                 Malo::Unwanted => (Answer::Yes, "Malolactic is not wanted.", ""),
                 // Juice of a kit is made up and sulfited so that no bacteria work in it.
                 Malo::Unknown if self.is_of_a_kit() => {
@@ -256,6 +267,16 @@ impl Holding<'_> {
             item.suggestion = Some(decide.asking("malo"));
         }
         item
+    }
+
+    /// Whether it was tested for malic acid; that it was found gone is asked before.
+    fn has_malic(&self) -> bool {
+        self.wine.known.contains_key(&Property::Malic)
+    }
+
+    fn is_protected(&self, day: Moment) -> bool {
+        self.wine.when(Deed::SterileFiltered).is_some()
+            || self.ask_protected(day).answer == Answer::Yes
     }
 
     fn is_of_a_kit(&self) -> bool {

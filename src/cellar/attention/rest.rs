@@ -7,6 +7,7 @@ use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::field;
+use crate::cellar::window::window;
 
 /// News for a month after the rest has ended, or until a bottle of it was opened.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
@@ -36,16 +37,26 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
             due: until,
             rank: Rank::Later,
             weight: 0.0,
-            sentence: format!(
-                "rest ended, {} ready: open one",
-                Package::of(holding.place).count(bottles)
-            ),
+            sentence: said(holding),
             suggestion: Suggestion::of("open")
                 .with("run", holding.place.name())
                 .with("count", "1"),
         }
         .because(why),
     )
+}
+
+/// What is rested, and whether its time has come.
+fn said(holding: &Holding) -> String {
+    let bottles = Package::of(holding.place).count(holding.wine.bottle_count());
+    let opens = window(holding).map(|it| it.opens);
+    match opens.filter(|it| it.days_since(holding.now) > 0) {
+        Some(opens) => format!(
+            "rest ended, {bottles}: taste one to see; best from {}",
+            opens.day_words()
+        ),
+        None => format!("rest ended, {bottles} ready: open one"),
+    }
 }
 
 #[cfg(test)]
@@ -56,7 +67,14 @@ mod tests {
     use crate::cellar::thing::Value;
 
     fn check(ended_days_ago: i64, expected: &str) {
+        check_window(ended_days_ago, -10, expected);
+    }
+
+    /// Bottles whose window opens in so many days.
+    fn check_window(ended_days_ago: i64, opens: i64, expected: &str) {
         let mut cellar = Cellar::with_bottles(23, 60);
+        cellar.set(RUN, field::WINDOW_OPENS, Value::Int(days_ago(-opens)));
+        cellar.set(RUN, field::WINDOW_CLOSES, Value::Int(days_ago(-900)));
         let until = Value::Int(days_ago(ended_days_ago));
         cellar.set(RUN, field::REST_UNTIL, until);
         assert_eq!(cellar.says_why(ReasonKind::RestEnded), expected);
@@ -76,5 +94,12 @@ mod tests {
         check(0, "  rest ended, 23 bottles ready: open one");
         check(30, "  rest ended, 23 bottles ready: open one");
         check(31, "");
+    }
+
+    #[test]
+    fn what_is_rested_before_its_window_is_not_called_ready() {
+        let opens = super::super::trial::NOW.plus_days(90).day_words();
+        let sentence = format!("  rest ended, 23 bottles: taste one to see; best from {opens}");
+        check_window(3, 90, &sentence);
     }
 }

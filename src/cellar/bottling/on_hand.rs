@@ -213,14 +213,13 @@ pub(super) fn empties(package: Package, closure: Closure, cellar: &Snapshot) -> 
 }
 
 /// The sizes that a bottling takes, in mL, with how many there are of each: its own, and smaller ones for what
-/// they leave over. Larger ones are taken only where someone asks for them; where nothing is counted, as
-/// many of its own as it takes.
+/// they leave over. Larger ones are taken only where someone asks for them; where none of its own are counted, as
+/// many of those as it takes.
 pub(super) fn sizes(own_ml: i64, empties: &[Empties]) -> Vec<(i64, Option<i64>)> {
     let there = |it: &Empties| (it.size_ml, Some(it.there()));
     let own = empties.iter().find(|it| it.size_ml == own_ml).map(there);
-    let none = (!empties.is_empty()).then_some(0);
     let smaller = empties.iter().filter(|it| it.size_ml < own_ml).map(there);
-    [own.unwrap_or((own_ml, none))]
+    [own.unwrap_or((own_ml, None))]
         .into_iter()
         .chain(smaller)
         .collect()

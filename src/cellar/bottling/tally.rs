@@ -9,6 +9,11 @@ use crate::cellar::entry::{FillEvent, Filling};
 /// Presses whose times the pace is taken from.
 const LAST: usize = 12;
 
+/// Nobody fills and closes a bottle in less, ms: such presses are of bottles filled before. House estimate.
+const QUICKEST_MS: i64 = 5_000;
+/// What lies further apart had a pause in between, ms. House estimate.
+const PAUSE_MS: i64 = 10 * 60_000;
+
 /// What the presses of a run come to.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Tally {
@@ -74,7 +79,8 @@ impl Tally {
 
 fn pace(closed: &[i64]) -> Option<i64> {
     let gaps = closed.windows(2).map(|it| it[1] - it[0]);
-    let mut gaps: Vec<i64> = gaps.rev().take(LAST).filter(|it| *it > 0).collect();
+    let is_work = |gap: &i64| (QUICKEST_MS..=PAUSE_MS).contains(gap);
+    let mut gaps: Vec<i64> = gaps.rev().take(LAST).filter(is_work).collect();
     gaps.sort_unstable();
     let middle = gaps.len() / 2;
     gaps.get(middle).copied()
@@ -131,6 +137,8 @@ mod tests {
         check_pace(&[0], None);
         check_pace(&[0, 31], Some(31));
         check_pace(&[0, 30, 61, 661, 692, 724], Some(31));
+        check_pace(&[0, 4_800], None);
+        check_pace(&[0, 2, 4, 6], None);
     }
 
     #[test]

@@ -156,6 +156,37 @@ fn protected_compares_the_forecast_with_the_aim() {
 }
 
 #[test]
+fn what_was_fined_is_racked_off_it_before_it_has_settled() {
+    let ask = "Settled since the last racking?";
+    let fined = |it: &mut Cellar| _ = it.did(Deed::Racked, 60).did(Deed::Fined, 20);
+    let day = NOW.plus_days(-20).day_words();
+    let evidence = format!("Fined on {day}, and not racked off it since.");
+    check(ask, fined, Answer::No, &evidence);
+    let racked = |it: &mut Cellar| _ = it.did(Deed::Fined, 40).did(Deed::Racked, 20);
+    let day = NOW.plus_days(-20).day_words();
+    let evidence = format!("Racked on {day}; 14 days of rest are asked (common practice).");
+    check(ask, racked, Answer::Yes, &evidence);
+}
+
+/// 30 mg/L at pH 3.3 meet the aim of 26; 10 do not.
+#[test]
+fn that_malolactic_is_not_wanted_keeps_no_bacteria_away() {
+    let ask = "Malolactic finished or not wanted?";
+    let with = |free: f64| {
+        move |it: &mut Cellar| {
+            it.says(Property::Malic, "strong", 30);
+            it.knows(Property::Ph, 3.3, 0)
+                .knows(Property::FreeSo2, free, 0);
+        }
+    };
+    let unwanted = "Malolactic is not wanted.";
+    check(ask, with(30.0), Answer::Yes, unwanted);
+    let on_acid =
+        "Malolactic is not wanted, and by its test there is malic acid for bacteria to work on.";
+    check(ask, with(10.0), Answer::NotKnown, on_acid);
+}
+
+#[test]
 fn malolactic_is_finished_or_not_wanted() {
     let ask = "Malolactic finished or not wanted?";
     check(ask, |_| (), Answer::Yes, "Malolactic is not wanted.");

@@ -226,8 +226,7 @@ fn beside_lines(
         ));
     }
     lines.push(labelled("left", &left.to_string(), theme));
-    // Nobody fills a bottle within a second: that is a key pressed for bottles filled before.
-    if let Some(pace) = tally.pace_ms.filter(|it| *it >= 1_000) {
+    if let Some(pace) = tally.pace_ms {
         let seconds = (pace + 500) / 1_000;
         lines.push(labelled(
             "pace",

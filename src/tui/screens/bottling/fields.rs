@@ -112,7 +112,11 @@ impl Row {
             (Takes::Choice, Press::Char(letter)) => {
                 let letter = letter.to_ascii_lowercase();
                 let begins = |it: &&String| it.to_lowercase().starts_with(letter);
-                if let Some(choice) = self.choices.iter().find(begins) {
+                // The same letter again takes the next that begins so.
+                let total = self.choices.len();
+                let at = self.choices.iter().position(|it| it == self.field.text());
+                let after = self.choices.iter().cycle().skip(at.map_or(0, |it| it + 1));
+                if let Some(choice) = after.take(total).find(begins) {
                     self.field = Field::of(choice);
                 }
                 return;
