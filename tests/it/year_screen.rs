@@ -203,7 +203,8 @@ fn dose(keys: &mut Keys) {
         .see("aim 33 mg/L free");
     // Half of it stands first: 7.1 mL, 7 by the syringe. Here all of it goes in.
     screen.see("Half of 14 mL").press("h");
-    screen.see("or 1.42 g of powder by weight");
+    // A scale of whole grams does not tell 1.42 g, so the spoon stands beside the syringe.
+    screen.see("of powder");
     screen.press(ENTER).see("Write it to the book?");
     screen.see("Add 14 mL of a 10 % stock solution");
     screen

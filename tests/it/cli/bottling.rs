@@ -128,7 +128,7 @@ fn bottles_of_a_wine_never_measured_are_watched_until_looks_over_weeks_find_noth
     cellar.done(&["--today", &later(43), "look", "Damson", "--corks", "level"]);
     assert!(!says(&later(43)).contains(watched));
     assert_eq!(bottles(&later(43))["drinkable_count"], 29);
-    assert!(says(&later(60)).contains("rest ended, 29 bottles ready"));
+    assert!(says(&later(60)).contains("rest ended, 29 bottles"));
     cellar.done(&[&["--today", &later(43)], &give[..]].concat());
 }
 
