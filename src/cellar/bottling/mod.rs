@@ -37,7 +37,7 @@ pub use needs::{Short, contact_ms, sanitizer_of};
 pub use off_empties::off_empties;
 pub use on_hand::{
     Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, other_mouth,
-    still_there, usual_ml,
+    still_there, usual_ml, usual_run,
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
@@ -229,7 +229,8 @@ impl<'a> Plan<'a> {
         let closure = wish.closure.unwrap_or(package.closures()[0]);
         let empties = on_hand::empties(package, closure, cellar);
         let own_ml = wish.own_ml;
-        let own_ml = own_ml.unwrap_or_else(|| on_hand::usual_of(package, &empties, cellar));
+        let own_ml =
+            own_ml.unwrap_or_else(|| on_hand::usual_of(package, &empties, wine.volume, cellar));
         let mut sizes = wish.sizes.clone();
         if sizes.is_empty() {
             sizes = on_hand::sizes(own_ml, &empties);

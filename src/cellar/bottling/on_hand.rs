@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Closure, Finish, Package};
+use crate::cellar::amount::Volume;
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
@@ -225,25 +226,43 @@ pub(super) fn sizes(own_ml: i64, empties: &[Empties]) -> Vec<(i64, Option<i64>)>
         .collect()
 }
 
-/// The size that a bottling is likely in, mL: that of the last one, unless there are only others; else the
-/// size on hand that holds the most in all; else the usual one.
-pub fn usual_ml(package: Package, closure: Closure, cellar: &Snapshot) -> i64 {
-    usual_of(package, &empties(package, closure, cellar), cellar)
+/// So many bottlings ago counts as what is usual here.
+const RECENT: usize = 12;
+
+/// The bottling that the next one is likely like: of the last dozen the one with the most bottles still there, so that a
+/// few swing tops at the end of an evening are not what everything goes into.
+pub fn usual_run(package: Option<Package>, cellar: &Snapshot) -> Option<&Thing> {
+    let runs = cellar.things.values().rev().map(AsRef::as_ref);
+    let such = runs.filter(|it: &&Thing| {
+        it.int(field::VESSEL).is_some() && package.is_none_or(|of| of == Package::of(it))
+    });
+    let bottles = |it: &Thing| cellar.wine(it.key).map_or(0, Wine::bottle_count);
+    such.take(RECENT).max_by_key(|it| (bottles(it), it.key))
+}
+
+/// The size that so much wine is likely bottled in, mL: that of the usual bottling if some are there, else the one on
+/// hand that holds the most in all if they take half of it, else the usual one all the same.
+pub fn usual_ml(package: Package, closure: Closure, wine: Volume, cellar: &Snapshot) -> i64 {
+    usual_of(package, &empties(package, closure, cellar), wine, cellar)
 }
 
 /// The same from those empties.
-pub(super) fn usual_of(package: Package, empties: &[Empties], cellar: &Snapshot) -> i64 {
-    let mut runs = cellar
-        .things
-        .values()
-        .rev()
-        .filter(|it| it.int(field::VESSEL).is_some() && Package::of(it) == package);
-    let last = runs.find_map(|it| it.int(field::SIZE));
+pub(super) fn usual_of(
+    package: Package,
+    empties: &[Empties],
+    wine: Volume,
+    cellar: &Snapshot,
+) -> i64 {
+    let usual = usual_run(Some(package), cellar).and_then(|it| it.int(field::SIZE));
+    let holds = |it: &Empties| Volume::millilitres(it.size_ml * it.there());
     let there = || empties.iter().filter(|it| it.there() > 0);
-    let most = there().max_by_key(|it| (it.size_ml * it.there(), it.size_ml));
-    let is_there = |size: &i64| most.is_none() || there().any(|it| it.size_ml == *size);
-    last.filter(is_there)
-        .or(most.map(|it| it.size_ml))
+    let most = there().max_by_key(|it| (holds(it), it.size_ml));
+    let is_there = |size: &i64| there().any(|it| it.size_ml == *size);
+    let takes_half = |it: &&Empties| holds(it).0 * 2 >= wine.0;
+    usual
+        .filter(is_there)
+        .or(most.filter(takes_half).map(|it| it.size_ml))
+        .or(usual)
         .unwrap_or(package.usual_ml())
 }
 

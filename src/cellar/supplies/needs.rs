@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
-use crate::cellar::bottling::{Chore, Closure, Plan, Sulfite, Wish};
+use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, usual_run};
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
@@ -225,21 +225,17 @@ fn powder(cellar: &Snapshot) -> String {
         .to_owned()
 }
 
-/// How this cellar bottles: with the closure of its last run of bottles, else with one that is there, else with the usual one.
+/// How this cellar bottles: with the closure of its usual bottling, else with one that is there, else with the usual one.
 fn usual(cellar: &Snapshot) -> Wish {
     let of_bottles = |it: &Closure| Closure::OF_BOTTLES.contains(it);
-    let runs = cellar.open(Sort::Run).filter_map(|run| {
-        let closure = Closure::of(run).filter(of_bottles)?;
-        Some((run.int(field::FINISHED)?, closure))
-    });
+    let usual = usual_run(Some(Package::Bottle), cellar).and_then(Closure::of);
     let there = || {
         let mut lots = cellar.open(Sort::Supply);
         let closure = |lot: &Thing| Closure::from_word(lot.text(field::SUBSTANCE));
         lots.find_map(|it| closure(it).filter(of_bottles))
     };
-    let last = runs.max_by_key(|it| it.0);
     Wish {
-        closure: last.map(|it| it.1).or_else(there),
+        closure: usual.filter(of_bottles).or_else(there),
         ..Wish::default()
     }
 }
@@ -270,9 +266,10 @@ fn for_bottling(vessels: &[Key], subject: Key, due: Moment, cellar: &Snapshot) -
     let bottles: i64 = bottles.sum();
     let closures = plans.iter().map(|it| it.closures).sum();
     let grams = |it: f64| Dose::Mass(Mass::grams(it));
-    let closes = first
-        .closure
-        .supply()
+    // A gasket is renewed once it is worn, and not with each filling.
+    let closes = Some(first.closure)
+        .filter(|it| it.is_used_up())
+        .and_then(Closure::supply)
         .map(|it| (it.to_owned(), Dose::Count(closures)));
     let citric_g = made.iter().map(|it| it.citric_g).sum();
     let wanted = closes.into_iter().chain([

@@ -1,7 +1,5 @@
 //! The bottles: their size, what closes them, their mark and their name.
 
-use std::sync::Arc;
-
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
@@ -9,7 +7,9 @@ use super::fields::{Fields, Row, Takes};
 use super::gate;
 use super::page::Page;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Closure, Package, fits, left, lots, millilitres, usual_ml};
+use crate::cellar::bottling::{
+    Closure, Package, fits, left, lots, millilitres, usual_ml, usual_run,
+};
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -24,21 +24,17 @@ const SIZES: &[&str] = &["750", "1000", "1500", "100", "187", "250", "375", "500
 
 /// As far as anything is known the fields are filled: one key goes on.
 pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
-    // The last run's package, size and closure are likely this one's.
-    let last = facts
-        .cellar
-        .things
-        .values()
-        .rev()
-        .find(|it| it.int(field::VESSEL).is_some());
-    let package = last.map(|it| Package::of(it)).unwrap_or_default();
-    let closure = last.and_then(|it| Closure::of(it));
+    // The usual run's package, size and closure are likely this one's.
+    let usual = usual_run(None, &facts.cellar);
+    let package = usual.map(Package::of).unwrap_or_default();
+    let closure = usual.and_then(Closure::of);
     let closure = closure.unwrap_or(package.closures()[0]);
-    let size = usual_ml(package, closure, &facts.cellar).to_string();
     let wine = facts.cellar.wine(vessel);
+    let volume = wine.map_or(Volume::ZERO, |it| it.volume);
+    let size = usual_ml(package, closure, volume, &facts.cellar).to_string();
     let batch = wine.and_then(Wine::main_batch).unwrap_or(vessel);
     let mark = verbs::free_mark(facts.cellar.name(batch), &facts.cellar).unwrap_or_default();
-    let litres = wine.map_or(0.0, |it| it.volume.in_litres());
+    let litres = volume.in_litres();
     let rows = [
         Row::new(
             "package",
@@ -64,7 +60,7 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
         )
         .filled(closure.word())
         .choosing(package.closures().iter().map(|it| it.word().to_owned())),
-        corker(last, facts),
+        corker(usual, facts),
         Row::new(
             "rating",
             "Rating",
@@ -103,10 +99,10 @@ pub(super) fn fields(vessel: Key, facts: &Facts) -> Fields {
     fields
 }
 
-/// Which corker drives the corks: the last run's, or the only one.
-fn corker(last: Option<&Arc<Thing>>, facts: &Facts) -> Row {
+/// Which corker drives the corks: the usual run's, or the only one.
+fn corker(usual: Option<&Thing>, facts: &Facts) -> Row {
     let open: Vec<&Thing> = facts.cellar.open(Sort::Corker).collect();
-    let used = last.and_then(|it| it.int(field::RUN_CORKER)).map(Key);
+    let used = usual.and_then(|it| it.int(field::RUN_CORKER)).map(Key);
     let used = match open.as_slice() {
         [one] => Some(*one),
         several => several.iter().find(|it| Some(it.key) == used).copied(),
@@ -324,6 +320,8 @@ pub(super) fn view(
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
     use super::*;
     use crate::cellar::thing::Value;
 

@@ -246,6 +246,17 @@ fn a_size_that_the_closure_does_not_fit_says_so_while_it_is_filled() {
     session.speaks_of_no("their swing tops");
 }
 
+/// Half a dozen small bottles are no wish for fifty of them.
+#[test]
+fn a_few_that_are_left_are_not_what_everything_goes_into() {
+    let mut session = Session::new();
+    let empties = [("count", "6"), ("size", "375"), ("state", "clean")];
+    write(&mut session.store, NOW, "empties add", &empties);
+    session.send(Message::Stale);
+    session.press("5 Enter Enter").shows("Size, mL");
+    session.press("Enter").shows("25 bottles of 750 mL");
+}
+
 /// 20 × 0.75 and 2 × 0.375 leave 3.15 L, which are four bottles more than the twenty.
 #[test]
 fn where_smaller_ones_do_not_take_all_the_rest_its_own_are_wanted() {
