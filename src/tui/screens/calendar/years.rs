@@ -15,7 +15,7 @@ use crate::cellar::years::{self, Life, Phase};
 use crate::tui::commands::Id;
 use crate::tui::message::Facts;
 use crate::tui::theme::{MARK, Theme};
-use crate::tui::widgets::scroll::{Scroll, moved};
+use crate::tui::widgets::scroll::{Scroll, more, moved};
 use crate::tui::widgets::text;
 
 /// Today in every row.
@@ -94,7 +94,7 @@ impl Years {
             let heading = Span::styled(format!("{margin}{heading}"), theme.dim());
             text::put(buf, area, row, Line::from(heading));
         }
-        let legend = legend(cells);
+        let legend = legend(&self.lives, cells);
         let height = usize::from(area.height);
         let rows = height.saturating_sub(2 + legend.len() + 1).max(1);
         let top = self
@@ -118,6 +118,8 @@ impl Years {
             spans.extend(months.bar(life, theme));
             text::put(buf, area, 2 + place - top, Line::from(spans));
         }
+        let below = self.lives.len().saturating_sub(top + rows);
+        more(top, below, 2 + rows, theme, area, buf);
         for (row, line) in legend.iter().enumerate() {
             let line = Line::from(Span::styled(line.clone(), theme.dim()));
             let below = height.saturating_sub(legend.len() - row);
@@ -250,13 +252,20 @@ fn style(phase: Phase, theme: Theme) -> Style {
     }
 }
 
-/// What the signs mean, in as few lines as they go into.
-fn legend(cells: usize) -> Vec<String> {
-    let phases = Phase::ALL.iter();
-    let mut parts: Vec<String> = phases
+/// What the signs of those lives mean, in as few lines as they go into.
+fn legend(lives: &[Life], cells: usize) -> Vec<String> {
+    let is_there = |phase: &&Phase| {
+        let mut stretches = lives.iter().flat_map(|it| &it.stretches);
+        stretches.any(|it| it.phase == **phase)
+    };
+    let mut parts: Vec<String> = Phase::ALL
+        .iter()
+        .filter(is_there)
         .map(|it| format!("{} {}", sign(*it), it.label()))
         .collect();
-    parts.push(format!("{OLDER} begun before the book"));
+    if lives.iter().any(|it| it.is_older) {
+        parts.push(format!("{OLDER} begun before the book"));
+    }
     parts.push(format!("{TODAY} today, estimates right of it"));
     let mut lines: Vec<String> = Vec::new();
     for part in parts {
