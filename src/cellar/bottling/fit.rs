@@ -16,6 +16,8 @@ pub struct Misfit {
     pub size_ml: i64,
     /// Why, and what fits.
     pub sentence: String,
+    /// What fits, in a line of the smallest screen.
+    pub short: String,
     /// Whether it can hurt to go on.
     pub hurts: bool,
 }
@@ -46,8 +48,10 @@ pub fn fits(package: Package, size_ml: i64, closure: Closure, cellar: &Snapshot)
     if hurts {
         sentence = format!("{sentence} {}", SCREW_NECK.short);
     }
+    let short = format!("{} here: {}.", package.size_words(size_ml), first.wants());
     Some(Misfit {
         size_ml,
+        short,
         sentence,
         hurts,
     })

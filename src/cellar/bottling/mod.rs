@@ -247,7 +247,12 @@ impl<'a> Plan<'a> {
         // Who gets the bottles that are lacking closes and sanitises them too.
         let filled: i64 = fills.iter().map(|it| it.bottles).sum();
         let bottles = filled + lacking.map_or(0, |it| it.0);
-        let closures = closure.supply().map_or(0, |_| needs::with_spare(bottles));
+        // What has another mouth is closed in its own way.
+        let is_other =
+            |it: &&Fill| other_mouth(package, it.package_ml, Some(closure), cellar).is_some();
+        let others: i64 = fills.iter().filter(is_other).map(|it| it.bottles).sum();
+        let closures = closure.supply();
+        let closures = closures.map_or(0, |_| needs::with_spare(bottles - others));
         let used: Vec<i64> = fills
             .iter()
             .filter(|it| it.bottles > 0)

@@ -88,6 +88,8 @@ fn bottles_of_another_mouth_are_closed_in_their_own_way() {
         [40, 0]
     );
     assert_eq!(plan["short"][0]["what"], "500 mL bottles");
+    // 28 and two spare.
+    assert_eq!(plan["closures"], 30);
     assert!(
         plan["does_not_fit"][0]
             .as_str()

@@ -68,13 +68,15 @@ pub(super) fn view(
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
     let caution = caution(run, told);
     let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
-    let misfit = Closure::of(run)
-        .and_then(|it| fits(Package::of(run), count.size_ml, it, &facts.cellar))
-        .map(|it| format!("! {}", it.sentence));
+    let misfit =
+        Closure::of(run).and_then(|it| fits(Package::of(run), count.size_ml, it, &facts.cellar));
     // Bottles that are closed in another way have no corks to look at.
-    let corks = match &misfit {
-        Some(misfit) => misfit.clone(),
-        None => corks(run, count, page),
+    let (corks, in_short) = match &misfit {
+        Some(misfit) => (
+            format!("! {}", misfit.sentence),
+            format!("! {}", misfit.short),
+        ),
+        None => (corks(run, count, page), short_of_corks(run, count, page)),
     };
     // Two are in: what was advice is now in the way of the third.
     let style = if bottles < 2 && misfit.is_none() {
@@ -84,8 +86,8 @@ pub(super) fn view(
     };
     let mut corks = Page::wrapped(&corks, 2, style, inner);
     // On a small screen the digits need the room.
-    if corks.len() > 1 && inner.height < LOW && misfit.is_none() {
-        corks = Page::wrapped(&short_of_corks(run, count, page), 2, style, inner);
+    if corks.len() > 1 && inner.height < LOW {
+        corks = Page::wrapped(&in_short, 2, style, inner);
     }
     cautions.extend(corks);
     let foot = (cautions.len() + asked_rows) as u16;
@@ -242,9 +244,13 @@ fn beside_lines(
         }
     }
     lines.push(Line::default());
-    let closure = Closure::said(run.text(field::CLOSURE));
+    let cellar = &page.facts.cellar;
+    let closure = match other_mouth(package, count.size_ml, Closure::of(run), cellar) {
+        Some(_) => String::new(),
+        None => format!(", {}", Closure::said(run.text(field::CLOSURE))),
+    };
     lines.push(Line::from(Span::styled(
-        format!("{size}, {closure}{mark}"),
+        format!("{size}{closure}{mark}"),
         theme.dim(),
     )));
     if tally.standing.len() > 1 {
