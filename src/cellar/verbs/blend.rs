@@ -60,7 +60,7 @@ pub(super) static BLEND: Verb = Verb {
             draft.movements.push(Movement {
                 from: into.key,
                 to: into.key,
-                amount: Amount::Exactly(wine.volume),
+                amount: Amount::RestLeaving(Volume::ZERO),
                 about: wine.about,
                 batch: Some(batch),
             });

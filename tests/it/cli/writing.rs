@@ -365,6 +365,35 @@ fn a_vessel_named_among_its_own_parts_counts_once() {
     cellar.done(&["check"]);
 }
 
+/// 5 L that were there and 1 L remembered later have the blend's name, and 2 L that came.
+#[test]
+fn what_is_remembered_of_a_vessel_before_its_blend_is_in_the_blend() {
+    let cellar = Cellar::new();
+    for line in [
+        "vessel add A --mark 20L --at 2026-01-01",
+        "vessel add B --mark 20L --at 2026-01-01",
+        "receive A --amount 5L --batch White --at 2026-02-01",
+        "receive B --amount 5L --batch White --at 2026-02-01",
+    ] {
+        cellar.on("2026-11-27", line);
+    }
+    let blend = ["blend", "B", "--from", "B=all; A=2L", "--as", "Cuvee"];
+    let on = ["--at", "2026-05-01", "--today", "2026-11-27"];
+    cellar.done(&[&blend[..], &on].concat());
+    cellar.on(
+        "2026-11-27",
+        "receive B --amount 1L --batch White --at 2026-03-01",
+    );
+    let shown = cellar.on("2026-11-27", "show B");
+    let holds = shown.lines().find(|it| it.contains("holds")).unwrap();
+    assert_eq!(
+        holds.split_whitespace().collect::<Vec<_>>(),
+        ["holds", "Cuvee"]
+    );
+    assert!(shown.contains("8.0 L of 20.0 L"), "{shown}");
+    cellar.done(&["check"]);
+}
+
 /// What taking the entry away alone would change is no change in the end where the new one brings it back.
 #[test]
 fn amending_tells_what_differs_in_the_end() {
