@@ -93,11 +93,15 @@ impl Telling<'_> {
                 and(&parts)
             ),
         };
-        match behind.first() {
-            None => said,
-            Some(it) if it.how_much.ends_with("all") => said,
-            Some(it) => format!("{said}; {} {stayed}", it.how_much),
-        }
+        let (gone, stays): (Vec<&Pour>, Vec<&Pour>) = behind
+            .into_iter()
+            .filter(|it| !it.how_much.ends_with("all"))
+            .partition(|it| it.to == Account::Difference.key());
+        let stays = stays.iter().map(|it| format!("; {} {stayed}", it.how_much));
+        let gone = gone
+            .iter()
+            .map(|it| format!("; {} not accounted for", it.how_much));
+        stays.chain(gone).fold(said, |said, it| said + &it)
     }
 
     pub(super) fn topped_up(&self) -> String {

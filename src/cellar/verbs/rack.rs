@@ -116,45 +116,106 @@ fn leave_behind(
         fits.push(format!("{}={moved}", target.name()));
         left -= moved;
     }
+    let rest = Rest {
+        kind,
+        behind,
+        from,
+        held: wine.volume,
+        left,
+        leaving,
+        // A figure given for the wine pressed off says that the rest was pomace, as far as there can be so much of it.
+        is_said: kind == Kind::Press && targets.last().is_some_and(|it| it.1.is_some()),
+        fits: fits.join("; "),
+    };
+    if rest.gone() > Volume::ZERO && wine.unmeasured.is_none() {
+        draft.pour(
+            from.key,
+            Account::Difference.key(),
+            Amount::Exactly(rest.gone()),
+        );
+    }
     draft.pour(from.key, behind.key(), Amount::RestLeaving(Volume::ZERO));
-    let unnamed = left - leaving.unwrap_or_default();
-    let share = unnamed.0 as f64 / wine.volume.0.max(1) as f64;
-    // A figure given for the wine pressed off says that the rest was pomace, as far as there can be so much of it.
-    let is_said = kind == Kind::Press && targets.last().is_some_and(|it| it.1.is_some());
-    let most = if is_said {
-        MOST_POMACE
-    } else {
-        LOSS_WITHOUT_QUESTION
-    };
-    let loses = (share > most).then(|| {
-        let said = match kind {
-            Kind::Press if is_said => "give the figure that ran off, if it was more",
-            Kind::Press => "give the figure that ran off",
-            _ => "give --leaving if it was lees",
-        };
-        format!(
-            "{left} of {} stays behind and goes to {}, {:.0} % of it: name a further vessel for it, leave it in {} by \
-             `split` of no more than fits ({}), or {said}.",
-            wine.volume,
-            behind.word(),
-            left.0 as f64 / wine.volume.0.max(1) as f64 * 100.0,
-            from.name(),
-            fits.join("; ")
-        )
-    });
-    let left = if left > Volume::ZERO {
-        format!(", {left} left on the {}", behind.word())
-    } else {
-        String::new()
-    };
     let verb = if kind == Kind::Press { "Press" } else { "Rack" };
     let prepared = Prepared {
         draft,
-        sentence: format!("{verb} {}: {}{left}.", from.name(), into.join(", ")),
+        sentence: format!(
+            "{verb} {}: {}{}.",
+            from.name(),
+            into.join(", "),
+            rest.words()
+        ),
         asks,
-        loses,
+        loses: rest.question(),
     };
     Ok(prepared.only_if(too_much.into_iter().chain(blends)))
+}
+
+/// What is not poured into any vessel.
+struct Rest<'a> {
+    kind: Kind,
+    behind: Account,
+    from: &'a Thing,
+    held: Volume,
+    left: Volume,
+    /// What was said to stay behind.
+    leaving: Option<Volume>,
+    is_said: bool,
+    /// What goes into which vessel, as it is typed.
+    fits: String,
+}
+
+impl Rest<'_> {
+    /// Wine of which nobody says where it went: who says what the lees were has said no more of them.
+    fn gone(&self) -> Volume {
+        let gone = self.leaving.map_or(Volume::ZERO, |it| self.left - it);
+        gone.max(Volume::ZERO)
+    }
+
+    fn words(&self) -> String {
+        let gone = self.gone();
+        let stays = self.left - gone;
+        let stays =
+            (stays > Volume::ZERO).then(|| format!(", {stays} left on the {}", self.behind.word()));
+        let gone = (gone > Volume::ZERO).then(|| format!(", {gone} not accounted for"));
+        stays.into_iter().chain(gone).collect()
+    }
+
+    /// Asked where more is left than a racking or a pressing leaves.
+    fn question(&self) -> Option<String> {
+        let (held, left, word) = (self.held, self.left, self.behind.word());
+        let unnamed = left - self.leaving.unwrap_or_default();
+        let share = |it: Volume| it.0 as f64 / held.0.max(1) as f64;
+        let most = if self.is_said {
+            MOST_POMACE
+        } else {
+            LOSS_WITHOUT_QUESTION
+        };
+        if share(unnamed) <= most {
+            return None;
+        }
+        let ways = format!(
+            "name a further vessel for it, leave it in {} by `split` of no more than fits ({})",
+            self.from.name(),
+            self.fits
+        );
+        if let Some(leaving) = self.leaving {
+            let racked = held - left;
+            return Some(format!(
+                "{racked} and {leaving} of {word} are {} of {held}: where did the other {} go? If it is not lost, {ways}.",
+                racked + leaving,
+                self.gone()
+            ));
+        }
+        let said = match self.kind {
+            Kind::Press if self.is_said => "give the figure that ran off, if it was more",
+            Kind::Press => "give the figure that ran off",
+            _ => "give --leaving if it was lees",
+        };
+        Some(format!(
+            "{left} of {held} stays behind and goes to {word}, {:.0} % of it: {ways}, or {said}.",
+            share(left) * 100.0
+        ))
+    }
 }
 
 /// No figure that was typed is cut down in silence: refuses more left behind than there is by the book, or
@@ -349,6 +410,12 @@ pub(super) static TOP_UP: Verb = Verb {
             "How much; what fits if left out.",
             Takes::Volume,
         ),
+        flag(
+            "as",
+            "Named",
+            "What the bought wine is called, to find it again in what this one is made of.",
+            Takes::Text,
+        ),
     ],
     draft: |form, cellar| {
         let (into, wine) = full_vessel(form, "into", cellar)?;
@@ -367,6 +434,13 @@ pub(super) static TOP_UP: Verb = Verb {
             };
         if source == into.key {
             return Err(Refusal::input("from", "A vessel can't top up itself."));
+        }
+        let bought = form.get("as");
+        if bought.is_some() && source != Account::Bought.key() {
+            return Err(Refusal::input(
+                "as",
+                "Only bought wine is named here; what is in a vessel has its name.",
+            ));
         }
         let held = cellar.wine(source).map(|it| it.volume);
         let fits = room(into, cellar).map(|it| held.map_or(it, |held| it.min(held)));
@@ -397,12 +471,15 @@ pub(super) static TOP_UP: Verb = Verb {
             _ => held.unwrap_or_default(),
         };
         let mut draft = Draft::new(Kind::TopUp, cellar.now);
+        let batch = bought
+            .map(|name| batch_named(&mut draft, name, &Form::default(), cellar))
+            .transpose()?;
         draft.movements.push(Movement {
             from: source,
             to: into.key,
             amount: said.amount,
             about: said.about,
-            batch: None,
+            batch,
         });
         let gone = through_wood(into, moved, cellar);
         draft.movements.extend(gone.map(|it| Movement {
@@ -413,20 +490,36 @@ pub(super) static TOP_UP: Verb = Verb {
             batch: None,
         }));
         let mut asks = over_mark(into, moved - gone.unwrap_or_default(), cellar);
-        let more = if source == Account::Water.key() {
-            let (said, is_topping) = thinned(wine, moved);
-            let question = format!("{said} That is more than a topping: is it meant?");
-            asks.extend(is_topping.then_some(said));
-            (!is_topping).then_some(question)
-        } else {
-            let coming = cellar.wine(source).and_then(Wine::main_batch);
-            is_a_blend(coming, moved, into, cellar)
+        let more = match Account::from_key(source) {
+            Some(Account::Water) => {
+                let (said, is_topping) = thinned(wine, moved);
+                let question = format!("{said} That is more than a topping: is it meant?");
+                asks.extend(is_topping.then_some(said));
+                (!is_topping).then_some(question)
+            }
+            Some(_) => {
+                let share = moved.0 as f64 / (wine.volume + moved).0.max(1) as f64;
+                let is_topping = wine.unmeasured.is_some() || share < TOPPING_SHARE;
+                (!is_topping).then(|| {
+                    format!(
+                        "{moved} of {} is {:.0} % of what {} holds then, more than a topping: is it a like wine?",
+                        bought.unwrap_or("bought wine"),
+                        share * 100.0,
+                        into.name()
+                    )
+                })
+            }
+            None => {
+                let coming = cellar.wine(source).and_then(Wine::main_batch);
+                is_a_blend(coming, moved, into, cellar)
+            }
         };
         let prepared = Prepared {
             draft,
             sentence: format!(
-                "Top up {} with {moved} from {name}{}.",
+                "Top up {} with {moved} from {}{}.",
                 into.name(),
+                bought.unwrap_or(name),
                 gone.map_or_else(String::new, |it| format!("; {it} had evaporated"))
             ),
             asks,

@@ -53,13 +53,34 @@ fn a_loss_above_a_tenth_is_asked_about_and_a_small_one_is_not() {
     check("rack", "Carboy A=20 L", "", Some(to_lees));
     check("rack", "Carboy A=20 L", "5 L", None);
     check("rack", "Carboy A=20 L", "3 L", None);
-    check("rack", "Carboy A=20 L", "0.5 L", Some(to_lees));
+    let whither = "20.0 L and 500 mL of lees are 20.5 L of 25.0 L: where did the other 4.5 L go? If it is not lost, name a further vessel for it, leave it in Bucket by `split` of no more than fits (Carboy A=20.0 L).";
+    check("rack", "Carboy A=20 L", "0.5 L", Some(whither));
     // A demijohn of 4.5 L for 25 L: nobody said what becomes of the rest.
     let to_pomace = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Demijohn 1=4.5 L), or give the figure that ran off.";
     check("press", "Demijohn 1", "", Some(to_pomace));
     check("press", "Carboy A=18 L", "", None);
     let too_much = "20.5 L of 25.0 L stays behind and goes to pomace, 82 % of it: name a further vessel for it, leave it in Bucket by `split` of no more than fits (Demijohn 1=4.5 L), or give the figure that ran off, if it was more.";
     check("press", "Demijohn 1=4.5 L", "", Some(too_much));
+}
+
+/// What stays behind is what was said of it; the rest is found to be less than the book had.
+#[test]
+fn no_more_goes_to_the_lees_than_was_said() {
+    let cellar = with_must();
+    let rack = [
+        ("from", "Bucket"),
+        ("to", "Carboy A=20 L"),
+        ("leaving", "3 L"),
+    ];
+    cellar.check(
+        "rack",
+        &rack,
+        "Rack Bucket: 20.0 L into Carboy A, 3.0 L left on the lees, 2.0 L not accounted for.",
+    );
+    let written = cellar.prepare("rack", &rack).unwrap().draft.movements;
+    let gone = written.iter().find(|it| it.to == Account::Difference.key());
+    let gone = gone.map(|it| it.amount);
+    assert_eq!(gone, Some(Amount::Exactly(Volume::litres(2.0))));
 }
 
 #[test]

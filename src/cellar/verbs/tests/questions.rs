@@ -60,7 +60,7 @@ fn a_slip_in_a_dose_is_asked_about_and_a_dose_is_not() {
         "sorbate",
         "500 g",
         &[
-            "potassium-sorbate",
+            "500 g of potassium sorbate",
             "over the 0.27 that the OIV and the EU allow",
         ],
     );
@@ -326,6 +326,24 @@ fn two_wines_that_meet_are_asked_about_and_a_topping_is_not() {
         asks[0].starts_with("Water thins alcohol, acid and SO2 by 1.5 %: "),
         "{asks:?}"
     );
+    // 1.2 L in 14 L are 9 %; no other vessel is to be named for it.
+    let bought = |amount| {
+        [
+            ("into", "Carboy A"),
+            ("from", "bought-wine"),
+            ("amount", amount),
+            ("as", "Table red"),
+        ]
+    };
+    cellar.check_question(
+        "top-up",
+        &bought("1.2 L"),
+        &[
+            "1.2 L of Table red is 9 % of what Carboy A holds then",
+            "is it a like wine?",
+        ],
+    );
+    cellar.check_question("top-up", &bought("0.6 L"), &[]);
 }
 
 #[test]
