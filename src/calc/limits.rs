@@ -6,8 +6,9 @@ use crate::calculators::acid_add::EU_RISE_G_L;
 use crate::calculators::deacidify::AT_ONCE_G_L;
 use crate::calculators::fining::most_g_hl;
 use crate::calculators::nutrient::US_CEILING_G_L;
+use crate::decline::STAYS_FREE;
 use crate::sorbate::{OIV_CEILING_MG_L, sorbate_g};
-use crate::sulfite::{MOST_AT_ONCE_MG_L, ceiling_mg_l};
+use crate::sulfite::{MOST_IN_MUST_MG_L, TASTED_FREE_MG_L, ceiling_mg_l, tasted};
 
 /// More sugar than wine holds, g/L; the calculators allow no more for residual sugar (common practice).
 const SUGAR_G_L: f64 = 500.0;
@@ -63,23 +64,39 @@ pub fn too_much(substance: &str, grams: f64, volume_l: f64) -> Option<String> {
     // A packet weighed to its printed figure is no slip.
     (volume_l > 0.0 && given > most * (1.0 + 1e-6)).then(|| {
         format!(
-            "{} of {substance} in {volume_l:.1} L is {} g/L, over the {} {whose}: check the amount and its unit.",
+            "{} of {} in {volume_l:.1} L is {} g/L, over the {} {whose}: check the amount and its unit.",
             weight(grams),
+            substance.replace('-', " "),
             figure(given),
             figure(most)
         )
     })
 }
 
-/// What speaks against so much SO2 (mg/L) at once, on top of so much added before, in a wine of that kind.
-pub fn too_much_sulfite(wine: &str, before_mg_l: f64, added_mg_l: f64) -> Option<String> {
+/// What speaks against so much SO2 (mg/L) at once, on top of so much added before, in a wine of that kind, or its must.
+pub fn too_much_sulfite(
+    wine: &str,
+    is_must: bool,
+    before_mg_l: f64,
+    added_mg_l: f64,
+) -> Option<String> {
     let total = before_mg_l + added_mg_l;
-    let at_once = (added_mg_l > MOST_AT_ONCE_MG_L * (1.0 + 1e-6)).then(|| {
-        format!(
-            "This brings {added_mg_l:.0} mg/L of SO2 at once, and more than {MOST_AT_ONCE_MG_L:.0} is tasted and \
-             cannot be taken out again: check the amount and its unit."
-        )
-    });
+    let free = added_mg_l * STAYS_FREE.0;
+    let over = |mg_l: f64, most: f64| mg_l > most * (1.0 + 1e-6);
+    // Nobody tastes it in a must, whose yeast binds it.
+    let at_once = if is_must {
+        over(added_mg_l, MOST_IN_MUST_MG_L).then(|| {
+            format!(
+                "This brings {added_mg_l:.0} mg/L of SO2 at once, and a must is given 50 as a rule and at most \
+                 {MOST_IN_MUST_MG_L:.0}, where its fruit is rotten (common practice): check the amount and its unit."
+            )
+        })
+    } else {
+        over(free, TASTED_FREE_MG_L).then(|| {
+            let tasted = tasted(added_mg_l, free);
+            format!("This brings {tasted}: check the amount and its unit.")
+        })
+    };
     let in_all = over_ceiling(wine, total).map(|over| {
         format!(
             "With it the wine has had {total:.0} mg/L of SO2, {over}: give less. Your local code holds, not this figure."
@@ -173,19 +190,20 @@ mod tests {
         );
         assert_eq!(
             too_much("potassium-sorbate", 500.0, 23.0).unwrap(),
-            "500 g of potassium-sorbate in 23.0 L is 21.7 g/L, over the 0.27 that the OIV and the EU allow: check the \
+            "500 g of potassium sorbate in 23.0 L is 21.7 g/L, over the 0.27 that the OIV and the EU allow: check the \
              amount and its unit."
         );
     }
 
     #[test]
-    fn sulfite_is_asked_about_over_fifty_at_once_and_over_the_ceiling_of_its_kind() {
+    fn sulfite_is_asked_about_over_fifty_free_at_once_and_over_the_ceiling_of_its_kind() {
         let asked = |wine: &str, before: f64, added: f64| {
-            let words = too_much_sulfite(wine, before, added).unwrap_or_default();
+            let words = too_much_sulfite(wine, false, before, added).unwrap_or_default();
             (words.contains("at once"), words.contains("over the"))
         };
-        assert_eq!(asked("red", 0.0, 50.0), (false, false));
-        assert_eq!(asked("red", 0.0, 51.0), (true, false));
+        // A third is bound, so that 50 are free of 75.
+        assert_eq!(asked("red", 0.0, 74.0), (false, false));
+        assert_eq!(asked("red", 0.0, 76.0), (true, false));
         assert_eq!(asked("red", 120.0, 31.0), (false, true));
         assert_eq!(asked("red", 120.0, 29.0), (false, false));
         assert_eq!(asked("white", 120.0, 31.0), (false, false));
@@ -193,5 +211,11 @@ mod tests {
         assert_eq!(asked("unknown", 180.0, 30.0), (false, true));
         // 30 g in 23 L at 57.63 % are 752 mg/L.
         assert_eq!(asked("red", 0.0, 752.0), (true, true));
+    }
+
+    #[test]
+    fn a_must_takes_what_would_be_tasted_in_a_wine() {
+        let asked = |added: f64| too_much_sulfite("white", true, 0.0, added).is_some();
+        assert_eq!((asked(90.0), asked(101.0)), (false, true));
     }
 }

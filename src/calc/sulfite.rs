@@ -155,21 +155,31 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
     metabisulfite_g * 1000.0 * salt.so2_yield() * potency
 }
 
-/// Most that a dose may bring at once before it is asked about, mg/L (common practice).
-pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
-
-/// What is said of so much SO2 at once (mg/L), and what is asked; `None` where it is not too much (common practice).
-pub fn too_much_at_once(added_mg_l: f64) -> Option<(String, String)> {
-    let sentence = format!(
-        "This brings {added_mg_l:.0} mg/L at once, and more than 50 is tasted and cannot be \
-         taken out again: check pH, free SO2 and volume, and give half first."
-    );
-    let asked = format!("Add {added_mg_l:.0} mg/L at once?");
-    (added_mg_l > MOST_AT_ONCE_MG_L).then_some((sentence, asked))
-}
-
 /// Free SO2 (mg/L) above which it is tasted (common practice).
 pub const TASTED_FREE_MG_L: f64 = 50.0;
+/// Most that goes into a must at once without a question, mg/L in all: 50 as a rule, twice that where its fruit is rotten (common
+/// practice).
+pub const MOST_IN_MUST_MG_L: f64 = 100.0;
+
+/// What is said of so much SO2 at once (mg/L), of which so much stays free, and what is asked; `None` where it is not too much
+/// (common practice). What is bound is not tasted.
+pub fn too_much_at_once(added_mg_l: f64, stays_free_mg_l: f64) -> Option<(String, String)> {
+    let sentence = format!(
+        "This brings {}: check pH, free SO2 and volume, and give half first.",
+        tasted(added_mg_l, stays_free_mg_l)
+    );
+    let asked = format!("Add {added_mg_l:.0} mg/L at once?");
+    (stays_free_mg_l > TASTED_FREE_MG_L).then_some((sentence, asked))
+}
+
+/// `84 mg/L of SO2 at once, of which 56 stay free; more than 50 free is tasted and cannot be taken out again`.
+pub(crate) fn tasted(added_mg_l: f64, stays_free_mg_l: f64) -> String {
+    format!(
+        "{added_mg_l:.0} mg/L of SO2 at once, of which {stays_free_mg_l:.0} stay free; more than {TASTED_FREE_MG_L:.0} free is \
+         tasted and cannot be taken out again"
+    )
+}
+
 /// Total SO2 (mg/L) that no wine may go over in the US: 27 CFR 4.22(b)(1) (opened).
 pub const US_CEILING_MG_L: f64 = 350.0;
 /// Total SO2 (mg/L) that bottled wine of this kind (`red`, `sweet`, another) may hold: Delegated Regulation (EU)

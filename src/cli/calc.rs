@@ -96,14 +96,13 @@ pub(super) fn run(session: &Session, name: &str, matches: &ArgMatches) -> Result
         }
     }
     let answer = ask(calculator, &given, units)?;
-    said(
-        session,
-        calculator,
-        &answer,
-        units,
-        Policy::default().aim_mg_l,
-        matches.get_flag("working"),
-    )
+    if session.json {
+        return document(&answer);
+    }
+    let plain = plain(&answer, units, Policy::default().aim_mg_l);
+    let working = matches.get_flag("working");
+    let plain: Vec<&str> = plain.as_deref().into_iter().collect();
+    Ok(words(calculator, &answer, units, &plain, working).into())
 }
 
 /// What the owned tools can tell apart and were made for, by the input that asks it.
@@ -139,22 +138,12 @@ pub(super) fn ask(
     Ok(calculator.ask(&given, &units)?)
 }
 
-/// An answer as words or as JSON. `wanted` is the molecular SO2 that the wine is to have, mg/L.
-pub(super) fn said(
-    session: &Session,
-    calculator: &Calculator,
-    answer: &Answer,
-    units: Units,
-    wanted: f64,
-    working: bool,
-) -> Result<Said, Failure> {
-    if session.json {
-        let document = serde_json::to_value(answer).map_err(|it| {
-            Failure::input(format!("The answer is no JSON ({it}); ask without --json."))
-        })?;
-        return Ok(Said::json(&document));
-    }
-    Ok(words(calculator, answer, units, wanted, working).into())
+/// An answer as JSON.
+pub(super) fn document(answer: &Answer) -> Result<Said, Failure> {
+    let document = serde_json::to_value(answer).map_err(|it| {
+        Failure::input(format!("The answer is no JSON ({it}); ask without --json."))
+    })?;
+    Ok(Said::json(&document))
 }
 
 fn list(session: &Session) -> Said {
@@ -265,26 +254,25 @@ fn help(calculator: &Calculator, units: Units) -> Page {
     page
 }
 
-/// The answer as a person reads it: what to do or the figures, what to mind beside them, what was
+/// The answer as a person reads it: what to do (`plain`) or the figures, what to mind beside them, what was
 /// assumed. How it comes about follows where it is asked for.
-fn words(
+pub(super) fn words(
     calculator: &Calculator,
     answer: &Answer,
     units: Units,
-    wanted: f64,
+    plain: &[&str],
     working: bool,
 ) -> Page {
     let mut page = Page::default();
-    let plain = plain(answer, units, wanted);
-    let has_plain = plain.is_some();
-    if let Some(plain) = plain {
-        page.line(plain);
-    } else {
+    for sentence in plain {
+        page.line(sentence);
+    }
+    if plain.is_empty() {
         page.add(&figures(calculator, &answer.results, units));
     }
     let cautions = answer.cautions.iter().map(|it| it.sentence.as_str());
     page.add(&part("Mind", cautions));
-    page.add(&part("First answer", answer.asks()));
+    page.add(&part("Ask yourself first", answer.asks()));
     // What was taken without a spread is the calculator's own default, and part of the working.
     let assumed = answer
         .assumptions
@@ -296,7 +284,7 @@ fn words(
         page.line("\n--working shows how it comes about.");
         return page;
     }
-    if has_plain {
+    if !plain.is_empty() {
         page.line("\nFigures");
         page.add(&figures(calculator, &answer.results, units));
     }

@@ -7,16 +7,16 @@ use leesline_calc::registry::{self, Calculator};
 
 use crate::cellar::attention::{Holding, Policy, Stage};
 use crate::cellar::dosing::{
-    Reach, against_sulfite, by_thumb, calculator_for, can_wait, drawn_from, left_unknown, state,
-    taken, told, too_soon,
+    Advice, BY_SPOON, DOSE, Reach, advice, against_sulfite, by_thumb, calculator_for, can_wait,
+    drawn_from, state, taken, told,
 };
-use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::thing::Sort;
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{Own, Said, calc, plain};
+use super::{Own, Said, calc};
 
-pub(super) static DOSE: Own = Own {
+pub(super) static COMMAND: Own = Own {
     name: "dose",
     sentence: "Work out the sulfite that a wine wants, from what the book knows of it.",
     heading: "Putting in and treating",
@@ -48,54 +48,37 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let opened = session.open()?;
     let cellar = &opened.cellar;
     let vessel = cellar.find(Sort::Vessel, &name)?;
-    if cellar.wine(vessel.key).is_none() {
+    let policy = Policy::of(cellar);
+    let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
         return Err(Failure::book(format!(
             "{} is empty by the book; if there is wine in it, write it down with `here` or `receive`.",
             vessel.name()
         )));
-    }
+    };
     let overruled = overruled(matches)?;
-    let sets = |key: &str| overruled.iter().any(|(flag, _)| flag == key);
-    let sets_aim = ["ph", "target-free-so2", "target-free-so2-mg-l"]
-        .into_iter()
-        .any(sets);
+    let sets = |keys: &[&str]| overruled.iter().any(|(flag, _)| keys.contains(&&**flag));
+    let sets_aim = sets(&["ph", "target-free-so2", "target-free-so2-mg-l"]);
     let by_choice = by_thumb(vessel.key, cellar);
     let wanted = match calculator_for(vessel.key, cellar) {
-        "sulfite-by-spoon" if sets_aim && !by_choice => "sulfite-dose",
+        BY_SPOON if sets_aim && !by_choice => DOSE,
         wanted => wanted,
     };
-    let unknown_ph = wanted == "sulfite-by-spoon" && !by_choice;
-    let calculator = registry::find(wanted)
-        .ok_or_else(|| Failure::book("This program has no sulfite-dose; update it."))?;
+    let calculator = registry::find(wanted).ok_or_else(no_calculator)?;
+    if !sets(&["added-so-far", "added-so-far-mg-l"]) {
+        had_enough(&holding)?;
+    }
+    // What speaks against any dose comes before the dose, by whichever calculation.
+    let against = if sets(&["state"]) {
+        None
+    } else {
+        against(wanted == BY_SPOON, &holding)?
+    };
     // The same as the dosing screen: two faces of one program must not differ by a gram.
     let mut inputs = told(calculator, vessel.key, cellar);
     let mut taken = taken(calculator, vessel.key, cellar);
     give_way(&overruled, calculator, &mut inputs, &mut taken);
-    let has_test = sets("free-so2") || sets("free-so2-mg-l");
-    // Who does not test is not asked to.
-    let left_unknown =
-        left_unknown(vessel.key, cellar).filter(|_| !has_test && cellar.settings().tests_so2);
-    let policy = Policy::of(cellar);
-    let holding = Holding::of(cellar, vessel.key, &policy);
-    if !sets("added-so-far") && !sets("added-so-far-mg-l") {
-        had_enough(vessel, holding.as_ref())?;
-    }
-    // What speaks against any dose comes before the dose, by whichever calculation.
-    let against = if sets("state") {
-        None
-    } else {
-        against(vessel, wanted == "sulfite-by-spoon", holding.as_ref())?
-    };
-    let mut first: Vec<String> = against.map(str::to_owned).into_iter().collect();
-    if left_unknown.is_some() {
-        first.push(
-            "How much sulfite is left free in it is not known: test before giving any.".to_owned(),
-        );
-    } else if calculator.name == "sulfite-by-spoon" {
-        first.extend(holding.as_ref().and_then(too_soon));
-    }
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
-    let inputs: Vec<(String, String)> = known.chain(overruled).collect();
+    let inputs: Vec<(String, String)> = known.chain(overruled.clone()).collect();
     let units = cellar.settings().units;
     let mut answer = calc::ask(calculator, &inputs, units)?;
     let told: Vec<(&str, &str)> = inputs
@@ -104,50 +87,45 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         .collect();
     Reach::of_taken(calculator, &told, &taken, units).widen(&mut answer);
     answer.assumptions.splice(0..0, taken);
-    if unknown_ph {
-        let unread = holding.as_ref().map(Holding::unread);
+    if wanted == BY_SPOON && !by_choice {
         let said = format!(
             "The pH was {}, so the dose is not known: measure it, or go by the rule of thumb.",
-            unread.unwrap_or_default()
+            holding.unread()
         );
         answer.cautions.insert(0, caution(said, None));
     }
-    let left_unknown_is_none = left_unknown.is_none();
-    if let Some(words) = left_unknown {
-        let sentence = format!(
-            "What is left free of the sulfite in it is not known ({words}): test first. This is the most that can be missing."
-        );
-        let asks = Some("Give it without a test?".to_owned());
-        answer.cautions.insert(0, caution(sentence, asks));
-    }
-    let lot =
-        drawn_from(&answer, cellar).map(|it| format!("It would be drawn from {}.", it.name()));
-    let can_wait = can_wait(&answer, &policy).filter(|_| left_unknown_is_none);
+    let is_tested = sets(&["free-so2", "free-so2-mg-l"]);
+    let advice = match against.filter(|_| wanted == BY_SPOON) {
+        // The rule knows nothing of bacteria, and no amount stands beside what speaks against all.
+        Some(against) => Some(Advice::against(against)),
+        None => advice(&answer, &holding, is_tested, units),
+    };
+    let advice = advice.ok_or_else(no_calculator)?;
+    let lot = drawn_from(&answer, cellar).filter(|_| advice.gives);
+    let lot = lot.map(|it| format!("It would be drawn from {}.", it.name()));
     if let Some(lot) = &lot {
         answer.work("lot", lot.as_str());
     }
-    let mut said = calc::said(
-        session,
-        calculator,
-        &answer,
-        units,
-        holding
-            .as_ref()
-            .map_or(policy.aim_mg_l, Holding::molecular_aim),
-        matches.get_flag("working"),
-    )?;
-    // Behind what to do, which is the first line.
-    let behind = lot.into_iter().chain(can_wait);
-    for sentence in behind.filter(|_| !session.json) {
-        let end = said.out.find('\n').map_or(said.out.len(), |it| it + 1);
-        said.out.insert_str(end, &format!("{}\n", plain(&sentence)));
+    if session.json {
+        let asks = Some("Give it all the same?".to_owned());
+        let first = advice.first.map(|it| caution(it, asks));
+        answer.cautions.splice(0..0, first);
+        return calc::document(&answer);
     }
-    if !session.json {
-        for sentence in first.into_iter().rev() {
-            said.out.insert_str(0, &format!("{sentence}\n"));
-        }
+    if !advice.gives {
+        answer.cautions.retain(|it| it.asks.is_none());
     }
-    Ok(said)
+    let against = against.filter(|_| wanted == DOSE);
+    let can_wait = can_wait(&answer, &policy).filter(|_| advice.first.is_none());
+    let sentences = against.into_iter().chain(advice.sentences());
+    let sentences = sentences.chain(lot.as_deref()).chain(can_wait.as_deref());
+    let sentences: Vec<&str> = sentences.collect();
+    let working = matches.get_flag("working");
+    Ok(calc::words(calculator, &answer, units, &sentences, working).into())
+}
+
+fn no_calculator() -> Failure {
+    Failure::book("This program has no sulfite-dose; update it.")
 }
 
 /// Leaves out of what the book knows all that was given otherwise.
@@ -173,11 +151,11 @@ fn give_way(
 }
 
 /// Refuses a wine that is over its ceiling already: no figure stands beside that.
-fn had_enough(vessel: &Thing, holding: Option<&Holding>) -> Result<(), Failure> {
-    match holding.and_then(Holding::too_much_so2) {
+fn had_enough(holding: &Holding) -> Result<(), Failure> {
+    match holding.too_much_so2() {
         Some(said) => Err(Failure::book(format!(
             "{} is to have no more: {said}; test total SO2 (`leesline measure \"{0}\" --total-so2 …`), or put a wrong entry right with `leesline amend`.",
-            vessel.name()
+            holding.place.name()
         ))),
         None => Ok(()),
     }
@@ -185,14 +163,7 @@ fn had_enough(vessel: &Thing, holding: Option<&Holding>) -> Result<(), Failure> 
 
 /// What in the state of a wine speaks against sulfite. By the rule of thumb, which knows nothing of a ferment and would give an
 /// amount beside the warning, a ferment is given none.
-fn against(
-    vessel: &Thing,
-    by_thumb: bool,
-    holding: Option<&Holding>,
-) -> Result<Option<&'static str>, Failure> {
-    let Some(holding) = holding else {
-        return Ok(None);
-    };
+fn against(by_thumb: bool, holding: &Holding) -> Result<Option<&'static str>, Failure> {
     let against = against_sulfite(holding);
     // A figure stands below: it is for the wine that its next gravity may show it to be.
     if against.is_some() && !by_thumb && holding.stage() == Stage::Doubtful {
@@ -208,7 +179,7 @@ fn against(
         };
         return Err(Failure::book(format!(
             "{} {works}: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
-            vessel.name()
+            holding.place.name()
         )));
     }
     Ok(against)

@@ -93,7 +93,7 @@ static OWN: &[&Own] = &[
     &mend::UNDO,
     &mend::VOID,
     &mend::AMEND,
-    &dose::DOSE,
+    &dose::COMMAND,
     &what_if::WHAT_IF,
     &bottle_plan::PLAN,
     &count::COUNT,

@@ -50,8 +50,8 @@ pub fn page(
     item(
         "Sanitizer",
         format!(
-            "{:.1} L: {:.1} g of potassium metabisulfite and {:.0} g of citric acid in cool water, wet for {:.0} minutes.",
-            made.litres, made.metabisulfite_g, made.citric_g, made.minutes
+            "{:.1} L: {} and {:.0} g of citric acid in cool water, wet for {:.0} minutes.",
+            made.litres, plan.sanitizer_powder, made.citric_g, made.minutes
         ),
     );
     item("Sulfite", sulfite(plan));

@@ -247,7 +247,7 @@ fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
     let needs_sulfite = reasons.iter().any(|it| {
         matches!(
             it.kind,
-            ReasonKind::SulfiteLow | ReasonKind::MaloUnprotected
+            ReasonKind::SulfiteLow | ReasonKind::FirstSulfite | ReasonKind::MaloUnprotected
         )
     });
     let has_bacteria =

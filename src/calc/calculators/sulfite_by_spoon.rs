@@ -1,8 +1,9 @@
 //! The trade's rule of thumb, taken at its word: what it gives, how far it may be off, what measuring would buy.
 
 use super::sulfite_inputs::{
-    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, GROUP, POTENCY, SALT, TEASPOON,
-    TEASPOON_SPREAD_G, TEMPERATURE, VOLUME, YIELD, assume_teaspoon, product,
+    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, Constants, GROUP, PH, POTENCY, SALT,
+    SCALE_STEP, SMALLEST_SPOON, SOLUTION, SYRINGE_STEP, TEASPOON, TEASPOON_SPREAD_G, TEMPERATURE,
+    TOOL_GOOD, VOLUME, YIELD, assume_teaspoon, product,
 };
 use crate::answer::{Answer, CautionKind, Source, Standing};
 use crate::error::CalcError;
@@ -12,7 +13,7 @@ use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
 use crate::spread::Spread;
-use crate::sulfite::{MOST_AT_ONCE_MG_L, molecular_fraction, so2_mg};
+use crate::sulfite::{TASTED_FREE_MG_L, molecular_fraction, so2_mg, too_much_at_once};
 
 const RULE: Source = Source {
     sentence: "A quarter teaspoon of potassium metabisulfite to five US gallons",
@@ -25,12 +26,19 @@ const PH_OF_WINE: (f64, f64, f64) = (3.0, 3.4, 3.8);
 const STRIP: f64 = 0.3;
 const METER: f64 = 0.05;
 const FREE_TEST: f64 = 0.1;
+/// A heaped spoon holds so many times what a level one does (common practice).
+const HEAPED: (f64, f64) = (1.5, 2.0);
 
 const RESULTS: &[ResultSpec] = &[
     ResultSpec::new(
         "teaspoons",
         Quantity::Teaspoons,
         "powder in level teaspoons",
+    ),
+    ResultSpec::new(
+        "solution_ml",
+        Quantity::SmallVolume,
+        "stock solution, where it is less than spoon and scale tell",
     ),
     ResultSpec::new("metabisulfite_g", Quantity::Mass, "powder by weight"),
     ResultSpec::new(
@@ -46,7 +54,7 @@ const RESULTS: &[ResultSpec] = &[
     ResultSpec::new(
         "molecular_so2_mg_l",
         Quantity::MassPerVolume,
-        "molecular SO2, nothing measured",
+        "molecular SO2, nothing measured but the pH where it is given",
     ),
     ResultSpec::new(
         "molecular_with_strip_mg_l",
@@ -72,7 +80,7 @@ const RESULTS: &[ResultSpec] = &[
 
 pub(super) static CALCULATOR: Calculator = Calculator {
     name: "sulfite-by-spoon",
-    sentence: "The rule of thumb without pH or free SO2: what it gives, and how far it may be off.",
+    sentence: "The rule of thumb without a test of free SO2: what it gives, and how far it may be off.",
     group: GROUP,
     inputs: &[
         VOLUME.required(),
@@ -86,9 +94,13 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         Input::new("rule_volume_l", Quantity::Volume, "to how much wine")
             .default("5 us gal")
             .allowed(1.0, 1000.0, "rules of thumb are for household vessels"),
+        PH,
         SALT,
         POTENCY,
         TEASPOON,
+        SOLUTION,
+        SCALE_STEP,
+        SYRINGE_STEP,
         BOUND,
         CONSTANT,
         TEMPERATURE,
@@ -119,7 +131,10 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let grams = teaspoon.scaled(spoons);
     let added = grams.scaled(so2_mg(1.0, salt, potency) / volume);
     let free = added.times(stays);
-    answer.result("teaspoons", (spoons >= 0.125).then_some(spoons));
+    let is_spoon = spoons >= SMALLEST_SPOON;
+    answer.result("teaspoons", is_spoon.then_some(spoons));
+    let stock = stock(inputs, grams.value)?.filter(|_| !is_spoon);
+    answer.result("solution_ml", stock);
     answer.spread("metabisulfite_g", grams);
     answer.spread("adds_total_mg_l", added);
     answer.spread("stays_free_mg_l", free);
@@ -153,37 +168,58 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         ),
     );
 
+    molecular(inputs, &mut answer, free, &constants);
+    warn(inputs, &mut answer, spoons, added, free);
+    Ok(answer)
+}
+
+/// Stock solution for so much powder, mL; `None` where the scale gives that within a tenth.
+fn stock(inputs: &Inputs, grams: f64) -> Result<Option<f64>, CalcError> {
+    let is_weighed = inputs.require("scale_step_g")? <= grams * TOOL_GOOD;
+    let solution = grams * 100.0 / inputs.require("solution_pct")?;
+    Ok((!is_weighed).then_some(solution))
+}
+
+/// What of it is molecular, by what is measured. Where the pH was, a strip or a meter buys nothing more.
+fn molecular(inputs: &Inputs, answer: &mut Answer, free: Spread, constants: &Constants) {
     let pk1 = constants.pk1();
     let (_, middle, _) = PH_OF_WINE;
+    let ph = inputs.number("ph");
+    let unmeasured = |pk1: f64| ph.map_or_else(|| any_wine(pk1), |ph| around(ph, METER, pk1));
     let tested = Spread::new(1.0 - FREE_TEST, 1.0, 1.0 + FREE_TEST).scaled(free.value);
+    let at_middle = |error: f64| ph.is_none().then(|| around(middle, error, pk1));
     let cases = [
         (
             "molecular_so2_mg_l",
-            "nothing measured",
-            free.times(any_wine(pk1)),
+            "nothing tested",
+            Some(free.times(unmeasured(pk1))),
         ),
         (
             "molecular_with_strip_mg_l",
             "pH by strip",
-            free.times(around(middle, STRIP, pk1)),
+            at_middle(STRIP).map(|it| free.times(it)),
         ),
         (
             "molecular_with_meter_mg_l",
             "pH by meter",
-            free.times(around(middle, METER, pk1)),
+            at_middle(METER).map(|it| free.times(it)),
         ),
         (
             "molecular_with_test_mg_l",
             "free SO2 tested",
-            tested.times(any_wine(pk1)),
+            Some(tested.times(unmeasured(pk1))),
         ),
         (
             "molecular_with_both_mg_l",
             "both measured",
-            tested.times(around(middle, METER, pk1)),
+            at_middle(METER).map(|it| tested.times(it)),
         ),
     ];
     for (key, known, molecular) in cases {
+        let Some(molecular) = molecular else {
+            answer.result(key, None);
+            continue;
+        };
         answer.spread(key, molecular);
         answer.work(
             known,
@@ -194,13 +230,11 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         );
     }
     answer.other_constant = Some(constants.other_fields(|pk1, fields| {
-        let molecular = free.times(any_wine(pk1));
+        let molecular = free.times(unmeasured(pk1));
         fields.put("molecular_so2_mg_l", molecular.value);
         fields.put("molecular_so2_mg_l_low", molecular.low);
         fields.put("molecular_so2_mg_l_high", molecular.high);
     }));
-    warn(&mut answer, spoons, added);
-    Ok(answer)
 }
 
 /// What is molecular of each mg/L free over the pH that wine has.
@@ -251,32 +285,53 @@ fn stays_free_spread(inputs: &Inputs, answer: &mut Answer) -> Result<Spread, Cal
     ))
 }
 
-fn warn(answer: &mut Answer, spoons: f64, added: Spread) {
+fn warn(inputs: &Inputs, answer: &mut Answer, spoons: f64, added: Spread, free: Spread) {
     answer.hazard(SULFITE_FUMES);
+    let (knows, then) = if inputs.is_given("ph") {
+        ("not what is in your wine already", "A")
+    } else {
+        (
+            "neither your wine's pH nor what is in it already",
+            "A pH strip is the cheapest way to know more; a",
+        )
+    };
     answer.caution(
         CautionKind::Practice,
         "common practice",
-        "The rule knows neither your wine's pH nor what is in it already: give it at most once in two or three months, \
-         and not on top of a kit's own sulfite. A pH strip is the cheapest way to know more; a free SO2 test tells whether any is needed.",
+        format!(
+            "The rule knows {knows}: give it at most once in two or three months, and not on top of a kit's own sulfite. \
+             {then} free SO2 test tells whether any is needed."
+        ),
     );
-    if spoons < 0.125 {
+    if spoons < SMALLEST_SPOON {
+        let pct = inputs.number("solution_pct").unwrap_or(10.0);
+        let instead = match answer.number("solution_ml") {
+            Some(_) => {
+                format!("measure it as stock, {pct} g of powder in cool water, made up to 100 mL")
+            }
+            None => "weigh it".to_owned(),
+        };
         answer.caution(
             CautionKind::Practice,
             "common practice",
-            "That is less than 1/8 teaspoon, which no spoon measures: dissolve 10 g in 100 mL of water \
-             and measure that by syringe.",
+            format!("That is less than 1/8 teaspoon, which no spoon measures: {instead}."),
         );
+        return;
     }
-    if added.high > MOST_AT_ONCE_MG_L {
-        answer.stop(
+    let stays = free.value / added.value;
+    let heaped = |times: f64| (added.value * times, added.value * times * stays);
+    if let Some((sentence, asked)) = too_much_at_once(added.high, added.high * stays) {
+        answer.stop(CautionKind::Limit, "common practice", sentence, asked);
+    } else if heaped(HEAPED.1).1 > TASTED_FREE_MG_L {
+        let [(low, low_free), (high, high_free)] = [HEAPED.0, HEAPED.1].map(heaped);
+        answer.caution(
             CautionKind::Limit,
             "common practice",
             format!(
-                "A heaped or tightly packed spoon brings {:.0} mg/L at once, and more than 50 is tasted \
-                 and cannot be taken out again: level the spoon with a knife, or give half.",
-                added.high
+                "A heaped spoon holds half again to twice what a level one does: {low:.0} to {high:.0} mg/L, of which {low_free:.0} \
+                 to {high_free:.0} stay free, and more than {TASTED_FREE_MG_L:.0} free is tasted and cannot be taken out again. \
+                 Level the spoon with a knife."
             ),
-            "Give up to that much at once?",
         );
     }
 }

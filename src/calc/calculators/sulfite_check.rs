@@ -4,13 +4,14 @@ use super::sulfite_inputs::{
     GROUP, POTENCY, SALT, TEASPOON, TEASPOON_SPREAD_G, VOLUME, YIELD, assume_teaspoon, product,
 };
 use crate::answer::{Answer, CautionKind};
+use crate::decline::STAYS_FREE;
 use crate::error::CalcError;
 use crate::hazards::SULFITE_FUMES;
 use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
-use crate::sulfite::{MOST_AT_ONCE_MG_L, so2_mg};
+use crate::sulfite::{TASTED_FREE_MG_L, so2_mg, tasted};
 
 const GRAMS: Input = Input::new("metabisulfite_g", Quantity::Mass, "powder weighed")
     .one_of("powder")
@@ -96,14 +97,14 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     };
     answer.work("added", work(grams));
     answer.hazard(SULFITE_FUMES);
-    if added(most) > MOST_AT_ONCE_MG_L {
+    let free = added(most) * STAYS_FREE.0;
+    if free > TASTED_FREE_MG_L {
         answer.caution(
             CautionKind::Limit,
             "common practice",
             format!(
-                "This can bring {:.0} mg/L at once, and more than 50 is tasted and cannot be taken out \
-                 again: give half, test, then give the rest.",
-                added(most)
+                "This can bring {}: give half, test, then give the rest.",
+                tasted(added(most), free)
             ),
         );
     }

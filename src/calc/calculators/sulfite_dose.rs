@@ -6,8 +6,8 @@ mod state;
 
 use self::aim::Aim;
 use super::sulfite_inputs::{
-    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, FREE, GROUP, PH, POTENCY, SALT,
-    TARGET_MOLECULAR, TEASPOON, TEMPERATURE, VOLUME, YIELD, product,
+    ALCOHOL, BINDING, BOUND, BOUND_SPREAD, CONSTANT, FREE, GROUP, PH, POTENCY, SALT, SCALE_STEP,
+    SOLUTION, SYRINGE_STEP, TARGET_MOLECULAR, TEASPOON, TEMPERATURE, VOLUME, YIELD, product,
 };
 use crate::answer::Answer;
 use crate::error::CalcError;
@@ -41,11 +41,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
         BOUND,
         SALT,
         POTENCY,
-        forms::SOLUTION,
+        SOLUTION,
         TEASPOON,
         forms::TABLET,
-        forms::SCALE_STEP,
-        forms::SYRINGE_STEP,
+        SCALE_STEP,
+        SYRINGE_STEP,
         forms::SPOON,
         CONSTANT,
         TEMPERATURE,
@@ -199,6 +199,6 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     aim.put(&mut answer, grams_of_mg, |free| {
         addition_mg_l((free - free_now).max(0.0), bound) * volume
     });
-    state::warn(inputs, &mut answer, &aim, added.value)?;
+    state::warn(inputs, &mut answer, &aim, rise, added.value)?;
     Ok(answer)
 }

@@ -112,6 +112,48 @@ pub(super) const BOUND: Input = Input::new(
 )
 .sourced(0.0, 0.65, "free SO2 is reported as 35 to 75 % of the total");
 
+pub(super) const SOLUTION: Input = Input::new(
+    "solution_pct",
+    Quantity::Percent,
+    "grams of metabisulfite in 100 mL of your stock solution",
+)
+.default("10")
+.allowed(
+    0.5,
+    40.0,
+    "a weaker one is water and more does not dissolve",
+)
+.sourced(
+    1.0,
+    20.0,
+    "weak stock fades in weeks and strong stock throws crystals when cold",
+);
+
+pub(super) const SCALE_STEP: Input = Input::new(
+    "scale_step_g",
+    Quantity::Mass,
+    "the smallest step your scale shows",
+)
+.default("1")
+.allowed(
+    0.0001,
+    100.0,
+    "no scale for a kitchen or a bench is finer or coarser",
+);
+
+pub(super) const SYRINGE_STEP: Input = Input::new(
+    "syringe_step_ml",
+    Quantity::SmallVolume,
+    "the smallest mark of your syringe or pipette",
+)
+.default("0.5")
+.allowed(0.001, 100.0, "no syringe is finer or coarser");
+
+/// A form of a dose is good enough when half of it comes out within this part of it.
+pub(super) const TOOL_GOOD: f64 = 0.10;
+/// No spoon is offered below this, teaspoons.
+pub(super) const SMALLEST_SPOON: f64 = 0.125;
+
 /// Level teaspoons weigh from 5 to 8 g by grind and packing (common practice).
 pub(super) const TEASPOON_SPREAD_G: (f64, f64) = (5.0, 8.0);
 /// A quarter to a half of an addition gets bound; after a first dose nearer a half (common practice).

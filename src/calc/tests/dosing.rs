@@ -395,7 +395,49 @@ fn each_measurement_narrows_the_rule_of_thumb() {
         "{widths:?}"
     );
     assert!(width("molecular_with_test_mg_l") < width("molecular_so2_mg_l"));
-    assert_eq!(rule.asks().count(), 1, "a packed spoon brings 61 mg/L");
+}
+
+/// 45.67 mg/L of a level spoon are 68.5 to 91.3 of a heaped one (half again to twice as much, common practice), of which 0.67 stay
+/// free; packed level it brings 61, of which 41 stay free, and is asked nothing.
+#[test]
+fn a_heaped_spoon_is_warned_of_where_a_spoon_is_used() {
+    let heaped = "69 to 91 mg/L, of which 46 to 61 stay free";
+    let says_so = |volume: &str| {
+        let rule = ask("sulfite-by-spoon", &[("volume", volume)]);
+        assert_eq!(rule.asks().count(), 0);
+        says(&rule, CautionKind::Limit, heaped)
+    };
+    assert!(says_so("5 gal"));
+    assert!(!says_so("1 gal"));
+}
+
+/// 0.3 g by a scale of a gram is no weight, and 3 mL of a stock of 10 g in 100 mL.
+#[test]
+fn less_than_a_spoon_is_measured_as_stock_where_the_scale_is_too_coarse() {
+    let rule = |step: &str| {
+        ask(
+            "sulfite-by-spoon",
+            &[("volume", "1 gal"), ("scale-step", step)],
+        )
+    };
+    let millilitres = rule("1").number("solution_ml").expect("as stock");
+    assert!((millilitres - 3.0).abs() < 0.01, "{millilitres}");
+    assert_eq!(rule("0.01").number("solution_ml"), None);
+}
+
+/// 30.6 mg/L free of 45.67 and a third bound; at pH 3.60 by a meter, ± 0.05, 1.6 % of it is molecular: 1/(1 + 10^(3.6 − 1.81)).
+#[test]
+fn a_measured_ph_takes_the_place_of_any() {
+    let rule = ask("sulfite-by-spoon", &[("volume", "5 gal"), ("ph", "3.6")]);
+    let found = rule.number("molecular_so2_mg_l").expect("at its pH");
+    let expected = 45.67 * 0.67 / (1.0 + 10_f64.powf(3.6 - 1.81));
+    assert!((found - expected).abs() < 0.001, "{found} {expected}");
+    assert_eq!(rule.number("molecular_with_strip_mg_l"), None);
+    assert!(!says(
+        &rule,
+        CautionKind::Practice,
+        "neither your wine's pH"
+    ));
 }
 
 fn check_limit(given: &[(&str, &str)], words: &str, expected: bool) {

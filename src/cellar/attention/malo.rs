@@ -1,6 +1,7 @@
 //! Malolactic conversion: finished and unprotected, or wanted and not begun, likely finished by now, or stuck.
 
 use super::fit::Look;
+use super::given::Given;
 use super::holding::Holding;
 use super::malo_course::Stands;
 use super::words::span;
@@ -23,7 +24,7 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
     if sulfited.is_some_and(|it| it >= finished) || holding.ferment().is_ahead_or_running() {
         return None;
     }
-    if holding.so2_was_read_since(finished) {
+    if holding.so2_was_read_since(finished) || holding.is_held_by_sulfite() {
         return None;
     }
     let days = holding.days(finished);
@@ -51,6 +52,15 @@ fn unprotected<'a>(holding: &'a Holding) -> Option<Found<'a>> {
 }
 
 impl Holding<'_> {
+    /// Whether free SO2 meets its aim as far as is known: by its tests, or by what went in since the ferment that no test has seen.
+    fn is_held_by_sulfite(&self) -> bool {
+        let known = self.forecast().zip(self.free_so2_aim());
+        match known {
+            Some((forecast, aim)) => forecast.at(self.now)[1] >= aim - self.margin(aim),
+            None => Given::of(self).is_some_and(|it| it.protects()),
+        }
+    }
+
     /// Whether free SO2 was read since then where an aim is known: what it lacks is said from the reading.
     fn so2_was_read_since(&self, then_ms: i64) -> bool {
         let read = self.wine.known.get(&Property::FreeSo2);
@@ -151,6 +161,31 @@ mod tests {
             |it| _ = it.did(Deed::MaloFinished, 8).did(Deed::Sulfited, 7),
             "",
         );
+    }
+
+    /// 28 mg/L of the day before meet an aim of 0.8 × (1 + 10^(3.3 − 1.81)) = 26 (extension table); 9 do not.
+    #[test]
+    fn finished_in_a_wine_that_has_its_sulfite_is_no_alarm() {
+        let read = |free: f64| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Sulfited, 14).did(Deed::MaloFinished, 8);
+                it.knows(Property::Ph, 3.3, 14);
+                it.knows(Property::FreeSo2, free, 9);
+            }
+        };
+        let kind = ReasonKind::MaloUnprotected;
+        check(kind, read(28.0), "");
+        check(
+            kind,
+            read(9.0),
+            "! malolactic finished 8 days ago, no sulfite since",
+        );
+        // 40 mg/L that nobody tested since.
+        let given = |it: &mut Cellar| {
+            it.did(Deed::MaloFinished, 8);
+            it.sulfited(40.0, 14);
+        };
+        check(kind, given, "");
     }
 
     const OPEN: ReasonKind = ReasonKind::MaloOpen;

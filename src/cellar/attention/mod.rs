@@ -9,9 +9,11 @@ mod drink;
 pub mod ferment;
 mod filling;
 pub mod finished;
+mod first_sulfite;
 mod fit;
 pub mod free_so2;
 pub mod gate;
+mod given;
 mod headspace;
 pub mod holding;
 mod jobs;
@@ -63,6 +65,7 @@ pub use finished::Finished;
 pub use fit::Look;
 pub use free_so2::{Band, Falls};
 pub use gate::{Answer, GateItem};
+pub use given::Given;
 pub use holding::Holding;
 pub(in crate::cellar) use look::{may_burst, pressure};
 pub use policy::Policy;
@@ -92,6 +95,7 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     unstable::rule,
     rose::rule,
     malo::rule,
+    first_sulfite::rule,
 ];
 
 /// Rules about the bottles of one run.
@@ -436,6 +440,7 @@ words! {
         SulfiteHigh "sulfite-high" "more SO2 than wine may hold",
         SulfiteOld "sulfite-old" "free SO2 not measured for long",
         Untested "so2-untested" "free SO2 never measured",
+        FirstSulfite "first-sulfite" "no sulfite since the ferment",
         Headspace "headspace" "too much headspace",
         Topping "topping" "a barrel to top up",
         TooFull "too-full" "too full for foam or warmth",
@@ -446,6 +451,7 @@ words! {
         DryDue "dry-due" "expected to be dry",
         GravityRose "gravity-rose" "gravity that rose",
         Unstable "unstable" "sweetened and not stabilised",
+        MaloAsked "malo-asked" "malolactic wanted or not",
         MaloOpen "malo-open" "malolactic not yet seen to finish",
         MaloUnprotected "malo-unprotected" "malolactic finished and unprotected",
         Round "round" "the cellar round",

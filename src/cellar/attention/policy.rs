@@ -82,12 +82,20 @@ fn own(cellar: &Thing) -> impl Iterator<Item = (&str, f64)> {
 }
 
 /// Rules that read the forecast of free SO2, as the gate before bottling does.
-const FREE_SO2: &[ReasonKind] = &[SulfiteLow, SulfiteHigh, SulfiteOld, SupplyShort];
+const FREE_SO2: &[ReasonKind] = &[
+    SulfiteLow,
+    SulfiteHigh,
+    SulfiteOld,
+    MaloUnprotected,
+    SupplyShort,
+];
 /// Rules that ask whether the ferment is over.
 const FERMENT: &[ReasonKind] = &[
     SulfiteLow,
     SulfiteOld,
     Untested,
+    FirstSulfite,
+    MaloAsked,
     Headspace,
     Topping,
     TooFull,
@@ -131,7 +139,7 @@ use Source::{CommonPractice, FromMemory, HouseEstimate, Published};
 
 policy! {
     horizon_days = 14.0, "d" HouseEstimate,
-        &[SulfiteLow, Lees, DryDue, Job, WindowOpens, DrinkUp, SupplyShort], "How far ahead a date is worth knowing.", 3.0 to 60.0;
+        &[SulfiteLow, FirstSulfite, MaloAsked, Lees, DryDue, Job, WindowOpens, DrinkUp, SupplyShort], "How far ahead a date is worth knowing.", 3.0 to 60.0;
 
     aim_red_mg_l = 0.5, "mg/L molecular" CommonPractice,
         FREE_SO2, "Molecular SO2 to aim at in red wine.";
@@ -154,9 +162,11 @@ policy! {
     ullage_share = ULLAGE_SHARE, "" HouseEstimate,
         FREE_SO2, "A carboy with more headspace than this share is taken to lose SO2 like a tank with headspace.";
     under_air_share = UNDER_AIR_SHARE, "" HouseEstimate,
-        &[SulfiteLow, SulfiteOld, Headspace], "With no less of a vessel empty than this its wine stands under air: free SO2 goes many times as fast, and no days are given to mend it.";
+        &[SulfiteLow, SulfiteOld, MaloUnprotected, Headspace], "With no less of a vessel empty than this its wine stands under air: free SO2 goes many times as fast, and no days are given to mend it.";
     sulfite_days = 60.0, "d" CommonPractice,
         &[Untested], "Without a test, sulfite is looked at every two months or so.", 14.0 to 120.0;
+    first_sulfite_days = 28.0, "d" CommonPractice,
+        &[FirstSulfite, MaloAsked], "The first sulfite goes in with the first racking after the ferment, within about four weeks of its end.", 7.0 to 60.0;
     reading_days = 120.0, "d" HouseEstimate,
         &[SulfiteOld], "A free SO2 reading older than this says little.", 30.0 to 240.0;
     least_free_mg_l = 10.0, "mg/L" FromMemory("closure trials of white wine"),
@@ -324,6 +334,8 @@ policy! {
         &[SulfiteOld], "Share that a week may cost a wine whose free SO2 was read too long ago, or without a pH.";
     loss_untested = 0.008, "/week" HouseEstimate,
         &[Untested], "Share that a week may cost a wine whose sulfite nobody has looked at for long.";
+    loss_first_sulfite = 0.008, "/week" HouseEstimate,
+        &[FirstSulfite, MaloAsked], "Share that a week may cost a wine that has had no sulfite since its ferment.";
     loss_after_malo = 0.03, "/week" HouseEstimate,
         &[MaloUnprotected], "Share that a week without sulfite after malolactic conversion may cost.";
     loss_malo_open = 0.008, "/week" HouseEstimate,

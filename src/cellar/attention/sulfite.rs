@@ -1,7 +1,7 @@
 //! Free SO2 low for the wine's pH, or not measured for long.
 
 use leesline_calc::decline::STAYS_FREE;
-use leesline_calc::sulfite::MOST_AT_ONCE_MG_L;
+use leesline_calc::sulfite::TASTED_FREE_MG_L;
 
 use super::fit::Look;
 use super::free_so2::Forecast;
@@ -158,7 +158,7 @@ impl Holding<'_> {
                 "Pressing{since}, below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
                 self.margin(aim)
             ));
-            if aim > MOST_AT_ONCE_MG_L {
+            if aim > TASTED_FREE_MG_L {
                 lines.push("At this pH the aim is high: acid, or a lower aim, costs less than so much sulfite.".to_owned());
             }
             if let Some(at) = unweighed {

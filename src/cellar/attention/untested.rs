@@ -1,6 +1,7 @@
 //! Wine whose free SO2 was never measured: one reason for all of it, because people without a test
 //! kit are answered by the rule of thumb and not by being asked six times.
 
+use super::first_sulfite;
 use super::fit::Look;
 use super::holding::Holding;
 use super::words::{count, span};
@@ -12,6 +13,10 @@ use crate::cellar::thing::CELLAR;
 /// One wine whose sulfite nobody has looked at for long. Where free SO2 is not tested at all, only
 /// the time since the last sulfite counts.
 pub(super) fn rule<'a>(holding: &'a Holding) -> Option<Found<'a>> {
+    // Its first sulfite has a day of its own.
+    if first_sulfite::due(holding).is_some() {
+        return None;
+    }
     let since = holding.wine.when(Deed::Sulfited);
     let begun = holding.wine.when(Deed::Begun);
     let days = since.or(begun).map(|it| holding.days(it));
@@ -92,11 +97,12 @@ pub(super) fn as_one(reasons: &mut Vec<Reason>, cellar: &Snapshot) {
         reasons.extend(several);
         return;
     };
-    let vessels = count(several.len() as i64, "vessel");
+    let vessels = named(&several, cellar);
+    let name = cellar.name(first.subject);
     let sentence = if cellar.settings().tests_so2 {
-        format!("SO2 never measured in {vessels}: dose by the rule of thumb")
+        format!("SO2 never measured in {vessels}: test, or work out the dose of {name}")
     } else {
-        format!("sulfite not looked at for long in {vessels}: dose by the rule of thumb")
+        format!("sulfite not looked at for long in {vessels}: work out the dose of {name}")
     };
     let one = Reason {
         subject: CELLAR,
@@ -109,6 +115,18 @@ pub(super) fn as_one(reasons: &mut Vec<Reason>, cellar: &Snapshot) {
     };
     if !is_silenced(&one, cellar) {
         reasons.push(one);
+    }
+}
+
+/// The vessels by name where they are few, else how many.
+fn named(several: &[Reason], cellar: &Snapshot) -> String {
+    match several {
+        [one, other] => format!(
+            "{} and {}",
+            cellar.name(one.subject),
+            cellar.name(other.subject)
+        ),
+        several => count(several.len() as i64, "vessel"),
     }
 }
 
@@ -148,8 +166,8 @@ mod tests {
         cellar.finished().did(Deed::Sulfited, 70);
         let wine = cellar.0.states[&CARBOY].clone();
         for at in 1..vessels {
-            cellar.spare(at, &format!("Jug {at}"), "carboy", 23.0);
-            cellar.0.states.insert(Key(at), wine.clone());
+            cellar.spare(600 + at, &format!("Jug {at}"), "carboy", 23.0);
+            cellar.0.states.insert(Key(600 + at), wine.clone());
         }
         cellar
     }
@@ -165,7 +183,10 @@ mod tests {
     fn several_vessels_are_one_reason_that_points_to_the_dose() {
         let one = "SO2 never measured; 70 days since the last sulfite";
         assert_eq!(found(&untested(1)), [(CARBOY, "measure", one.to_owned())]);
-        let six = "SO2 never measured in 6 vessels: dose by the rule of thumb";
+        let two =
+            "SO2 never measured in Carboy A and Jug 1: test, or work out the dose of Carboy A";
+        assert_eq!(found(&untested(2)), [(CELLAR, "dose", two.to_owned())]);
+        let six = "SO2 never measured in 6 vessels: test, or work out the dose of Carboy A";
         let cellar = untested(6);
         assert_eq!(found(&cellar), [(CELLAR, "dose", six.to_owned())]);
         let policy = policy();

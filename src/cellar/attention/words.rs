@@ -73,6 +73,8 @@ impl ReasonKind {
             | ReasonKind::LayDown
             | ReasonKind::DryDue
             | ReasonKind::Topping
+            | ReasonKind::FirstSulfite
+            | ReasonKind::MaloAsked
             | ReasonKind::Lees => false,
             ReasonKind::Filling
             | ReasonKind::SulfiteLow

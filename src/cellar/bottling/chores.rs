@@ -53,9 +53,9 @@ impl Chore {
                 };
                 let made = plan.sanitizer;
                 format!(
-                    "{to_wash}Brush, rinse and look through the glass: sanitizer cleans nothing. Then mix {:.1} L of cool water, {:.1} g of potassium metabisulfite, then {:.0} g of citric acid. \
+                    "{to_wash}Brush, rinse and look through the glass: sanitizer cleans nothing. Then mix {:.1} L of cool water, {}, then {:.0} g of citric acid. \
                      Window open, never with chlorine. Tick this off once all is wet with it: the {:.0} minutes begin then.",
-                    made.litres, made.metabisulfite_g, made.citric_g, made.minutes
+                    made.litres, plan.sanitizer_powder, made.citric_g, made.minutes
                 )
             }
             Chore::Sanitise => format!(

@@ -24,6 +24,7 @@ use leesline_calc::bottling::{Size, fill};
 
 use super::amount::{Mass, Volume};
 use super::corkers::set_words;
+use super::dosing::powder_words;
 use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
 use super::thing::{Key, Thing, field};
@@ -158,6 +159,8 @@ pub struct Plan<'a> {
     pub closures_there: Option<i64>,
     /// What is to be made to sanitise with.
     pub sanitizer: Sanitizer,
+    /// Its powder, as the owned tools measure it.
+    pub sanitizer_powder: String,
     /// The sulfite it wants before.
     pub sulfite: Sulfite,
     /// How long it took in earlier sessions, for so many bottles.
@@ -270,6 +273,7 @@ impl<'a> Plan<'a> {
         let corks = corks::first(closure, cellar);
         let length = corks.map(|it| it.length_mm);
         let corker = set_words(wish.corker, length, used.first().copied(), cellar);
+        let made = needs::sanitizer(bottles);
         let mut plan = Plan {
             vessel,
             wine: wine.volume,
@@ -286,7 +290,8 @@ impl<'a> Plan<'a> {
             misfits,
             closures,
             closures_there: closure.supply().and_then(|it| needs::counted(it, cellar)),
-            sanitizer: needs::sanitizer(bottles),
+            sanitizer_powder: powder_words(made.metabisulfite_g, &cellar.settings()),
+            sanitizer: made,
             sulfite: Sulfite::of(vessel, cellar),
             minutes: wish.pace_ms.map(|it| (it * bottles + 59_999) / 60_000),
             short: Vec::new(),

@@ -2,16 +2,17 @@
 
 use leesline_calc::Answer;
 
-use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::dosing::{
-    against_sulfite, all_of_it, by_thumb, dose, left_unknown, plain, too_soon,
-};
+use crate::cellar::attention::{Given, Holding, Policy};
+use crate::cellar::dosing::{Advice, advice, against_sulfite, all_of_it, dose, left_unknown};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
 use crate::cellar::thing::Thing;
 
 /// Less than any scale shows is no dose, g.
 const LEAST_G: f64 = 0.05;
+
+const UNKNOWN: &str = "It cannot be worked out: measure its pH and its free SO2.";
 
 /// What is to go in before.
 #[derive(Clone, Debug)]
@@ -22,6 +23,12 @@ pub struct Sulfite {
     pub words: String,
     /// All of it, as it is measured out; empty where the dose is no such figure.
     pub all: String,
+    /// What went in that no test has seen, and what of it is taken to be free.
+    untested: Option<String>,
+    /// Whether what is left free is known.
+    is_known: bool,
+    /// Whether some went in so lately that no more is given on its account, which no test has seen.
+    is_enough: bool,
     /// Until when it holds that none is wanted.
     pub holds: Option<String>,
 }
@@ -35,31 +42,38 @@ impl Sulfite {
         let none = too_much.map(|it| format!("Give none: {it}."));
         let against = holding.as_ref().and_then(against_sulfite);
         if let Some(words) = none.or(against.map(str::to_owned)) {
-            return Sulfite {
-                answer: None,
-                words,
-                all: String::new(),
-                holds: None,
-            };
+            return Sulfite::none(words);
         }
-        let answer = dose(vessel.key, cellar);
-        let words = answer
-            .as_ref()
-            .zip(holding.as_ref())
-            .and_then(|(answer, holding)| words(answer, vessel, holding, cellar))
-            .unwrap_or_else(|| {
-                "It cannot be worked out: measure its pH and its free SO2.".to_owned()
-            });
-        let none = answer.as_ref().and_then(|it| it.results.text("first_form")) == Some("none");
-        let holds = holding.as_ref().filter(|_| none).and_then(holds_until);
+        let (Some(answer), Some(holding)) = (dose(vessel.key, cellar), holding) else {
+            return Sulfite::none(UNKNOWN);
+        };
         let units = cellar.settings().units;
-        let all = answer.as_ref().and_then(|it| all_of_it(it, units));
-        let all = all.unwrap_or_default();
+        let none = answer.results.text("first_form") == Some("none");
+        let given = Given::of(&holding);
+        let is_known = holding.expected_free_so2().is_some() && left_unknown(&holding).is_none();
+        let advice = advice(&answer, &holding, false, units);
+        let waits = advice.as_ref().is_some_and(|it| !it.gives);
+        let words = advice.map(|it| words(&it, &answer));
         Sulfite {
-            answer,
-            words,
-            all,
-            holds,
+            words: words.unwrap_or_else(|| UNKNOWN.to_owned()),
+            all: all_of_it(&answer, units).unwrap_or_default(),
+            untested: given.map(|it| telling::capital(&it.went_in(&holding))),
+            is_known,
+            is_enough: waits && !is_known,
+            holds: none.then(|| holds_until(&holding)).flatten(),
+            answer: Some(answer),
+        }
+    }
+
+    fn none(words: impl Into<String>) -> Sulfite {
+        Sulfite {
+            answer: None,
+            words: words.into(),
+            all: String::new(),
+            untested: None,
+            is_known: false,
+            is_enough: false,
+            holds: None,
         }
     }
 
@@ -71,30 +85,57 @@ impl Sulfite {
 
     /// What to do on the day itself, when nothing is tested between two halves any more.
     pub fn on_the_day(&self) -> String {
-        if !self.is_wanted() || self.all.is_empty() {
+        if !self.lacks_some() || self.all.is_empty() {
             return self.words.clone();
         }
-        format!(
-            "{} is missing by what is known. Give all of it now and stir, or half and bottle in three days, after a test; or \
-             bottle it as it is.",
-            self.all
-        )
+        let all = &self.all;
+        let ways = "Give it and stir, or half and bottle in three days, after a test; or bottle it as it is.";
+        match (&self.untested, self.is_known) {
+            (None, true) => format!("{all} is missing by what is known. {ways}"),
+            (Some(went_in), true) => {
+                format!("{went_in}, and is counted: {all} more is missing. {ways}")
+            }
+            (Some(went_in), false) => format!(
+                "{went_in}, and no test has seen it. Test now; without a test give no more than {all} and stir, or bottle it as it is."
+            ),
+            (None, false) => format!(
+                "Free SO2 was never tested. Test now; without a test {all} brings it to its aim if there is none. {ways}"
+            ),
+        }
+    }
+
+    /// That some was to go in and did not, where it can be told.
+    pub fn still_wanted(&self) -> Option<String> {
+        let short = if self.is_known {
+            "The wine is still short of sulfite by the book: "
+        } else {
+            ""
+        };
+        self.is_wanted().then(|| {
+            format!(
+                "{short}{} Go on without only if it is meant so.",
+                self.on_the_day()
+            )
+        })
     }
 
     /// Potassium metabisulfite it takes, g; none where that is not known.
     pub fn grams(&self) -> f64 {
-        let answer = self.answer.as_ref();
+        let answer = self.answer.as_ref().filter(|_| !self.is_enough);
         let grams = answer.and_then(|it| it.number("metabisulfite_g"));
         grams.unwrap_or_default()
     }
 
     /// Whether any of it is to be given now, and more than a scale shows.
     pub fn is_wanted(&self) -> bool {
-        let form = self
-            .answer
-            .as_ref()
-            .and_then(|it| it.results.text("first_form"));
-        self.grams() >= LEAST_G && form != Some("wait")
+        !self.is_enough && self.lacks_some()
+    }
+
+    fn lacks_some(&self) -> bool {
+        let answer = self.answer.as_ref();
+        let grams = answer.and_then(|it| it.number("metabisulfite_g"));
+        let form = answer.and_then(|it| it.results.text("first_form"));
+        grams.is_some_and(|it| it >= LEAST_G) && form != Some("wait")
     }
 }
 
@@ -111,19 +152,62 @@ fn holds_until(holding: &Holding) -> Option<String> {
     ))
 }
 
-/// The dose as it is said elsewhere, after what must be known first and before what must be answered first.
-fn words(answer: &Answer, vessel: &Thing, holding: &Holding, cellar: &Snapshot) -> Option<String> {
-    let plain = plain(answer, cellar.settings().units, holding.molecular_aim())?;
-    let first = if by_thumb(vessel.key, cellar) {
-        too_soon(holding)
-    } else {
-        let unknown = left_unknown(vessel.key, cellar);
-        unknown.map(|it| {
-            format!("Test first, what is left free is not known ({it}). At the very most:")
-        })
-    };
-    let asked = answer.cautions.iter().filter(|it| it.asks.is_some());
-    let asked = asked.map(|it| it.sentence.clone());
-    let said: Vec<String> = first.into_iter().chain([plain]).chain(asked).collect();
-    Some(said.join(" "))
+/// The dose as it is said elsewhere, before what must be answered first.
+fn words(advice: &Advice, answer: &Answer) -> String {
+    let asked = answer.cautions.iter();
+    let asked = asked.filter(|it| advice.gives && it.asks.is_some());
+    let asked = asked.map(|it| it.sentence.as_str());
+    advice
+        .sentences()
+        .chain(asked)
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cellar::attention::trial::{CARBOY, Cellar};
+    use crate::cellar::entry::Property;
+    use crate::cellar::state::Deed;
+
+    /// What is said at the step itself, and what is asked as it is ticked off.
+    fn said(build: impl Fn(&mut Cellar)) -> (String, Option<String>) {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().knows(Property::Ph, 3.3, 40);
+        build(&mut cellar);
+        let vessel = cellar.0.thing(CARBOY).unwrap();
+        let sulfite = Sulfite::of(vessel, &cellar.0);
+        (sulfite.on_the_day(), sulfite.still_wanted())
+    }
+
+    #[test]
+    fn what_nobody_knows_is_not_missing_by_what_is_known() {
+        let (known, asked) = said(|it| _ = it.knows(Property::FreeSo2, 12.0, 20));
+        assert!(
+            known.contains("is missing by what is known. Give it"),
+            "{known}"
+        );
+        assert!(
+            asked
+                .unwrap()
+                .contains("still short of sulfite by the book")
+        );
+        let (given, asked) = said(|it| _ = it.sulfited(15.0, 1));
+        let begins = "15 mg/L of SO2 went in yesterday, and no test has seen it. Test now;";
+        assert!(given.starts_with(begins), "{given}");
+        // It was given as it should be, and nobody can say that more is missing.
+        assert_eq!(asked, None);
+        let (packet, _) = said(|it| {
+            it.did(Deed::UnweighedUntested, 46).sulfited(15.0, 1);
+        });
+        let begins =
+            "15 mg/L of SO2 and some of unknown weight went in, the last yesterday, and no test";
+        assert!(packet.starts_with(begins), "{packet}");
+        let (never, _) = said(|it| _ = it.never(Deed::Sulfited));
+        assert!(
+            never.starts_with("Free SO2 was never tested. Test now;"),
+            "{never}"
+        );
+    }
 }

@@ -9,10 +9,10 @@ use crate::cellar::attention::Policy;
 /// What to do, first: for the calculators of a dose of sulfite; `None` for any other.
 /// The rule of thumb says what it leaves beside the molecular SO2 that is wanted, mg/L.
 pub fn plain(answer: &Answer, units: Units, wanted: f64) -> Option<String> {
-    if answer.calc == "sulfite-by-spoon" {
+    if answer.calc == super::BY_SPOON {
         return by_spoon(answer, units, wanted);
     }
-    if answer.calc != "sulfite-dose" {
+    if answer.calc != super::DOSE {
         return None;
     }
     match answer.results.text("first_form")? {
@@ -113,21 +113,35 @@ fn by_spoon(answer: &Answer, units: Units, wanted: f64) -> Option<String> {
     };
     let grams = answer.number("metabisulfite_g")? * share;
     let grams = show(Quantity::Mass, grams, &units);
-    let give = match answer.number("teaspoons") {
-        Some(spoons) => format!(
+    let spoons = answer.number("teaspoons");
+    let give = match (spoons, given(answer, "solution_ml")) {
+        (Some(spoons), _) => format!(
             "{} level of metabisulfite, about {grams}",
             show(Quantity::Teaspoons, spoons, &units)
         ),
-        None => format!("{grams} of metabisulfite"),
+        (None, Some(millilitres)) => format!(
+            "{} of {} % stock solution, {grams} of metabisulfite",
+            bare(Quantity::SmallVolume, millilitres, units),
+            answer.inputs.number("solution_pct")?
+        ),
+        (None, None) => format!("{grams} of metabisulfite"),
     };
     let (low, high) = ends("stays_free_mg_l")?;
     let (low, high) = (low * share, high * share);
+    let none = leaves("molecular_so2_mg_l")?;
+    let worth = match answer.inputs.number("ph") {
+        Some(ph) => format!(
+            "At its pH {ph:.2} that is {none} mg/L molecular where about {wanted} is wanted; an SO2 test makes it {}.",
+            leaves("molecular_with_test_mg_l")?
+        ),
+        None => format!(
+            "It leaves {none} mg/L molecular where about {wanted} is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",
+            leaves("molecular_with_strip_mg_l")?,
+            leaves("molecular_with_both_mg_l")?
+        ),
+    };
     Some(format!(
-        "By rule of thumb give {give}, and stir: {low:.0} to {high:.0} mg/L more stay free. \
-         It leaves {} mg/L molecular where about {wanted} is wanted; a pH strip makes that {}, a meter with an SO2 test {}.",
-        leaves("molecular_so2_mg_l")?,
-        leaves("molecular_with_strip_mg_l")?,
-        leaves("molecular_with_both_mg_l")?,
+        "By rule of thumb give {give}, and stir: {low:.0} to {high:.0} mg/L more stay free. {worth}"
     ))
 }
 
@@ -140,6 +154,30 @@ mod tests {
         let units = Units::default();
         let answer = find("sulfite-dose").unwrap().ask(told, &units).unwrap();
         assert_eq!(plain(&answer, units, 0.8).unwrap(), expected);
+    }
+
+    /// 1/4 tsp to 5 US gal is 1.5 g to 18.93 L: 0.38 g for 4.8 L, 3.8 mL of 10 %, which a syringe of 0.5 mL gives as 4.
+    #[test]
+    fn the_rule_of_thumb_goes_by_the_ph_and_the_tools_there_are() {
+        let said = |told: &[(&str, &str)]| {
+            let rule = find("sulfite-by-spoon").unwrap();
+            let answer = rule.ask(told, &Units::default()).unwrap();
+            plain(&answer, Units::default(), 0.5).unwrap()
+        };
+        let spoon = said(&[("volume", "19"), ("ph", "3.6")]);
+        assert!(spoon.contains("At its pH 3.60 that is "), "{spoon}");
+        assert!(
+            !spoon.contains("strip") && spoon.contains("an SO2 test makes it"),
+            "{spoon}"
+        );
+        let small = [("volume", "4.8"), ("scale-step", "1")];
+        let stock = said(&small);
+        let begins =
+            "By rule of thumb give 4 mL of 10 % stock solution, 0.40 g of metabisulfite, and stir";
+        assert!(stock.starts_with(begins), "{stock}");
+        let weighed = said(&[("volume", "4.8"), ("scale-step", "0.01")]);
+        let begins = "By rule of thumb give 0.38 g of metabisulfite, and stir";
+        assert!(weighed.starts_with(begins), "{weighed}");
     }
 
     // (26 − 12) / 0.67 × 22.7 / 576.3 = 0.823 g, 8.23 mL of 10 %; half of it 4.12 mL (yield from IUPAC

@@ -2,7 +2,7 @@
 
 use super::known::{Known, Sign};
 use crate::cellar::attention::words::{due, span};
-use crate::cellar::attention::{Band, Holding};
+use crate::cellar::attention::{Band, Given, Holding};
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, SulfiteSoFar};
 use crate::cellar::telling;
@@ -43,28 +43,46 @@ pub(super) fn aim(holding: &Holding) -> Known {
 }
 
 /// Free SO2 as expected now: a reading of today stands, an older one runs down. Where sulfite went in
-/// and nobody tested since, what is left of it is not known, and no figure is put in its place.
+/// and nobody tested since, it is what can be counted of that.
 pub(super) fn free(holding: &Holding) -> Option<Known> {
-    let day = |at_ms: i64| holding.now.at(at_ms).day_words();
-    if let Some(at_ms) = holding.dose_of_unknown_weight() {
-        let words = format!("unknown weight given on {}", day(at_ms));
-        return Some(Known::nothing(Sign::Unknown, &words));
-    }
-    match (
-        holding.expected_free_so2(),
-        holding.wine.when(Deed::Sulfited),
-    ) {
-        (Some(band), _) => expected(holding, band),
-        (None, Some(at_ms)) => {
-            let so_far = holding.wine.sulfite_so_far();
-            let words = format!("{so_far}, last on {}", day(at_ms));
-            Some(Known::nothing(Sign::Unknown, &words))
-        }
+    let expected_now = holding.expected_free_so2();
+    let given = Given::of(holding);
+    let is_counted = |it: &Given| expected_now.is_none() || it.unweighed_ms.is_some();
+    match (given.filter(is_counted), expected_now) {
+        (Some(given), _) => Some(by_count(&given, holding)),
+        (None, Some(band)) => expected(holding, band),
         (None, None) if holding.wine.when(Deed::BeforeBook).is_some() => Some(Known::nothing(
             Sign::Unknown,
             "never tested; not known before the book",
         )),
         (None, None) => None,
+    }
+}
+
+/// Free SO2 as it stands beside the dose. Where nobody knows what went in, no figure is put in its place.
+fn by_count(given: &Given, holding: &Holding) -> Known {
+    let unweighed = given.unweighed_ms.map(|it| holding.now.at(it).day_words());
+    let unweighed = unweighed.map(|it| format!("unknown weight given on {it}"));
+    let Some([low, mid, high]) = given.taken(holding) else {
+        let so_far = || {
+            let last = holding.now.at(given.last_ms).day_words();
+            format!("{}, last on {last}", holding.wine.sulfite_so_far())
+        };
+        let words = unweighed.unwrap_or_else(so_far);
+        return Known::nothing(Sign::Unknown, &words);
+    };
+    let words = match unweighed {
+        Some(unweighed) => format!("{unweighed}; {low:.0}–{high:.0} mg/L free without it"),
+        None => format!(
+            "{}, {low:.0}–{high:.0} taken as free",
+            given.briefly(holding)
+        ),
+    };
+    Known {
+        sign: Sign::Unknown,
+        band: Some((low, high)),
+        why: "Of what went in a third is taken to be bound; a quarter to a half is usual (common practice); the rest goes as the wine is kept.",
+        ..Known::from_book(format!("{mid:.0}"), words)
     }
 }
 

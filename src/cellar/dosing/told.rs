@@ -4,7 +4,7 @@ use leesline_calc::Answer;
 use leesline_calc::answer::{Assumption, FieldValue};
 use leesline_calc::registry::{Calculator, Input, find};
 
-use super::{Look, Reach, lot, sulfite, tablets};
+use super::{Look, Reach, Sign, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
@@ -63,12 +63,10 @@ pub fn drawn_from<'a>(answer: &Answer, cellar: &'a Snapshot) -> Option<&'a Thing
     }
 }
 
-/// Why nobody knows how much sulfite is left free in a vessel's wine; `None` where a reading or the
-/// book says.
-pub fn left_unknown(vessel: Key, cellar: &Snapshot) -> Option<String> {
-    let policy = Policy::of(cellar);
-    let free = sulfite::free(&Holding::of(cellar, vessel, &policy)?)?;
-    free.text.is_empty().then_some(free.words)
+/// Why nobody knows how much sulfite is left free in a wine; `None` where a test says, or none is written down.
+pub fn left_unknown(holding: &Holding) -> Option<String> {
+    let free = sulfite::free(holding)?;
+    (free.sign == Sign::Unknown).then_some(free.words)
 }
 
 /// The calculator of the dose for a vessel's wine, which every face of the program begins with: the rule of thumb where free SO2 is
@@ -77,9 +75,9 @@ pub fn calculator_for(vessel: Key, cellar: &Snapshot) -> &'static str {
     let wine = cellar.wine(vessel);
     let has_ph = wine.is_some_and(|it| it.number(Property::Ph).is_some());
     if has_ph && !by_thumb(vessel, cellar) {
-        "sulfite-dose"
+        super::DOSE
     } else {
-        "sulfite-by-spoon"
+        super::BY_SPOON
     }
 }
 

@@ -3,6 +3,12 @@
 use leesline_calc::Answer;
 use leesline_calc::quantity::{Quantity, Units, parse, show, stepped};
 
+use crate::cellar::snapshot::Settings;
+
+/// Where nobody said what the scale and the syringe tell, as the calculators take it.
+const KITCHEN_SCALE_G: f64 = 1.0;
+const SYRINGE_ML: f64 = 0.5;
+
 /// A result of a dose as its tool gives it; `None` of what a scale too coarse to be offered first does not tell to within a
 /// quarter. Tablets that are not offered first round nothing.
 pub fn given(answer: &Answer, key: &str) -> Option<f64> {
@@ -50,10 +56,10 @@ fn about_half(answer: &Answer, half: &str, step: &str) -> Option<f64> {
     Some(if is_more { nearest - step } else { nearest })
 }
 
-/// What a level spoon gives of what the rule of thumb says, 1 where it is not given by the spoon.
+/// What a level spoon or a syringe gives of what the rule of thumb says, 1 where it is weighed.
 pub fn spoon_share(answer: &Answer) -> f64 {
-    let spoons = given(answer, "teaspoons").zip(answer.number("teaspoons"));
-    spoons.map_or(1.0, |(level, exact)| level / exact)
+    let of = |key: &str| Some(given(answer, key)? / answer.number(key)?);
+    of("teaspoons").or_else(|| of("solution_ml")).unwrap_or(1.0)
 }
 
 /// Teaspoons as spoons come, so that what is read from a level spoon is also what is reckoned with.
@@ -61,6 +67,21 @@ fn level(teaspoons: f64) -> f64 {
     let units = Units::default();
     let said = show(Quantity::Teaspoons, teaspoons, &units);
     parse(Quantity::Teaspoons, &said, &units).unwrap_or(teaspoons)
+}
+
+/// A powder of metabisulfite that need not be given to the last tenth, as the owned scale tells it to within an eighth, else as a
+/// stock solution of 10 g in 100 mL.
+pub fn powder_words(grams: f64, settings: &Settings) -> String {
+    let step = settings.scale_step_g.unwrap_or(KITCHEN_SCALE_G);
+    if step <= grams / 4.0 {
+        let weighed = stepped(grams, step.max(0.1));
+        let weighed = bare(Quantity::Mass, weighed, settings.units);
+        return format!("{weighed} of potassium metabisulfite");
+    }
+    let mark = settings.syringe_step_ml.unwrap_or(SYRINGE_ML);
+    let millilitres = stepped(grams * 10.0, mark);
+    let millilitres = bare(Quantity::SmallVolume, millilitres, settings.units);
+    format!("{millilitres} of 10 % stock solution of metabisulfite")
 }
 
 /// An amount in words, without noughts that no tool shows.
@@ -93,6 +114,8 @@ fn trimmed(number: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::attention::trial::NOW;
+    use crate::cellar::snapshot::Snapshot;
 
     // 1.5 mL in all by a syringe of 0.5 mL: of 0.75 mL, 1 mL would be two thirds. By one of 0.1 mL it is 0.8 mL.
     #[test]
@@ -139,6 +162,25 @@ mod tests {
         check("0.1", Some(0.7), Some(0.4));
         check("0.5", None, None);
         check("0.15", Some(0.75), Some(0.3));
+    }
+
+    #[test]
+    fn powder_is_said_as_the_tools_tell_it() {
+        let check = |grams: f64, scale_step_g: Option<f64>, expected: &str| {
+            let cellar = Snapshot::empty(NOW);
+            let settings = Settings {
+                scale_step_g,
+                syringe_step_ml: Some(0.1),
+                ..cellar.settings()
+            };
+            assert_eq!(powder_words(grams, &settings), expected);
+        };
+        let stock = "3.5 mL of 10 % stock solution of metabisulfite";
+        check(0.347, None, stock);
+        check(0.347, Some(1.0), stock);
+        check(0.347, Some(0.1), stock);
+        check(0.347, Some(0.01), "0.3 g of potassium metabisulfite");
+        check(4.3, Some(1.0), "4 g of potassium metabisulfite");
     }
 
     #[test]

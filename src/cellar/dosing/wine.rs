@@ -5,7 +5,7 @@ use super::sulfite;
 use crate::cellar::attention::words::span;
 use crate::cellar::attention::{Holding, Stage};
 use crate::cellar::entry::{Found as Span, Property};
-use crate::cellar::state::{Deed, Known as Found};
+use crate::cellar::state::Known as Found;
 use crate::cellar::telling;
 use crate::cellar::thing::{Malo, Wine};
 
@@ -120,22 +120,6 @@ pub fn against_sulfite(holding: &Holding) -> Option<&'static str> {
         ),
         _ => None,
     }
-}
-
-/// That sulfite went in too lately for the rule of thumb to give more; `None` where free SO2 was tested since, which tells.
-pub fn too_soon(holding: &Holding) -> Option<String> {
-    let at_ms = holding.wine.when(Deed::Sulfited)?;
-    let test = holding.wine.known.get(&Property::FreeSo2);
-    let is_tested = test.is_some_and(|it| it.at_ms >= at_ms && !it.estimated);
-    let given = holding.now.at(at_ms);
-    let again = given.plus_days(holding.policy.sulfite_days as i64);
-    (!is_tested && holding.now.utc_ms < again.utc_ms).then(|| {
-        format!(
-            "Sulfite went in on {}: by the rule of thumb give no more before {}. A free SO2 test tells whether any is needed.",
-            given.day_words(),
-            again.day_words()
-        )
-    })
 }
 
 fn kind(holding: &Holding) -> Option<Known> {

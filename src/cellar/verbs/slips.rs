@@ -23,6 +23,8 @@ pub(super) fn questions(
     cellar: &Snapshot,
 ) -> Vec<String> {
     let mut asked = Vec::new();
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, vessel.key, &policy);
     if wine.unmeasured.is_none() && wine.volume > Volume::ZERO {
         let litres = wine.volume.in_litres();
         asked.extend(additions.iter().filter_map(|it| match it.dose {
@@ -34,15 +36,19 @@ pub(super) fn questions(
             let batch = wine.main_batch().and_then(|it| cellar.thing(it));
             let kind = batch.map_or(Wine::Unknown, Thing::wine).word();
             let added = so2.in_grams() * 1e3 / litres;
-            asked.extend(too_much_sulfite(kind, wine.so2_added_mg_l(), added));
+            let is_must = holding.as_ref().is_some_and(|it| it.stage() == Stage::Must);
+            asked.extend(too_much_sulfite(
+                kind,
+                is_must,
+                wine.so2_added_mg_l(),
+                added,
+            ));
         }
     }
     let brings_sulfite = |it: &Addition| {
         substance::known(&it.substance).is_some_and(|it| it.deed == Some(Deed::Sulfited))
     };
     if additions.iter().any(brings_sulfite) {
-        let policy = Policy::of(cellar);
-        let holding = Holding::of(cellar, vessel.key, &policy);
         let against = holding.as_ref().and_then(against_sulfite);
         asked.extend(against.map(|it| format!("{}: {it}", vessel.name())));
     }

@@ -148,7 +148,8 @@ fn a_blind_tasting_offers_only_what_can_be_done_of_it() {
 #[test]
 fn a_dose_is_written_by_the_key_that_writes_it() {
     const SIZE: (u16, u16) = (80, 24);
-    check("2 Enter", SIZE, "y yes to what is asked", "Enter write it");
+    let much = "2 e 4 . 2 Enter Enter";
+    check(much, SIZE, "y yes to what is asked", "Enter write it");
     check(
         "j j j j j 2 Enter",
         SIZE,

@@ -1,6 +1,6 @@
 //! The forms a dose can be given in, and which of them the tools at hand give within a tenth.
 
-use super::super::sulfite_inputs::{TEASPOON_SPREAD_G, assume_teaspoon};
+use super::super::sulfite_inputs::{SMALLEST_SPOON, TEASPOON_SPREAD_G, TOOL_GOOD, assume_teaspoon};
 use super::state;
 use crate::answer::{Answer, CautionKind};
 use crate::error::CalcError;
@@ -12,27 +12,6 @@ use crate::spread::Spread;
 /// What `first_form` can say, in the order they are preferred.
 pub(super) const FORMS: &[&str] = &["weigh", "solution", "tablets", "teaspoon", "none", "wait"];
 
-/// A form is good enough when half the dose comes out within this part of it.
-const GOOD: f64 = 0.10;
-/// No spoon is offered below this.
-const SMALLEST_SPOON: f64 = 0.125;
-
-pub(super) const SOLUTION: Input = Input::new(
-    "solution_pct",
-    Quantity::Percent,
-    "grams of metabisulfite in 100 mL of your stock solution",
-)
-.default("10")
-.allowed(
-    0.5,
-    40.0,
-    "a weaker one is water and more does not dissolve",
-)
-.sourced(
-    1.0,
-    20.0,
-    "weak stock fades in weeks and strong stock throws crystals when cold",
-);
 pub(super) const TABLET: Input = Input::new(
     "tablet_so2_mg",
     Quantity::SmallMass,
@@ -43,24 +22,6 @@ pub(super) const TABLET: Input = Input::new(
     20_000.0,
     "tablets are sold from some milligrams to some grams of SO2",
 );
-pub(super) const SCALE_STEP: Input = Input::new(
-    "scale_step_g",
-    Quantity::Mass,
-    "the smallest step your scale shows",
-)
-.default("1")
-.allowed(
-    0.0001,
-    100.0,
-    "no scale for a kitchen or a bench is finer or coarser",
-);
-pub(super) const SYRINGE_STEP: Input = Input::new(
-    "syringe_step_ml",
-    Quantity::SmallVolume,
-    "the smallest mark of your syringe or pipette",
-)
-.default("0.5")
-.allowed(0.001, 100.0, "no syringe is finer or coarser");
 pub(super) const SPOON: Input = Input::new(
     "spoon_tsp",
     Quantity::Teaspoons,
@@ -196,7 +157,7 @@ fn first(answer: &mut Answer, offers: &[Offer]) {
     let nearest = || offers.iter().min_by(|a, b| a.error.total_cmp(&b.error));
     let Some(offer) = offers
         .iter()
-        .find(|offer| offer.error <= GOOD)
+        .find(|offer| offer.error <= TOOL_GOOD)
         .or_else(nearest)
     else {
         return;
@@ -209,7 +170,7 @@ fn first(answer: &mut Answer, offers: &[Offer]) {
             offer.half
         ),
     );
-    if offer.error > GOOD {
+    if offer.error > TOOL_GOOD {
         answer.caution(
             CautionKind::Practice,
             "common practice",

@@ -136,12 +136,13 @@ pub(super) fn warn(
     inputs: &Inputs,
     answer: &mut Answer,
     aim: &Aim,
+    rise: f64,
     added: f64,
 ) -> Result<(), CalcError> {
     sums(
         inputs,
         answer,
-        added,
+        (rise, added),
         inputs.require("potency_pct")? / 100.0,
     );
     if !inputs.is_given("free_so2_mg_l") {
@@ -201,7 +202,7 @@ pub(super) fn warn(
 
 /// What it has had since the must, with this dose, against the ceiling for its kind: also if the powder should be as strong as
 /// new after all, since how much a lot has weakened is a guess.
-fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
+fn sums(inputs: &Inputs, answer: &mut Answer, (rise, added): (f64, f64), potency: f64) {
     let wine = inputs.word("wine");
     let so_far = inputs.number("added_so_far_mg_l");
     let total = so_far.unwrap_or(0.0) + added;
@@ -238,7 +239,10 @@ fn sums(inputs: &Inputs, answer: &mut Answer, added: f64, potency: f64) {
             ),
         },
     );
-    if let Some((sentence, asked)) = too_much_at_once(added) {
+    // Of a must another limit is said, its yeast's.
+    let is_must = inputs.word("state") == "yeast-to-follow";
+    let at_once = too_much_at_once(added, rise).filter(|_| !is_must);
+    if let Some((sentence, asked)) = at_once {
         answer.stop(CautionKind::Limit, "common practice", sentence, asked);
     }
     if total > ceiling {

@@ -198,7 +198,7 @@ fn without_reading_or_ph_it_says_so_in_words() {
     );
     check(
         ReasonKind::Untested,
-        |it| _ = it.never(Deed::Sulfited),
+        |it| it.never(Deed::Sulfited).gravities(&[]),
         "  SO2 never measured, no sulfite written down",
     );
     check(

@@ -72,7 +72,7 @@ pub(in crate::cellar::verbs) static NEXT: Verb = Verb {
         let said = format!("{} is done for {}.", chore.label(), run.name());
         let asked = match chore {
             Chore::Sanitise => still_wet(run, cellar),
-            Chore::Dose => plan.and_then(|it| still_wanted(&it)),
+            Chore::Dose => plan.and_then(|it| it.sulfite.still_wanted()),
             Chore::Gather | Chore::Wash | Chore::Fill => None,
         };
         Ok(done(draft, said)?.only_if(asked))
@@ -87,17 +87,6 @@ fn still_wet(run: &Thing, cellar: &Snapshot) -> Option<String> {
         let clock = until.local().format("%H:%M");
         format!(
             "Bottles stay wet until {clock}, {minutes} minutes from when they were begun; go on sooner only if they were wet before."
-        )
-    })
-}
-
-/// What was to go in and did not, where the book knows how much.
-fn still_wanted(plan: &Plan<'_>) -> Option<String> {
-    let asks = plan.sulfite.is_wanted();
-    asks.then(|| {
-        format!(
-            "The wine is still short of sulfite by the book: {} Go on without only if it is meant so.",
-            plan.sulfite.on_the_day()
         )
     })
 }

@@ -122,15 +122,15 @@ pub(super) fn prepare(sheet: &Sheet, part: Part, facts: &Facts) -> Result<Prepar
     }
     let stop = sheet.stop.as_ref().and_then(|it| it.asks.clone());
     let asked = sheet.cautions().into_iter().filter_map(|it| it.asks);
-    let left = sheet
-        .left_unknown()
-        .map(|words| format!("What is left free is not known ({words}). Give it without a test?"));
-    let too_soon = sheet
-        .too_soon
-        .clone()
-        .filter(|_| calculator.name == super::BY_SPOON);
-    let too_soon = too_soon.map(|it| format!("{it} Give it all the same?"));
-    let asked = stop.into_iter().chain(left).chain(too_soon).chain(asked);
+    let left = || {
+        let words = sheet.left_unknown()?;
+        Some(format!(
+            "What is left free is not known ({words}). Give it without a test?"
+        ))
+    };
+    let too_soon = sheet.too_soon.as_ref();
+    let first = too_soon.map(|it| format!("{it} Give it all the same?"));
+    let asked = stop.into_iter().chain(first.or_else(left)).chain(asked);
     prepared.asks = asked.chain(prepared.asks).collect();
     // The dose says the stop of its state by itself; the rule of thumb does not.
     prepared.asks.dedup();
@@ -181,22 +181,22 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
             note: Some("by the level spoon"),
         })
     };
+    let as_stock = |millilitres: f64| {
+        let said = bare(Quantity::SmallVolume, millilitres, units);
+        let stock = answer.inputs.number("solution_pct")?;
+        Some(Given {
+            said: format!("{said} of a {stock} % stock solution"),
+            amount: said,
+            tablets: None,
+            note: Some("as stock solution"),
+        })
+    };
     let grams = answer.number("metabisulfite_g").filter(|it| *it > 0.0)?;
     match answer.results.text("first_form") {
         Some("none") => None,
         // The rule of thumb is a spoon, and half of one is not offered; nor is half of what should wait.
         Some("wait") | None if part == Part::Half => None,
-        Some("solution") => {
-            let millilitres = of("solution_ml")?;
-            let said = bare(Quantity::SmallVolume, millilitres, units);
-            let stock = answer.inputs.number("solution_pct")?;
-            Some(Given {
-                said: format!("{said} of a {stock} % stock solution"),
-                amount: said,
-                tablets: None,
-                note: Some("as stock solution"),
-            })
-        }
+        Some("solution") => as_stock(of("solution_ml")?),
         Some("tablets") => {
             let count = of("tablets")?;
             let each_mg = answer.inputs.number("tablet_so2_mg")?;
@@ -210,9 +210,10 @@ fn given(answer: &Answer, part: Part, units: Units) -> Option<Given> {
         }
         Some("teaspoon") => spooned(of("teaspoons")?),
         Some(_) => of("metabisulfite_g").map(weighed),
-        None => match by_tool(answer, "teaspoons") {
-            Some(teaspoons) => spooned(teaspoons),
-            None => Some(weighed(grams)),
+        None => match (by_tool(answer, "teaspoons"), by_tool(answer, "solution_ml")) {
+            (Some(teaspoons), _) => spooned(teaspoons),
+            (None, Some(millilitres)) => as_stock(millilitres),
+            (None, None) => Some(weighed(grams)),
         },
     }
 }

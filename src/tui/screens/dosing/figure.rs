@@ -80,6 +80,7 @@ pub(super) fn of(
     if figure.verb != "nothing" {
         let say = |it| match form {
             Some(_) => bare(main.quantity, it, units),
+            None if key == "solution_ml" => bare(main.quantity, it, units),
             None => show(main.quantity, it, &units),
         };
         let shown = part_of(answer, key, part).map(say);
@@ -87,7 +88,11 @@ pub(super) fn of(
         figure.band = band.map(|it| between(main.quantity, it, units));
     }
     if calculator.name == super::BY_SPOON {
-        figure.verb = if key == "teaspoons" { "level" } else { "weigh" };
+        figure.verb = match key {
+            "teaspoons" => "level",
+            "solution_ml" => "measure",
+            _ => "weigh",
+        };
     }
     if waits && figure.verb != "nothing" {
         figure.verb = NOT_NOW;

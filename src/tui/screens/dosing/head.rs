@@ -8,9 +8,7 @@ use super::entry::Part;
 use super::figure::{self, Figure, NOT_NOW};
 use super::sheet::Row;
 use super::view::Page;
-use crate::cellar::attention::words::due;
 use crate::cellar::dosing::spoon_share;
-use crate::cellar::state::Deed;
 use crate::tui::glance::glance;
 use crate::tui::widgets::text;
 
@@ -39,7 +37,9 @@ impl Page<'_> {
             let unread = self.sheet.row("ph").map_or("", |it| &it.known.words);
             let why = format!("Its pH was {unread}, so by rule of thumb{had}:");
             lines.extend(self.wrapped("?", &why, 2, self.theme.strong()));
-            lines.extend(self.unknown_left());
+            if self.sheet.too_soon.is_none() {
+                lines.extend(self.unknown_left());
+            }
         } else if self.sheet.lacks_test() && self.sheet.thumb.is_some() && !self.sheet.waits() {
             lines.extend(self.untested());
         }
@@ -67,9 +67,9 @@ impl Page<'_> {
             figure.sums.insert(0, can_wait);
             figure.other = figure.other.filter(|_| part == Part::Half);
         }
-        if calculator.name == super::BY_SPOON {
-            let too_soon = self.sheet.too_soon.as_deref().unwrap_or_default();
+        if let Some(too_soon) = &self.sheet.too_soon {
             lines.extend(self.wrapped("!", too_soon, 3, self.theme.warn()));
+            figure.other = None;
         }
         lines.extend(self.figure(&figure));
         if calculator.name == super::BY_SPOON {
@@ -137,26 +137,8 @@ impl Page<'_> {
             so_far => format!(" · {so_far} mg/L sulfite added so far"),
         });
         let line = format!("{sign} {state}: {words}{had}");
-        let mut lines = vec![Line::from(format!(
-            " {}",
-            text::cut(&line, self.cells.saturating_sub(2))
-        ))];
-        lines.extend(self.just_dosed());
-        lines
-    }
-
-    /// Sulfite given lately is still being bound: a test first tells whether any is missing.
-    fn just_dosed(&self) -> Option<Line<'static>> {
-        let wine = self.facts.cellar.wine(self.sheet.vessel?)?;
-        let now = self.facts.cellar.now;
-        let dosed = now.at(wine.when(Deed::Sulfited)?);
-        let days = now.days_since(dosed);
-        let binds = (days as f64) < self.facts.policy.binding_days;
-        let said = format!(
-            " ! Sulfite went in {}: test before giving more, it is still being bound.",
-            due(dosed, now)
-        );
-        binds.then(|| Line::from(Span::styled(said, self.theme.warn())))
+        let line = text::cut(&line, self.cells.saturating_sub(2));
+        vec![Line::from(format!(" {line}"))]
     }
 
     /// The figure to give, large where there is room, with the other ways beside it.
@@ -252,17 +234,20 @@ impl Page<'_> {
             let (low, high) = ends(thumb, key)?;
             Some(format!("{:.1}–{:.1}", low * share, high * share))
         };
-        let (Some(none), Some(strip), Some(both)) = (
-            leaves("molecular_so2_mg_l"),
-            leaves("molecular_with_strip_mg_l"),
-            leaves("molecular_with_both_mg_l"),
-        ) else {
+        let Some(none) = leaves("molecular_so2_mg_l") else {
             return Vec::new();
         };
         let aim = self.sheet.aim_mg_l.unwrap_or(0.8);
-        let worth = format!(
-            "It leaves {none} mg/L molecular, {aim} is wanted; a pH strip makes that {strip}, a meter and an SO2 test {both}."
-        );
+        let both = leaves("molecular_with_strip_mg_l").zip(leaves("molecular_with_both_mg_l"));
+        let worth = match (both, leaves("molecular_with_test_mg_l")) {
+            (Some((strip, both)), _) => format!(
+                "It leaves {none} mg/L molecular, {aim} is wanted; a pH strip makes that {strip}, a meter and an SO2 test {both}."
+            ),
+            (None, test) => format!(
+                "At its pH that is {none} mg/L molecular, {aim} is wanted; an SO2 test makes it {}.",
+                test.unwrap_or_default()
+            ),
+        };
         let mut lines = self.wrapped(" ", &worth, 2, self.theme.text());
         let other = if self.sheet.calculator.name == super::BY_SPOON {
             " reckons by pH and a test"
@@ -283,7 +268,7 @@ impl Page<'_> {
         let Some(words) = self.sheet.left_unknown() else {
             return Vec::new();
         };
-        let said = format!("Free SO2 is not known ({words}): test first; at most this is missing.");
+        let said = format!("Free SO2 is not known ({words}): test first, give no more than this.");
         self.wrapped("?", &said, 2, self.theme.strong())
     }
 

@@ -22,7 +22,7 @@ use ratatui::layout::{Position, Rect};
 
 use super::Pane;
 use crate::cellar::attention::Reason;
-use crate::cellar::dosing;
+use crate::cellar::dosing::{self, BY_SPOON, DOSE};
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
 use crate::tui::layers::what_if::WhatIf;
@@ -35,11 +35,6 @@ use confirm::Confirm;
 use entry::Part;
 use sheet::{LOT, Sheet};
 use working::Working;
-
-/// The calculator that `dose` means.
-const DOSE: &str = "sulfite-dose";
-/// The rule of thumb beside it.
-const BY_SPOON: &str = "sulfite-by-spoon";
 
 /// The dosing screen.
 #[derive(Default)]

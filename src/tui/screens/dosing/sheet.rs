@@ -29,7 +29,7 @@ pub(super) struct Sheet {
     pub(super) state: Option<Known>,
     /// Molecular SO2 to aim at in the vessel's wine, mg/L.
     pub(super) aim_mg_l: Option<f64>,
-    /// That sulfite went in too lately for the rule of thumb.
+    /// That sulfite went in too lately for more.
     pub(super) too_soon: Option<String>,
     /// Name of the lot that tablets would be taken from.
     pub(super) tablets: Option<String>,
@@ -104,6 +104,11 @@ impl Row {
         !self.is_typed && !self.known.text.is_empty() && self.known.sign == Sign::Rough
     }
 
+    /// Whether nobody knows it, and nobody typed it.
+    fn is_unknown(&self) -> bool {
+        self.known.sign == Sign::Unknown && (!self.is_typed || self.told().is_none())
+    }
+
     /// What is told to the calculator; nothing where its own default holds.
     fn told(&self) -> Option<&str> {
         let text = self.text.text().trim();
@@ -150,7 +155,6 @@ impl Sheet {
         };
         let look = Look::at(&facts.cellar, &facts.policy, self.vessel, lot);
         self.state = look.holding.as_ref().map(dosing::state);
-        self.too_soon = look.holding.as_ref().and_then(dosing::too_soon);
         self.aim_mg_l = look.holding.as_ref().map(Holding::molecular_aim);
         self.tablets = look.tablets.map(|it| it.name().to_owned());
         let mut rows = self.lines(&look);
@@ -207,6 +211,7 @@ impl Sheet {
         self.band = main.and_then(|it| self.band_of(it, facts));
         self.thumb = self.rule_of_thumb(facts);
         self.stop = self.stop_said();
+        self.too_soon = self.too_soon_said(facts);
         self.choose(self.chosen, facts);
     }
 
@@ -235,10 +240,15 @@ impl Sheet {
             return Vec::new();
         };
         let mut cautions = answer.cautions.clone();
-        let adds = answer.number("adds_total_mg_l").unwrap_or(0.0);
-        let of_all = too_much_at_once(adds);
-        if let (Part::Half, Some((of_all, _))) = (self.part, of_all) {
-            match too_much_at_once(adds * figure::share(answer, self.part)) {
+        let number = |key: &str| answer.number(key).unwrap_or_default();
+        let at_once = |share: f64| {
+            too_much_at_once(
+                number("adds_total_mg_l") * share,
+                number("stays_free_mg_l") * share,
+            )
+        };
+        if let (Part::Half, Some((of_all, _))) = (self.part, at_once(1.0)) {
+            match at_once(figure::share(answer, self.part)) {
                 Some((sentence, asked)) => {
                     for caution in cautions.iter_mut().filter(|it| it.sentence == of_all) {
                         caution.sentence.clone_from(&sentence);
@@ -283,6 +293,17 @@ impl Sheet {
         }
     }
 
+    /// That sulfite went in too lately for more; a test that is typed tells.
+    fn too_soon_said(&self, facts: &Facts) -> Option<String> {
+        let is_typed = self.row("free_so2_mg_l").is_some_and(|it| it.is_typed);
+        let (calculator, _) = self.answer()?;
+        if is_typed || !entry::is_addition(self) {
+            return None;
+        }
+        let holding = Holding::of(&facts.cellar, self.vessel?, &facts.policy)?;
+        dosing::too_soon(&holding, calculator.name)
+    }
+
     /// The state of the wine, as typed or as the book has it.
     pub(super) fn state_word(&self) -> Option<&str> {
         match (self.row("state"), &self.state) {
@@ -292,10 +313,11 @@ impl Sheet {
         }
     }
 
-    /// Whether the dose should wait for yeast or bacteria.
+    /// Whether the dose should wait: for yeast or bacteria, or for what went in to be bound. Nothing else that is worked out waits.
     pub(super) fn waits(&self) -> bool {
         let word = self.state_word().unwrap_or_default();
-        matches!(word, "fermenting" | "malo-wanted" | "malo-running")
+        let works = matches!(word, "fermenting" | "malo-wanted" | "malo-running");
+        entry::is_addition(self) && (works || self.too_soon.is_some())
     }
 
     /// What the lines tell the calculator.
@@ -378,17 +400,17 @@ impl Sheet {
         row.is_some_and(|it| it.text.text().trim().is_empty())
     }
 
-    /// Whether free SO2 was never tested, so that none is taken to be there.
+    /// Whether free SO2 was never tested, so that none is taken to be there, or what is counted.
     pub(super) fn lacks_test(&self) -> bool {
         let row = self.row("free_so2_mg_l");
-        row.is_some_and(|it| it.told().is_none())
+        row.is_some_and(|it| it.told().is_none() || it.is_unknown())
     }
 
     /// Why nobody knows how much of the sulfite in the wine is left free, if nobody does.
     pub(super) fn left_unknown(&self) -> Option<&str> {
-        let row = self.row("free_so2_mg_l")?;
-        let is_unknown = row.known.sign == Sign::Unknown && row.known.text.is_empty();
-        (is_unknown && row.told().is_none()).then_some(row.known.words.as_str())
+        let row = self.row("free_so2_mg_l").filter(|it| it.is_unknown())?;
+        let is_in_it = row.known.given || row.known.text.is_empty();
+        is_in_it.then_some(row.known.words.as_str())
     }
 
     /// Whether a line shows unasked: it matters, it was typed into, or the answer fails at it.

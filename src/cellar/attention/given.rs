@@ -1,0 +1,133 @@
+//! Sulfite that no test has seen: what went in and when, and how much of it is taken to be free.
+
+use leesline_calc::decline::STAYS_FREE;
+
+use super::holding::Holding;
+use super::words::count;
+use crate::cellar::entry::Property;
+use crate::cellar::state::{Deed, GravityReading, So2Change};
+
+/// Standard normal deviate that one in ten exceeds.
+const ONE_IN_TEN: f64 = 1.281_552;
+
+/// Sulfite that went in since free SO2 was last tested, or ever where it never was.
+#[derive(Clone, Debug)]
+pub struct Given {
+    /// When some last went in, UTC ms.
+    pub last_ms: i64,
+    /// The same of some that nobody weighed.
+    pub unweighed_ms: Option<i64>,
+    /// In how many doses the rest went in.
+    doses: usize,
+    /// What they brought, mg/L of the wine.
+    mg_l: f64,
+    /// What of it is taken to be free now, mg/L: low, middle, high.
+    free: [f64; 3],
+}
+
+impl Given {
+    /// `None` where a test has seen all that went in. What went in before a ferment, the yeast has bound (common practice).
+    pub fn of(holding: &Holding) -> Option<Given> {
+        let last_ms = holding.wine.when(Deed::Sulfited)?;
+        if is_tested(holding, last_ms) {
+            return None;
+        }
+        let mut given = Given {
+            last_ms,
+            unweighed_ms: holding.dose_of_unknown_weight(),
+            doses: 0,
+            mg_l: 0.0,
+            free: [0.0; 3],
+        };
+        let changes = &holding.wine.so2;
+        let tested = changes.iter().rposition(|it| it.what.found().is_some());
+        let since = tested.map_or(0, |it| it + 1);
+        for change in changes.iter().skip(since) {
+            if let So2Change::Added(ug_l) = change.what
+                && !has_fermented_since(holding, change.at_ms)
+            {
+                given.count(holding, change.at_ms, ug_l as f64 / 1e3);
+            }
+        }
+        Some(given)
+    }
+
+    fn count(&mut self, holding: &Holding, at_ms: i64, mg_l: f64) {
+        let days = holding.days(at_ms).max(0) as f64;
+        let left = (-holding.keeping().per_day * days).exp();
+        let (mean, off) = (STAYS_FREE.0, STAYS_FREE.1 * ONE_IN_TEN);
+        for (free, share) in self.free.iter_mut().zip([mean - off, mean, mean + off]) {
+            *free += mg_l * share * left;
+        }
+        self.doses += 1;
+        self.mg_l += mg_l;
+    }
+
+    /// Whether some went in since the ferment, which no yeast has bound.
+    pub(super) fn protects(&self) -> bool {
+        self.doses > 0 || self.unweighed_ms.is_some()
+    }
+
+    /// `30 mg/L of SO2 went in today`.
+    pub fn went_in(&self, holding: &Holding) -> String {
+        self.told(holding, "of SO2 went in")
+    }
+
+    /// `30 mg/L given today`.
+    pub fn briefly(&self, holding: &Holding) -> String {
+        self.told(holding, "given")
+    }
+
+    fn told(&self, holding: &Holding, verb: &str) -> String {
+        let last = day(holding, self.last_ms);
+        match (self.doses, self.unweighed_ms) {
+            (0, None) => format!("sulfite went in {last}"),
+            (0, Some(at_ms)) => {
+                format!("sulfite of unknown weight went in {}", day(holding, at_ms))
+            }
+            (1, None) => format!("{:.0} mg/L {verb} {last}", self.mg_l),
+            (doses, None) => format!(
+                "{:.0} mg/L {verb} by {}, the last {last}",
+                self.mg_l,
+                count(doses as i64, "dose")
+            ),
+            (_, Some(at_ms)) => format!(
+                "{:.0} mg/L of SO2 and some of unknown weight went in, the last {}",
+                self.mg_l,
+                day(holding, at_ms.max(self.last_ms))
+            ),
+        }
+    }
+
+    /// What is taken to be free of it: by the test before, and by what is known to have gone in since.
+    pub fn taken(&self, holding: &Holding) -> Option<[f64; 3]> {
+        let by_test = holding.expected_free_so2();
+        let by_test = by_test.map(|it| [it.low, it.mid, it.high]);
+        by_test.or((self.doses > 0).then_some(self.free))
+    }
+}
+
+/// `today`, `yesterday`, `on 5 Jan 2026`.
+fn day(holding: &Holding, at_ms: i64) -> String {
+    match holding.days(at_ms) {
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        _ => format!("on {}", holding.now.at(at_ms).day_words()),
+    }
+}
+
+/// Whether free SO2 was tested after that dose.
+fn is_tested(holding: &Holding, dosed_ms: i64) -> bool {
+    let is_seen =
+        holding.wine.so2_since_reading.0 == 0 && holding.dose_of_unknown_weight().is_none();
+    let test = holding.wine.known.get(&Property::FreeSo2);
+    is_seen && test.is_some_and(|it| it.at_ms >= dosed_ms && !it.estimated)
+}
+
+fn has_fermented_since(holding: &Holding, then_ms: i64) -> bool {
+    let pitched = holding.wine.when(Deed::Pitched);
+    let readings = &holding.wine.gravities;
+    let since = readings.partition_point(|it| it.at_ms < then_ms);
+    pitched.is_some_and(|it| it >= then_ms)
+        || GravityReading::fell_from(&readings[since..]).is_some()
+}
