@@ -42,6 +42,7 @@ mod supplies;
 mod sweeten;
 mod things;
 mod timer;
+mod top_up;
 mod trouble;
 mod window;
 mod yeast;
@@ -72,7 +73,7 @@ pub static VERBS: &[&Verb] = &[
     &receive::RECEIVE,
     &rack::PRESS,
     &rack::RACK,
-    &rack::TOP_UP,
+    &top_up::TOP_UP,
     &rack::SPLIT,
     &blend::BLEND,
     &lasting::PUNCH_DOWN,
