@@ -55,4 +55,13 @@ impl Wine {
         let well = self.looks.get(&property).map_or(0, |it| it.count);
         well + self.carrying(property)
     }
+
+    /// Of a round that has not reached all of them, those that were looked at since what was found then (UTC ms).
+    pub fn looked_at_since(&self, property: Property, found_ms: i64) -> i64 {
+        let round = self.looks.get(&property);
+        let goes_on = |it: &&Looks| it.since_ms >= found_ms && it.all_ms != Some(it.since_ms);
+        round
+            .filter(goes_on)
+            .map_or(0, |_| self.looked_at(property))
+    }
 }

@@ -132,16 +132,19 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
         return Progress::Open;
     };
     let since = cellar.now.at(open.since_ms).date().min(due.date());
-    let (mut all, mut found, mut missing) = (true, Vec::<String>::new(), Vec::new());
+    let (mut all, mut found) = (true, Vec::<String>::new());
+    let mut missing = Missing::default();
     for part in &parts {
         let mut is_missing = part.asked.is_empty();
+        let mut lacking: Vec<&str> = Vec::new();
         for (what, said) in &part.asked {
             // What is left in vessels tells what is left to do; only bottles tell of bottling.
             let of_bottles = *what == Asked::Deed(Deed::Bottled);
             let told = wines.iter().filter(|it| is_vessel(it) != of_bottles);
-            let when: Vec<Option<Moment>> = told
-                .map(|(_, wine)| part.when(*what, wine).map(|it| cellar.now.at(it)))
+            let told: Vec<(Key, Option<Moment>)> = told
+                .map(|(key, wine)| (*key, part.when(*what, wine).map(|it| cellar.now.at(it))))
                 .collect();
+            let when: Vec<Option<Moment>> = told.iter().map(|it| it.1).collect();
             let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
             if *what == Asked::Deed(Deed::Pitched) && when.iter().all(Option::is_none) {
                 let vessels = wines.iter().filter(is_vessel);
@@ -160,22 +163,53 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
             };
             let last = when.iter().flatten().max().filter(|it| it.date() >= since);
             is_missing |= last.is_none();
+            if !of_bottles {
+                let left = told
+                    .iter()
+                    .filter(|it| it.1.is_none_or(|it| it.date() < since));
+                lacking.extend(left.map(|it| cellar.name(it.0)));
+            }
             let line = last.map(|it| format!("{said} on {}", it.day_words()));
             found.extend(line.filter(|it| !found.contains(it)));
         }
         if is_missing {
-            missing.push(part.words);
+            missing.note(part.words, &[]);
+        } else if !lacking.is_empty() {
+            missing.note(part.words, &lacking);
         }
     }
-    match (all && missing.is_empty(), found.is_empty()) {
+    match (all && missing.0.is_empty(), found.is_empty()) {
         (true, _) => Progress::Done,
         (false, true) => Progress::Open,
-        (false, false) if missing.is_empty() => Progress::Perhaps(found.join(", ")),
+        (false, false) if missing.0.is_empty() => Progress::Perhaps(found.join(", ")),
         (false, false) => Progress::Perhaps(format!(
             "{}; still open: {}",
             found.join(", "),
-            missing.join(", ")
+            missing.words()
         )),
+    }
+}
+
+/// What a job asks for that was not done: in none of its vessels, or not in those.
+#[derive(Default)]
+struct Missing<'a>(Vec<(Vec<&'a str>, String)>);
+
+impl<'a> Missing<'a> {
+    fn note(&mut self, what: &'a str, vessels: &[&str]) {
+        let place = match vessels {
+            [] => String::new(),
+            all => format!(" in {}", all.join(" and ")),
+        };
+        match self.0.iter_mut().find(|it| it.1 == place) {
+            Some(it) => it.0.push(what),
+            None => self.0.push((vec![what], place)),
+        }
+    }
+
+    /// `degas; sulfite, sorbate in Jug`.
+    fn words(&self) -> String {
+        let each = self.0.iter().map(|it| it.0.join(", ") + &it.1);
+        each.collect::<Vec<String>>().join("; ")
     }
 }
 

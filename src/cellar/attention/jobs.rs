@@ -1,7 +1,7 @@
 //! Jobs falling due, by date or by the gravity reached.
 
 use super::fit::Look;
-use super::gate::GateItem;
+use super::gate::{Answer, GateItem};
 use super::holding::Holding;
 use super::words::gravity;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
@@ -80,27 +80,42 @@ fn end_it(open: &OpenJob, subject: Key, due: Moment, look: &Look) -> Suggestion 
     }
 }
 
-/// Why a wine is not bottled yet, whatever its plan says: a vessel of it is not shown finished.
+/// Why a wine is not bottled yet, whatever its plan says: what the gate holds against a vessel of it that may burst a bottle.
 fn not_before(open: &OpenJob, look: &Look) -> Option<String> {
     if !plan::is_bottling(open) {
         return None;
     }
-    let holdings = plan::vessels(open, look.cellar)
+    let vessels = plan::vessels(open, look.cellar);
+    let is_one = vessels.len() == 1;
+    let mut holdings = vessels
         .into_iter()
         .filter_map(|it| Holding::of(look.cellar, it, look.policy));
-    holdings
-        .filter(|it| {
-            let gate = it.gate();
-            gate.iter().any(GateItem::risks_bursting)
+    holdings.find_map(|it| {
+        let lacks = lacking(&it)?;
+        let place = it.place.name();
+        Some(if is_one {
+            format!("not before {lacks}")
+        } else {
+            format!("{place} not before {lacks}")
         })
-        .map(|it| match it.wine.gravities.last() {
-            Some(last) => format!(
-                "not before it is finished: gravity {}",
-                gravity(last.gravity)
-            ),
-            None => format!("not before it is finished: gravity {}", it.unread()),
-        })
-        .next()
+    })
+}
+
+/// The first that the gate lacks of a wine and that may burst a bottle, in words that follow `not before`.
+fn lacking(holding: &Holding) -> Option<String> {
+    let item = holding.gate().into_iter().find(GateItem::risks_bursting)?;
+    let needs = item.suggestion.as_ref().and_then(|it| it.needs.first());
+    let is_known = item.answer == Answer::No;
+    Some(match (needs.copied(), holding.wine.gravities.last()) {
+        (Some("gas"), _) if is_known => "it is degassed".to_owned(),
+        (Some("gas"), _) => "a sample was shaken for gas".to_owned(),
+        (Some("temperature"), _) => {
+            let warm = holding.policy.warm_c;
+            format!("its temperature is known, {warm:.0} °C or warmer")
+        }
+        (_, Some(last)) => format!("it is finished: gravity {}", gravity(last.gravity)),
+        (_, None) => format!("it is finished: gravity {}", holding.unread()),
+    })
 }
 
 #[cfg(test)]
@@ -188,6 +203,25 @@ mod tests {
         assert_eq!(says(&|_| ()), (true, line.to_owned()));
         let line = "› bottle when clear";
         assert_eq!(says(&|it| _ = it.finished()), (false, line.to_owned()));
+        let line = "  bottle when clear: not before a sample was shaken for gas";
+        let no_gas =
+            |it: &mut Cellar| _ = it.finished().never(crate::cellar::state::Deed::Degassed);
+        assert_eq!(says(&no_gas).1, line);
+        let line = "  bottle when clear: Jug not before it is finished: gravity 1.008";
+        let in_the_jug = |it: &mut Cellar| {
+            it.finished().spare(202, "Jug", "jug", 3.8);
+            it.fill(Key(202), 3.7);
+            if let Some(crate::cellar::state::State::Wine(wine)) =
+                it.0.states.get_mut(&Key(202)).map(std::sync::Arc::make_mut)
+            {
+                wine.gravities = vec![crate::cellar::state::GravityReading {
+                    at_ms: days_ago(3),
+                    gravity: 1.008,
+                    celsius: None,
+                }];
+            }
+        };
+        assert_eq!(says(&in_the_jug).1, line);
     }
 
     fn at_gravity(gravity: f64, latest_days_ago: Option<i64>) -> Due {

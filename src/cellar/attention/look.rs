@@ -98,13 +98,18 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
     let run = holding.place;
     let suggestion = look_again(holding);
     let found_on = holding.day(since);
+    let so_far = looked_at_since(holding, &seen);
+    let so_far = so_far.map_or(String::new(), |it| format!(", only {it} looked at since"));
     let why = move || {
         vec![
             format!("Found on {found_on}. A further look that finds them well ends this."),
             format!("{} ({})", RISING_CORK.sentence, RISING_CORK.source),
         ]
         .into_iter()
-        .chain(seen_since(holding, &seen))
+        .chain(looked_at_since(holding, &seen).map(|it| {
+            let left = holding.wine.bottle_count();
+            format!("{it} of the {left} that are left were looked at since; once all were found well, this ends.")
+        }))
         .chain(holding.those_given().filter(|_| bursts))
         .collect()
     };
@@ -119,22 +124,20 @@ pub(super) fn amiss<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a
             } else {
                 holding.litres() * holding.policy.loss_corks
             },
-            sentence: format!("{words} in {}: {to_do}", those(holding, look)),
+            sentence: format!("{words} in {}{so_far}: {to_do}", those(holding, look)),
             suggestion,
         }
         .because(why),
     )
 }
 
-/// How far the look at the rest has come, where those that it was found with are gone.
-fn seen_since(holding: &Holding, found: &[(&'static Sign, i64)]) -> Option<String> {
+/// How far the looks at the rest have come that would settle what was found: how many were looked at since. `None` where none
+/// was, or what was found is with bottles that carry it.
+fn looked_at_since(holding: &Holding, found: &[(&'static Sign, i64)]) -> Option<i64> {
     let wine = holding.wine;
-    let is_gone = |sign: &Sign| wine.carrying(sign.property) == 0 && is_of_some(holding, sign);
-    let (sign, _) = found.iter().find(|it| is_gone(it.0))?;
-    let (seen, left) = (wine.looked_at(sign.property), wine.bottle_count());
-    (seen < left).then(|| {
-        format!("{seen} of the {left} that are left were looked at since; once all were found well, this ends.")
-    })
+    let (sign, at) = found.iter().find(|it| wine.carrying(it.0.property) == 0)?;
+    let seen = wine.looked_at_since(sign.property, *at);
+    Some(seen).filter(|it| (1..wine.bottle_count()).contains(it))
 }
 
 /// The bottles that it was found with: `29 bottles`, or `1 of 29 bottles, Stair rack/A7`.
@@ -397,6 +400,22 @@ mod tests {
                 it.wine().bottles[0].found = "corks rising".to_owned();
             },
             "! corks rising in 29 of 29 bottles: they may burst; goggles, gloves, chill before touching",
+        );
+    }
+
+    /// A look at two that finds them well ends nothing, and the line says how far it has come.
+    #[test]
+    fn a_look_at_some_says_how_many_are_left() {
+        check_amiss(
+            |it| {
+                it.says(Property::Corks, "rising", 3);
+                let looks = Looks {
+                    all_ms: None,
+                    ..Looks::at_all(2, days_ago(1))
+                };
+                it.wine().looks.insert(Property::Corks, looks);
+            },
+            "! corks rising in 29 bottles, only 2 looked at since: they may burst; goggles, gloves, chill before touching",
         );
     }
 

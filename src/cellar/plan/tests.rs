@@ -96,9 +96,18 @@ fn a_wine_in_two_vessels_is_racked_when_both_are() {
             .spare(202, "Carboy B", "carboy", 23.0);
         it.fill(Key(202), 20.0);
     };
-    let half = Progress::Perhaps("racked on 22 Nov 2026".to_owned());
-    check(BATCH, "rack", other, &half);
+    let half = "racked on 22 Nov 2026; still open: rack in Carboy B";
+    check(BATCH, "rack", other, &Progress::Perhaps(half.to_owned()));
     check(CARBOY, "rack", other, &Progress::Done);
+    let mixed = |it: &mut Cellar| {
+        it.did(Deed::Degassed, 3)
+            .did(Deed::Sorbated, 3)
+            .spare(202, "Jug", "jug", 3.8);
+        it.fill(Key(202), 3.7);
+    };
+    let said = "degassed on 22 Nov 2026, sorbated on 22 Nov 2026; still open: degas, sorbate in Jug; sulfite";
+    let half = Progress::Perhaps(said.to_owned());
+    check(BATCH, "degas, sulfite, sorbate", mixed, &half);
 }
 
 #[test]

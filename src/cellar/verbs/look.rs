@@ -12,6 +12,7 @@ use crate::cellar::bottling::{IN_SOME, Sign, carried, sign, sign_words};
 use crate::cellar::entry::{BottleMove, Draft, Found, Kept, Kind, Property, Reading, Spot};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::BottleLot;
+use crate::cellar::telling::capital;
 use crate::cellar::thing::Key;
 
 const CORKS: &[&str] = &["level", "rising", "sunken"];
@@ -121,6 +122,7 @@ pub(super) static LOOK: Verb = Verb {
             (false, many) => bottles.pull(many, mended, |it| with(it, &well(it)))?,
         };
         let part = is_part.then_some(wanted);
+        let stands = part.and_then(|it| still_stands(it, &bottles, &looked, &amiss, cellar));
         let contradicts = contradicted(&draft, &bottles, &looked, &amiss, part, cellar);
         let part = if is_part {
             let out_of = match &bottles.from {
@@ -140,6 +142,7 @@ pub(super) static LOOK: Verb = Verb {
         if amiss.iter().any(|it| it.bursts) {
             prepared.asks.push(RISING_CORK.sentence.to_owned());
         }
+        prepared.asks.extend(stands);
         Ok(prepared.only_if(contradicts))
     },
 };
@@ -231,6 +234,30 @@ fn contradicted(
     };
     Some(format!(
         "On {day} this was found: {words}; a bottle may burst. This look says that it is no longer so. Yes only if you looked again at {whom}."
+    ))
+}
+
+/// That a look at some which finds them well leaves standing what was found before, and what would end it.
+fn still_stands(
+    part: i64,
+    bottles: &Bottles,
+    looked: &[Property],
+    amiss: &[&'static Sign],
+    cellar: &Snapshot,
+) -> Option<String> {
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, bottles.run.key, &policy)?;
+    let wine = bottles.wine;
+    let found = pressure(&holding).into_iter().find(|(sign, at)| {
+        let left = wine.bottle_count() - wine.looked_at_since(sign.property, *at) - part;
+        let is_well = !amiss.iter().any(|it| it.property == sign.property);
+        looked.contains(&sign.property) && is_well && wine.carrying(sign.property) == 0 && left > 0
+    });
+    let (sign, at) = found?;
+    Some(format!(
+        "{} on {}: that stands until all bottles were looked at and found well.",
+        capital(&sign_words([sign])),
+        cellar.now.at(at).day_words()
     ))
 }
 

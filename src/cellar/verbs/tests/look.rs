@@ -354,6 +354,26 @@ fn it_is_said_how_many_of_the_rest_were_looked_at() {
     );
 }
 
+#[test]
+fn a_look_at_some_says_that_what_was_found_stands() {
+    let rising = [("run", "Plum"), ("corks", "rising")];
+    let asked = |found: &[(&str, &str)], look: &[(&str, &str)]| {
+        let mut cellar = looked_at(&[]);
+        cellar.write("look", found);
+        cellar.prepare("look", look).unwrap().asks.join(" ")
+    };
+    let shelf = [("run", "Plum"), ("from", "shelf 1"), ("corks", "level")];
+    let said = asked(&rising, &shelf);
+    assert!(
+        said.starts_with("Corks rising on ")
+            && said.ends_with(": that stands until all bottles were looked at and found well."),
+        "{said}"
+    );
+    assert_eq!(asked(&[("run", "Plum"), ("corks", "level")], &shelf), "");
+    let seepage = [("run", "Plum"), ("from", "shelf 1"), ("seepage", "none")];
+    assert_eq!(asked(&rising, &seepage), "");
+}
+
 /// Looked at a day after they were filled, they are not asked for again because one is amiss months later.
 #[test]
 fn what_is_amiss_later_takes_no_look_back() {
