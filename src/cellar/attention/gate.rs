@@ -261,10 +261,18 @@ impl Holding<'_> {
         evidence.extend(self.malo_course().and_then(|it| it.end_line(self)));
         let question = "Malolactic finished or not wanted?";
         let mut item = self.item(question, answer, evidence, what_to_do, Some("malic"), MALO);
-        // What nobody decided is no matter of measuring.
-        if let Some(batch) = self.batch.filter(|_| answer == Answer::NotKnown) {
-            let decide = Suggestion::of("batch change").with("batch", batch.name());
-            item.suggestion = Some(decide.asking("malo"));
+        if answer == Answer::NotKnown {
+            item.suggestion = match (self.malo(), self.batch) {
+                // What nobody decided is no matter of measuring.
+                (Malo::Unknown, Some(batch)) => {
+                    let decide = Suggestion::of("batch change").with("batch", batch.name());
+                    Some(decide.asking("malo"))
+                }
+                (Malo::Unwanted, _) => {
+                    Some(Suggestion::of("dose").with("place", self.place.name()))
+                }
+                _ => item.suggestion,
+            };
         }
         item
     }
