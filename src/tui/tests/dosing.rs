@@ -306,6 +306,24 @@ fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
     );
 }
 
+/// 30 mg/L of yesterday are still being bound; of them 20 are taken to be free.
+#[test]
+fn right_after_a_dose_nothing_is_given_and_what_went_in_is_counted() {
+    let mut facts = facts();
+    let then = facts.cellar.now.plus_days(-1).utc_ms;
+    let wine = held(&mut facts);
+    wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
+    wine.so2 = vec![crate::cellar::state::So2Event {
+        at_ms: then,
+        what: crate::cellar::state::So2Change::Added(30_000),
+    }];
+    wine.deeds.insert(Deed::Sulfited, then);
+    let state = dosing(facts, cellar::CARBOY);
+    check_line(&state, "! Nothing now", "30 mg/L of SO2 went in yesterday");
+    check_line(&state, "Not now. It would be", "of powder");
+    check_line(&state, "Free SO2 now", "20 mg/L ? 30 mg/L given yesterday");
+}
+
 #[test]
 fn a_test_that_found_nothing_is_shown_as_read_and_taken_as_a_band() {
     let mut facts = facts();

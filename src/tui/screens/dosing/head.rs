@@ -268,7 +268,7 @@ impl Page<'_> {
         let Some(words) = self.sheet.left_unknown() else {
             return Vec::new();
         };
-        let said = format!("Free SO2 is not known ({words}): test first, give no more than this.");
+        let said = format!("Free SO2 is not known ({words}): test first; this is the most.");
         self.wrapped("?", &said, 2, self.theme.strong())
     }
 
