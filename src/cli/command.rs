@@ -3,12 +3,12 @@
 
 use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
 use clap::{Arg, ArgAction, Command};
-use ratatui::crossterm::terminal;
 
 use crate::cellar::thing::Sort;
 use crate::cellar::verbs::{COMMON, Field, Group, Need, Takes, VERBS, Verb};
 
 use crate::exchange::page::Page;
+use crate::tui;
 
 use super::{OWN, Own, agree, calc, examples};
 
@@ -246,7 +246,7 @@ const fn heading(group: Group) -> &'static str {
 
 /// How wide the list of verbs is: clap would break a longer line, and not under its description.
 fn cells() -> usize {
-    let wide = terminal::size().ok().map(|it| usize::from(it.0));
+    let wide = tui::terminal::columns().map(usize::from);
     let said = || std::env::var("COLUMNS").ok()?.parse().ok();
     wide.or_else(said)
         .map_or(79, |it: usize| it.clamp(40, 80) - 1)

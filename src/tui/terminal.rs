@@ -15,7 +15,7 @@ use ratatui::crossterm::event::{DisableBracketedPaste, EnableBracketedPaste, Eve
 use ratatui::crossterm::style::force_color_output;
 use ratatui::crossterm::terminal::{
     BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen,
-    disable_raw_mode, enable_raw_mode,
+    disable_raw_mode, enable_raw_mode, size,
 };
 use ratatui::crossterm::{execute, queue};
 
@@ -46,6 +46,11 @@ pub enum Event {
     GoOn,
     /// Told to go (SIGTERM, SIGHUP, SIGINT, SIGQUIT), or the terminal is gone.
     Go,
+}
+
+/// How wide the terminal is, where there is one.
+pub fn columns() -> Option<u16> {
+    size().ok().map(|it| it.0)
 }
 
 impl Terminal {

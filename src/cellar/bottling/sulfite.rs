@@ -31,6 +31,8 @@ pub struct Sulfite {
     is_enough: bool,
     /// Until when it holds that none is wanted.
     pub holds: Option<String>,
+    /// What the air met on the day takes of it afterwards; empty where no dose can be worked out.
+    air: String,
 }
 
 impl Sulfite {
@@ -61,6 +63,7 @@ impl Sulfite {
             is_known,
             is_enough: waits && !is_known,
             holds: none.then(|| holds_until(&holding)).flatten(),
+            air: air(&policy),
             answer: Some(answer),
         }
     }
@@ -74,12 +77,14 @@ impl Sulfite {
             is_known: false,
             is_enough: false,
             holds: None,
+            air: String::new(),
         }
     }
 
     /// What to do, and until when that holds.
     pub fn said(&self) -> String {
-        let said = [Some(self.words.as_str()), self.holds.as_deref()];
+        let air = Some(self.air.as_str()).filter(|it| !it.is_empty());
+        let said = [Some(self.words.as_str()), self.holds.as_deref(), air];
         said.into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
@@ -137,6 +142,20 @@ impl Sulfite {
         let form = answer.and_then(|it| it.results.text("first_form"));
         grams.is_some_and(|it| it >= LEAST_G) && form != Some("wait")
     }
+}
+
+/// Oxygen that a bottling without gas or vacuum brings in with all it meets, mg/L (pick-up figures of a wine laboratory, vinlab:
+/// 4 to 5 in all where no care is taken).
+const WITHOUT_CARE_MG_L: [f64; 2] = [4.0, 5.0];
+
+/// What the aim leaves out: it is of the day, and bottles are opened later.
+fn air(policy: &Policy) -> String {
+    let [low, high] = WITHOUT_CARE_MG_L;
+    let [least, most] = WITHOUT_CARE_MG_L.map(|it| it * policy.so2_per_oxygen);
+    format!(
+        "Filled by siphon, without gas or vacuum, it meets {low:.0} to {high:.0} mg/L of oxygen, which take some {least:.0} to {most:.0} mg/L \
+         of free SO2 in the weeks after: aim so much higher where it is to keep."
+    )
 }
 
 /// Until when a wine that wants none now is likely above its aim, by the forecast of its free SO2.
