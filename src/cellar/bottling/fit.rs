@@ -51,8 +51,8 @@ pub fn fits(package: Package, size_ml: i64, closure: Closure, cellar: &Snapshot)
     let short = format!("{} here: {}.", package.size_words(size_ml), first.wants());
     Some(Misfit {
         size_ml,
-        short,
         sentence,
+        short,
         hurts,
     })
 }

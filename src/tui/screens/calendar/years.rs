@@ -253,17 +253,17 @@ fn style(phase: Phase, theme: Theme) -> Style {
 }
 
 /// What the signs of those lives mean, in as few lines as they go into.
-fn legend(lives: &[Life], cells: usize) -> Vec<String> {
+fn legend(of: &[Life], cells: usize) -> Vec<String> {
     let is_there = |phase: &&Phase| {
-        let mut stretches = lives.iter().flat_map(|it| &it.stretches);
-        stretches.any(|it| it.phase == **phase)
+        let mut all = of.iter().flat_map(|it| &it.stretches);
+        all.any(|it| it.phase == **phase)
     };
     let mut parts: Vec<String> = Phase::ALL
         .iter()
         .filter(is_there)
         .map(|it| format!("{} {}", sign(*it), it.label()))
         .collect();
-    if lives.iter().any(|it| it.is_older) {
+    if of.iter().any(|it| it.is_older) {
         parts.push(format!("{OLDER} begun before the book"));
     }
     parts.push(format!("{TODAY} today, estimates right of it"));
