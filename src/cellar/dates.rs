@@ -246,6 +246,41 @@ pub(super) fn coming(words: &str, today: NaiveDate) -> Option<NaiveDate> {
     (is_dated && !is_past).then(|| day.checked_add_months(Months::new(12)))?
 }
 
+/// Words behind which `may` or `march` is a month.
+const BEFORE_A_MONTH: &[&str] = &[
+    "in", "by", "for", "of", "from", "until", "till", "before", "after", "early", "mid", "late",
+];
+
+/// The day to come that is named somewhere among small words; of a month its first day, or today while it goes on.
+pub(super) fn named_among(words: &str, today: NaiveDate) -> Option<NaiveDate> {
+    let words: Vec<&str> = words
+        .split(|it: char| it.is_whitespace() || it == ',')
+        .filter(|it| !it.is_empty())
+        .collect();
+    let at = |many: usize| words.windows(many).map(|it| it.join(" "));
+    let dated = (1..=3).rev().flat_map(at);
+    let in_days = |it: &str| {
+        let many = days(it.strip_prefix("in ")?)?;
+        today.checked_add_days(Days::new(many.try_into().ok()?))
+    };
+    let mut dated = dated.filter_map(|it| in_days(&it).or_else(|| coming(&it, today)));
+    let months = || {
+        words.windows(2).find_map(|it| {
+            let is_month = it[1].parse::<chrono::Month>().is_ok();
+            let named = is_month && BEFORE_A_MONTH.contains(&it[0]);
+            let month = meant(it[1], today).filter(|_| named)?;
+            let has_gone = month.last < today;
+            let first = if has_gone {
+                month.first.checked_add_months(Months::new(12))?
+            } else {
+                month.first
+            };
+            Some(first.max(today))
+        })
+    };
+    dated.next().or_else(months)
+}
+
 fn number(words: &str) -> Option<u64> {
     const WORDS: &[(&str, u64)] = &[
         ("a", 1),

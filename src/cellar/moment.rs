@@ -170,6 +170,12 @@ pub fn coming(text: &str, now: Moment) -> Option<chrono::NaiveDate> {
     dates::coming(&small_words(text), now.date())
 }
 
+/// The day to come that is named among other words: `bottle in September` is from the first of it, `taste on 12 Oct`, `rack in 3
+/// weeks`.
+pub fn named_in(text: &str, now: Moment) -> Option<chrono::NaiveDate> {
+    dates::named_among(&small_words(text), now.date())
+}
+
 /// Reads a date as people say it: `now`, `yesterday evening`, `last Sunday`, `3 days ago`, `-3d`,
 /// `2026-11-25`, `2026-11-25 14:30`, `25 Nov`, `a month ago`, `October`, `Nov 2026`, `autumn 2023`,
 /// `2023`. A date without a time is noon there, or now where noon is still to come today; one that

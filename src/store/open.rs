@@ -66,6 +66,10 @@ const STEPS: &[(&str, &str)] = &[
         "18-halves",
         include_str!("../../migrations/18-halves/up.sql"),
     ),
+    (
+        "19-punched",
+        include_str!("../../migrations/19-punched/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

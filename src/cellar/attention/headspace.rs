@@ -151,9 +151,14 @@ impl Holding<'_> {
     }
 }
 
-/// More of the same wine, or a vessel that it fills better.
+/// More of the same wine, or a vessel that it fills better; where it may ferment still, first a reading that says so.
 fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) {
     let name = holding.place.name();
+    if holding.ferment() == Ferment::Doubtful {
+        let measure = Suggestion::of("measure").with("place", name);
+        let what = "measure its gravity again, and top up if it ferments no more";
+        return (what.to_owned(), measure.asking("gravity"));
+    }
     let top_up = || Suggestion::of("top-up").with("into", name);
     if let Some(other) = look.to_top_up(holding, room) {
         // How much is left out: the verb takes what fits, to the microlitre.

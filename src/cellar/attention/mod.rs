@@ -5,6 +5,7 @@
 //! person has put off and sorts the rest. To add a rule is one file and one line below.
 
 mod begun;
+mod cap;
 mod drink;
 pub mod ferment;
 mod filling;
@@ -16,6 +17,7 @@ pub mod gate;
 mod given;
 mod headspace;
 pub mod holding;
+mod hot;
 mod jobs;
 mod jots;
 mod lay_down;
@@ -23,6 +25,7 @@ mod lees;
 mod look;
 mod malo;
 mod malo_course;
+mod must;
 pub mod policy;
 mod put_off;
 mod refermenting;
@@ -92,6 +95,9 @@ const OF_A_VESSEL: &[OfAPlace] = &[
     too_full::rule,
     lees::rule,
     ferment::rule,
+    must::rule,
+    cap::rule,
+    hot::rule,
     unstable::rule,
     rose::rule,
     malo::rule,
@@ -445,6 +451,9 @@ words! {
         Topping "topping" "a barrel to top up",
         TooFull "too-full" "too full for foam or warmth",
         Lees "lees" "sediment since the last racking",
+        MustWaits "must-waits" "must without its yeast",
+        Cap "cap" "a cap of skins to push under",
+        Hot "hot" "a ferment too warm",
         Unfinished "unfinished" "not yet measured as finished",
         Stuck "stuck" "stuck ferment",
         Sluggish "sluggish" "ferment too slow",

@@ -100,6 +100,9 @@ const FERMENT: &[ReasonKind] = &[
     Topping,
     TooFull,
     Lees,
+    MustWaits,
+    Cap,
+    Hot,
     Unfinished,
     Stuck,
     Sluggish,
@@ -216,6 +219,14 @@ policy! {
         FINISHED, "At this temperature or warmer; a cold ferment sleeps.";
     must_gravity = 1.040, "" HouseEstimate,
         FERMENT, "Never pitched and above this, it is must.";
+    must_days = 2.0, "d" CommonPractice,
+        &[MustWaits], "Must is given its yeast within a day or two, and a day after sulfite: wild yeast and bacteria work on it meanwhile.", 1.0 to 7.0;
+    cap_days = 1.0, "d" CommonPractice,
+        &[Cap], "Skins that rise are pushed under twice a day until they are pressed; a cap that dries for a day grows mould and vinegar.", 0.5 to 2.0;
+    hot_c = 30.0, "°C" CommonPractice,
+        &[Hot], "Above 30 to 32 °C yeast may stop, and so may malolactic bacteria.";
+    hot_days = 3.0, "d" HouseEstimate,
+        &[Hot], "A temperature read longer ago says nothing of how warm a ferment is now.";
     ferment_days = 21.0, "d" Published("Bisson, Stuck and sluggish fermentations, author abstract: two to three weeks"),
         FERMENT, "A normal ferment is over by then.";
     presumed_over_days = 60.0, "d" HouseEstimate,
@@ -340,6 +351,12 @@ policy! {
         &[MaloUnprotected], "Share that a week without sulfite after malolactic conversion may cost.";
     loss_malo_open = 0.008, "/week" HouseEstimate,
         &[MaloOpen], "Share that a week may cost a wine that goes without sulfite for a malolactic conversion nobody sees.";
+    loss_must = 0.03, "/week" HouseEstimate,
+        &[MustWaits], "Share that a week may cost a must that nobody gave yeast.";
+    loss_cap = 0.03, "/week" HouseEstimate,
+        &[Cap], "Share that a week may cost a wine under a cap that dries.";
+    loss_hot = 0.06, "/week" HouseEstimate,
+        &[Hot], "Share that a week may cost a ferment so warm that its yeast may stop.";
     loss_stuck = 0.05, "/week" HouseEstimate,
         &[Stuck], "Share that a week may cost a ferment that is stuck, warm, sweet and without sulfite.";
     loss_stalled = 0.03, "/week" HouseEstimate,

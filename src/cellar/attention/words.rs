@@ -68,6 +68,8 @@ impl ReasonKind {
     fn is_state(self) -> bool {
         match self {
             ReasonKind::Job
+            | ReasonKind::MustWaits
+            | ReasonKind::Cap
             | ReasonKind::Round
             | ReasonKind::Look
             | ReasonKind::LayDown
@@ -83,6 +85,7 @@ impl ReasonKind {
             | ReasonKind::Untested
             | ReasonKind::Headspace
             | ReasonKind::TooFull
+            | ReasonKind::Hot
             | ReasonKind::Unfinished
             | ReasonKind::Stuck
             | ReasonKind::Sluggish

@@ -26,6 +26,7 @@ impl Step<'_> {
             Kind::Pitch => Deed::Pitched,
             Kind::StartMalo => Deed::MaloStarted,
             Kind::Feed => Deed::Fed,
+            Kind::PunchDown => Deed::PunchedDown,
             Kind::Degas => Deed::Degassed,
             Kind::SterileFilter => Deed::SterileFiltered,
             Kind::OakIn | Kind::OakOut => Deed::Oaked,

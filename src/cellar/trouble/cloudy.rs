@@ -133,12 +133,14 @@ pub(super) static YEAST: Fault = Fault {
     word: "yeast-haze",
     name: "yeast in suspension",
     signs: &[
-        "yeast", "yeasty", "bread", "bready", "dough", "cloudy", "muddy", "beery",
+        "yeast", "yeasty", "bread", "bready", "dough", "cloudy", "muddy", "beery", "sediment",
+        "deposit",
     ],
     notice: "Cloudy, with a smell of bread or beer, and perhaps small bubbles: yeast that still works or has not fallen.",
     tell: &[
         SETTLES,
         "Gravity falls or gas comes out when it is shaken: it still ferments.",
+        "At the bottom: a pale, soft layer that swirls up is yeast that has fallen, and no fault; grains that stay hard are crystals.",
         "Chill a jar of it: yeast falls in days, protein and pectin do not.",
     ],
     today: &[
@@ -303,11 +305,13 @@ pub(super) static CRYSTALS: Fault = Fault {
         "tartrate",
         "glitter",
         "sugar grains",
+        "sediment",
+        "deposit",
     ],
     notice: "Glittering grains at the bottom or on the cork, like sugar or fine glass: potassium bitartrate, from cold.",
     tell: &[
         "They crunch between the teeth, taste sour and dissolve in hot water. Glass does neither: never test by biting; drop some into hot water.",
-        "Soft, brown sediment in a red is colour and tannin.",
+        "A pale, soft layer that swirls up is yeast; a soft, brown or purple one in a red is colour and tannin.",
     ],
     today: &[
         "Nothing is wrong. Stand the bottle up for a day and pour carefully.",

@@ -188,9 +188,24 @@ pub(super) static GIVE: Verb = Verb {
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Give, Account::Given, "Give")?;
         prepared.draft.note = form.get("to").map(gifts::to_note).unwrap_or_default();
+        prepared.asks.extend(contains(&prepared.draft, cellar));
         Ok(prepared)
     },
 };
+
+/// What whoever gets bottles is to be told is in them, by the book: what somebody may not bear is best said with the bottle.
+fn contains(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let wine = cellar.wine(draft.subject?)?;
+    let all: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
+    let (last, others) = all.split_last()?;
+    let all = match others {
+        [] => (*last).to_owned(),
+        _ => format!("{} and {last}", others.join(", ")),
+    };
+    Some(format!(
+        "Tell whoever gets it: by the book there is {all} in it, and whether anything else is nobody wrote down."
+    ))
+}
 
 pub(super) static BREAK: Verb = Verb {
     name: "break",

@@ -7,6 +7,7 @@ use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, find, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Due, Job, Kind, Property, Tasting};
+use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::tasting::{self, Marks, sheets};
@@ -112,7 +113,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "act",
             "Keep or act",
-            "What it asks for, as a job for today; empty keeps it as it is.",
+            "What it asks for, as a job for the day or month named in it, else for today; empty keeps it as it is.",
             Takes::Text,
         ),
         flag(
@@ -149,12 +150,15 @@ pub(super) static TASTE: Verb = Verb {
             score,
             sheet: marks.map_or_else(String::new, |it| it.to_string()),
         });
-        draft.jobs.extend(form.get("act").map(|title| {
+        let act = form.get("act");
+        let named = act.map(|it| (it, moment::named_in(it, cellar.now)));
+        draft.jobs.extend(named.map(|(title, day)| {
+            let days = day.map_or(0, |it| (it - cellar.now.date()).num_days());
             Job {
                 key: Key(0),
                 subject: place.key,
                 title: title.to_owned(),
-                due: Due::On(cellar.now.utc_ms),
+                due: Due::On(cellar.now.plus_days(days).utc_ms),
                 verb: title
                     .split_whitespace()
                     .next()
@@ -165,6 +169,11 @@ pub(super) static TASTE: Verb = Verb {
         }));
         let mut prepared = done(draft, format!("Taste {}{drawn}.", place.name()))?;
         prepared.asks.extend(fault(&prepared.draft, place.name()));
+        let is_undated = named.is_some_and(|it| it.1.is_none());
+        prepared.asks.extend(is_undated.then(|| {
+            let title = act.unwrap_or_default();
+            format!("When? `{title}` names no day, so it is due today; `{title} in October` or a date among the words says when.")
+        }));
         Ok(prepared)
     },
 };

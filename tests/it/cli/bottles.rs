@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{Cellar, check_keys};
+use super::{Cellar, borrowed, check_keys, run};
 
 /// A rack of two by three, and two runs: five of Plum on shelf 1, four of Regent in the pantry.
 fn cellar() -> Cellar {
@@ -130,6 +130,24 @@ fn what_is_given_or_kept_says_its_slots() {
     assert!(
         given.contains("Plum 25 out of Rack A/B1 to Ines"),
         "{given}"
+    );
+}
+
+/// Isinglass is of fish: whoever gives a bottle away is told what to say with it.
+#[test]
+fn who_gives_bottles_is_told_what_is_in_them() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["add", "Carboy", "sulfite", "1.5 g", "--yes"]);
+    cellar.done(&["fine", "Carboy", "isinglass"]);
+    cellar.bottles("Carboy", &["--filled", "29"]);
+    cellar.done(&["bottle", "finish", "Damson"]);
+    let (code, _, told) = run(&borrowed(
+        &cellar.asked(&["give", "Damson", "3", "--to", "Ann", "--yes"]),
+    ));
+    assert_eq!(code, 0, "{told}");
+    assert!(
+        told.contains("by the book there is fish and sulfite in it"),
+        "{told}"
     );
 }
 

@@ -1,6 +1,6 @@
 //! Tasting: sheets, blind tastings, lists.
 
-use super::Cellar;
+use super::{Cellar, borrowed, run};
 
 fn tasted() -> Cellar {
     let cellar = Cellar::demo();
@@ -88,6 +88,46 @@ fn what_a_tasting_asks_for_is_a_job() {
     // Of the others nobody said that anything is to be done.
     let mut cells = told.lines().flat_map(|it| it.split("  ")).map(str::trim);
     assert!(!cells.any(|it| it == "keep"), "{told}");
+}
+
+#[test]
+fn a_day_among_the_words_is_the_day_of_the_job() {
+    let day = |act: &str| {
+        let cellar = Cellar::demo();
+        cellar.done(&["taste", "Carboy B", "--words", "round", "--act", act]);
+        let due = cellar.json(&["due"]);
+        let all = due["reasons"].as_array().unwrap();
+        let job = all
+            .iter()
+            .find(|it| it["sentence"].as_str().unwrap().starts_with(act));
+        job.map(|it| it["due"].as_str().unwrap()[..10].to_owned())
+    };
+    // The demo's day is 25 Nov 2026: in ten days, and a month that has begun is today's.
+    assert_eq!(day("trial of acid on 5 Dec").as_deref(), Some("2026-12-05"));
+    assert_eq!(
+        day("trial of acid in 10 days").as_deref(),
+        Some("2026-12-05")
+    );
+    assert_eq!(
+        day("trial of acid in November").as_deref(),
+        Some("2026-11-25")
+    );
+    // Not yet within sight.
+    assert_eq!(day("trial of acid in September"), None);
+    let cellar = Cellar::demo();
+    let undated = [
+        "taste",
+        "Carboy B",
+        "--words",
+        "round",
+        "--act",
+        "may want acid",
+    ];
+    let (_, _, told) = run(&borrowed(&cellar.asked(&undated)));
+    assert!(
+        told.contains("When? `may want acid` names no day"),
+        "{told}"
+    );
 }
 
 #[test]

@@ -10,6 +10,17 @@ fn words(all: &Value, key: &str) -> Vec<String> {
 }
 
 #[test]
+fn sediment_is_crystals_or_yeast_and_says_how_to_tell() {
+    let cellar = Cellar::demo();
+    let said = cellar.done(&["trouble", "sediment"]);
+    for name in ["crystals", "Yeast in suspension"] {
+        assert!(said.contains(name), "{name}: {said}");
+    }
+    let crystals = cellar.done(&["trouble", "crystals"]);
+    assert!(crystals.contains("swirls up is yeast"), "{crystals}");
+}
+
+#[test]
 fn a_word_finds_the_text_and_the_book_is_asked() {
     let cellar = Cellar::demo();
     let said = cellar.done(&["trouble", "Demijohn 2", "egg"]);

@@ -280,6 +280,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Fed => "fed",
         Deed::Racked => "racked",
         Deed::Pressed => "pressed",
+        Deed::PunchedDown => "punched down",
         Deed::MaloStarted => "malolactic started",
         Deed::MaloFinished => "malolactic finished",
         Deed::Sulfited => "sulfited",
