@@ -386,4 +386,16 @@ mod tests {
         check(-1.0, |_| (), "");
         check(24.0, |_| (), "");
     }
+
+    /// Read at 1.012 forty days ago: gas may keep the air off, and topping up a ferment makes it foam.
+    #[test]
+    fn a_wine_that_may_ferment_is_measured_before_it_is_topped_up() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Pitched, 120);
+        cellar.gravities(&[(120, 1.090), (40, 1.012)]);
+        let reason = cellar.reason(ReasonKind::Headspace).unwrap();
+        let first = "measure its gravity again, and top up if it ferments no more";
+        assert!(reason.sentence.ends_with(first), "{}", reason.sentence);
+        assert_eq!(reason.suggestion.verb, "measure");
+    }
 }
