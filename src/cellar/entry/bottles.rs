@@ -10,7 +10,7 @@ use super::super::thing::{Key, must_stay_moist, read_word, words};
 pub enum Spot {
     /// Kept in the cellar.
     Kept(Kept),
-    /// Gone to, or come from, an outside account (a key of [`Account`]).
+    /// Gone to, or come from, an outside account (a key of [`super::super::thing::Account`]).
     Outside(Key),
 }
 
