@@ -66,6 +66,10 @@ impl Session {
     /// The cellar file: `--cellar`, else `LEESLINE_CELLAR`, else the one in the data folder.
     pub(super) fn file(&self) -> Result<PathBuf, Failure> {
         if let Some(file) = &self.file {
+            if file.as_os_str().is_empty() {
+                let why = "--cellar is empty; give the cellar file, or leave it out.";
+                return Err(Failure::input(why));
+            }
             return Ok(file.clone());
         }
         if let Some(file) = std::env::var_os("LEESLINE_CELLAR").filter(|it| !it.is_empty()) {

@@ -189,7 +189,7 @@ fn only_for_owner(_path: &Path, _mode: u32) -> std::io::Result<()> {
     Ok(())
 }
 
-fn with_end(path: &Path, end: &str) -> PathBuf {
+pub(super) fn with_end(path: &Path, end: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
     name.push(end);
     PathBuf::from(name)

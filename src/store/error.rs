@@ -3,7 +3,7 @@
 use std::io::ErrorKind;
 use std::path::PathBuf;
 
-use rusqlite::ErrorCode;
+use rusqlite::{ErrorCode, ffi};
 
 /// Why something could not be opened, read or written. Nothing was changed.
 #[derive(Debug, thiserror::Error)]
@@ -39,6 +39,11 @@ pub enum StoreError {
         "the cellar file is read-only; make the file and its folder writable, or copy it elsewhere."
     )]
     ReadOnly,
+    /// Another file has its name by now, or none.
+    #[error(
+        "the cellar file was replaced or taken away while it was open here, so nothing was written; leave the program and open the file anew."
+    )]
+    Replaced,
     /// The disk is full.
     #[error("the disk is full and nothing was written; free some room and do it again.")]
     Full,
@@ -102,6 +107,12 @@ impl From<rusqlite::Error> for StoreError {
     fn from(error: rusqlite::Error) -> StoreError {
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => StoreError::Busy,
+            Some(ErrorCode::ReadOnly)
+                if error.sqlite_error().map(|it| it.extended_code)
+                    == Some(ffi::SQLITE_READONLY_DBMOVED) =>
+            {
+                StoreError::Replaced
+            }
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {
                 StoreError::ReadOnly
             }

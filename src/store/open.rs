@@ -1,8 +1,8 @@
 //! Opening: whose file it is and of what version, before anything in it is touched.
 
 use std::cell::RefCell;
-use std::fs::{self, File, OpenOptions};
-use std::io::Read;
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read};
 use std::path::Path;
 use std::time::Duration;
 
@@ -70,6 +70,10 @@ const STEPS: &[(&str, &str)] = &[
         "19-punched",
         include_str!("../../migrations/19-punched/up.sql"),
     ),
+    (
+        "20-counted",
+        include_str!("../../migrations/20-counted/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.
@@ -104,20 +108,22 @@ impl Store {
         if let Some(folder) = path.parent() {
             fs::create_dir_all(folder).map_err(failed)?;
         }
-        let mut options = OpenOptions::new();
-        options.write(true).create_new(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        options.open(path).map_err(failed)?;
-        let made = connect(path).and_then(|mut conn| {
-            migrate(&mut conn, &migrations())?;
-            Store::over(conn, path)
-        });
-        if made.is_err() {
-            // Ours, and empty: it was made a moment ago.
-            let _ = fs::remove_file(path);
+        // Made whole beside its place, and only then given its name: whoever pulls the plug finds a cellar there, or nothing.
+        let whole = backup::with_end(path, &format!(".{}.part", std::process::id()));
+        let mut conn = Connection::open_in_memory()?;
+        configure(&conn)?;
+        migrate(&mut conn, &migrations())?;
+        backup::copy_into(&conn, &whole)?;
+        let named = give_name(&whole, path);
+        // Ours, and made a moment ago.
+        let _ = fs::remove_file(&whole);
+        match named {
+            Ok(()) => Store::open(path),
+            Err(why) if why.kind() == ErrorKind::AlreadyExists => {
+                Err(StoreError::Exists(path.to_owned()))
+            }
+            Err(why) => Err(failed(why)),
         }
-        made
     }
 
     /// Opens a cellar file. Refused without touching it if it is missing, a folder, not a cellar, or
@@ -240,6 +246,16 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
     let conn = Connection::open_with_flags(path, flags)?;
     configure(&conn)?;
     Ok(conn)
+}
+
+/// Gives a file its name, unless there is one of that name; where no two names may be of one file, as nearly so as can be.
+fn give_name(file: &Path, name: &Path) -> io::Result<()> {
+    match fs::hard_link(file, name) {
+        Err(why) if why.kind() != ErrorKind::AlreadyExists && !name.exists() => {
+            fs::rename(file, name)
+        }
+        named => named,
+    }
 }
 
 /// Deletes the journal and syncs the folder after each commit: a file that people copy about and

@@ -23,8 +23,17 @@ impl Store {
             // What else is written of that moment came before it or comes after, as it does now.
             then = self.before(entry)?;
         } else if let Ok(effects) = self.preview_void(entry.key, clock) {
+            let as_it_is = then.states.clone();
             for shift in effects.shifts {
                 if shift.when.utc_ms > at.utc_ms {
+                    continue;
+                }
+                // What differs no more is at that moment as the book has it, whatever came to it since.
+                if shift.before == shift.after {
+                    match as_it_is.get(&shift.place) {
+                        Some(state) => then.states.insert(shift.place, state.clone()),
+                        None => then.states.remove(&shift.place),
+                    };
                     continue;
                 }
                 match shift.after {

@@ -4,7 +4,7 @@
 use crate::cellar;
 use crate::cellar::attention::{Reason, ReasonKind};
 use crate::cellar::moment::Moment;
-use crate::cellar::thing::{CELLAR, Key, Sort};
+use crate::cellar::thing::{CELLAR, Key, Sort, Thing};
 use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
@@ -473,6 +473,14 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
         CELLAR => "cellar".to_owned(),
         key => state.facts().cellar.name(key).to_owned(),
     };
+    // A vessel and a run may share their name.
+    let cellar = &state.facts().cellar;
+    let shares = |it: &&Thing| {
+        let mut others = cellar.all().filter(|other| other.key != it.key);
+        others.any(|other| other.name().eq_ignore_ascii_case(it.name()))
+    };
+    let sort = cellar.thing(reason.subject).filter(shares);
+    let sort = sort.map(|it| ("sort".to_owned(), it.sort.word().to_owned()));
     let job = Some(reason.suggested("job")).filter(|it| !it.is_empty());
     let job = job.map(|it| ("job".to_owned(), it.to_owned()));
     let call = Call {
@@ -483,6 +491,7 @@ fn silence(state: &mut State, verb: &'static str) -> Vec<Effect> {
             ("reason".to_owned(), reason.kind.word().to_owned()),
         ]
         .into_iter()
+        .chain(sort)
         .chain(job)
         .collect(),
         // Why, in the person's own words: a dismissal must have it.

@@ -158,6 +158,13 @@ impl Holding<'_> {
                 let line = format!("Found {word} on {}.", self.day(at));
                 if matches!(word.as_str(), "clear" | "bright" | "brilliant") {
                     (Answer::Yes, line, "")
+                } else if self.days(at) as f64 > self.policy.haze_days {
+                    let line = format!("{line} That was {} ago.", span(self.days(at)));
+                    (
+                        Answer::NotKnown,
+                        line,
+                        "Look again: hold a glass before a light and write down what you see.",
+                    )
                 } else {
                     (
                         Answer::No,

@@ -287,6 +287,8 @@ policy! {
         &[Lees], "And twice that once the wine was seen clear: each racking brings in air.", 60.0 to 730.0;
     settle_days = 14.0, "d" CommonPractice,
         BEFORE_BOTTLING, "A racked wine settles so long before it is bottled.";
+    haze_days = 60.0, "d" HouseEstimate,
+        BEFORE_BOTTLING, "A haze that was seen longer ago may have fallen since: it is looked for again.";
     stable_days = 14.0, "d" CommonPractice,
         FINISHED, "A sweet wine is watched so long after it was stabilised.";
     sorbate_molecular_mg_l = 0.5, "mg/L" CommonPractice,

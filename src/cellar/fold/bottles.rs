@@ -57,6 +57,8 @@ impl Step<'_> {
                     astray.refused = refused;
                 }
                 wine.deeds.insert(Deed::Bottled, now);
+                // Bottles are counted, however much of it was said to be in the vessel.
+                wine.about = false;
                 let spot = BottleLot {
                     size_ml,
                     posture: Posture::Standing,

@@ -76,12 +76,18 @@ fn amounts_are_some(draft: &Draft) -> Result<(), Refusal> {
                 ),
             ));
         }
-        if is_more_than(dose, IMPOSSIBLY_MANY) {
-            return Err(Refusal::input(
-                key,
-                "That is more than any cellar ever had; check the number and its unit.",
-            ));
-        }
+        is_of_this_world(key, dose)?;
+    }
+    Ok(())
+}
+
+/// Refuses more than there is anywhere.
+pub(super) fn is_of_this_world(key: &'static str, dose: Dose) -> Result<(), Refusal> {
+    if is_more_than(dose, IMPOSSIBLY_MANY) {
+        return Err(Refusal::input(
+            key,
+            "That is more than any cellar ever had; check the number and its unit.",
+        ));
     }
     Ok(())
 }

@@ -52,14 +52,16 @@ impl<'a> Bottles<'a> {
         let Some(wine) = cellar.wine(run.key) else {
             let filled = run.int(field::FINISHED).map(|it| cellar.now.at(it));
             if let Some(filled) = filled.filter(|it| *it > cellar.now) {
-                return Err(Refusal::book(
-                    Some("run"),
+                let (name, day) = (run.name(), filled.day_words());
+                // What was taken over may have been there long before it was written down.
+                let why = if run.int(field::VESSEL).is_some() {
+                    format!("{name} was bottled only on {day}; give a moment after that.")
+                } else {
                     format!(
-                        "{} was bottled only on {}; give a moment after that.",
-                        run.name(),
-                        filled.day_words()
-                    ),
-                ));
+                        "{name} came into the book only on {day}; if it was there before, `leesline amend` its entry with an earlier `--at`, or give a moment after that."
+                    )
+                };
+                return Err(Refusal::book(Some("run"), why));
             }
             return Err(Refusal::book(
                 Some("run"),

@@ -16,6 +16,12 @@ const SUBJECT: Field = ask(
     "Which vessel, bottles or supply; `cellar` for the round.",
     Takes::Place,
 );
+const SORT: Field = flag(
+    "sort",
+    "Sort",
+    "Which, where a vessel and a bottling run, a supply or a batch share the name.",
+    Takes::Choice(&["vessel", "run", "supply", "batch"]),
+);
 const REASON: Field = flag(
     "reason",
     "Reason",
@@ -37,6 +43,7 @@ pub(super) static SNOOZE: Verb = Verb {
         SUBJECT,
         REASON,
         WHICH_JOB,
+        SORT,
         flag(
             "until",
             "Until",
@@ -55,7 +62,7 @@ pub(super) static DISMISS: Verb = Verb {
     name: "dismiss",
     sentence: "Dismiss a reason for good; say why in the note.",
     group: Group::Notes,
-    fields: &[SUBJECT, REASON, WHICH_JOB],
+    fields: &[SUBJECT, REASON, WHICH_JOB, SORT],
     draft: |form, cellar| {
         let prepared = silence(form, cellar, Kind::Dismiss, None)?;
         match form.get("note") {
@@ -101,7 +108,7 @@ fn silence(
     let subject = match name {
         "cellar" => CELLAR,
         _ => {
-            subject_named(name, cellar)
+            subject_named(name, form.get("sort"), cellar)
                 .ok_or_else(|| {
                     cellar.find(Sort::Vessel, name).err().map_or_else(
                         || Refusal::input("about", format!("nothing is called `{name}`.")),
@@ -279,8 +286,9 @@ fn job_to_silence(
     Ok((first.subject, first.identity()))
 }
 
-fn subject_named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
+fn subject_named<'a>(name: &str, sort: Option<&str>, cellar: &'a Snapshot) -> Option<&'a Thing> {
     [Sort::Vessel, Sort::Run, Sort::Supply, Sort::Batch]
         .into_iter()
+        .filter(|it| sort.is_none_or(|sort| sort == it.word()))
         .find_map(|it| cellar.find(it, name).ok())
 }

@@ -2,6 +2,7 @@
 
 use super::additions::{substance_named, unit_of};
 use super::doses::{dose, dose_with_unit};
+use super::fits::is_of_this_world;
 use super::lots::{lots_of, powders, take};
 use super::read::size;
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
@@ -74,6 +75,8 @@ pub(super) static SANITISE: Verb = Verb {
             question = unknown_sanitizer(&with, cellar);
             other(&mut draft, &with, form, cellar)?
         };
+        // What no lot gives stands in the note alone, where nothing else looks at it.
+        said.map_or(Ok(()), |it| is_of_this_world("amount", it))?;
         let short = fell_short(&draft, said, &with, cellar);
         let of = said.map_or_else(String::new, |it| format!("{} of ", telling::dose(it)));
         let with = format!("{of}{}", telling::substance(&with));

@@ -189,3 +189,35 @@ fn a_damaged_file_is_said_to_be_damaged() {
     };
     assert!(said.contains("damaged"), "{said}");
 }
+
+/// A copy brought back, or a newer file from a synced folder: the program that is open holds on to one that has no name.
+#[test]
+fn a_file_that_was_replaced_under_the_open_program_is_told_so() {
+    let (_folder, path) = folder_with("home.leesline");
+    let mut store = Store::create(&path).unwrap();
+    let newer = path.with_extension("newer");
+    drop(Store::create(&newer).unwrap());
+    fs::rename(&newer, &path).unwrap();
+    let clock = Clock {
+        now_ms: 1_795_600_000_000,
+    };
+    let mut draft = Draft::new(
+        Kind::Jot,
+        Moment {
+            utc_ms: clock.now_ms,
+            offset_min: 0,
+        },
+    );
+    draft.note = "the lid is cracked".to_owned();
+    let why = store.append(&draft, clock).unwrap_err();
+    assert!(matches!(why, StoreError::Replaced), "{why}");
+    assert!(why.to_string().contains("open the file anew"), "{why}");
+}
+
+#[test]
+fn a_new_cellar_has_nothing_half_made_beside_it() {
+    let (_folder, path) = folder_with("home.leesline");
+    drop(Store::create(&path).unwrap());
+    assert!(matches!(Store::create(&path), Err(StoreError::Exists(_))));
+    assert_eq!(path.parent().unwrap().read_dir().unwrap().count(), 1);
+}

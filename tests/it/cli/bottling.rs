@@ -497,6 +497,49 @@ fn bottles_of_a_bottling_under_way_are_being_bottled() {
     cellar.done(&["check"]);
 }
 
+/// By hand: 24 × 0.75 + 0.375 = 18.375 L of about 20 L; less 0.3 L of lees 1.325 L stay.
+#[test]
+fn counted_bottles_are_not_about_and_what_stays_in_the_vessel_is_named() {
+    let cellar = Cellar::new();
+    let here = [
+        "here",
+        "Carboy",
+        "--mark",
+        "23L",
+        "--amount",
+        "about 20 L",
+        "--holds",
+        "White",
+    ];
+    cellar.done(&here);
+    let filled = [
+        "bottle",
+        "start",
+        "Carboy",
+        "--filled",
+        "24x750 1x375",
+        "--overrule",
+        "x",
+        "--yes",
+    ];
+    cellar.done(&filled);
+    let left = cellar.done(&["bottles"]);
+    assert!(
+        left.contains("1 × 375 mL") && !left.contains("about"),
+        "{left}"
+    );
+    let finish = ["bottle", "finish", "White", "--leaving", "0.3L"];
+    let (code, _, told) = run(&borrowed(&cellar.asked(&finish)));
+    assert_eq!(code, 0, "{told}");
+    assert!(told.contains("1.3 L stays in Carboy"), "{told}");
+    cellar.done(&["here", "Plum", "--bottles", "6"]);
+    cellar.check_refused(
+        &["open", "Plum", "--at", "-30d"],
+        1,
+        "if it was there before, `leesline amend` its entry with an earlier `--at`",
+    );
+}
+
 /// 6 of the bottles are of 375 mL, and no more are counted where that is what was seen.
 #[test]
 fn bottles_of_the_size_seen_are_counted() {

@@ -332,3 +332,20 @@ fn wine_comes_from_somewhere_and_goes_somewhere() {
     cellar.check_refused(&back, 1, refused);
     cellar.on("2026-11-03", "back P 3 --whom Ann --full");
 }
+
+#[test]
+fn an_empty_name_of_a_cellar_and_an_amount_beyond_all_measure_are_refused() {
+    check_refused(&["--cellar", "", "board"], 2, "--cellar is empty");
+    let cellar = Cellar::new();
+    let sanitise = ["sanitise", "hose", "--amount", "1e308"];
+    cellar.check_refused(&sanitise, 2, "more than any cellar ever had");
+    let with = [
+        "sanitise",
+        "hose",
+        "--sanitizer",
+        "citric",
+        "--amount",
+        "1e30 g",
+    ];
+    cellar.check_refused(&with, 2, "more than any cellar ever had");
+}

@@ -417,3 +417,50 @@ fn amending_tells_what_differs_in_the_end() {
         "{more}"
     );
 }
+
+/// A vessel may hold other wine again by the later day: what it held in between says nothing of then.
+#[test]
+fn an_amendment_to_a_later_day_finds_what_the_vessel_holds_then() {
+    let cellar = Cellar::new();
+    for line in [
+        &["vessel", "add", "D", "--mark", "30L", "--at", "-300d"][..],
+        &["receive", "D", "--amount", "5L", "--at", "-200d"],
+        &["measure", "D", "--ph", "3.4", "--at", "-150d"],
+        &["discard", "D", "--yes", "--at", "-100d"],
+        &["receive", "D", "--amount", "4L", "--at", "-50d"],
+    ] {
+        cellar.done(line);
+    }
+    let amend = ["amend", "3", "--yes", "measure", "D", "--ph", "3.4", "--at"];
+    cellar.check_refused(
+        &[&amend[..], &["-70d"]].concat(),
+        1,
+        "D is empty by the book",
+    );
+    cellar.done(&[&amend[..], &["-20d"]].concat());
+    let shown = cellar.json(&["show", "D"]);
+    assert!(shown.to_string().contains("3.4"), "{shown}");
+    cellar.done(&["check"]);
+}
+
+#[test]
+fn a_reason_of_bottles_is_put_off_though_a_vessel_has_their_name() {
+    let cellar = Cellar::new();
+    cellar.done(&["vessel", "add", "Bin", "--mark", "30L"]);
+    let here = [
+        "here",
+        "Bin",
+        "--bottles",
+        "6",
+        "--wine",
+        "red",
+        "--since",
+        "autumn 2019",
+    ];
+    cellar.done(&here);
+    cellar.done(&["window", "Bin", "--closes", "-10d"]);
+    let snooze = ["snooze", "Bin", "--reason", "drink-up"];
+    cellar.check_refused(&snooze, 2, "Bin has no such reason");
+    cellar.done(&[&snooze[..], &["--sort", "run"]].concat());
+    assert!(!cellar.done(&["due"]).contains("drink"));
+}

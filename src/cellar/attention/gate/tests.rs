@@ -112,6 +112,13 @@ fn degassed_clear_and_settled_are_asked() {
         Answer::No,
         "Found hazy on 22 Nov 2026.",
     );
+    // It may have fallen since.
+    check(
+        "Clear?",
+        |it| _ = it.says(Property::Clarity, "Hazy", 90),
+        Answer::NotKnown,
+        "Found hazy on 27 Aug 2026. That was 90 days ago.",
+    );
     check(
         "Clear?",
         |_| (),

@@ -161,6 +161,12 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
                 if let Some(lees) = lees {
                     draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees));
                 }
+                asks.extend((rest > Volume::ZERO).then(|| {
+                    format!(
+                        "{rest} stays in {}: into a vessel that it fills, or it stands under air.",
+                        cellar.name(vessel)
+                    )
+                }));
                 let of_lees = lees.filter(|it| *it > Volume::ZERO);
                 let of_lees = of_lees.map(|it| format!(", {it} is lees"));
                 let of_lees = of_lees.unwrap_or_default();
