@@ -431,7 +431,7 @@ fn an_amendment_to_a_later_day_finds_what_the_vessel_holds_then() {
     ] {
         cellar.done(line);
     }
-    let amend = ["amend", "3", "--yes", "measure", "D", "--ph", "3.4", "--at"];
+    let amend = ["amend", "4", "--yes", "measure", "D", "--ph", "3.4", "--at"];
     cellar.check_refused(
         &[&amend[..], &["-70d"]].concat(),
         1,
