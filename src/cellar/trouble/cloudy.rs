@@ -133,8 +133,7 @@ pub(super) static YEAST: Fault = Fault {
     word: "yeast-haze",
     name: "yeast in suspension",
     signs: &[
-        "yeast", "yeasty", "bread", "bready", "dough", "cloudy", "muddy", "beery", "sediment",
-        "deposit",
+        "yeast", "yeasty", "bread", "bready", "dough", "cloudy", "muddy", "beery",
     ],
     notice: "Cloudy, with a smell of bread or beer, and perhaps small bubbles: yeast that still works or has not fallen.",
     tell: &[
@@ -311,7 +310,7 @@ pub(super) static CRYSTALS: Fault = Fault {
     notice: "Glittering grains at the bottom or on the cork, like sugar or fine glass: potassium bitartrate, from cold.",
     tell: &[
         "They crunch between the teeth, taste sour and dissolve in hot water. Glass does neither: never test by biting; drop some into hot water.",
-        "A pale, soft layer that swirls up is yeast; a soft, brown or purple one in a red is colour and tannin.",
+        "A pale, soft layer that swirls up is yeast that has fallen, no fault either: rack the wine off it; a soft, brown or purple one in a red is colour and tannin.",
     ],
     today: &[
         "Nothing is wrong. Stand the bottle up for a day and pour carefully.",
