@@ -132,7 +132,7 @@ fn drink(run: &Thing, cellar: &Snapshot) -> String {
     let month = |it: Moment| it.date().format("%b %Y").to_string();
     let (low, high) = (month(window.closes_low), month(window.closes_high));
     let about = month(window.closes);
-    format!("{opens} to about {about} ({low} to {high}), an estimate")
+    format!("{opens} to about {about} (its end {low} to {high}), an estimate")
 }
 
 /// Bottles that an entry took away: how many, and to whom.

@@ -93,7 +93,8 @@ fn head(plan: &Plan<'_>) -> String {
     } else if let Some((lacking, _)) = plan.lacking {
         let filled = sizes.join(" and ");
         format!(
-            "{filled}; you lack {lacking} bottles for the other {}",
+            "{filled}; you lack {} for the other {}",
+            words::count(lacking, "bottle"),
             plan.remains
         )
     } else {
@@ -186,8 +187,9 @@ fn closures(plan: &Plan<'_>) -> String {
 fn remains(plan: &Plan<'_>) -> String {
     if let Some((lacking, size_ml)) = plan.lacking {
         return format!(
-            "{}: you lack {lacking} bottles of {size_ml} mL.",
-            plan.remains
+            "{}: you lack {} of {size_ml} mL.",
+            plan.remains,
+            words::count(lacking, "bottle")
         );
     }
     let what = match plan.remains.in_litres() {

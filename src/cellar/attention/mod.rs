@@ -454,7 +454,7 @@ words! {
         MustWaits "must-waits" "must without its yeast",
         Cap "cap" "a cap of skins to push under",
         Hot "hot" "a ferment too warm",
-        Unfinished "unfinished" "not yet measured as finished",
+        Unfinished "unfinished" "to be measured as finished",
         Stuck "stuck" "stuck ferment",
         Sluggish "sluggish" "ferment too slow",
         DryDue "dry-due" "expected to be dry",

@@ -243,7 +243,7 @@ impl<'a> Telling<'a> {
         let parts = self.draft.supplies.iter().map(|it| {
             let lot = self.name(it.lot);
             match it.change {
-                SupplyChange::By(Dose::Count(count)) => format!("{count} {lot}"),
+                SupplyChange::By(Dose::Count(many)) => self.pieces(many, it.lot),
                 SupplyChange::By(amount) => format!("{} of {lot}", dose(amount)),
                 SupplyChange::Found(amount) if amount.amount() == 0 => format!("{lot}: none left"),
                 SupplyChange::Found(amount) => format!("{lot}: {} left", dose(amount)),
@@ -251,6 +251,22 @@ impl<'a> Telling<'a> {
             }
         });
         and(&parts.collect::<Vec<String>>())
+    }
+
+    /// `60 corks (cork 1)`; of a lot that has a name of its own, `60 of Grandfather's box`.
+    fn pieces(&self, many: i64, lot: Key) -> String {
+        let name = self.name(lot);
+        let thing = self.cellar.thing(lot);
+        let what = thing
+            .map_or("", |it| it.text(field::SUBSTANCE))
+            .replace('-', " ");
+        let number = name.strip_prefix(&what).map(str::trim);
+        let is_numbered = number.is_some_and(|it| it.bytes().all(|it| it.is_ascii_digit()));
+        if what.is_empty() || !is_numbered {
+            return format!("{many} of {name}");
+        }
+        let plural = if many == 1 { "" } else { "s" };
+        format!("{many} {what}{plural} ({name})")
     }
 
     /// `Took stock of Sulfite: 180 g left, spilled`.

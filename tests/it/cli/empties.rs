@@ -225,6 +225,14 @@ fn bottles_that_are_not_there_are_lacking_and_not_wine_to_drink_soon() {
         "{page}"
     );
     assert!(page.contains("corks (none in the book)"), "{page}");
+    cellar.done(&["empties", "add", "24", "--finish", "cork"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(
+        page.contains("you lack 1 bottle for the other 1.4 L"),
+        "{page}"
+    );
+    let bought = cellar.done(&["buy", "cork", "--amount", "60"]);
+    assert!(bought.contains("Bought 60 corks (cork 1)."), "{bought}");
     assert!(!page.contains("drink soon"), "{page}");
 }
 
