@@ -19,7 +19,8 @@ pub(super) fn split(text: &str, either_way: bool) -> Result<(f64, String), Probl
     let (head, rest) = take_term(rest, either_way)?;
     let (more, rest) = take_fraction_after(head, rest)?;
     let unit: String = rest.chars().filter(|c| !c.is_whitespace()).collect();
-    let value = sign * (head.value + more);
+    // Nought below nought is nought.
+    let value = sign * (head.value + more) + 0.0;
     if !value.is_finite() {
         return Err(Problem::NotANumber);
     }
@@ -144,8 +145,7 @@ fn decimal(number: &str, either_way: bool) -> Result<f64, Problem> {
     }
     let plain = number.replace(',', ".");
     match plain.parse::<f64>() {
-        // Nought below nought is nought.
-        Ok(value) if value.is_finite() => Ok(value + 0.0),
+        Ok(value) if value.is_finite() => Ok(value),
         _ => Err(Problem::NotANumber),
     }
 }
@@ -177,6 +177,7 @@ mod tests {
         check("1½tsp", Ok((1.5, "tsp")));
         check("-2C", Ok((-2.0, "c")));
         check("−2 °C", Ok((-2.0, "°c")));
+        assert!(split("-0", false).is_ok_and(|it| it.0.is_sign_positive()));
         check("+3", Ok((3.0, "")));
         check("1e-3 g", Ok((1e-3, "g")));
         check("35 mg/L", Ok((35.0, "mg/l")));
