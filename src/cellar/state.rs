@@ -475,6 +475,11 @@ impl Wine {
         self.deeds.get(&deed).copied()
     }
 
+    /// What part of it so much would be that comes to it, 0–1.
+    pub fn share_of(&self, coming: Volume) -> f64 {
+        coming.0 as f64 / (self.volume + coming).0.max(1) as f64
+    }
+
     /// What a vessel held before it was written down, if it is one that was taken over full: its
     /// wine, in an amount nobody measured then.
     pub fn taken_over(vessel: &Thing, at_ms: i64) -> Option<Wine> {

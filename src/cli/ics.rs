@@ -1,7 +1,7 @@
 //! `ics`: what falls due, as a file for any calendar.
 
 use std::fs;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgMatches, value_parser};
@@ -91,9 +91,14 @@ fn event(event: &Event) -> Value {
 
 /// Whether a file may be written anew: it is a calendar, or not there, or empty. The cellar itself is none of these.
 fn is_calendar(file: &Path) -> bool {
-    let begins = fs::read(file).unwrap_or_default();
-    begins.is_empty() || begins.starts_with(b"BEGIN:VCALENDAR")
+    let mut begins = Vec::new();
+    let head =
+        fs::File::open(file).and_then(|it| it.take(BEGINS.len() as u64).read_to_end(&mut begins));
+    head.is_err() || begins.is_empty() || begins == BEGINS
 }
+
+/// What every calendar file begins with (RFC 5545, section 3.4).
+const BEGINS: &[u8] = b"BEGIN:VCALENDAR";
 
 /// Whole or not at all: beside its place first, then moved there.
 fn write(to: &Path, text: &str) -> std::io::Result<()> {

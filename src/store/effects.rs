@@ -10,14 +10,18 @@ use crate::cellar::thing::Key;
 use super::{Effects, Shift};
 
 impl Effects {
+    /// The last shift of each place up to a moment, where that leaves it otherwise than the book had it.
+    pub(super) fn in_the_end(&self, until_ms: i64) -> impl Iterator<Item = &Shift> {
+        let shifts = self.shifts.iter();
+        let shifts = shifts.filter(|it| it.when.utc_ms <= until_ms);
+        let last: BTreeMap<Key, &Shift> = shifts.map(|it| (it.place, it)).collect();
+        last.into_values().filter(|it| it.before != it.after)
+    }
+
     /// What is different in the end, place by place, and how many entries are merely worked out anew.
     pub fn lines(&self, cellar: &Snapshot) -> Vec<String> {
-        let mut last: BTreeMap<Key, &Shift> = BTreeMap::new();
-        for shift in &self.shifts {
-            last.insert(shift.place, shift);
-        }
         let mut lines: Vec<String> = Vec::new();
-        for shift in last.into_values().filter(|it| it.before != it.after) {
+        for shift in self.in_the_end(i64::MAX) {
             let differs = telling::differences(shift.before.as_ref(), shift.after.as_ref());
             lines.push(format!("{}: {}.", shift.name, differs.join(", ")));
         }

@@ -11,7 +11,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Account, Key};
 
 use super::columns::key;
-use super::read::{LIVING, reading_of};
+use super::read::{LIVING, STANDS, reading_of};
 use super::{Store, StoreError, project, read};
 
 /// Which entries, and how many. The default is all of them, newest first, voided ones included.
@@ -228,7 +228,7 @@ impl Store {
             "SELECT reading.*, entry.when_ms, entry.offset_min
              FROM reading JOIN entry ON entry.key = reading.entry
              WHERE reading.place = :place AND reading.property = :property AND {LIVING}
-             ORDER BY entry.when_ms, ifnull(entry.stands, entry.key), entry.key, reading.seq"
+             ORDER BY entry.when_ms, {STANDS}, entry.key, reading.seq"
         );
         let mut select = self.conn.prepare_cached(&sql)?;
         let measured = select

@@ -281,6 +281,8 @@ fn migrate(conn: &mut Connection, steps: &Migrations) -> Result<(), StoreError> 
 
 #[cfg(test)]
 mod tests {
+    use std::path::PathBuf;
+
     use super::*;
     use crate::cellar::amount::Volume;
     use crate::cellar::entry::{Amount, Draft, Due, Job, Kind, Movement};
@@ -288,6 +290,20 @@ mod tests {
     use crate::cellar::plan;
     use crate::cellar::thing::{Account, CELLAR, Key, Sort};
     use crate::store::{Clock, open_ends};
+
+    const NOW: Moment = Moment {
+        utc_ms: 1_795_608_000_000,
+        offset_min: 0,
+    };
+    const CLOCK: Clock = Clock { now_ms: NOW.utc_ms };
+
+    /// A new cellar in a folder of its own.
+    fn made() -> (tempfile::TempDir, PathBuf, Store) {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("cellar.leesline");
+        let store = Store::create(&path).unwrap();
+        (folder, path, store)
+    }
 
     /// This program's migrations and one more.
     fn and_then(sql: &'static str) -> Migrations<'static> {
@@ -334,19 +350,12 @@ mod tests {
 
     #[test]
     fn what_an_older_program_derived_is_derived_anew() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("cellar.leesline");
-        let mut store = Store::create(&path).unwrap();
-        let now = Moment {
-            utc_ms: 1_795_608_000_000,
-            offset_min: 0,
-        };
-        let mut bought = Draft::new(Kind::Vessel, now);
+        let (_folder, path, mut store) = made();
+        let mut bought = Draft::new(Kind::Vessel, NOW);
         bought.begin(Sort::Vessel, "Carboy");
-        let clock = Clock { now_ms: now.utc_ms };
-        let written = store.append(&bought, clock).unwrap();
+        let written = store.append(&bought, CLOCK).unwrap();
         let vessel = written.entries[0].things[0];
-        let mut received = Draft::new(Kind::Receive, now);
+        let mut received = Draft::new(Kind::Receive, NOW);
         received.movements.push(Movement {
             from: Account::Must.key(),
             to: vessel,
@@ -354,7 +363,7 @@ mod tests {
             about: false,
             batch: None,
         });
-        store.append(&received, clock).unwrap();
+        store.append(&received, CLOCK).unwrap();
         let older = "UPDATE standing SET state = json_remove(state, '$.wine.d')";
         assert!(store.conn.execute(older, []).unwrap() > 0);
         assert_ne!(store.check().unwrap(), Vec::<String>::new());
@@ -367,28 +376,22 @@ mod tests {
     /// What asked for the rest of a dose by its title alone asks for it by its verb, and the book can be changed by nobody after.
     #[test]
     fn the_rest_of_a_dose_of_an_older_file_is_known_by_its_verb() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("cellar.leesline");
-        let mut store = Store::create(&path).unwrap();
-        let now = Moment {
-            utc_ms: 1_795_608_000_000,
-            offset_min: 0,
-        };
-        let mut added = Draft::new(Kind::Add, now);
+        let (_folder, path, mut store) = made();
+        let mut added = Draft::new(Kind::Add, NOW);
         for title in ["test free SO2, then give the rest", "measure gravity"] {
             added.jobs.push(Job {
                 key: Key(0),
                 subject: CELLAR,
                 title: title.to_owned(),
-                due: Due::On(now.utc_ms),
+                due: Due::On(NOW.utc_ms),
                 verb: "measure".to_owned(),
             });
         }
-        store.append(&added, Clock { now_ms: now.utc_ms }).unwrap();
+        store.append(&added, CLOCK).unwrap();
         store.conn.pragma_update(None, "user_version", 17).unwrap();
         drop(store);
         let store = Store::open(&path).unwrap();
-        let jobs = open_ends::jobs(&store.conn, now.utc_ms).unwrap();
+        let jobs = open_ends::jobs(&store.conn, NOW.utc_ms).unwrap();
         let verbs: Vec<&str> = jobs.iter().map(|it| it.job.verb.as_str()).collect();
         assert_eq!(verbs, [plan::SECOND_HALF_VERB, "measure"]);
         let changed = store.conn.execute("UPDATE job SET verb = 'add'", []);
@@ -428,7 +431,7 @@ mod tests {
             offset_min: 0,
         };
         let clock = Clock { now_ms: now.utc_ms };
-        let mut bought = Draft::new(Kind::Vessel, now);
+        let mut bought = Draft::new(Kind::Vessel, NOW);
         bought.begin(Sort::Vessel, "Carboy");
         let refused = store.append(&bought, clock).unwrap_err();
         assert!(refused.is_read_only(), "{refused}");

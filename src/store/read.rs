@@ -25,6 +25,10 @@ use super::columns::{
 pub(super) const LIVING: &str =
     "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = entry.key)";
 
+/// Where an entry stands among those of its moment: in the place of what it was first written as, as an `ORDER BY` within
+/// the moment.
+pub(super) const STANDS: &str = "ifnull(entry.stands, entry.key)";
+
 /// The entry of that key, if the book has it.
 pub(super) fn entry(conn: &Connection, at: Key) -> rusqlite::Result<Option<Entry>> {
     Ok(entries(conn, &[at])?.pop())
@@ -67,7 +71,9 @@ pub(super) fn in_order(
     mut each: impl FnMut(Entry) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
     let keys: Vec<Key> = conn
-        .prepare("SELECT key FROM entry ORDER BY when_ms, ifnull(stands, key), key")?
+        .prepare(&format!(
+            "SELECT key FROM entry ORDER BY when_ms, {STANDS}, key"
+        ))?
         .query_map([], |row| key(row, "key"))?
         .collect::<rusqlite::Result<_>>()?;
     for some in keys.chunks(1_000) {

@@ -26,17 +26,24 @@ impl Store {
 
     /// The cellar at a moment: what happened up to then. Things are as they are known today.
     pub fn snapshot(&self, at: Moment) -> Result<Snapshot, StoreError> {
-        // One transaction: what is read together is of one state of the file.
-        let _whole = self.conn.unchecked_transaction()?;
-        self.snapshot_within(at)
+        self.snapshot_until(at, (at.utc_ms + 1, 0))
     }
 
-    fn snapshot_within(&self, at: Moment) -> Result<Snapshot, StoreError> {
+    /// The cellar just before an entry, at its moment.
+    pub(super) fn before(&self, entry: &Entry) -> Result<Snapshot, StoreError> {
+        let at = entry.draft.when;
+        self.snapshot_until(at, (at.utc_ms, entry.stands))
+    }
+
+    /// The cellar at a moment, with places as they were before the end.
+    fn snapshot_until(&self, at: Moment, end: (i64, i64)) -> Result<Snapshot, StoreError> {
+        // One transaction: what is read together is of one state of the file.
+        let _whole = self.conn.unchecked_transaction()?;
         let memory = self.recall()?;
         let things = &memory.things;
         let mut snapshot = Snapshot {
             now: at,
-            states: self.states(&memory, (at.utc_ms + 1, 0))?,
+            states: self.states(&memory, end)?,
             jobs: open_ends::jobs(&self.conn, at.utc_ms)?,
             silences: self.silences(at.utc_ms)?,
             jots: open_ends::jots(&self.conn, at.utc_ms)?,
@@ -51,15 +58,6 @@ impl Store {
             .filter(|it| plan::progress(it, &snapshot) != Progress::Done)
             .collect();
         Ok(snapshot)
-    }
-
-    /// The cellar just before an entry, at its moment.
-    pub(super) fn before(&self, entry: &Entry) -> Result<Snapshot, StoreError> {
-        let _whole = self.conn.unchecked_transaction()?;
-        let mut then = self.snapshot_within(entry.draft.when)?;
-        let end = (entry.draft.when.utc_ms, entry.stands);
-        then.states = self.states(&self.recall()?, end)?;
-        Ok(then)
     }
 
     /// What places held before a moment and where an entry stands among those of that moment. Where the last entry

@@ -9,7 +9,7 @@ use uuid::Uuid;
 use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
 
 use super::columns::{from_json, key, to_json, value_of, word};
-use super::read::LIVING;
+use super::read::{LIVING, STANDS};
 
 /// Every living thing, accounts aside, as the projection has them.
 pub(super) fn all(conn: &Connection) -> rusqlite::Result<Things> {
@@ -55,7 +55,7 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
     let sql = format!(
         "SELECT change.field, change.value FROM change JOIN entry ON entry.key = change.entry
          WHERE change.thing = :thing AND {LIVING}
-         ORDER BY entry.when_ms, ifnull(entry.stands, entry.key), entry.key, change.seq"
+         ORDER BY entry.when_ms, {STANDS}, entry.key, change.seq"
     );
     let mut select = conn.prepare_cached(&sql)?;
     let mut rows = select.query(named_params! {":thing": at.0})?;

@@ -18,35 +18,28 @@ impl Store {
         at: Moment,
         clock: Clock,
     ) -> Result<Snapshot, StoreError> {
-        let mut then = self.snapshot(at)?;
-        if at == entry.draft.when {
+        let mut then = if at == entry.draft.when {
             // What else is written of that moment came before it or comes after, as it does now.
-            then = self.before(entry)?;
+            self.before(entry)?
         } else if let Ok(effects) = self.preview_void(entry.key, clock) {
-            let as_it_is = then.states.clone();
-            for shift in effects.shifts {
-                if shift.when.utc_ms > at.utc_ms {
-                    continue;
-                }
-                // What differs no more is at that moment as the book has it, whatever came to it since.
-                if shift.before == shift.after {
-                    match as_it_is.get(&shift.place) {
-                        Some(state) => then.states.insert(shift.place, state.clone()),
-                        None => then.states.remove(&shift.place),
-                    };
-                    continue;
-                }
-                match shift.after {
-                    Some(state) => then.states.insert(shift.place, state.into()),
+            let mut then = self.snapshot(at)?;
+            // What differs no more is at that moment as the book has it, whatever came to it since.
+            for shift in effects.in_the_end(at.utc_ms) {
+                match &shift.after {
+                    Some(state) => then.states.insert(shift.place, state.clone().into()),
                     None => then.states.remove(&shift.place),
                 };
             }
+            then
         } else {
             // Later entries speak of what it began, so it cannot be voided alone; what was there
             // before it is known all the same.
-            then = self.snapshot(at.at(at.utc_ms.min(entry.draft.when.utc_ms) - 1))?;
-            then.now = at;
-        }
+            let before = at.at(at.utc_ms.min(entry.draft.when.utc_ms) - 1);
+            Snapshot {
+                now: at,
+                ..self.snapshot(before)?
+            }
+        };
         // A run is not yet finished, a vessel not yet retired.
         for change in &entry.draft.changes {
             if let (field::FINISHED | field::CLOSED, Some(thing)) =

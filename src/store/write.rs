@@ -7,6 +7,7 @@ use crate::cellar::entry::{Draft, Entry, Filling, Job};
 use crate::cellar::thing::{Account, Key, Sort};
 
 use super::columns::{amount_to, dose_to, due_to, found_to, spot_to, supply_to, value_to};
+use super::read::STANDS;
 
 /// Begins the things of a draft. Those that the entry it amends began before, it takes over: they
 /// stay the same things, and what later entries say of them still holds.
@@ -76,7 +77,7 @@ pub(super) fn write(
     let uid = Uuid::now_v7();
     // What is entered anew stands where it stood.
     let stands: Option<i64> = conn
-        .prepare_cached("SELECT ifnull(stands, key) FROM entry WHERE key = :amends")?
+        .prepare_cached(&format!("SELECT {STANDS} FROM entry WHERE key = :amends"))?
         .query_row(
             named_params! {":amends": draft.amends.map(|it| it.0)},
             |row| row.get(0),

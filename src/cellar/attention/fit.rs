@@ -8,6 +8,7 @@ use super::holding::Holding;
 use super::policy::Policy;
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
 
 /// The cellar, with what rules would otherwise look up once for every vessel.
@@ -51,11 +52,7 @@ impl<'a> Home<'a> {
     /// `Carboy A`, `Demijohn 2 and Jug`.
     pub(super) fn words(&self) -> String {
         let names: Vec<&str> = self.vessels.iter().map(|it| it.name()).collect();
-        match names.split_last() {
-            Some((last, [])) => (*last).to_owned(),
-            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-            None => String::new(),
-        }
+        telling::and(&names)
     }
 
     /// As the field of a verb takes several vessels.

@@ -378,10 +378,11 @@ fn most_of(makeup: &[Share]) -> Option<Key> {
 }
 
 /// `one`, `one and another`, `one, another and a third`.
-fn and(parts: &[String]) -> String {
-    match parts {
+pub fn and<T: AsRef<str>>(parts: &[T]) -> String {
+    let parts: Vec<&str> = parts.iter().map(AsRef::as_ref).collect();
+    match parts.as_slice() {
         [] => String::new(),
-        [one] => one.clone(),
+        [one] => (*one).to_owned(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

@@ -196,15 +196,13 @@ pub(super) static GIVE: Verb = Verb {
 /// What whoever gets bottles is to be told is in them, by the book: what somebody may not bear is best said with the bottle.
 fn contains(draft: &Draft, cellar: &Snapshot) -> Option<String> {
     let wine = cellar.wine(draft.subject?)?;
-    let all: Vec<&str> = wine.allergens.iter().map(String::as_str).collect();
-    let (last, others) = all.split_last()?;
-    let all = match others {
-        [] => (*last).to_owned(),
-        _ => format!("{} and {last}", others.join(", ")),
-    };
-    Some(format!(
-        "Tell whoever gets it: by the book there is {all} in it, and whether anything else is nobody wrote down."
-    ))
+    let all: Vec<&String> = wine.allergens.iter().collect();
+    let named = telling::and(&all);
+    (!all.is_empty()).then(|| {
+        format!(
+            "Tell whoever gets it: by the book there is {named} in it, and whether anything else is nobody wrote down."
+        )
+    })
 }
 
 pub(super) static BREAK: Verb = Verb {

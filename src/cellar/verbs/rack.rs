@@ -269,7 +269,7 @@ pub(super) fn is_a_blend(
 ) -> Option<String> {
     let held = cellar.wine(target.key)?;
     let batch = held.main_batch();
-    let share = moved.0 as f64 / (held.volume + moved).0.max(1) as f64;
+    let share = held.share_of(moved);
     let is_topping = held.unmeasured.is_none() && share.min(1.0 - share) < TOPPING_SHARE;
     if batch == coming || is_topping {
         return None;

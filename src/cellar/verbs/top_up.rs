@@ -122,7 +122,7 @@ pub(super) static TOP_UP: Verb = Verb {
                 (!is_topping).then_some(question)
             }
             Some(_) => {
-                let share = moved.0 as f64 / (wine.volume + moved).0.max(1) as f64;
+                let share = wine.share_of(moved);
                 let is_topping = wine.unmeasured.is_some() || share < TOPPING_SHARE;
                 (!is_topping).then(|| {
                     format!(
@@ -168,7 +168,7 @@ fn through_wood(vessel: &Thing, more: Volume, cellar: &Snapshot) -> Option<Volum
 /// What so much water does to a wine, and whether that is no more than a topping: all that is dissolved in it falls by the
 /// water's share of the whole.
 fn thinned(wine: &Wine, water: Volume) -> (String, bool) {
-    let share = water.0 as f64 / (wine.volume + water).0.max(1) as f64;
+    let share = wine.share_of(water);
     let is_known = wine.unmeasured.is_none();
     let by = if is_known {
         format!("{:.1} %", share * 100.0)

@@ -92,18 +92,20 @@ fn the_last_word_on_when_it_ends_holds() {
     );
 }
 
+/// The jobs that fall due on 26 Nov 2026: about what, and the sentence.
+fn jobs(cellar: &Cellar) -> Vec<(String, String)> {
+    let due = cellar.json(&["due", "--today", "2026-11-26"]);
+    let reasons = due["reasons"].as_array().unwrap().iter();
+    let jobs = reasons.filter(|it| it["kind"] == "job");
+    let text = |it: &serde_json::Value| it.as_str().unwrap().to_owned();
+    jobs.map(|it| (text(&it["subject"]["name"]), text(&it["sentence"])))
+        .collect()
+}
+
 /// Blended, racked together with more of its own, or racked on, the wine has its second part before it all the same, until it is
 /// fined.
 #[test]
 fn the_second_part_of_a_fining_follows_the_wine() {
-    let jobs = |cellar: &Cellar| -> Vec<(String, String)> {
-        let due = cellar.json(&["due", "--today", "2026-11-26"]);
-        let reasons = due["reasons"].as_array().unwrap().iter();
-        let jobs = reasons.filter(|it| it["kind"] == "job");
-        let text = |it: &serde_json::Value| it.as_str().unwrap().to_owned();
-        jobs.map(|it| (text(&it["subject"]["name"]), text(&it["sentence"])))
-            .collect()
-    };
     let check = |commands: &[&str], about: &str| {
         let cellar = Cellar::new();
         for command in [
@@ -151,18 +153,10 @@ fn what_was_asked_for_about_a_wine_falls_on_no_other() {
     ] {
         cellar.on(day, command);
     }
-    let jobs = || -> Vec<(String, String)> {
-        let due = cellar.json(&["due", "--today", "2026-11-26"]);
-        let reasons = due["reasons"].as_array().unwrap().iter();
-        let jobs = reasons.filter(|it| it["kind"] == "job");
-        let text = |it: &serde_json::Value| it.as_str().unwrap().to_owned();
-        jobs.map(|it| (text(&it["subject"]["name"]), text(&it["sentence"])))
-            .collect()
-    };
     let second = [("V".to_owned(), "fine with chitosan".to_owned())];
-    assert_eq!(jobs(), second);
+    assert_eq!(jobs(&cellar), second);
     cellar.on("2026-11-26", "receive C --amount 9L --batch NEW");
-    assert_eq!(jobs(), second);
+    assert_eq!(jobs(&cellar), second);
     let shown = cellar.on("2026-11-26", "show D");
     assert!(shown.contains("fine with chitosan"), "{shown}");
     let bought = cellar.on("2026-11-26", "stock --to-buy");
