@@ -8,7 +8,7 @@ use crate::calculators::fining::most_g_hl;
 use crate::calculators::nutrient::US_CEILING_G_L;
 use crate::decline::STAYS_FREE;
 use crate::sorbate::{OIV_CEILING_MG_L, sorbate_g};
-use crate::sulfite::{MOST_IN_MUST_MG_L, TASTED_FREE_MG_L, ceiling_mg_l, tasted};
+use crate::sulfite::{MOST_AT_ONCE_MG_L, ceiling_mg_l, much_at_once};
 
 /// More sugar than wine holds, g/L; the calculators allow no more for residual sugar (common practice).
 const SUGAR_G_L: f64 = 500.0;
@@ -81,22 +81,17 @@ pub fn too_much_sulfite(
     added_mg_l: f64,
 ) -> Option<String> {
     let total = before_mg_l + added_mg_l;
-    let free = added_mg_l * STAYS_FREE.0;
-    let over = |mg_l: f64, most: f64| mg_l > most * (1.0 + 1e-6);
-    // Nobody tastes it in a must, whose yeast binds it.
-    let at_once = if is_must {
-        over(added_mg_l, MOST_IN_MUST_MG_L).then(|| {
+    let at_once = much_at_once(added_mg_l, added_mg_l * STAYS_FREE.0).map(|brings| {
+        // Nobody tastes it in a must, whose yeast binds it.
+        if is_must {
             format!(
-                "This brings {added_mg_l:.0} mg/L of SO2 at once, and a must is given 50 as a rule and at most \
-                 {MOST_IN_MUST_MG_L:.0}, where its fruit is rotten (common practice): check the amount and its unit."
+                "This brings {added_mg_l:.0} mg/L of SO2 at once, and a must is given {MOST_AT_ONCE_MG_L:.0} at most, twice \
+                 that where its fruit is rotten (common practice): check the amount and its unit."
             )
-        })
-    } else {
-        over(free, TASTED_FREE_MG_L).then(|| {
-            let tasted = tasted(added_mg_l, free);
-            format!("This brings {tasted}: check the amount and its unit.")
-        })
-    };
+        } else {
+            format!("This brings {brings}: check the amount and its unit.")
+        }
+    });
     let in_all = over_ceiling(wine, total).map(|over| {
         format!(
             "With it the wine has had {total:.0} mg/L of SO2, {over}: give less. Your local code holds, not this figure."

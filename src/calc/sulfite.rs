@@ -157,27 +157,32 @@ pub fn so2_mg(metabisulfite_g: f64, salt: Metabisulfite, potency: f64) -> f64 {
 
 /// Free SO2 (mg/L) above which it is tasted (common practice).
 pub const TASTED_FREE_MG_L: f64 = 50.0;
-/// Most that goes into a must at once without a question, mg/L in all: 50 as a rule, twice that where its fruit is rotten (common
-/// practice).
-pub const MOST_IN_MUST_MG_L: f64 = 100.0;
+/// Most SO2 that goes in at once without a question, mg/L in all (common practice); a must of rotten fruit is given up to twice that.
+pub const MOST_AT_ONCE_MG_L: f64 = 50.0;
 
-/// What is said of so much SO2 at once (mg/L), of which so much stays free, and what is asked; `None` where it is not too much
-/// (common practice). What is bound is not tasted.
+/// What is said of so much SO2 at once (mg/L), of which so much stays free, and what is asked; `None` where it is not too much.
 pub fn too_much_at_once(added_mg_l: f64, stays_free_mg_l: f64) -> Option<(String, String)> {
-    let sentence = format!(
-        "This brings {}: check pH, free SO2 and volume, and give half first.",
-        tasted(added_mg_l, stays_free_mg_l)
-    );
-    let asked = format!("Add {added_mg_l:.0} mg/L at once?");
-    (stays_free_mg_l > TASTED_FREE_MG_L).then_some((sentence, asked))
+    let brings = much_at_once(added_mg_l, stays_free_mg_l)?;
+    Some((
+        format!("This brings {brings}: check pH, free SO2 and volume, and give half first."),
+        format!("Add {added_mg_l:.0} mg/L at once?"),
+    ))
 }
 
-/// `84 mg/L of SO2 at once, of which 56 stay free; more than 50 free is tasted and cannot be taken out again`.
-pub(crate) fn tasted(added_mg_l: f64, stays_free_mg_l: f64) -> String {
-    format!(
-        "{added_mg_l:.0} mg/L of SO2 at once, of which {stays_free_mg_l:.0} stay free; more than {TASTED_FREE_MG_L:.0} free is \
-         tasted and cannot be taken out again"
-    )
+/// `84 mg/L of SO2 at once, of which 56 stay free; more than 50 free is tasted and cannot be taken out again`; `None` where it is not
+/// too much.
+pub(crate) fn much_at_once(added_mg_l: f64, stays_free_mg_l: f64) -> Option<String> {
+    let over = |mg_l: f64, most: f64| mg_l > most * (1.0 + 1e-6);
+    let why = if over(stays_free_mg_l, TASTED_FREE_MG_L) {
+        format!("more than {TASTED_FREE_MG_L:.0} free is tasted and cannot be taken out again")
+    } else {
+        "what is too much cannot be taken out again".to_owned()
+    };
+    over(added_mg_l, MOST_AT_ONCE_MG_L).then(|| {
+        format!(
+            "{added_mg_l:.0} mg/L of SO2 at once, of which {stays_free_mg_l:.0} stay free; {why}"
+        )
+    })
 }
 
 /// Total SO2 (mg/L) that no wine may go over in the US: 27 CFR 4.22(b)(1) (opened).

@@ -5,12 +5,13 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use leesline_calc::answer::{Assumption, Caution, CautionKind};
 use leesline_calc::registry::{self, Calculator};
 
-use crate::cellar::attention::{Holding, Policy, Stage};
+use crate::cellar::attention::{Holding, Policy, Stage, Suggestion};
 use crate::cellar::dosing::{
     Advice, BY_SPOON, DOSE, Reach, advice, against_sulfite, by_thumb, calculator_for, can_wait,
     drawn_from, state, taken, told,
 };
 use crate::cellar::thing::Sort;
+use crate::exchange::json::command_line;
 
 use super::failure::Failure;
 use super::session::Session;
@@ -79,6 +80,12 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     give_way(&overruled, calculator, &mut inputs, &mut taken);
     let known = inputs.into_iter().map(|(key, text)| (key.to_owned(), text));
     let inputs: Vec<(String, String)> = known.chain(overruled.clone()).collect();
+    if !inputs
+        .iter()
+        .any(|it| matches!(&*it.0, "volume_l" | "volume-l" | "volume"))
+    {
+        return Err(unknown_volume(vessel.name()));
+    }
     let units = cellar.settings().units;
     let mut answer = calc::ask(calculator, &inputs, units)?;
     let told: Vec<(&str, &str)> = inputs
@@ -122,6 +129,16 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let sentences: Vec<&str> = sentences.collect();
     let working = matches.get_flag("working");
     Ok(calc::words(calculator, &answer, units, &sentences, working).into())
+}
+
+fn unknown_volume(vessel: &str) -> Failure {
+    let level = Suggestion::of("adjust")
+        .with("place", vessel)
+        .with("level", "about 20 L");
+    let adjust = command_line(&level);
+    Failure::input(format!(
+        "how much wine is in {vessel} is not known: say it with `--with volume=20`, or write it down with `{adjust}`."
+    ))
 }
 
 fn no_calculator() -> Failure {

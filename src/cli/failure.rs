@@ -7,6 +7,7 @@ use leesline_calc::CalcError;
 
 use crate::cellar::moment::DateError;
 use crate::cellar::snapshot::UnknownName;
+use crate::cellar::thing::Key;
 use crate::cellar::verbs::{self, Blame, Need, Refusal, Takes, Verb};
 use crate::exchange::page::plain;
 use crate::store::StoreError;
@@ -34,6 +35,16 @@ impl Failure {
     /// `check` found a fault.
     pub(super) fn fault(sentence: impl AsRef<str>) -> Failure {
         Failure::new(3, sentence.as_ref())
+    }
+
+    /// The same, of what failed once the entry was in the book: who reads only that it failed would write it twice.
+    pub(super) fn though_written(self, entry: Key) -> Failure {
+        let Failure { code, sentence } = self;
+        let sentence = format!(
+            "entry {} is written, but not read back: {sentence}",
+            entry.0
+        );
+        Failure { code, sentence }
     }
 
     fn new(code: u8, sentence: &str) -> Failure {

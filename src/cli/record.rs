@@ -34,15 +34,26 @@ pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Resul
     }
     // Who said yes beforehand has not read what it was to.
     prepared.asks.extend(prepared.loses.clone());
-    let written = opened.store.append(&prepared.draft, opened.clock())?;
-    opened.refresh()?;
+    let key = opened.store.append(&prepared.draft, opened.clock())?.key();
     let day = understood(&form, &when);
+    written(session, &mut opened, prepared, key, &day).map_err(|it| it.though_written(key))
+}
+
+/// What stands in the book from now on, and what follows from it.
+fn written(
+    session: &Session,
+    opened: &mut Opened,
+    prepared: Prepared,
+    key: Key,
+    day: &str,
+) -> Result<Said, Failure> {
+    opened.refresh()?;
     let marked = prepared.draft.subject;
     let marked = marked.filter(|_| prepared.draft.kind == Kind::Trouble && !session.json);
-    let mut said = told(session, &opened, prepared, written.key(), &day)?;
+    let mut said = told(session, opened, prepared, key, day)?;
     if let Some(place) = marked {
         said.out
-            .push_str(&trouble::follows_page(place, &opened)?.text());
+            .push_str(&trouble::follows_page(place, opened)?.text());
     }
     Ok(said)
 }

@@ -36,11 +36,12 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
                 Some(entry) => store.amend(entry, &draft, clock(now)),
                 None => store.append(&draft, clock(now)),
             };
-            written.and_then(|written| {
+            written.map(|written| {
                 let entry = written.key();
-                let it = store.listed(entry)?;
-                let told = telling::with_note(&it.entry.draft, &it.flows, &store.snapshot(now)?);
-                Ok(Reply::Written { entry, said, told })
+                // Who reads only that it failed would write it twice.
+                let told = read_back(store, entry, now)
+                    .unwrap_or_else(|error| format!("It is written, but not read back: {error}"));
+                Reply::Written { entry, said, told }
             })
         }
         Effect::ReadBook { about, limit } => book(store, about, limit, now),
@@ -92,6 +93,12 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
         Effect::Suspend | Effect::Redraw => return None,
     };
     Some(done.unwrap_or_else(|error| Reply::Refused(words::capital(&error.to_string()))))
+}
+
+fn read_back(store: &Store, entry: Key, now: Moment) -> Result<String, StoreError> {
+    let it = store.listed(entry)?;
+    let cellar = store.snapshot(now)?;
+    Ok(telling::with_note(&it.entry.draft, &it.flows, &cellar))
 }
 
 fn clock(now: Moment) -> Clock {

@@ -320,7 +320,7 @@ fn warn(inputs: &Inputs, answer: &mut Answer, spoons: f64, added: Spread, free: 
     }
     let stays = free.value / added.value;
     let heaped = |times: f64| (added.value * times, added.value * times * stays);
-    if let Some((sentence, asked)) = too_much_at_once(added.high, added.high * stays) {
+    if let Some((sentence, asked)) = too_much_at_once(added.value, free.value) {
         answer.stop(CautionKind::Limit, "common practice", sentence, asked);
     } else if heaped(HEAPED.1).1 > TASTED_FREE_MG_L {
         let [(low, low_free), (high, high_free)] = [HEAPED.0, HEAPED.1].map(heaped);

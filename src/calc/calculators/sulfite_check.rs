@@ -11,7 +11,7 @@ use crate::input::Input;
 use crate::inputs::Inputs;
 use crate::quantity::Quantity;
 use crate::registry::{Calculator, ResultSpec};
-use crate::sulfite::{TASTED_FREE_MG_L, so2_mg, tasted};
+use crate::sulfite::{much_at_once, so2_mg};
 
 const GRAMS: Input = Input::new("metabisulfite_g", Quantity::Mass, "powder weighed")
     .one_of("powder")
@@ -97,15 +97,11 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     };
     answer.work("added", work(grams));
     answer.hazard(SULFITE_FUMES);
-    let free = added(most) * STAYS_FREE.0;
-    if free > TASTED_FREE_MG_L {
+    if let Some(brings) = much_at_once(added(most), added(most) * STAYS_FREE.0) {
         answer.caution(
             CautionKind::Limit,
             "common practice",
-            format!(
-                "This can bring {}: give half, test, then give the rest.",
-                tasted(added(most), free)
-            ),
+            format!("This can bring {brings}: give half, test, then give the rest."),
         );
     }
     Ok(answer)

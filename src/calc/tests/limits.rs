@@ -436,7 +436,7 @@ fn a_refractometers_band() {
     );
 }
 
-/// Free SO2 is 35 to 75 % of the total (Practical Winery and Vineyard, opened); more than 50 mg/L free at once and a stock that waters
+/// Free SO2 is 35 to 75 % of the total (Practical Winery and Vineyard, opened); more than 50 mg/L at once and a stock that waters
 /// the wine: common practice.
 #[test]
 fn sulfite_bound_and_checked() {
@@ -454,19 +454,19 @@ fn sulfite_bound_and_checked() {
         ("100", "99"),
         "are usual",
     );
-    // A third is bound, so that 50 are free of 75: 3 g in 23 L are 75.2 mg/L, and a teaspoon may hold 8 g of powder.
+    // 50 mg/L are 1.995 g of 57.63 % SO2 in 23 L; a teaspoon may hold 8 g of powder, and holds 6 by the rule of thumb.
     check(
         "sulfite-check",
         &[("volume", "23 L")],
         "metabisulfite",
-        ("2.99", "3"),
+        ("1.99", "2"),
         "at once",
     );
     check(
         "sulfite-check",
         &[("volume", "23.1 L")],
         "teaspoons",
-        ("0.37", "0.38"),
+        ("0.25", "0.26"),
         "at once",
     );
     let spoon = [("volume", "5 gal"), ("teaspoon", "6 g")];
@@ -474,7 +474,7 @@ fn sulfite_bound_and_checked() {
         "sulfite-by-spoon",
         &spoon,
         "rule-tsp",
-        ("0.4", "0.41"),
+        ("0.27", "0.28"),
         "at once",
     );
 }

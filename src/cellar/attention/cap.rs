@@ -28,7 +28,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     };
     let why = move || {
         vec![
-            format!("Red must on its skins that ferments, and no pressing is in the book; pushing under was {so_far}."),
+            format!("Must on its skins that ferments, and no pressing is in the book; pushing under was {so_far}."),
             "Skins are pushed under twice a day until they are pressed (common practice): it draws colour, lets heat out, and keeps the cap wet.".to_owned(),
             "A cap that dries grows mould and vinegar. Carbon dioxide lies over it: lean over no vat in a closed room, and air the room first.".to_owned(),
         ]
@@ -49,8 +49,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
 }
 
 impl Holding<'_> {
-    /// Whether it stands on skins as far as the book tells: red, in a vessel that skins go into, and not pressed. Juice and kits
-    /// have none; who never said what it was made from is taken to have grapes.
+    /// Whether it stands on skins as far as the book tells: red or of fruit, in a vessel that skins go into, and not pressed. Juice
+    /// and kits have none; who never said what it was made from is taken to have grapes or fruit.
     fn is_on_skins(&self) -> bool {
         let wide = matches!(
             self.place.vessel_kind(),
@@ -59,7 +59,8 @@ impl Holding<'_> {
         let came_off = [Deed::Pressed, Deed::Racked];
         wide && came_off.iter().all(|it| self.wine.when(*it).is_none())
             && self.batch.is_some_and(|it| {
-                it.wine() == Wine::Red && matches!(it.text(field::KIND), "" | "grapes" | "fruit")
+                matches!(it.wine(), Wine::Red | Wine::Fruit)
+                    && matches!(it.text(field::KIND), "" | "grapes" | "fruit")
             })
     }
 }
@@ -93,6 +94,7 @@ mod tests {
         check(|it| _ = it.set(BATCH, field::KIND, "juice"), false);
         check(|it| _ = it.set(BATCH, field::KIND, "grapes"), true);
         check(|it| _ = it.set(BATCH, field::WINE, "white"), false);
+        check(|it| _ = it.set(BATCH, field::WINE, "fruit"), true);
         check(|it| _ = it.set(CARBOY, field::KIND, "carboy"), false);
     }
 }

@@ -418,7 +418,7 @@ pub struct Suggestion {
 
 impl Suggestion {
     /// That verb, with nothing filled in.
-    fn of(verb: &'static str) -> Suggestion {
+    pub(crate) fn of(verb: &'static str) -> Suggestion {
         Suggestion {
             verb,
             ..Suggestion::default()
@@ -426,7 +426,7 @@ impl Suggestion {
     }
 
     /// With a field filled in.
-    fn with(mut self, field: &'static str, value: impl Into<String>) -> Suggestion {
+    pub(crate) fn with(mut self, field: &'static str, value: impl Into<String>) -> Suggestion {
         self.values.push((field, value.into()));
         self
     }

@@ -386,17 +386,13 @@ impl SulfiteGlance {
             Some(_) => String::new(),
             None => ", strength not known".to_owned(),
         };
-        let few = match self.given {
-            0 => ", no dose yet",
-            _ => ", few doses yet",
-        };
-        let doses = match (self.doses, self.own) {
-            (Some(doses), true) => format!(", {doses:.0} more doses like yours"),
-            (Some(doses), false) => {
-                let doses = words::count(doses.round() as i64, "usual one");
-                format!("{few}, {doses} of all vessels")
-            }
-            (None, _) => few.to_owned(),
+        let doses = match self.doses.map(|it| (it.round() as i64, self.own)) {
+            Some((doses, true)) => format!(", {doses} more doses like yours"),
+            Some((0, false)) => ", too little to dose all wine here".to_owned(),
+            Some((1, false)) => ", doses all wine here once".to_owned(),
+            Some((times, false)) => format!(", doses all wine here {times} times"),
+            None if self.given == 0 => ", no dose yet".to_owned(),
+            None => ", few doses yet".to_owned(),
         };
         format!("sulfite {:.0} g{strength}{doses}", self.grams)
     }

@@ -42,7 +42,7 @@ fn sulfite_says_how_strong_it_is_and_for_how_many_doses_it_lasts() {
         365,
         &[],
         "too few uses to say how long it lasts",
-        "sulfite 50 g, about 85 % strong, no dose yet, 50 usual ones of all vessels",
+        "sulfite 50 g, about 85 % strong, doses all wine here 50 times",
     );
     // Past two years nothing is known of its strength.
     check(
@@ -50,14 +50,14 @@ fn sulfite_says_how_strong_it_is_and_for_how_many_doses_it_lasts() {
         800,
         &[],
         "too few uses to say how long it lasts",
-        "sulfite 50 g, strength not known, no dose yet, 50 usual ones of all vessels",
+        "sulfite 50 g, strength not known, doses all wine here 50 times",
     );
     // Two doses are no pace.
     let draws = [(190, 1.0), (150, 2.0)];
     let (_, words) = said(50.0, 365, &draws);
     assert_eq!(
         words,
-        "sulfite 50 g, about 85 % strong, few doses yet, 50 usual ones of all vessels"
+        "sulfite 50 g, about 85 % strong, doses all wine here 50 times"
     );
     // 8 g in 200 days; 8 g last 200 days more, and 2 g is the middle dose.
     let draws = [(190, 1.0), (150, 2.0), (100, 3.0), (40, 2.0)];

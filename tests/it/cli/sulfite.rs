@@ -236,6 +236,17 @@ fn without_a_ph_the_rule_of_thumb_is_given_at_once() {
 }
 
 #[test]
+fn a_dose_for_who_knows_how_much_wine_is_refused_with_the_way_out() {
+    let cellar = Cellar::new();
+    cellar.done(&["here", "Crock", "--holds", "Perry", "--amount", "?"]);
+    let way_out = "`leesline adjust Crock --level 'about 20 L'`";
+    cellar.check_refused(&["dose", "Crock"], 2, way_out);
+    cellar.done(&["dose", "Crock", "--with", "volume=20"]);
+    cellar.done(&["adjust", "Crock", "--level", "about 20 L"]);
+    cellar.done(&["dose", "Crock"]);
+}
+
+#[test]
 fn sulfite_that_nobody_tested_since_is_said_with_the_dose() {
     let cellar = Cellar::new().with_carboy();
     cellar.done(&["measure", "Carboy A", "--ph", "3.3", "--gravity", "0.994"]);

@@ -89,7 +89,7 @@ fn a_spoon_of_what_no_spoon_is_weighed_of_is_bought_all_the_same() {
     let words = ["buy", "pectic", "enzyme", "2", "tsp"];
     assert_eq!(
         cellar.done(&words),
-        "Entry 197: Bought pectic enzyme 2 (2 tsp).\n"
+        "Entry 199: Bought pectic enzyme 2 (2 tsp).\n"
     );
 }
 
@@ -110,7 +110,7 @@ fn a_vessel_that_holds_wine_is_not_taken_over_as_empty() {
     cellar.check_refused(&["here", "Carboy A", "--mark", "25 L"], 1, held);
     assert_eq!(
         cellar.done(&["here", "Tank"]),
-        "Entry 197: Took over Tank, empty.\n"
+        "Entry 199: Took over Tank, empty.\n"
     );
 }
 

@@ -10,7 +10,7 @@ fn a_batch_says_whose_yeast_ferments_it() {
     let from_bucket = ["pitch", "Tank", "--from", "Bucket", "--amount", "300 mL"];
     assert_eq!(
         cellar.done(&from_bucket),
-        "Entry 198: Pitched 300 mL with yeast of Elder 26 from Bucket into Tank.\n"
+        "Entry 200: Pitched 300 mL with yeast of Elder 26 from Bucket into Tank.\n"
     );
     let giver = || cellar.json(&["show", "Cider 26"])["yeast_from"]["name"].clone();
     assert!(
@@ -22,7 +22,7 @@ fn a_batch_says_whose_yeast_ferments_it() {
     // Amended, the same words are told back and only the source is another.
     let of_lees = [
         "amend",
-        "198",
+        "200",
         "pitch",
         "Tank",
         "--from",
