@@ -1,6 +1,7 @@
-//! Dosing: what is filled in, what changes as it is typed, what is written.
+//! Dosing: what shows, and what changes as it is typed.
 
-use std::sync::Arc;
+mod filled_in;
+mod written;
 
 use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
 use crate::cellar::entry::{Dose, Due};
@@ -11,6 +12,7 @@ use crate::tui::message::{Call, Effect, Facts, Message, Reply};
 use crate::tui::press::Press;
 use crate::tui::state::State;
 use crate::tui::update::update;
+use std::sync::Arc;
 
 const BUCKET: Key = Key(203);
 const LOT: Key = Key(240);
@@ -102,26 +104,6 @@ fn check_line(state: &State, label: &str, expected: &str) {
     assert!(found.contains(expected), "{found:?} lacks {expected:?}");
 }
 
-#[test]
-fn what_is_known_is_filled_in_and_says_where_it_comes_from() {
-    let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "a");
-    check_line(&state, "Volume", "Volume 22.7 L = by the book");
-    check_line(&state, "pH", "pH 3.31 = measured 74 days ago");
-    // 18·e^(−0.004·41) is 15.3: the reading run down under an airlock.
-    check_line(&state, "Free SO2 now", "15 mg/L ~");
-    check_line(&state, "Free SO2 now", "was 18, 41 days ago");
-    check_line(&state, "Part bound", "0.33 ~ usual; 0.25–0.5");
-    check_line(&state, "Scale step", "0.01 g = your scale");
-    check_line(&state, "From lot", "Lot 3 =");
-    // Nobody measured that the ferment is over, so that is said with a sign of doubt.
-    check_line(
-        &state,
-        "~ finished",
-        "ageing; not measured · 0 mg/L sulfite added so far",
-    );
-}
-
 /// Labels of the lines that show.
 fn labels(state: &State) -> Vec<String> {
     let drawn = shown(state);
@@ -136,6 +118,16 @@ fn labels(state: &State) -> Vec<String> {
     // Under a row stands its style; the rule's is all dim.
     let is_label = |it: &String| it.chars().any(|it| it != 'd');
     lines.map(label).filter(is_label).collect()
+}
+
+/// Presses a key that shows what would be written, then Enter, and gives the draft.
+fn written(state: &mut State, words: &str) -> (crate::cellar::entry::Draft, String) {
+    assert!(press(state, words).is_empty());
+    assert_eq!(state.place(), Place::DoseWrite);
+    match press(state, "Enter").pop() {
+        Some(Effect::Write { draft, said, .. }) => (*draft, said),
+        other => panic!("{other:?}"),
+    }
 }
 
 #[test]
@@ -188,177 +180,6 @@ fn the_weight_is_what_the_scale_shows_and_what_it_adds_follows() {
         panic!("{draft:?}");
     };
     assert!((mass.in_grams() - steps).abs() < 1e-6);
-}
-
-#[test]
-fn tablets_are_counted_and_bring_what_their_lot_says() {
-    let mut facts = facts();
-    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
-    for (tool, step) in [(field::SCALE, 5.0), (field::SYRINGE, 10.0)] {
-        Arc::make_mut(own)
-            .attributes
-            .insert(tool.to_owned(), Value::Real(step));
-    }
-    let jar = cellar::thing(
-        Key(241),
-        Sort::Supply,
-        "Jar of tablets",
-        &[
-            (field::SUBSTANCE, "sulfite-tablet".into()),
-            (field::UNIT, "millitablet".into()),
-            (field::TABLET_SO2, Value::Real(94.0)),
-        ],
-    );
-    facts.cellar.things.insert(jar.key, Arc::new(jar));
-    let mut state = all_at_once(facts, cellar::CARBOY);
-    check_line(&state, "A tablet, SO2", "94 mg = Jar of tablets");
-    // 377 mg of SO2 are missing: four tablets of 94 mg.
-    assert!((grams(15.0) * 576.3 / 94.0 - 4.0).abs() < 0.5);
-    let (draft, said) = written(&mut state, "Enter");
-    assert_eq!(
-        said,
-        "Add 4 tablets of sulfite to Carboy A from Jar of tablets."
-    );
-    let [addition] = &draft.additions[..] else {
-        panic!("{draft:?}");
-    };
-    assert_eq!(addition.substance, "sulfite-tablet");
-    assert_eq!(addition.dose, Some(Dose::Tablets(4000)));
-    assert_eq!(addition.lot, Some(Key(241)));
-    assert!((addition.so2.in_grams() - 4.0 * 0.094).abs() < 1e-6);
-}
-
-#[test]
-fn a_volume_in_gallons_is_read_back_as_it_is_shown() {
-    let mut facts = facts();
-    let own = facts.cellar.things.get_mut(&CELLAR).unwrap();
-    for (name, word) in [(field::GALLON, "us"), (field::MEASURES, "us")] {
-        Arc::make_mut(own)
-            .attributes
-            .insert(name.to_owned(), word.into());
-    }
-    let state = all_at_once(facts, cellar::CARBOY);
-    // 22.7 L / 3.785411784 L
-    check_line(&state, "Volume", "6.00 US gal = by the book");
-    assert!(weighs(&state).starts_with(&format!("weigh {:.2} g", grams(15.0))));
-}
-
-#[test]
-fn a_reading_older_than_the_policy_trusts_is_marked_old() {
-    let mut facts = facts();
-    facts.policy.reading_days = 40.0;
-    let state = dosing(facts, cellar::CARBOY);
-    check_line(&state, "pH", "3.31 old measured 74 days ago");
-    check_line(&state, "Free SO2 now", "15 mg/L old");
-}
-
-#[test]
-fn what_a_wine_had_before_the_book_is_not_taken_as_nothing() {
-    let mut facts = facts();
-    let wine = held(&mut facts);
-    wine.deeds.insert(Deed::BeforeBook, 0);
-    let before = dosing(facts.clone(), cellar::CARBOY);
-    check_line(&before, "SO2 added so far", "? not known before the book");
-    check_line(&before, "~ finished", "sulfite not known");
-    let wine = held(&mut facts);
-    // 22.7 L at 20 mg/L.
-    wine.so2_added = crate::cellar::amount::Mass::grams(0.454);
-    let since = dosing(facts, cellar::CARBOY);
-    check_line(
-        &since,
-        "SO2 added so far",
-        "20 mg/L ~ at least 20 mg/L since the must",
-    );
-    check_line(
-        &since,
-        "~ finished",
-        "at least 20 mg/L sulfite added so far",
-    );
-}
-
-#[test]
-fn sulfite_that_nobody_tested_since_makes_the_dose_a_most() {
-    let mut facts = facts();
-    let then = facts.cellar.now.plus_days(-23).utc_ms;
-    let wine = held(&mut facts);
-    wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
-    wine.so2.clear();
-    wine.deeds.insert(Deed::Sulfited, then);
-    let mut untested = dosing(facts.clone(), cellar::CARBOY);
-    check_line(
-        &untested,
-        "? Free SO2 is not known",
-        "since the must, last on",
-    );
-    check_line(&untested, "at most", "g of powder");
-    check_line(&untested, "Free SO2 now", "? ");
-    press(&mut untested, "Enter");
-    let asked = shown(&untested);
-    assert!(asked.contains("Give it without a test?"), "{asked}");
-    let wine = held(&mut facts);
-    wine.deeds.insert(Deed::Unweighed, then);
-    wine.deeds.insert(Deed::UnweighedUntested, then);
-    let packet = dosing(facts, cellar::CARBOY);
-    check_line(
-        &packet,
-        "? Free SO2 is not known",
-        "unknown weight given on",
-    );
-}
-
-/// 30 mg/L of yesterday are still being bound; of them 20 are taken to be free.
-#[test]
-fn right_after_a_dose_nothing_is_given_and_what_went_in_is_counted() {
-    let mut facts = facts();
-    let then = facts.cellar.now.plus_days(-1).utc_ms;
-    let wine = held(&mut facts);
-    wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
-    wine.so2 = vec![crate::cellar::state::So2Event {
-        at_ms: then,
-        what: crate::cellar::state::So2Change::Added(30_000),
-    }];
-    wine.deeds.insert(Deed::Sulfited, then);
-    let state = dosing(facts, cellar::CARBOY);
-    check_line(&state, "! Nothing now", "30 mg/L of SO2 went in yesterday");
-    check_line(&state, "Not now. It would be", "of powder");
-    check_line(&state, "Free SO2 now", "20 mg/L ? 30 mg/L given yesterday");
-}
-
-#[test]
-fn a_test_that_found_nothing_is_shown_as_read_and_taken_as_a_band() {
-    let mut facts = facts();
-    let now = facts.cellar.now.utc_ms;
-    let wine = held(&mut facts);
-    let found = crate::cellar::state::Known {
-        at_ms: now,
-        found: crate::cellar::entry::Found::Below(10.0),
-        estimated: false,
-    };
-    wine.so2 = vec![crate::cellar::state::So2Event {
-        at_ms: now,
-        what: crate::cellar::state::So2Change::Tested(found.found.clone()),
-    }];
-    wine.known
-        .insert(crate::cellar::entry::Property::FreeSo2, found);
-    wine.so2_since_reading = crate::cellar::amount::Mass::ZERO;
-    let state = dosing(facts, cellar::CARBOY);
-    check_line(&state, "Free SO2 now", "read <10, today; taken as 0–10");
-}
-
-#[test]
-fn opened_powder_is_taken_as_weaker() {
-    let mut facts = facts();
-    let lot = facts.cellar.things.get_mut(&LOT).unwrap();
-    let year_ago = cellar::NOW.plus_days(-365).utc_ms;
-    Arc::make_mut(lot)
-        .attributes
-        .insert(field::OPENED.to_owned(), Value::Int(year_ago));
-    // 10–20 % a year is said to be lost (from memory): 85 % are left.
-    check_line(
-        &dosing(facts, cellar::CARBOY),
-        "Strength left",
-        "85 % ~ opened 12 months ago",
-    );
 }
 
 /// The figure to give, as a small screen says it.
@@ -424,76 +245,6 @@ fn an_input_error_stands_at_its_line_and_nothing_typed_is_lost() {
     assert!(!state.leaving && shown(&state).contains("is not written yet"));
 }
 
-/// Presses a key that shows what would be written, then Enter, and gives the draft.
-fn written(state: &mut State, words: &str) -> (crate::cellar::entry::Draft, String) {
-    assert!(press(state, words).is_empty());
-    assert_eq!(state.place(), Place::DoseWrite);
-    match press(state, "Enter").pop() {
-        Some(Effect::Write { draft, said, .. }) => (*draft, said),
-        other => panic!("{other:?}"),
-    }
-}
-
-#[test]
-fn the_entry_has_dose_sulfite_lot_and_calculation() {
-    let mut state = all_at_once(facts(), cellar::CARBOY);
-    let (draft, said) = written(&mut state, "Enter");
-    let dose = grams(15.0);
-    assert_eq!(
-        said,
-        format!(
-            "Add {dose:.2} g of potassium metabisulfite to Carboy A from Lot 3, 100 % strength."
-        )
-    );
-    let [addition] = &draft.additions[..] else {
-        panic!("{draft:?}");
-    };
-    assert_eq!((addition.place, addition.lot), (cellar::CARBOY, Some(LOT)));
-    assert_eq!(addition.substance, "potassium-metabisulfite");
-    let Some(Dose::Mass(mass)) = addition.dose else {
-        panic!("{addition:?}");
-    };
-    assert!((mass.in_grams() - dose).abs() <= 0.005);
-    assert!((addition.so2.in_grams() - mass.in_grams() * 0.5763).abs() < 1e-3);
-    let kept: serde_json::Value = serde_json::from_str(&addition.calculation).unwrap();
-    assert_eq!(
-        (&kept["calc"], &kept["part"]),
-        (&"sulfite-dose".into(), &"all".into())
-    );
-    assert_eq!(kept["version"], env!("CARGO_PKG_VERSION"));
-    assert_eq!(kept["inputs"]["free_so2_mg_l"], 15.0);
-    let result = kept["results"]["metabisulfite_g"].as_f64().unwrap();
-    assert!((result - dose).abs() < 1e-9);
-    assert!(draft.jobs.is_empty());
-    let reply = Reply::Written {
-        entry: Key(900),
-        said,
-        told: String::new(),
-    };
-    update(&mut state, Message::Reply(reply), cellar::NOW);
-    assert_eq!((state.place(), state.layers.len()), (Place::Board, 0));
-}
-
-#[test]
-fn half_is_shown_and_written_with_a_test_to_follow_and_all_of_it_by_a_key() {
-    let mut state = dosing(facts(), cellar::CARBOY);
-    let half = format!("{:.2} g", grams(15.0) / 2.0);
-    assert!(weighs(&state).starts_with(&format!("weigh {half} of powder now")));
-    check_line(&state, "Half of", &format!("Half of {:.2} g", grams(15.0)));
-    let (draft, said) = written(&mut state, "Enter");
-    assert!(said.starts_with(&format!("Add {half}")), "{said}");
-    let [job] = &draft.jobs[..] else {
-        panic!("{draft:?}");
-    };
-    // What is to come goes with the wine, wherever that is racked to.
-    assert_eq!(job.subject, cellar::WHITE);
-    assert_eq!(job.title, "test free SO2, then give the rest");
-    assert_eq!(job.due, Due::On(cellar::NOW.plus_days(3).utc_ms));
-    let mut all = all_at_once(facts(), cellar::CARBOY);
-    check_line(&all, "Better half now", &half);
-    assert!(written(&mut all, "Enter").0.jobs.is_empty());
-}
-
 #[test]
 fn a_spoon_weighs_the_same_wherever_it_is_said() {
     // 22.7 L / 18.927 L of a quarter teaspoon are 0.30: as spoons come a quarter, of 6 g a teaspoon.
@@ -512,81 +263,6 @@ fn a_spoon_weighs_the_same_wherever_it_is_said() {
 }
 
 #[test]
-fn a_fermenting_wine_says_so_before_any_number_and_enter_alone_does_not_write() {
-    // With a pH, without one, and by the rule of thumb: it is never dosed unasked.
-    for words in ["e 3 . 5 Enter", "", "f"] {
-        let mut state = dosing(facts(), BUCKET);
-        press(&mut state, words);
-        let drawn = shown(&state);
-        let says = drawn.find("The wine is fermenting").unwrap();
-        assert!(says < drawn.find("Not now").unwrap(), "{drawn}");
-        assert!(!drawn.contains("█▀█") && !drawn.contains("██"), "{drawn}");
-        assert!(press(&mut state, "Enter").is_empty());
-        assert!(shown(&state).contains("Add sulfite to a fermenting wine all the same?"));
-        assert!(press(&mut state, "Enter").is_empty());
-        let asked = press(&mut state, "y");
-        assert!(
-            matches!(&asked[..], [Effect::Write { .. }]),
-            "{words}: {asked:?}"
-        );
-    }
-}
-
-#[test]
-fn much_at_once_is_asked_first() {
-    let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "e Down Down Down");
-    type_in(&mut state, "4.2");
-    press(&mut state, "Enter Enter");
-    assert!(shown(&state).contains("mg/L at once?"));
-    assert!(press(&mut state, "Enter").is_empty());
-    press(&mut state, "Esc");
-    assert_eq!(state.place(), Place::Dosing);
-}
-
-#[test]
-fn what_is_asked_is_asked_of_what_goes_in_now() {
-    let asks = |state: &mut State| {
-        press(state, "Enter");
-        shown(state).contains("mg/L at once?")
-    };
-    // At pH 3.8 64 mg/L free are missing, of an addition that 0.67 stays free of: all is more than 50 at once, and half is not.
-    let added = (0.8 * (1.0 + 10f64.powf(3.8 - 1.81)) - 15.0) / 0.67;
-    assert!(added > 50.0 && added < 100.0, "{added}");
-    let mut state = dosing(facts(), cellar::CARBOY);
-    press(&mut state, "e Down Down Down");
-    type_in(&mut state, "3.8");
-    press(&mut state, "Enter");
-    assert!(!asks(&mut state), "{}", shown(&state));
-    press(&mut state, "Esc h");
-    assert!(asks(&mut state), "{}", shown(&state));
-}
-
-#[test]
-fn without_a_ph_the_rule_of_thumb_stands_in_and_can_be_written() {
-    let mut state = dosing(facts(), cellar::DEMIJOHN);
-    let drawn = shown(&state);
-    assert!(drawn.contains("Its pH was never measured"), "{drawn}");
-    assert!(drawn.contains("mg/L molecular, 0.8 is wanted"));
-    check_line(&state, "pH", "? never measured");
-    press(&mut state, "f");
-    assert!(shown(&state).contains("sulfite-by-spoon"));
-    press(&mut state, "f");
-    let asked = press(&mut state, "Enter Enter").pop();
-    let Some(Effect::Write { draft, said, .. }) = asked else {
-        panic!("{asked:?}");
-    };
-    // A quarter teaspoon, 1.5 g, to five US gallons: 0.06 tsp for 4.6 L is no spoon, so by weight.
-    let Some(Dose::Mass(mass)) = draft.additions[0].dose else {
-        panic!("{draft:?}");
-    };
-    assert!(
-        (mass.in_grams() - 1.5 * 4.6 / 18.927).abs() < 0.006,
-        "{said}"
-    );
-}
-
-#[test]
 fn the_palette_opens_any_calculator_and_one_that_adds_nothing_has_no_writing() {
     let mut state = after(facts(), &keys("j : h e a d s p a c e Enter"));
     assert_eq!(state.place(), Place::Reckoning);
@@ -602,33 +278,6 @@ fn a_digit_offers_the_marked_vessel_and_else_the_one_that_needs_it_most() {
     assert!(shown(&after(facts(), &keys("j Enter"))).contains("Dose  Carboy A"));
     // A run of bottles is not dosed; the white's free SO2 is low.
     assert!(shown(&after(facts(), &keys("j j 2"))).contains("Dose  Carboy A"));
-}
-
-#[test]
-fn nothing_filled_in_from_the_book_is_refused_by_any_calculator() {
-    for calculator in leesline_calc::registry::CALCULATORS {
-        for vessel in [cellar::DEMIJOHN, cellar::CARBOY, BUCKET] {
-            let call = Call {
-                about: Some(vessel),
-                name: calculator.name.to_owned(),
-                ..Call::default()
-            };
-            let state = called(facts(), &call);
-            let drawn = shown(&state);
-            // A refusal quotes what it refuses; what is merely missing is not quoted.
-            assert!(!drawn.contains('`'), "{}\n{drawn}", calculator.name);
-        }
-    }
-}
-
-#[test]
-fn an_empty_vessel_is_not_dosed_and_no_other_is_taken_for_it() {
-    let state = after(facts(), &keys("j j j j j j j j j d"));
-    let drawn = shown(&state);
-    assert!(
-        drawn.contains("is empty") && drawn.contains("no vessel"),
-        "{drawn}"
-    );
 }
 
 #[test]

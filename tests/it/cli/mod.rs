@@ -3,11 +3,13 @@
 mod about;
 mod answers;
 mod asking;
+mod bottle_plan;
 mod bottles;
 mod bottling;
 mod bottling_again;
 mod contract;
 mod demo;
+mod dose;
 mod empties;
 mod examples;
 mod faults;
