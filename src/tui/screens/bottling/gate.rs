@@ -108,35 +108,33 @@ impl Gate {
             .vessel
             .map_or(String::new(), |it| named(it, page.facts));
         let inner = page.frame(&of, hint, area, buf);
-        let asked = Span::styled(self.asked_of(day, page.facts), theme.dim());
-        text::put(buf, inner, 0, Line::from(asked));
         let cells = usize::from(inner.width);
+        let marked = items.get(self.at);
+        let told = marked.map_or_else(Vec::new, |it| told(it, theme, inner));
+        // On a small screen the other questions leave, not what is said of the marked one.
+        let room = usize::from(inner.height).saturating_sub(2 + told.len());
+        let shown = room.max(1).min(items.len());
+        let first = (self.at + 1).saturating_sub(shown);
+        let mut asked = self.asked_of(day, page.facts);
+        if shown < items.len() {
+            asked = format!("{asked}, question {} of {}", self.at + 1, items.len());
+        }
+        let asked = Span::styled(format!("   {asked}:"), theme.dim());
+        text::put(buf, inner, 0, Line::from(asked));
         let questions = items.iter().map(|it| text::width(it.question)).max();
         let questions = questions.unwrap_or(0).min(cells / 2);
-        for (row, item) in items.iter().enumerate() {
-            let line = question(item, row == self.at, questions, theme, cells);
+        for (row, (at, item)) in items.iter().enumerate().skip(first).take(shown).enumerate() {
+            let line = question(item, at == self.at, questions, theme, cells);
             text::put(buf, inner, row + 1, line);
         }
-        let Some(item) = items.get(self.at) else {
-            return;
-        };
+        let taken = shown as u16 + 2;
         let below = Rect {
-            y: inner.y + (items.len() as u16 + 2).min(inner.height),
-            height: inner.height.saturating_sub(items.len() as u16 + 2),
+            y: inner.y + taken.min(inner.height),
+            height: inner.height.saturating_sub(taken),
             ..inner
         };
-        let mut row = 0;
-        for line in &item.evidence {
-            row = Page::lines(Page::wrapped(line, 3, theme.text(), below), row, below, buf);
-        }
-        if item.answer != Answer::Yes {
-            let what = &item.what_to_do;
-            row = Page::lines(
-                Page::wrapped(what, 3, theme.strong(), below),
-                row,
-                below,
-                buf,
-            );
+        let row = Page::lines(told, 0, below, buf);
+        if let Some(item) = marked.filter(|it| it.answer != Answer::Yes) {
             // Where it has no room it is not begun: overruling prints it in full.
             let hazard = Page::wrapped(item.hazard, 3, theme.warn(), below);
             if row + 1 + hazard.len() <= usize::from(below.height) {
@@ -145,11 +143,11 @@ impl Gate {
         }
     }
 
-    /// `If it is bottled on 9 Dec 2026, as planned, in 14 days:`
+    /// `If it is bottled on 9 Dec 2026, as planned, in 14 days`
     fn asked_of(&self, day: Moment, facts: &Facts) -> String {
         let days = day.days_since(facts.cellar.now);
         if days == 0 {
-            return "   If it is bottled today:".to_owned();
+            return "If it is bottled today".to_owned();
         }
         let words = day.day_words();
         let planned = if self.day.is_none() {
@@ -157,10 +155,7 @@ impl Gate {
         } else {
             ""
         };
-        format!(
-            "   If it is bottled on {words}{planned}, in {}:",
-            span(days)
-        )
+        format!("If it is bottled on {words}{planned}, in {}", span(days))
     }
 
     /// Why it is bottled all the same; the hazard stands above in full.
@@ -213,6 +208,18 @@ impl Gate {
         );
         reason.view("", true, theme, place, buf)
     }
+}
+
+/// The evidence of an answer, and what to do next.
+fn told(item: &GateItem, theme: Theme, area: Rect) -> Vec<Line<'static>> {
+    let evidence = item.evidence.iter();
+    let mut lines: Vec<Line<'_>> = evidence
+        .flat_map(|it| Page::wrapped(it, 3, theme.text(), area))
+        .collect();
+    if item.answer != Answer::Yes {
+        lines.extend(Page::wrapped(&item.what_to_do, 3, theme.strong(), area));
+    }
+    lines
 }
 
 /// `√ Finished?  yes  Gravity 0.994 three times over 21 days.`

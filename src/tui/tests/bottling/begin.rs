@@ -1,6 +1,7 @@
 //! From the vessel to the spout: what is ready, the gate, the reason, the kitchen.
 
 use super::*;
+use crate::cellar::attention::Holding;
 
 #[test]
 fn the_vessel_that_is_ready_comes_first_and_every_step_goes_on_with_one_key() {
@@ -52,6 +53,26 @@ fn a_question_of_the_gate_opens_what_would_answer_it() {
     session.press("5 Down Enter f");
     assert_eq!(session.state.place(), Place::Form);
     session.shows("Bucket");
+}
+
+/// The other questions leave, so that the evidence of the marked one is there to its last word.
+#[test]
+fn on_the_smallest_screen_the_marked_question_is_told_in_full() {
+    let mut session = Session::new();
+    let facts = session.state.facts.as_ref().unwrap();
+    let vessel = facts.cellar.find(Sort::Vessel, "Carboy A").unwrap().key;
+    let holding = Holding::of(&facts.cellar, vessel, &facts.policy).unwrap();
+    let gate = holding.gate();
+    session.press("5 Enter");
+    for item in gate {
+        let drawn = picture(&draw(&session.state, COLOR, 60, 16));
+        let words: Vec<&str> = drawn.split_whitespace().collect();
+        let drawn = words.join(" ");
+        for line in &item.evidence {
+            assert!(drawn.contains(line.as_str()), "{line}: {drawn}");
+        }
+        session.press("Down");
+    }
 }
 
 #[test]
