@@ -191,14 +191,13 @@ mod tests {
     }
 
     #[test]
-    fn sulfite_is_asked_about_over_fifty_free_at_once_and_over_the_ceiling_of_its_kind() {
+    fn sulfite_is_asked_about_over_fifty_at_once_and_over_the_ceiling_of_its_kind() {
         let asked = |wine: &str, before: f64, added: f64| {
             let words = too_much_sulfite(wine, false, before, added).unwrap_or_default();
             (words.contains("at once"), words.contains("over the"))
         };
-        // A third is bound, so that 50 are free of 75.
-        assert_eq!(asked("red", 0.0, 74.0), (false, false));
-        assert_eq!(asked("red", 0.0, 76.0), (true, false));
+        assert_eq!(asked("red", 0.0, 50.0), (false, false));
+        assert_eq!(asked("red", 0.0, 51.0), (true, false));
         assert_eq!(asked("red", 120.0, 31.0), (false, true));
         assert_eq!(asked("red", 120.0, 29.0), (false, false));
         assert_eq!(asked("white", 120.0, 31.0), (false, false));
@@ -208,9 +207,16 @@ mod tests {
         assert_eq!(asked("red", 0.0, 752.0), (true, true));
     }
 
+    /// A third is bound, so that 50 are free of 75; nobody tastes it in a must.
     #[test]
-    fn a_must_takes_what_would_be_tasted_in_a_wine() {
-        let asked = |added: f64| too_much_sulfite("white", true, 0.0, added).is_some();
-        assert_eq!((asked(90.0), asked(101.0)), (false, true));
+    fn what_is_tasted_is_said_of_a_wine_and_not_of_a_must() {
+        let says = |is_must: bool, added: f64, words: &str| {
+            let asked = too_much_sulfite("white", is_must, 0.0, added).unwrap_or_default();
+            asked.contains(words)
+        };
+        assert!(says(false, 74.0, "cannot be taken out again"));
+        assert!(!says(false, 74.0, "is tasted") && says(false, 76.0, "is tasted"));
+        assert!(!says(true, 50.0, "at once") && says(true, 76.0, "where its fruit is rotten"));
+        assert!(!says(true, 76.0, "is tasted"));
     }
 }

@@ -212,8 +212,15 @@ impl Draft {
         });
     }
 
-    /// The run that this entry begins to fill, and the vessel it is filled from.
+    /// The run that this entry begins, and the vessel it is filled from.
     pub fn run_begun(&self) -> Option<(Key, Key)> {
+        let filled = self.filled_from();
+        filled.filter(|_| self.new_things.contains(&Sort::Run))
+    }
+
+    /// The run of which this entry says from which vessel it is filled, and that vessel: as it is begun, as its wine is racked
+    /// for it, as it is ready. The presses at the spout hang on the last of these.
+    pub fn filled_from(&self) -> Option<(Key, Key)> {
         let change = self
             .changes
             .iter()
@@ -238,7 +245,7 @@ impl Draft {
         });
         let rest = rest.chain(poured_back);
         let rest = rest.chain(self.supplies.iter().map(|it| it.lot));
-        let rest = rest.chain(self.run_begun().map(|(run, _)| run));
+        let rest = rest.chain(self.filled_from().map(|(run, _)| run));
         let mut places: Vec<Key> = moved.chain(rest).chain(self.subject).collect();
         places.retain(|key| Account::from_key(*key).is_none());
         places.sort_unstable();

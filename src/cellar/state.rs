@@ -194,6 +194,8 @@ pub enum Deed {
     Fed,
     /// The wine last left its sediment.
     Racked,
+    /// It left its sediment the time before that.
+    RackedBefore,
     /// The cap of its skins was last pushed under.
     PunchedDown,
     /// The wine was pressed off its skins.

@@ -49,7 +49,7 @@ pub fn done(cellar: &Snapshot, draft: &Draft) -> Result<Supposed, String> {
         voided_by: None,
     };
     let reached: Vec<Key> = {
-        let vessel = entry.draft.run_begun().map(|(_, vessel)| vessel);
+        let vessel = entry.draft.filled_from().map(|(_, vessel)| vessel);
         entry.draft.places().into_iter().chain(vessel).collect()
     };
     if let Some(broken) = apply(&mut then, &entry, &reached) {

@@ -173,13 +173,15 @@ fn more_than_there(run: Key, opened: &Opened) -> Result<Option<String>, Failure>
         ..Filter::default()
     };
     let entries = opened.store.entries(&filter)?;
-    let begins = |it: &&Listed| it.entry.draft.run_begun().is_some_and(|it| it.0 == run);
+    let begins = |it: &&Listed| it.entry.draft.filled_from().is_some_and(|it| it.0 == run);
     let Some(start) = entries.iter().find(begins) else {
         return Ok(None);
     };
     let draft = &start.entry.draft;
     let found = found_by(draft, &start.flows);
-    let vessel = draft.run_begun().map_or("", |it| opened.cellar.name(it.1));
+    let vessel = draft
+        .filled_from()
+        .map_or("", |it| opened.cellar.name(it.1));
     let back = format!(
         "`bottle count \"{}\" -1` takes it back",
         opened.cellar.name(run)

@@ -5,7 +5,7 @@ use crate::cellar::entry::{Draft, Entry, FillEvent, Filling, Kind};
 use crate::cellar::thing::{Key, Value, field};
 
 use super::taken_back::Begun;
-use super::{Clock, Effects, Filter, Store, StoreError, Written, append, fill, read};
+use super::{Clock, Effects, Filter, Store, StoreError, Written, append, fill, read, refusal};
 
 impl Store {
     /// Cancels an entry and re-enters it as `draft`, in one step. Things that the entry began stay
@@ -38,28 +38,35 @@ impl Store {
         if let Some(amended) = read::entry(&self.conn, entry)? {
             // What was made of a jot is still made of it.
             again.from_jot = again.from_jot.or(amended.draft.from_jot);
-            if again.run_begun().is_some() {
-                keep_count(&mut again, &amended.draft)?;
-                let now = self.snapshot(self.settings()?.zone.moment(clock.now_ms))?;
-                draws::follow(
-                    &mut again,
-                    &amended.draft,
-                    &self.finish_of(&amended.draft)?,
-                    &now,
-                );
+            let was = &amended.draft;
+            let filled = was.filled_from().or_else(|| again.filled_from());
+            let filled_by = match filled {
+                Some((run, _)) => fill::filled_by(&self.conn, run)?,
+                None => None,
+            };
+            match filled_by {
+                Some(it) if it.key == entry => {
+                    keep_count(&mut again, was)?;
+                    let now = self.snapshot(self.settings()?.zone.moment(clock.now_ms))?;
+                    draws::follow(&mut again, was, &self.finish_of(was)?, &now);
+                }
+                Some(other) if !again.fillings.is_empty() => {
+                    return Err(counted_elsewhere(&other));
+                }
+                _ => {}
             }
         }
         Ok([self.void_of(entry, Begun::TakenOver, clock)?, again])
     }
 
-    /// The entry that a finished run begins with, and the same with so many bottles of a size more, or fewer.
+    /// The entry that the bottles of a finished run hang on, and the same with so many bottles of a size more, or fewer.
     pub fn recounted(
         &self,
         run: Key,
         size_ml: i64,
         more: i64,
     ) -> Result<(Entry, Draft), StoreError> {
-        let Some(entry) = fill::begins(&self.conn, run)? else {
+        let Some(entry) = fill::filled_by(&self.conn, run)? else {
             return Err(append::no_thing(run));
         };
         let mut standing = Tally::of(&entry.draft.fillings).standing;
@@ -93,9 +100,9 @@ impl Store {
         Ok((entry, draft))
     }
 
-    /// The entries that finished the run which an entry begins.
-    fn finish_of(&self, start: &Draft) -> Result<Vec<Draft>, StoreError> {
-        let Some((run, _)) = start.run_begun() else {
+    /// The entries that finished the run whose bottles hang on an entry.
+    fn finish_of(&self, filled_by: &Draft) -> Result<Vec<Draft>, StoreError> {
+        let Some((run, _)) = filled_by.filled_from() else {
             return Ok(Vec::new());
         };
         let filter = Filter {
@@ -139,6 +146,14 @@ fn keep_count(again: &mut Draft, was: &Draft) -> Result<(), StoreError> {
         }
     }
     Ok(())
+}
+
+/// The bottles were counted after another entry made ready for them.
+fn counted_elsewhere(other: &Entry) -> StoreError {
+    StoreError::Refused(format!(
+        "its bottles were counted later, from {} on: `leesline bottle count` takes bottles more or fewer.",
+        refusal::the_entry(other)
+    ))
 }
 
 /// The size is another, and how many of it were filled is not said.

@@ -16,8 +16,8 @@ use super::project::{self, Causes, Refolded};
 use super::taken_back::Begun;
 use super::write::{self, begin_things, mentions};
 use super::{
-    Clock, Effects, Stamp, Store, StoreError, Written, open_ends, pointing, read, refusal, slots,
-    things,
+    Clock, Effects, Stamp, Store, StoreError, Written, fill, open_ends, pointing, read, refusal,
+    slots, things,
 };
 
 /// Whether a transaction is to last.
@@ -132,12 +132,14 @@ struct Change<'a> {
 impl Change<'_> {
     /// Writes the rows of a draft.
     fn enter(&mut self, draft: &Draft) -> Result<(), StoreError> {
+        let mut filled = Vec::new();
         if let Some(voided) = draft.voids {
             let voided = self.voidable(voided)?;
             let begun = write::begun_by(self.conn, voided.key)?;
             self.touched.extend(begun.iter().map(|(thing, _)| *thing));
             self.touched
                 .extend(voided.draft.changes.iter().map(|it| it.thing));
+            filled.extend(voided.draft.filled_from().map(|it| it.0));
             self.causes.gone.push(voided);
         }
         self.refers_to_what_is_there(draft)?;
@@ -150,13 +152,30 @@ impl Change<'_> {
             }
         }
         self.touched.extend(draft.changes.iter().map(|it| it.thing));
-        let entry = write::write(self.conn, draft, &begun, real_clock())?;
+        filled.extend(draft.filled_from().map(|it| it.0));
+        self.filled_by(&filled)?;
+        let mut entry = write::write(self.conn, draft, &begun, real_clock())?;
+        if entry.draft.filled_from().is_some() {
+            // With the presses that hang on it from now on.
+            entry = read::entry(self.conn, entry.key)?.unwrap_or(entry);
+        }
+        self.filled_by(&filled)?;
         self.written.push(Stamp {
             key: entry.key,
             uid: entry.uid,
             things: begun,
         });
         self.causes.fresh.push(entry);
+        Ok(())
+    }
+
+    /// Where the presses of a run hang: they move to an entry that says later from which vessel it is filled, and back once that
+    /// is voided.
+    fn filled_by(&mut self, runs: &[Key]) -> Result<(), StoreError> {
+        for run in runs {
+            let entry = fill::filled_by(self.conn, *run)?;
+            self.causes.again.extend(entry.as_ref().map(project::order));
+        }
         Ok(())
     }
 

@@ -10,7 +10,7 @@ use crate::cellar::fold::{self, Ledger};
 use crate::cellar::thing::{Key, field};
 
 use super::project::{self, Causes};
-use super::read::LIVING;
+use super::read::{LIVING, STANDS};
 use super::{Effects, Store, StoreError, append, columns, read, refusal, write};
 
 impl Store {
@@ -50,7 +50,7 @@ impl Store {
         {
             return Err(StoreError::Refused(overfilled));
         }
-        let Some(entry) = begins(&transaction, run)? else {
+        let Some(entry) = filled_by(&transaction, run)? else {
             return Err(append::no_thing(run));
         };
         let fillings = &entry.draft.fillings;
@@ -80,7 +80,7 @@ impl Store {
                 "{there}, and {count} cannot be taken back; take back no more than that."
             )));
         }
-        let vessel = entry.draft.run_begun().map(|it| it.1);
+        let vessel = entry.draft.filled_from().map(|it| it.1);
         let taken_before = taken_since(&transaction, vessel, &entry)?;
         let mut filling = Filling {
             sequence: 0,
@@ -151,11 +151,12 @@ fn taken_since(
     Ok(taken)
 }
 
-/// The living entry that a run begins with.
-pub(super) fn begins(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
+/// The living entry that the presses of a run hang on: the last that says from which vessel it is filled.
+pub(super) fn filled_by(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
     let sql = format!(
-        "SELECT entry.key FROM begun JOIN entry ON entry.key = begun.entry
-         WHERE begun.thing = :run AND {LIVING} ORDER BY entry.key DESC LIMIT 1"
+        "SELECT entry.key FROM change JOIN entry ON entry.key = change.entry
+         WHERE change.thing = :run AND change.field = 'vessel' AND {LIVING}
+         ORDER BY entry.when_ms DESC, {STANDS} DESC, entry.key DESC LIMIT 1"
     );
     let key = conn
         .prepare_cached(&sql)?

@@ -74,6 +74,10 @@ const STEPS: &[(&str, &str)] = &[
         "20-counted",
         include_str!("../../migrations/20-counted/up.sql"),
     ),
+    (
+        "21-racked",
+        include_str!("../../migrations/21-racked/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

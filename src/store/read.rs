@@ -258,15 +258,22 @@ impl Listed<'_> {
         )?;
         self.hang(
             entries,
-            // Those counted in the entry itself, and the presses since.
-            "SELECT begun.entry, sequence, event, size_ml, count, at_ms
-             FROM begun JOIN filling ON filling.run = begun.thing
-             WHERE begun.entry {which}
-                 AND (counted_in = begun.entry
+            // Those counted in the entry itself, and the presses since, where no living entry says later from which vessel the
+            // run is filled.
+            "SELECT change.entry, sequence, event, size_ml, count, at_ms
+             FROM change JOIN entry ON entry.key = change.entry JOIN filling ON filling.run = change.thing
+             WHERE change.entry {which} AND change.field = 'vessel'
+                 AND (counted_in = change.entry
                      OR counted_in IS NULL AND sequence > ifnull(
                          (SELECT max(own.sequence) FROM filling AS own
-                          WHERE own.run = begun.thing AND own.counted_in = begun.entry), 0))
-             ORDER BY begun.entry, sequence",
+                          WHERE own.run = change.thing AND own.counted_in = change.entry), 0)
+                     AND NOT EXISTS (
+                         SELECT 1 FROM change AS other JOIN entry AS after ON after.key = other.entry
+                         WHERE other.thing = change.thing AND other.field = 'vessel'
+                             AND (after.when_ms, ifnull(after.stands, after.key))
+                                 > (entry.when_ms, ifnull(entry.stands, entry.key))
+                             AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = after.key)))
+             ORDER BY change.entry, sequence",
             |row| {
                 Ok(Filling {
                     sequence: row.get("sequence")?,

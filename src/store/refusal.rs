@@ -48,7 +48,7 @@ pub(super) fn broken(
 /// More bottles than the vessel held: either the count is wrong or the volume was, and only the person
 /// knows which.
 fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<String> {
-    let (run, vessel) = entry.draft.run_begun()?;
+    let (run, vessel) = entry.draft.filled_from()?;
     let Fault::BelowZero { held, taken } = finding.fault else {
         return None;
     };

@@ -56,7 +56,7 @@ pub(super) fn begun_by(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<(K
 pub(super) fn mentions(draft: &Draft, begun: &[Key]) -> Vec<Key> {
     let mut all = draft.places();
     all.extend(begun);
-    all.extend(draft.run_begun().map(|(_, vessel)| vessel));
+    all.extend(draft.filled_from().map(|(_, vessel)| vessel));
     all.extend(draft.changes.iter().map(|it| it.thing));
     all.extend(draft.movements.iter().filter_map(|it| it.batch));
     all.extend(draft.jobs.iter().map(|it| it.subject));
@@ -124,7 +124,7 @@ pub(super) fn write(
     write_jobs(conn, &mut entry)?;
     write_silences(conn, &entry)?;
     write_mentions(conn, &entry, begun)?;
-    if let Some((run, _)) = entry.draft.run_begun() {
+    if let Some((run, _)) = entry.draft.filled_from() {
         for filling in &mut entry.draft.fillings {
             write_filling(conn, run, Some(entry.key), filling)?;
         }

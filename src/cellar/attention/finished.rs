@@ -82,6 +82,11 @@ pub(super) enum Gas {
     Unsaid,
 }
 
+/// Whether a reading of gas says that there was none.
+fn is_none(word: &str) -> bool {
+    matches!(word, "none" | "gone" | "no" | "flat")
+}
+
 impl Holding<'_> {
     /// Whether it is finished, by three equal gravity readings over 14 days at 15 °C or warmer,
     /// degassed, and at or below 0.996 or with sugar tested below 2 g/L (common practice). Sugar put
@@ -130,10 +135,14 @@ impl Holding<'_> {
         let (warm, line) = self.warmth_during(&plateau);
         evidence.push(line);
         let at_end = self.is_at_its_end(plateau.gravity);
-        evidence.push(self.end_line(plateau.gravity));
+        // A must that was read warm once and cold since is not stuck.
+        evidence.extend((at_end || long_enough).then(|| self.end_line(plateau.gravity)));
         let gas = self.gas();
         evidence.push(self.gas_line(gas));
-        let finished = if !long_enough || warm == Some(false) {
+        let lifted = self.lifted_line(gas);
+        let is_lifted = lifted.is_some();
+        evidence.extend(lifted);
+        let finished = if !long_enough || warm == Some(false) || is_lifted {
             Finished::NotYet
         } else if !at_end {
             Finished::Steady
@@ -166,7 +175,10 @@ impl Holding<'_> {
             );
         };
         if self.is_steady(&plateau) {
-            return "Wait until no gas is left in it, then measure gravity again.".to_owned();
+            return match self.gas() {
+                Gas::Gone(_) => "Measure its gravity again, now that the gas is out.".to_owned(),
+                _ => "Wait until no gas is left in it, then measure gravity again.".to_owned(),
+            };
         }
         let more = (readings as usize).saturating_sub(plateau.readings).max(1);
         let last = self.now.at(plateau.since_ms).plus_days(days.ceil() as i64);
@@ -191,28 +203,30 @@ impl Holding<'_> {
 
     /// Whether that gravity is a dry wine's, or sugar was tested below what can ferment.
     pub(super) fn is_at_its_end(&self, last: f64) -> bool {
-        last <= self.policy.dry_gravity + 1e-9 || self.is_tested_dry()
+        last <= self.policy.dry_gravity + 1e-9 || self.fermented_out().is_some()
     }
 
     /// Whether sugar was tested below 2 g/L, and none put in since.
     pub(super) fn is_tested_dry(&self) -> bool {
-        let Some(known) = self.wine.known.get(&Property::Sugar) else {
-            return false;
-        };
-        let sweetened = self
-            .wine
-            .when(Deed::Sweetened)
-            .max(self.wine.when(Deed::Sugared));
-        if known.estimated || sweetened.is_some_and(|it| it >= known.at_ms) {
-            return false;
+        let sweetened = self.wine.when(Deed::Sweetened);
+        self.fermented_out().is_some_and(|it| sweetened < Some(it))
+    }
+
+    /// When a test found its ferment without sugar, UTC ms; what sweetened the wine later is set aside.
+    pub(super) fn fermented_out(&self) -> Option<i64> {
+        let known = self.wine.known.get(&Property::Sugar)?;
+        let sugared = self.wine.when(Deed::Sugared);
+        if known.estimated || sugared.is_some_and(|it| it >= known.at_ms) {
+            return None;
         }
         let limit = self.policy.dry_sugar_g_l;
-        match known.found {
+        let is_dry = match known.found {
             Found::Number(value) => value < limit,
             Found::Between(_, high) => high < limit,
             Found::Below(bound) => bound <= limit,
             Found::Above(_) | Found::Word(_) => false,
-        }
+        };
+        is_dry.then_some(known.at_ms)
     }
 
     /// How gas was found last.
@@ -220,10 +234,7 @@ impl Holding<'_> {
         let degassed = self.wine.when(Deed::Degassed);
         match self.word(Property::Gas) {
             // Finding none counts as degassed from that moment on, and is no more than that it was looked for.
-            Some((word, at))
-                if matches!(word.as_str(), "none" | "gone" | "no" | "flat")
-                    && degassed.is_none_or(|it| it <= at) =>
-            {
+            Some((word, at)) if is_none(&word) && degassed.is_none_or(|it| it <= at) => {
                 Gas::NoneFound(at)
             }
             Some((_, at)) if degassed.is_none_or(|it| it < at) => Gas::There(at),
@@ -342,11 +353,9 @@ impl Holding<'_> {
                 gravity(last),
                 gravity(dry)
             )
-        } else if self.is_tested_dry() {
-            format!(
-                "Sugar was tested below {:.0} g/L.",
-                self.policy.dry_sugar_g_l
-            )
+        } else if let Some(at) = self.fermented_out() {
+            let (limit, day) = (self.policy.dry_sugar_g_l, self.day(at));
+            format!("Sugar was tested below {limit:.0} g/L on {day}.")
         } else {
             format!(
                 "{} is above {} and sugar was not tested below {:.0} g/L: steady there is stuck, not finished.",
@@ -355,6 +364,22 @@ impl Holding<'_> {
                 self.policy.dry_sugar_g_l
             )
         }
+    }
+
+    /// That gas was found in it, was driven out, and gravity was not measured since; `None` where it is not so.
+    fn lifted_line(&self, gas: Gas) -> Option<String> {
+        let Gas::Gone(gone) = gas else {
+            return None;
+        };
+        let (word, found) = self.word(Property::Gas)?;
+        let last = self.wine.gravities.last()?.at_ms;
+        let is_lifted = !is_none(&word) && last < gone;
+        is_lifted.then(|| {
+            format!(
+                "Gas was found in it on {}, which lifts a hydrometer, and gravity was not measured since it was driven out.",
+                self.day(found)
+            )
+        })
     }
 
     pub(super) fn gas_line(&self, gas: Gas) -> String {

@@ -29,9 +29,16 @@ pub struct GateItem {
 }
 
 impl GateItem {
-    /// Whether going on regardless may burst a bottle; that takes a reason, and the rest a question.
+    /// Whether going on regardless may burst a bottle.
     pub fn risks_bursting(&self) -> bool {
         self.answer != Answer::Yes && self.hazard == BURST
+    }
+
+    /// Whether going on regardless takes a reason: a no does, and what is not known where it may burst a bottle. What is missing of
+    /// sulfite is given in the session itself, and asked about there.
+    pub fn wants_reason(&self) -> bool {
+        let is_no = self.answer == Answer::No && self.hazard != AIR;
+        is_no || self.risks_bursting()
     }
 }
 
@@ -88,7 +95,7 @@ impl Holding<'_> {
         let wait = self.what_to_wait_for(found.warm);
         let mut evidence = found.evidence;
         let (answer, what_to_do, ask) = match found.finished {
-            Finished::Yes if self.is_tested_dry() || found.warm == Some(true) => {
+            Finished::Yes if self.fermented_out().is_some() || found.warm == Some(true) => {
                 (Answer::Yes, "", None)
             }
             Finished::Yes => (
@@ -205,6 +212,12 @@ impl Holding<'_> {
                 let rested = self.now.at(racked).plus_days(wait.ceil() as i64);
                 if day.days_since(rested) >= 0 {
                     (Answer::Yes, line, String::new())
+                } else if let Some(since) = self.settled_before(racked, day) {
+                    let (racked, since) = (self.day(racked), self.day(since));
+                    let line = format!(
+                        "Racked on {racked} for the bottling, and before it rested since {since}; {rest}."
+                    );
+                    (Answer::Yes, line, String::new())
                 } else {
                     let until = rested.day_words();
                     (Answer::No, line, format!("Wait until {until}."))
@@ -227,6 +240,20 @@ impl Holding<'_> {
             None,
             HAZE,
         )
+    }
+
+    /// Since when it rested before it was racked for a bottling on that day or the day after, if that was long enough and it was
+    /// not fined meanwhile.
+    fn settled_before(&self, racked: i64, day: Moment) -> Option<i64> {
+        let racked = self.now.at(racked);
+        let fined = self.wine.when(Deed::Fined);
+        let since = self
+            .wine
+            .when(Deed::RackedBefore)
+            .filter(|it| fined < Some(*it))?;
+        let rest = racked.days_since(self.now.at(since)) as f64;
+        let is_for_it = day.days_since(racked) <= 1;
+        (is_for_it && rest >= self.policy.settle_days).then_some(since)
     }
 
     fn ask_malo(&self, day: Moment) -> GateItem {

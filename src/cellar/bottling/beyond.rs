@@ -7,7 +7,7 @@ use crate::cellar::thing::Account;
 
 /// How much more than the book had in its vessel the entry that begins a run filled, by what it moved.
 pub fn found_by(draft: &Draft, flows: &[Flow]) -> Volume {
-    let vessel = draft.run_begun().map(|it| it.1);
+    let vessel = draft.filled_from().map(|it| it.1);
     let found = flows
         .iter()
         .filter(|it| it.from == Account::Difference.key() && Some(it.to) == vessel);

@@ -20,7 +20,7 @@ pub fn since(run: &Thing) -> BTreeMap<Key, i64> {
 /// than the entry in whose stead it is, once the run is finished by those. Of what the finish left alone
 /// nothing is taken.
 pub fn follow(again: &mut Draft, was: &Draft, finishes: &[Draft], cellar: &Snapshot) {
-    let (Some((run, _)), Some((key, _))) = (again.run_begun(), was.run_begun()) else {
+    let (Some((run, _)), Some((key, _))) = (again.filled_from(), was.filled_from()) else {
         return;
     };
     let (Some(thing), false) = (cellar.thing(key), finishes.is_empty()) else {

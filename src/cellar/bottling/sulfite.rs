@@ -3,7 +3,9 @@
 use leesline_calc::Answer;
 
 use crate::cellar::attention::{Given, Holding, Policy};
-use crate::cellar::dosing::{Advice, advice, against_sulfite, all_of_it, dose, left_unknown};
+use crate::cellar::dosing::{
+    Advice, advice, against_sulfite, all_of_it, can_wait, dose, left_unknown,
+};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -29,6 +31,8 @@ pub struct Sulfite {
     is_known: bool,
     /// Whether some went in so lately that no more is given on its account, which no test has seen.
     is_enough: bool,
+    /// That less is missing than a home test can tell, where it is so.
+    can_wait: Option<String>,
     /// Until when it holds that none is wanted.
     pub holds: Option<String>,
     /// What the air met on the day takes of it afterwards; empty where no dose can be worked out.
@@ -62,6 +66,7 @@ impl Sulfite {
             untested: given.map(|it| telling::capital(&it.went_in(&holding))),
             is_known,
             is_enough: waits && !is_known,
+            can_wait: can_wait(&answer, &policy).filter(|_| is_known),
             holds: none.then(|| holds_until(&holding)).flatten(),
             air: air(&policy),
             answer: Some(answer),
@@ -76,6 +81,7 @@ impl Sulfite {
             untested: None,
             is_known: false,
             is_enough: false,
+            can_wait: None,
             holds: None,
             air: String::new(),
         }
@@ -94,6 +100,9 @@ impl Sulfite {
             return self.words.clone();
         }
         let all = &self.all;
+        if let Some(can_wait) = &self.can_wait {
+            return format!("{can_wait} {all} would bring it to its aim.");
+        }
         let ways = "Give it and stir, or half and bottle in three days, after a test; or bottle it as it is.";
         match (&self.untested, self.is_known) {
             (None, true) => format!("{all} is missing by what is known. {ways}"),
@@ -116,7 +125,8 @@ impl Sulfite {
         } else {
             ""
         };
-        self.is_wanted().then(|| {
+        let is_wanted = self.is_wanted() && self.can_wait.is_none();
+        is_wanted.then(|| {
             format!(
                 "{short}{} Go on without only if it is meant so.",
                 self.on_the_day()
@@ -212,6 +222,10 @@ mod tests {
                 .unwrap()
                 .contains("still short of sulfite by the book")
         );
+        // Of the aim, 26 mg/L, 4 are missing: the gate before it says that it is protected.
+        let (near, asked) = said(|it| _ = it.knows(Property::FreeSo2, 22.0, 0));
+        assert!(near.contains("less than a home test can tell"), "{near}");
+        assert_eq!(asked, None);
         let (given, asked) = said(|it| _ = it.sulfited(15.0, 1));
         let begins = "15 mg/L of SO2 went in yesterday, and no test has seen it. Test now;";
         assert!(given.starts_with(begins), "{given}");

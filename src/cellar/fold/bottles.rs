@@ -15,10 +15,9 @@ use super::{Fault, Step};
 const FOUND_WITHOUT_QUESTION: i64 = 10;
 
 impl Step<'_> {
-    /// The presses at the filling spout of the run that this entry begins: bottles that stand, what
-    /// was spilled, what broke full.
+    /// The presses at the filling spout that hang on this entry: bottles that stand, what was spilled, what broke full.
     pub(super) fn fill_bottles(&mut self) {
-        let Some((run, vessel)) = self.entry.draft.run_begun() else {
+        let Some((run, vessel)) = self.entry.draft.filled_from() else {
             return;
         };
         let mut standing: BTreeMap<i64, i64> = BTreeMap::new();

@@ -139,10 +139,15 @@ impl Ledger {
             before,
         };
         step.move_wine();
-        // What is said as a bottling begins is of the wine that goes into the bottles.
+        // What is said as a bottling begins is of the wine that goes into the bottles, and what was put in before the first of them
+        // is in them too.
         let begins = entry.draft.run_begun().is_some();
+        let goes_on = !begins && entry.draft.filled_from().is_some();
         if begins {
             step.write_readings();
+        }
+        if goes_on {
+            step.write_additions();
         }
         step.fill_bottles();
         step.move_bottles();
@@ -152,7 +157,9 @@ impl Ledger {
         if !begins {
             step.write_readings();
         }
-        step.write_additions();
+        if !goes_on {
+            step.write_additions();
+        }
         step.write_tastings();
         step.move_supplies();
         step.check_brims();
@@ -168,7 +175,7 @@ impl Ledger {
     /// A vessel that was taken over full holds its wine from its own date on, though it was written
     /// down later: what is remembered of that time finds it there.
     fn begin_taken_over(&mut self, entry: &Entry) {
-        let vessel = entry.draft.run_begun().map(|(_, vessel)| vessel);
+        let vessel = entry.draft.filled_from().map(|(_, vessel)| vessel);
         for place in entry.draft.places().into_iter().chain(vessel) {
             if self.states.contains_key(&place) {
                 continue;

@@ -178,7 +178,13 @@ impl Step<'_> {
             Kind::TopUp => Deed::ToppedUp,
             _ => return,
         };
-        self.wine(to).deeds.insert(deed, now);
+        let wine = self.wine(to);
+        // One racking may be many pours.
+        let before = wine
+            .when(deed)
+            .filter(|it| deed == Deed::Racked && *it < now);
+        wine.deeds.extend(before.map(|it| (Deed::RackedBefore, it)));
+        wine.deeds.insert(deed, now);
     }
 
     /// Volume in a vessel or run; an account is bottomless and holds nothing.
@@ -421,6 +427,7 @@ impl Wine {
             Deed::Degassed,
             Deed::Fined,
             Deed::Racked,
+            Deed::RackedBefore,
             Deed::Sulfited,
         ] {
             let both = self

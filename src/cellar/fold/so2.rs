@@ -135,7 +135,7 @@ impl Step<'_> {
 pub(super) fn poured(entry: &Entry) -> BTreeSet<Key> {
     let draft = &entry.draft;
     let moved = draft.movements.iter().flat_map(|it| [it.from, it.to]);
-    let bottled = draft.run_begun().into_iter();
+    let bottled = draft.filled_from().into_iter();
     let bottled = bottled.flat_map(|(run, vessel)| [run, vessel]);
     // Poured back out of bottles.
     let opened = draft.bottles.iter().filter_map(|it| match it.to {

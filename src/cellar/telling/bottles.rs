@@ -203,11 +203,11 @@ impl Telling<'_> {
 
     pub(super) fn bottled(&self) -> String {
         let finished = self.changes().any(|it| it.0 == field::FINISHED);
-        let run = match self.draft.run_begun() {
+        let run = match self.draft.filled_from() {
             Some((run, _)) => self.name(run),
             None => self.subject(),
         };
-        if finished && self.draft.run_begun().is_none() {
+        if finished && self.draft.filled_from().is_none() {
             return self.finished(&run);
         }
         let chosen = self.changes().find_map(|(field, value)| match value {
@@ -226,7 +226,7 @@ impl Telling<'_> {
             Some(Value::Text(word)) if field == field::CHORE => Chore::from_word(word),
             _ => None,
         });
-        match begun.filter(|_| self.draft.run_begun().is_none()) {
+        match begun.filter(|_| self.draft.run_begun().is_none() && self.draft.fillings.is_empty()) {
             Some(Chore::Wash) => return format!("Gathered what the bottling of {run} takes"),
             Some(Chore::Sanitise) => {
                 return format!("Began to sanitise bottles and gear for {run}");
@@ -243,9 +243,10 @@ impl Telling<'_> {
         for filling in &self.draft.fillings {
             *by_size.entry(filling.size_ml).or_default() += filling.standing();
         }
-        let from = self.draft.run_begun().map(|it| self.name(it.1));
+        let from = self.draft.filled_from().map(|it| self.name(it.1));
         let from = from.map_or_else(String::new, |it| format!(" from {it}"));
-        let begun = self.draft.run_begun().map(|it| it.0).or(self.draft.subject);
+        let filled = self.draft.filled_from().map(|it| it.0);
+        let begun = filled.or(self.draft.subject);
         let package = begun.map_or(Package::Bottle, |it| self.package(it));
         match count_words(package, &by_size) {
             none if none.is_empty() => format!("Began to bottle {run}{from}"),

@@ -13,8 +13,8 @@ use crate::cellar::thing::{Sort, Thing, field};
 
 pub(super) use finish::FINISH;
 pub use mark::{free_mark, mark_of};
-pub(super) use meanwhile::taken_meanwhile;
-pub(super) use start::{NO_MARK, OVERRULED, START};
+pub(super) use meanwhile::{followed, taken_meanwhile};
+pub(super) use start::{NO_MARK, NOT_READY, OVERRULED, START};
 pub(super) use steps::{CORKS, NEXT, SIZE};
 
 const RUN: Field = ask("run", "Bottles", "Which bottles.", Takes::Thing(Sort::Run));

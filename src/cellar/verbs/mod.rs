@@ -468,6 +468,9 @@ pub fn prepare(
     let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
+    prepared
+        .asks
+        .extend(bottling::followed(&mut prepared.draft, cellar));
     let meanwhile = bottling::taken_meanwhile(&prepared.draft, cellar);
     let no_rack = shelves::nearly_a_rack(&prepared.draft, cellar);
     let asked = unlikely.into_iter().chain(no_rack).chain(too_large);

@@ -12,6 +12,23 @@ fn asked(empties: &[&str], start: &[&str]) -> String {
     told
 }
 
+/// Carboy B of the demo answers every question with yes, until it is found hazy.
+#[test]
+fn a_no_that_bursts_nothing_takes_a_reason_that_the_book_keeps_too() {
+    let cellar = Cellar::demo();
+    cellar.done(&["measure", "Carboy B", "--clarity", "hazy"]);
+    let start = ["bottle", "start", "Carboy B", "--yes"];
+    let why = "Wait, chill, or fine it by a bench trial, or give --overrule 'why'. Clear?";
+    cellar.check_refused(&start, 1, why);
+    cellar.check_refused(&start, 1, "goes into the bottles and stays there");
+    let overruled = ["--overrule", "for the still", "--filled", "3"];
+    cellar.done(&[&start[..], &overruled].concat());
+    let book = cellar.done(&["book"]);
+    let why = "bottled all the same: for the still";
+    assert!(book.contains(why), "{book}");
+    cellar.done(&["check"]);
+}
+
 #[test]
 fn a_cork_for_a_crown_s_bottle_is_spoken_of() {
     let told = asked(&["--finish", "crown-29"], &[]);

@@ -364,3 +364,49 @@ fn a_run_without_a_mark_gets_none_as_it_is_written_anew() {
     cellar.done(&anew(&start, &["--note", "again"]));
     assert!(mark().as_str().unwrap_or_default().is_empty());
 }
+
+/// 22.4 L less 0.3 of lees in the pail; 2 g of 57.63 % in 22.1 L bring 52.2 mg/L, to each bottle as to what is left: with steps
+/// before the first bottle, and without.
+#[test]
+fn what_is_racked_and_dosed_before_the_first_bottle_is_in_all_of_them() {
+    for chores in ["yes", "no"] {
+        let cellar = Cellar::with_damson();
+        cellar.done(&["vessel", "add", "Pail", "--mark", "30 L"]);
+        let start = ["bottle", "start", "Carboy", "--overrule", "a trial", "-y"];
+        cellar.done(&[&start[..], &["--chores", chores]].concat());
+        for _ in 0..3 {
+            if chores == "yes" {
+                cellar.done(&["bottle", "ready", "Damson", "-y"]);
+            }
+        }
+        let racked = ["rack", "Carboy", "--to", "Pail", "--leaving", "0.3 L", "-y"];
+        let (_, _, told) = run(&borrowed(&cellar.asked(&racked)));
+        assert!(
+            told.contains("Damson is bottled from Pail from now on."),
+            "{told}"
+        );
+        cellar.done(&["add", "Pail", "sulfite", "--amount", "2 g", "-y"]);
+        if chores == "yes" {
+            cellar.done(&["bottle", "ready", "Damson", "-y"]);
+        }
+        cellar.done(&["bottle", "count", "Damson", "29"]);
+        let late = ["add", "Pail", "sulfite", "--amount", "0.1 g"];
+        cellar.check_refused(&late, 1, "29 of Damson are filled");
+        cellar.done(&["bottle", "finish", "Damson", "-y"]);
+        for place in ["Damson", "Pail"] {
+            let shown = cellar.done(&["show", place]);
+            let words = "52 mg/L since the must";
+            assert!(shown.contains(words), "{shown}");
+        }
+        // 22.1 L less 29 × 0.75.
+        assert!(cellar.done(&["show", "Pail"]).contains("350 mL of 30.0 L"));
+        cellar.done(&["check"]);
+        // Counted again, taken back, and without the entry that they hang on: the book agrees.
+        cellar.done(&["bottle", "count", "Damson", "-1", "-y"]);
+        cellar.done(&["check"]);
+        for _ in 0..3 {
+            cellar.done(&["undo", "--yes"]);
+            cellar.done(&["check"]);
+        }
+    }
+}

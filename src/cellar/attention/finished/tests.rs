@@ -45,6 +45,52 @@ fn what_to_wait_for_has_its_day() {
     check(&[(20, 0.995), (10, 0.995), (1, 0.995)], Some(true), gas);
 }
 
+/// Gas lifts a hydrometer: what was read with it in the wine is read again without it.
+#[test]
+fn degassing_does_not_answer_for_the_gravity_that_gas_lifted() {
+    let readings = [(40, 0.995), (30, 0.995), (20, 0.995)];
+    let gassy = |it: &mut Cellar| {
+        it.gravities(&readings);
+        it.says(Property::Gas, "much", 15).did(Deed::Degassed, 14);
+    };
+    check(gassy, Finished::NotYet);
+    let mut cellar = Cellar::with_vessel(23.0, 22.0);
+    gassy(&mut cellar);
+    let policy = policy();
+    let wait = cellar.holding(&policy).what_to_wait_for(Some(true));
+    assert_eq!(wait, "Measure its gravity again, now that the gas is out.");
+    let read_since = |gravity| {
+        move |it: &mut Cellar| {
+            gassy(it);
+            it.gravities(&[&readings[..], &[(10, gravity)]].concat());
+        }
+    };
+    check(read_since(0.995), Finished::Yes);
+    check(read_since(0.992), Finished::NotYet);
+}
+
+/// Tested free of sugar, then sweetened: the ferment was over before.
+#[test]
+fn what_sweetens_a_wine_later_takes_nothing_from_a_test_of_its_sugar() {
+    let readings = [(40, 0.998), (30, 0.998), (20, 0.998)];
+    let tested = |sugar| {
+        move |it: &mut Cellar| {
+            it.gravities(&[&readings[..], &[(5, 1.012)]].concat());
+            it.knows(Property::Sugar, sugar, 20)
+                .did(Deed::Sweetened, 10);
+        }
+    };
+    check(tested(1.5), Finished::Yes);
+    check(tested(2.5), Finished::Steady);
+    check(
+        |it| {
+            tested(1.5)(it);
+            it.did(Deed::Sugared, 15);
+        },
+        Finished::Unknown,
+    );
+}
+
 #[test]
 fn fewer_or_shorter_or_falling_is_not_yet() {
     check(

@@ -5,7 +5,7 @@ use crate::cellar::bottling::Package;
 use crate::cellar::corkers::{self, Setting};
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
-use crate::cellar::verbs::bottling::{NO_MARK, OVERRULED};
+use crate::cellar::verbs::bottling::{NO_MARK, NOT_READY, OVERRULED};
 
 /// What such an entry says of a field that is told here; `None` for any other field.
 pub(super) fn says(told: &Told, key: &str) -> Says {
@@ -44,7 +44,9 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
 
 /// Why a bottling was begun though something spoke against it, and what else was noted.
 pub(super) fn overruled(draft: &Draft) -> Option<(&str, &str)> {
-    let said = draft.note.strip_prefix(OVERRULED)?;
+    let said = [OVERRULED, NOT_READY]
+        .into_iter()
+        .find_map(|it| draft.note.strip_prefix(it))?;
     Some(said.split_once("; ").unwrap_or((said, "")))
 }
 

@@ -14,18 +14,28 @@ use crate::cellar::verbs::{Form, Refusal};
 /// The temperature that the question about its gravity is about, °C.
 pub(super) const WARM_C: f64 = 15.0;
 
-/// What speaks against bottling. What may burst a bottle is refused with the one thing to do about
-/// it unless a reason is given, which the book keeps; the rest is asked once.
+/// What speaks against bottling: what is asked once, and what was overruled.
+pub(super) struct Against {
+    pub(super) asks: Vec<String>,
+    /// Whether what was overruled may burst a bottle.
+    pub(super) bursts: bool,
+}
+
+/// What speaks against bottling. A no, and whatever may burst a bottle, is refused with the one thing to do about it unless a
+/// reason is given, which the book keeps; the rest is asked once.
 pub(super) fn gate(
     vessel: &Thing,
     warmth: Option<&Reading>,
     into: &Filled,
     form: &Form,
     cellar: &Snapshot,
-) -> Result<Vec<String>, Refusal> {
+) -> Result<Against, Refusal> {
     let policy = Policy::of(cellar);
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
-        return Ok(Vec::new());
+        return Ok(Against {
+            asks: Vec::new(),
+            bursts: false,
+        });
     };
     let mut wine = holding.wine.clone();
     if let Some(reading) = warmth {
@@ -41,34 +51,39 @@ pub(super) fn gate(
         .gate()
         .into_iter()
         .filter(|it| it.answer != Answer::Yes);
-    let (bursting, rest): (Vec<GateItem>, Vec<GateItem>) = open.partition(GateItem::risks_bursting);
+    let (wanting, rest): (Vec<GateItem>, Vec<GateItem>) = open.partition(GateItem::wants_reason);
     let said = |item: &GateItem| {
         let evidence = item.evidence.join(" ");
         format!("{} {evidence} {}", item.question, item.what_to_do)
             .trim()
             .to_owned()
     };
-    let works = bursting.iter().find(|it| it.answer == Answer::No);
+    let mut bursting = wanting.iter().filter(|it| it.risks_bursting());
+    let works = bursting.clone().find(|it| it.answer == Answer::No);
     if let Some(works) = works.filter(|_| form.get("overrule").is_some()) {
         in_what_it_bursts(works, &holding, into)?;
     }
-    // A no blocks more than what the book does not say.
-    let first = bursting
+    // What may burst comes first, and of that a no, which blocks more than what the book does not say.
+    let first = wanting
         .iter()
-        .min_by_key(|it| it.answer != Answer::No)
+        .min_by_key(|it| (!it.risks_bursting(), it.answer != Answer::No))
         .filter(|_| form.get("overrule").is_none());
     if let Some(first) = first {
-        let others = bursting.len() + rest.len() - 1;
+        let others = wanting.len() + rest.len() - 1;
         let sentence = refused(vessel.name(), first, others);
         return Err(Refusal::book(Some("overrule"), sentence));
     }
-    let hazard = bursting.first().map(|it| it.hazard.to_owned());
-    Ok(bursting
-        .iter()
-        .chain(&rest)
-        .map(said)
-        .chain(hazard)
-        .collect())
+    let bursting = bursting.next();
+    let hazard = bursting.map(|it| it.hazard.to_owned());
+    Ok(Against {
+        asks: wanting
+            .iter()
+            .chain(&rest)
+            .map(said)
+            .chain(hazard)
+            .collect(),
+        bursts: bursting.is_some(),
+    })
 }
 
 /// What no reason overrules: a bag with wine that still works, and a keg whose sugar would make more
@@ -102,13 +117,18 @@ fn refused(vessel: &str, first: &GateItem, others: usize) -> String {
         first.what_to_do.trim_end_matches('.')
     };
     let evidence = first.evidence.first().map_or("", String::as_str);
+    let hazard = if first.risks_bursting() {
+        "Sugar left in it can burst a closed bottle."
+    } else {
+        first.hazard
+    };
     let rest = match others {
         0 => String::new(),
         1 => format!(" 1 more question is open: `bottle plan '{vessel}'` lists them."),
         more => format!(" {more} more questions are open: `bottle plan '{vessel}'` lists them."),
     };
     format!(
-        "{todo}, or give --overrule 'why'. {} {evidence} Sugar left in it can burst a closed bottle.{rest}",
+        "{todo}, or give --overrule 'why'. {} {evidence} {hazard}{rest}",
         first.question
     )
 }

@@ -14,8 +14,10 @@ use crate::cellar::verbs::packages::Filled;
 use crate::cellar::verbs::read::{self, full_vessel, thing_if_given, word};
 use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 
-/// What the note of a start begins with where something speaks against it, before the reason.
+/// What the note of a start begins with where something speaks against it that may burst a bottle, before the reason.
 pub(in crate::cellar::verbs) const OVERRULED: &str = "overruled: ";
+/// The same where only its clearness, its rest or its bacteria speak against it.
+pub(in crate::cellar::verbs) const NOT_READY: &str = "bottled all the same: ";
 
 /// What is typed for a mark where there is to be none.
 pub(in crate::cellar::verbs) const NO_MARK: &str = "none";
@@ -184,7 +186,8 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         }
     }
     draft.readings.extend(warmth(vessel.key, form)?);
-    asks.extend(gate(vessel, draft.readings.first(), &into, form, cellar)?);
+    let against = gate(vessel, draft.readings.first(), &into, form, cellar)?;
+    asks.extend(against.asks);
     let misfit = fits(into.package, into.size_ml, into.closure, cellar);
     if into.package.takes_pressure() || into.package == Package::Bag {
         asks.push(into.package.hazard().sentence.to_owned());
@@ -193,7 +196,8 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         asks.push(CHORES.to_owned());
     }
     if let Some(reason) = form.get("overrule") {
-        draft.note = format!("{OVERRULED}{reason}");
+        let how = if against.bursts { OVERRULED } else { NOT_READY };
+        draft.note = format!("{how}{reason}");
     }
     let verb = match into.package {
         Package::Bottle => "Bottle".to_owned(),

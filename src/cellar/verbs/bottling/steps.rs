@@ -61,6 +61,13 @@ pub(in crate::cellar::verbs) static NEXT: Verb = Verb {
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
+        // What went into the wine until now is in the bottles: they are filled from here on.
+        let vessel = run
+            .int(field::VESSEL)
+            .filter(|_| chore.next() == Chore::Fill);
+        if let Some(vessel) = vessel {
+            draft.set(run.key, field::VESSEL, Value::Int(vessel));
+        }
         let vessel = run.int(field::VESSEL).and_then(|it| cellar.thing(Key(it)));
         let plan = vessel.and_then(|it| Plan::of(it, &Wish::of(run), cellar));
         if let Some(plan) = plan.as_ref().filter(|_| chore == Chore::Sanitise) {

@@ -279,6 +279,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Pitched => "pitched",
         Deed::Fed => "fed",
         Deed::Racked => "racked",
+        Deed::RackedBefore => "racked before",
         Deed::Pressed => "pressed",
         Deed::PunchedDown => "punched down",
         Deed::MaloStarted => "malolactic started",

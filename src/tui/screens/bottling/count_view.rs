@@ -41,8 +41,8 @@ pub(super) fn view(
     let left = to_fill(run, &facts.cellar);
     let tally = Tally::of(tally::fillings(run.key, told));
     let ahead = Ahead::of(run, count.size_ml, left, &tally, &facts.cellar);
-    let begun = tally::start(run.key, told);
-    let found = begun.map_or(Volume::ZERO, |it| found_by(&it.entry.draft, &it.flows));
+    let filled_by = tally::filled_by(run.key, told);
+    let found = filled_by.map_or(Volume::ZERO, |it| found_by(&it.entry.draft, &it.flows));
     let hint = match count.asked {
         Some((Asked::Many, _)) => "Type the number, then Enter. Esc leaves it.",
         Some(_) => "Enter takes it; so does Space until you type. Esc leaves it.",

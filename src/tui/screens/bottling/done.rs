@@ -9,6 +9,7 @@ use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Closure, Package, Tally};
+use crate::cellar::entry::Kind;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -37,9 +38,9 @@ pub(super) struct Sum {
     pub(super) otherwise: Volume,
 }
 
-/// The moment just before a run was begun.
+/// The moment just before a run was filled.
 pub(super) fn before(run: Key, told: &[Told]) -> Option<Moment> {
-    let when = tally::start(run, told)?.entry.draft.when;
+    let when = tally::filled_by(run, told)?.entry.draft.when;
     Some(when.at(when.utc_ms - 1))
 }
 
@@ -64,12 +65,13 @@ impl Done {
         let vessel = Key(run.int(field::VESSEL)?);
         let of_run = |it: &&Told| {
             let draft = &it.entry.draft;
-            let begins = draft.run_begun().is_some_and(|(key, _)| key == run.key);
+            let fills = draft.kind == Kind::Bottle
+                && draft.filled_from().is_some_and(|(key, _)| key == run.key);
             let finishes = draft
                 .changes
                 .iter()
                 .any(|it| it.thing == run.key && it.field == field::FINISHED);
-            it.entry.is_living() && (begins || finishes)
+            it.entry.is_living() && (fills || finishes)
         };
         let tally = Tally::of(tally::fillings(run.key, told));
         let mut lines: Vec<(String, Volume)> = Vec::new();

@@ -51,9 +51,9 @@ impl Gate {
     }
 
     /// Whether going on, which is today whatever day was asked about, takes a reason.
-    pub(super) fn may_burst(&self, facts: &Facts) -> bool {
+    pub(super) fn wants_reason(&self, facts: &Facts) -> bool {
         let items = self.items(facts.cellar.now, facts);
-        items.iter().any(GateItem::risks_bursting)
+        items.iter().any(GateItem::wants_reason)
     }
 
     pub(super) fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
@@ -96,7 +96,7 @@ impl Gate {
                 "All is answered yes for that day. Enter or Space begins today all the same."
             }
             0 => "All is answered yes. Enter or Space goes on to the bottles.",
-            _ if items.iter().any(GateItem::risks_bursting) => {
+            _ if items.iter().any(GateItem::wants_reason) => {
                 "Not yet. f puts the marked question right. Enter goes on only with a reason."
             }
             _ if is_later => {
@@ -173,13 +173,15 @@ impl Gate {
         let hint = "Enter goes on; your reason goes into the book. Esc steps back.";
         let inner = page.frame(&of, hint, area, buf);
         let items = self.items(page.facts.cellar.now, page.facts);
-        let bursting: Vec<&GateItem> = items.iter().filter(|it| it.risks_bursting()).collect();
-        let questions = bursting.iter().flat_map(|item| {
+        let wanting: Vec<&GateItem> = items.iter().filter(|it| it.wants_reason()).collect();
+        let questions = wanting.iter().flat_map(|item| {
             let said = format!("{} {}", item.question, word(item.answer));
             Page::wrapped(&said, 3, theme.strong(), inner)
         });
-        let hazard = bursting.first().map_or_else(Vec::new, |first| {
-            Page::wrapped(first.hazard, 3, theme.warn(), inner)
+        // What may burst a bottle is the one that matters.
+        let gravest = wanting.iter().min_by_key(|it| !it.risks_bursting());
+        let hazard = gravest.map_or_else(Vec::new, |it| {
+            Page::wrapped(it.hazard, 3, theme.warn(), inner)
         });
         let ask = Page::wrapped("Why is it bottled all the same?", 3, theme.text(), inner);
         let parts = [questions.collect(), hazard, ask];

@@ -242,7 +242,7 @@ impl Bottling {
     fn step_back(&mut self, facts: &Facts) -> Vec<Ask> {
         self.step = match self.step {
             Step::Gate => Step::Choose,
-            Step::Details if self.gate.may_burst(facts) => Step::Reason,
+            Step::Details if self.gate.wants_reason(facts) => Step::Reason,
             Step::Reason | Step::Details => Step::Gate,
             Step::Finish => Step::Count,
             Step::Count if self.count.asked.take().is_some() => Step::Count,
@@ -255,7 +255,7 @@ impl Bottling {
 
     fn at_gate(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
         if id == Id::Open {
-            self.step = if self.gate.may_burst(facts) {
+            self.step = if self.gate.wants_reason(facts) {
                 Step::Reason
             } else {
                 Step::Details
