@@ -19,7 +19,7 @@ use super::{Own, Said, agree};
 
 pub(super) static COUNT: Own = Own {
     name: "bottle count",
-    sentence: "Count bottles of the bottling under way; of one that is finished more or fewer, after asking.",
+    sentence: "Count bottles of the bottling under way, or correct the count of a finished one, which asks first.",
     heading: "Bottling and after",
     arguments,
     run,

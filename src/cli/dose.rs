@@ -195,7 +195,7 @@ fn against(by_thumb: bool, holding: &Holding) -> Result<Option<&'static str>, Fa
             "is still fermenting by the book"
         };
         return Err(Failure::book(format!(
-            "{} {works}: give none until it is finished, and measure its pH by then; --state says that the book is wrong.",
+            "{} {works}: give none until it is finished, and measure its pH by then; if it is finished already, `leesline measure` its gravity.",
             holding.place.name()
         )));
     }

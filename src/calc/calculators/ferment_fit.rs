@@ -175,7 +175,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
             "final_sg",
             end.mean,
             (end.mean - TENTH * end.sd, end.mean + TENTH * end.sd),
-            "A dry wine is taken to end at 0.994, nineteen of twenty from 0.990 to 0.998; a sweet or stopped one does not.",
+            "A dry wine is taken to end at 0.994, nineteen of twenty end between 0.990 and 0.998; a sweet or stopped one does not.",
         );
     }
     cite(&mut answer);

@@ -261,9 +261,9 @@ impl Course {
             _ => format!("Bacteria were added on {}.", holding.day(self.begun_ms)),
         }];
         lines.extend(self.pace.as_ref().map(|it| match it {
-            Pace::Falls(words) => format!("{words}: more than two tests err, a tenth of a gram or a seventh part each (house estimate), so it goes."),
+            Pace::Falls(words) => format!("{words}: more than the error of two tests, a tenth of a gram or a seventh part each (house estimate), so it is under way."),
             Pace::Stands(words) => format!(
-                "{words}: no more than two tests err, a tenth of a gram or a seventh part each (house estimate), over {} or more, so it has stopped.",
+                "{words}: no more than the error of two tests, a tenth of a gram or a seventh part each (house estimate), over {} or more, so it has stopped.",
                 span(policy.malo_look_days as i64)
             ),
         }));

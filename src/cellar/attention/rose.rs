@@ -80,13 +80,13 @@ fn working(holding: &Holding, before: &GravityReading, last: &GravityReading) ->
             "2. A warmth that was left out: a must read {WARMER_C:.0} °C too warm shows about 0.001 too little. Write `1.012 at 26 C`, and it is corrected."
         ),
         format!(
-            "3. Sugar, or sweeter wine, that was not written down: so much is about {sugar_g_l:.0} g/L, {:.0} g in {}. Write it down with its day; if the book has sugar added between the two, that is it, and this may be dismissed.",
+            "3. Sugar, or sweeter wine, that was not written down: that rise is about {sugar_g_l:.0} g/L, {:.0} g in {}. Write it down with its day; if the book has sugar added between the two, that is it, and this may be dismissed.",
             sugar_g_l * holding.litres(),
             holding.wine.volume
         ),
     ];
     lines.push(
-        "Until it is read again, what is foreseen of the ferment begins anew at the higher reading, if that is more than 0.004 above the other."
+        "Until it is read again, the forecast of the ferment begins anew at the higher reading, if that is more than 0.004 above the other."
             .to_owned(),
     );
     lines

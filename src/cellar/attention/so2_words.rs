@@ -33,8 +33,8 @@ impl Holding<'_> {
         lines.extend(self.anew_line(forecast));
         if forecast.error() > 1.0 {
             lines.push(
-                "Its tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
-                 counts for most, and they say less of how fast it goes."
+                "Its tests rise, or scatter by more than their error, as if something had not been written down: the last of them \
+                 counts for most, and they say less about how fast it goes."
                     .to_owned(),
             );
         }
@@ -147,7 +147,7 @@ impl Holding<'_> {
     fn anew_line(&self, forecast: &Forecast) -> Option<String> {
         let at = forecast.begun_anew()?;
         Some(format!(
-            "What the tests and doses before it led to is too far from the test of {}: something that is not written down is taken to have happened, and it is foreseen from that test on.",
+            "The test of {} is too far from what the tests and doses before it led to: something is taken to have happened that is not written down, and the forecast begins anew at that test.",
             self.day(at.utc_ms)
         ))
     }
@@ -201,11 +201,11 @@ impl Holding<'_> {
             let there = kept.label;
             lines.push(if self.is_bottled() {
                 format!(
-                    "Filled on {until}: what was left in {there} is carried over, and only the air met at filling tells the two apart that day; how fast it went there says nothing of it here."
+                    "Filled on {until}: what was left in {there} is carried over, less what the air met at filling took; how fast it went there says nothing of how fast it goes here."
                 )
             } else {
                 format!(
-                    "Kept in another way until {until}, in {there}: what that left is carried over, and how fast it went there says nothing of it here."
+                    "Kept in another way until {until}, in {there}: what that left is carried over; how fast it went there says nothing of how fast it goes here."
                 )
             });
         }
@@ -243,7 +243,7 @@ impl Holding<'_> {
             }
             (Some(low), None) if low != high => {
                 return format!(
-                    "Below {aim:.0} mg/L since some day between {low} and {high}; which, is not known. {then}"
+                    "Below {aim:.0} mg/L since some day between {low} and {high}; which day is not known. {then}"
                 );
             }
             _ => return format!("Below {aim:.0} mg/L since {high} or before. {then}"),

@@ -165,7 +165,7 @@ impl Holding<'_> {
                 lines.push(self.unweighed_line(at));
             }
             if ferment != Ferment::Over {
-                lines.push("That its ferment is over was not measured.".to_owned());
+                lines.push("No reading shows that its ferment is over.".to_owned());
             }
             lines
         };

@@ -108,7 +108,7 @@ impl Holding<'_> {
                     "Bottled wine of its kind may hold {:.0} mg/L in total in the EU (Delegated Regulation (EU) 2019/934, Annex I Part B), any wine {US_CEILING_MG_L:.0} in the US (27 CFR 4.22(b)(1)). Your local code holds, not these figures.",
                     ceiling_mg_l(self.kind_of_wine())
                 ),
-                "It cannot be taken out again: blended into a wine that had little it is thinned; give no more to either before a test (common practice).".to_owned(),
+                "It cannot be taken out again, only thinned by blending it into a wine that had little; give no more to either before a test (common practice).".to_owned(),
             ];
             lines.push(TOO_MUCH_SULFITE.sentence.to_owned());
             lines

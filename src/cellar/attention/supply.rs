@@ -47,7 +47,7 @@ fn past_its_day<'a>(look: &'a Look, lot: &Thing) -> Option<Found<'a>> {
             format!("Best before {day}, as its maker says."),
             weaker.to_owned(),
             format!(
-                "`leesline buy {substance}` writes the new one down; the old one is gone by the command here. If you go on with it, dismiss this and say why."
+                "`leesline buy {substance}` writes the new one down, and the command here takes the old one off the stock. If you go on using it, dismiss this and say why."
             ),
         ]
     };
@@ -80,13 +80,13 @@ fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
             let days = look.policy.buy_days as i64;
             let (day, ahead) = (first.buy_by.day_words(), super::words::count(days, "day"));
             lines.push(if first.due.days_since(first.buy_by) < days {
-                format!("Planned on {day}, less than {ahead} before the day, which the post may take (common practice): buy it at once.")
+                format!("It was planned on {day} with less than {ahead} to go, which the post may take (common practice): buy it at once.")
             } else {
                 format!("To be bought by {day}, {ahead} before the day: a week for the post (common practice).")
             });
         } else {
             lines.push(
-                "Before bottling all seven questions are answered with yes, and no job says when: this may wait until then. What stands in the cupboard unwritten counts once it is bought in the book."
+                "All seven questions before bottling are answered with yes and no job says when, so this may wait until then. What stands in the cupboard counts once `buy` has written it down."
                     .to_owned(),
             );
         }

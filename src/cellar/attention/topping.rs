@@ -55,7 +55,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let why = move || {
         vec![
             format!(
-                "How full it is was last known on {}, when it was filled, topped up or its level read, or its ferment was over.",
+                "Its level was last known on {}, when it was filled, topped up or read, or when its ferment was over.",
                 holding.day(since)
             ),
             format!(

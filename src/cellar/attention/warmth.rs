@@ -121,13 +121,13 @@ impl Holding<'_> {
         let (least, most) = WARMTH_C;
         let is_outside = |celsius: f64| !(least..=most).contains(&celsius);
         let goes = format!(
-            "Free SO2 goes {:.2} times as fast at {to} as at {from} ({source}): {} kJ/mol by Arrhenius, from memory; the band leaves its doubt out.",
+            "Free SO2 goes {:.2} times as fast at {to} as at {from} ({source}): {} kJ/mol by Arrhenius, from memory; its doubt is not in the band.",
             self.so2_times(kept),
             self.policy.so2_energy
         );
         let outside = (is_outside(kept.celsius) || is_outside(from_c)).then(|| {
             format!(
-                "It is said of {least:.0} to {most:.0} °C; what lies outside is reckoned as at its end."
+                "That holds from {least:.0} to {most:.0} °C; a temperature outside is reckoned as the nearer of the two."
             )
         });
         let hot = (kept.celsius > most).then(|| {

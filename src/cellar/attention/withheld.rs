@@ -42,7 +42,7 @@ impl Holding<'_> {
                 whom => format!("{whom} ({count})"),
             })
             .collect();
-        (!each.is_empty()).then(|| format!("Given away of them, tell: {}.", each.join(", ")))
+        (!each.is_empty()).then(|| format!("Some were given away; tell {}.", each.join(", ")))
     }
 }
 
@@ -104,7 +104,7 @@ mod tests {
         astray.given.insert("Ines".to_owned(), 2);
         let working = cellar.working(ReasonKind::Amiss).join(" ");
         assert!(
-            working.contains("Given away of them, tell: Ines (2)."),
+            working.contains("Some were given away; tell Ines (2)."),
             "{working}"
         );
     }

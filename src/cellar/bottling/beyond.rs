@@ -17,6 +17,6 @@ pub fn found_by(draft: &Draft, flows: &[Flow]) -> Volume {
 /// That it was more, and what puts the count right if that is wrong; `back` says how.
 pub fn beyond(found: Volume, vessel: &str, back: &str) -> String {
     format!(
-        "That is {found} more than {vessel} held by the book: {back} if it is one too many; if not, it was in it all along."
+        "That is {found} more than {vessel} held by the book: {back} if it is one too many; if not, that much was in it all along."
     )
 }

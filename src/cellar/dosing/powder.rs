@@ -98,7 +98,7 @@ pub(super) fn strength(lot: &Thing, cellar: &Snapshot) -> Known {
     Known {
         sign: Sign::Rough,
         band: Some((least, most)),
-        why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); past its day it is taken as open.",
+        why: "Opened powder is said to lose 10–20 % of its strength a year (from memory: Zoecklein and others, Wine Analysis and Production); past its day it is taken as opened.",
         ..Known::from_book(format!("{usual:.0}"), words)
     }
 }

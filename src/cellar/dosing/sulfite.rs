@@ -116,7 +116,7 @@ fn expected(holding: &Holding, band: Band) -> Option<Known> {
             return Some(Known {
                 sign: Sign::Rough,
                 band: Some((band.low, band.high)),
-                why: "A test errs by a few mg/L (the policy has by how much), and the tests and doses before it count too; one in ten is outside on either side. Test again if that is too wide.",
+                why: "A test errs by a few mg/L (`leesline policy` says by how much), and the tests and doses before it count too; one in ten is outside on either side. Test again if that is too wide.",
                 ..Known::from_book(
                     text,
                     format!(

@@ -54,7 +54,7 @@ pub fn name(things: &Things, key: Key) -> String {
     match things.get(&key) {
         Some(thing) if !thing.name().is_empty() => thing.name().to_owned(),
         Some(thing) => format!("the {} without a name", thing.sort.word()),
-        None => "a thing that is no more".to_owned(),
+        None => "a thing that is no longer there".to_owned(),
     }
 }
 

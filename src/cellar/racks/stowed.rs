@@ -103,7 +103,7 @@ impl Crowd {
     /// The number, whose they are, and the way out.
     pub fn sentence(&self, racks: &Racks, things: &Things) -> String {
         let Some(rack) = racks.get(self.rack) else {
-            return "a rack is no more.".to_owned();
+            return "that rack is no longer there.".to_owned();
         };
         let (name, room) = (&rack.name, rack.room());
         match &self.fault {

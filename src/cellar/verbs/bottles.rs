@@ -200,7 +200,7 @@ fn contains(draft: &Draft, cellar: &Snapshot) -> Option<String> {
     let named = telling::and(&all);
     (!all.is_empty()).then(|| {
         format!(
-            "Tell whoever gets it: by the book there is {named} in it, and whether anything else is nobody wrote down."
+            "Tell whoever gets it: by the book there is {named} in it; whether there is anything else, nobody wrote down."
         )
     })
 }

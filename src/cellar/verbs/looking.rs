@@ -107,7 +107,7 @@ pub(super) static TASTE: Verb = Verb {
         flag(
             "points",
             "Points",
-            "Of all items of the sheet, in its order, with blanks between; left out, it is said what they are.",
+            "For all items of the sheet, in its order, with blanks between; left out, the sheet's items are listed.",
             Takes::Points,
         ),
         flag(

@@ -151,14 +151,14 @@ pub(super) static DONE: Verb = Verb {
                 .collect();
             let open = if open.is_empty() {
                 // A plan that was started later holds no jobs yet on the day that is written about.
-                format!("none is open on {}", cellar.now.day_words())
+                format!("no job is open on {}", cellar.now.day_words())
             } else {
                 format!("open are {}", open.join("; "))
             };
             let several = if found.is_empty() {
-                "no open job begins so"
+                "no open job begins with that"
             } else {
-                "several jobs begin so; say --about"
+                "several jobs begin with that; say --about"
             };
             return Err(Refusal::input("job", format!("{several}: {open}.")));
         };

@@ -225,7 +225,10 @@ fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal
             [] => none(),
             _ => format!("of {name} there are: {}.", listed()),
         };
-        Refusal::input("reason", format!("`{said}` is no one reason; {there}"))
+        Refusal::input(
+            "reason",
+            format!("`{said}` does not mean one reason alone; {there}"),
+        )
     })
 }
 

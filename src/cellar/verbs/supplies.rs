@@ -195,7 +195,7 @@ fn empties(package: Package, form: &Form, cellar: &Snapshot) -> Result<Prepared,
     })?;
     if package == Package::Bottle {
         prepared.asks.push(
-            "What closes them nobody said, so they are taken to fit: `empties add --finish cork` says it with the next."
+            "Nobody said what closes them, so they are taken to fit; `empties add --finish cork` says it of the next ones."
                 .to_owned(),
         );
     }

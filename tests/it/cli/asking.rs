@@ -216,7 +216,7 @@ fn what_people_type_without_quotes_or_flags_is_taken_where_it_can_mean_one_thing
     cellar.check_refused(
         &["snooze", "Carboy A", "fleas"],
         2,
-        "`fleas` is no one reason",
+        "`fleas` does not mean one reason alone",
     );
     cellar.check_refused(
         &["snooze", "Carboy A", "3 furlongs"],

@@ -101,7 +101,7 @@ impl Fermentation {
         lines.extend(self.doubts(holding));
         if self.dry.is_some() {
             lines.push(format!(
-                "Its end is taken as {}, nineteen of twenty from 0.990 to 0.998; a sweet or stopped wine ends higher (house estimate).",
+                "Its end is taken as {}, nineteen of twenty end between 0.990 and 0.998; a sweet or stopped wine ends higher (house estimate).",
                 gravity(self.end_sg)
             ));
         }
@@ -219,7 +219,7 @@ impl Fermentation {
             ));
         }
         if self.read.wavers > 0 {
-            lines.push("It was read a little higher than before: gas lifts a hydrometer (common practice). What no curve comes near widens the band.".to_owned());
+            lines.push("It was read a little higher than before: gas lifts a hydrometer (common practice). A reading that no curve comes near widens the band.".to_owned());
         }
         for (day, count, mean) in &self.read.means {
             let at_ms = (self.from_ms + day * DAY_MS) as i64;

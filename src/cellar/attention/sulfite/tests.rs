@@ -324,7 +324,7 @@ fn what_the_account_does_not_explain_is_said() {
         let policy = policy();
         let assumed = cellar.holding(&policy).assumed(None);
         let expected =
-            "is too far from the test of 20 Nov 2026: something that is not written down";
+            "The test of 20 Nov 2026 is too far from what the tests and doses before it led to";
         assumed.iter().any(|it| it.contains(expected))
     };
     assert!(said(38.0));
