@@ -8,6 +8,7 @@
 mod again;
 mod bottling;
 mod cli;
+mod demo;
 mod house;
 mod journeys;
 mod program;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::cellar::{self, NOW};
-use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed};
+use super::{ASCII, COLOR, MONO, after, check_picture, draw, keys, picture, pressed, shown};
 use crate::cellar::entry::{BottleMove, Draft, Found, Kept, Kind, Posture, Property, Spot};
 use crate::cellar::state::{BottleLot, Known, State as Holds, Wine};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
@@ -156,10 +156,6 @@ pub(super) fn states() -> Vec<(&'static str, State)> {
         ("hostile, racks", after(hostile(), &keys("6 Tab G"))),
         ("hostile, bins", after(hostile(), &keys("6 Tab PageDown G"))),
     ]
-}
-
-fn shown(state: &State) -> String {
-    picture(&draw(state, COLOR, 120, 40))
 }
 
 fn check(words: &str, expected: &str) {

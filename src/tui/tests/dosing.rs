@@ -3,16 +3,16 @@
 mod filled_in;
 mod written;
 
-use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture};
+use std::sync::Arc;
+
+use super::{COLOR, MONO, after, cellar, check_picture, draw, keys, picture, press, type_in};
 use crate::cellar::entry::{Dose, Due};
 use crate::cellar::state::{Deed, State as Held};
 use crate::cellar::thing::{CELLAR, Key, Sort, Value, field};
 use crate::tui::commands::Place;
 use crate::tui::message::{Call, Effect, Facts, Message, Reply};
-use crate::tui::press::Press;
 use crate::tui::state::State;
 use crate::tui::update::update;
-use std::sync::Arc;
 
 const BUCKET: Key = Key(203);
 const LOT: Key = Key(240);
@@ -62,20 +62,6 @@ fn called(facts: Facts, call: &Call) -> State {
     let asked = screen.update(&crate::tui::message::Input::Called(call), &facts);
     assert!(asked.is_empty());
     state
-}
-
-fn press(state: &mut State, words: &str) -> Vec<Effect> {
-    let mut asked = Vec::new();
-    for press in keys(words) {
-        asked = update(state, Message::Press(press), cellar::NOW);
-    }
-    asked
-}
-
-fn type_in(state: &mut State, text: &str) {
-    for c in text.chars() {
-        update(state, Message::Press(Press::Char(c)), cellar::NOW);
-    }
 }
 
 fn shown(state: &State) -> String {

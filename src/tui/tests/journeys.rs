@@ -1,6 +1,6 @@
 //! What keys do, from the first press to what is asked of the store.
 
-use super::{COLOR, Facts, MONO, after, cellar, draw, keys, picture};
+use super::{COLOR, Facts, MONO, after, cellar, draw, keys, picture, press, type_in};
 use crate::tui::commands::{self, Id, Place};
 use crate::tui::message::{Call, Effect, Message, Reply};
 use crate::tui::press::Press;
@@ -12,21 +12,6 @@ fn with_form() -> State {
     let form = cellar::form(&Call::default(), state.facts());
     state.layers.push(Box::new(form));
     state
-}
-
-/// Presses keys and gives what was asked for last.
-fn press(state: &mut State, words: &str) -> Vec<Effect> {
-    let mut asked = Vec::new();
-    for press in keys(words) {
-        asked = update(state, Message::Press(press), cellar::NOW);
-    }
-    asked
-}
-
-fn type_in(state: &mut State, text: &str) {
-    for c in text.chars() {
-        update(state, Message::Press(Press::Char(c)), cellar::NOW);
-    }
 }
 
 fn shows(state: &State, words: &str) -> bool {

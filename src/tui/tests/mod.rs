@@ -60,6 +60,36 @@ fn pressed(mut state: State, presses: &[Press]) -> State {
     state
 }
 
+/// Presses keys and gives what was asked for last.
+fn press(state: &mut State, words: &str) -> Vec<Effect> {
+    let mut asked = Vec::new();
+    for press in keys(words) {
+        asked = update(state, Message::Press(press), cellar::NOW);
+    }
+    asked
+}
+
+fn type_in(state: &mut State, text: &str) {
+    for c in text.chars() {
+        update(state, Message::Press(Press::Char(c)), cellar::NOW);
+    }
+}
+
+/// The screen on a wide terminal.
+fn shown(state: &State) -> String {
+    picture(&draw(state, COLOR, 120, 40))
+}
+
+/// After those keys the screen of the hand-made cellar shows that.
+fn check(words: &str, expected: &str) {
+    let state = after(cellar::facts(), &keys(words));
+    let drawn = shown(&state);
+    assert!(
+        drawn.contains(expected),
+        "{expected} after {words}\n{drawn}"
+    );
+}
+
 /// Answers what was asked from the test's own book.
 fn answer(state: &mut State, effects: Vec<Effect>) {
     let now = state.facts().cellar.now;

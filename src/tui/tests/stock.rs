@@ -9,19 +9,6 @@ use crate::cellar::state::{State as Holds, Stock};
 use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 use crate::tui::layers::form::Form;
 
-fn shown(state: &State) -> String {
-    picture(&draw(state, COLOR, 120, 40))
-}
-
-fn check(words: &str, expected: &str) {
-    let state = after(cellar::facts(), &keys(words));
-    let drawn = shown(&state);
-    assert!(
-        drawn.contains(expected),
-        "{expected} after {words}\n{drawn}"
-    );
-}
-
 #[test]
 fn a_supply_says_what_is_left_and_what_the_work_ahead_takes() {
     check("8", "142 g");

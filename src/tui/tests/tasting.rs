@@ -5,19 +5,6 @@ use crate::cellar::state::{Deed, State as Held};
 use crate::cellar::tasting::scores_at;
 use crate::cellar::thing::{CELLAR, field};
 
-fn shown(state: &State) -> String {
-    picture(&draw(state, COLOR, 120, 40))
-}
-
-fn check(words: &str, expected: &str) {
-    let state = after(cellar::facts(), &keys(words));
-    let drawn = shown(&state);
-    assert!(
-        drawn.contains(expected),
-        "{expected} after {words}\n{drawn}"
-    );
-}
-
 #[test]
 fn a_wine_shows_what_was_said_of_it_beside_what_was_measured_by_then() {
     check("7", "91 of 100");

@@ -29,19 +29,9 @@ mod what_if;
 mod writing;
 mod yeast;
 
-use assert_cmd::Command;
 use serde_json::Value;
 
-/// The program, away from any cellar of the person who runs the tests.
-fn leesline() -> Command {
-    let mut command = Command::cargo_bin("leesline").unwrap();
-    command
-        .env_remove("LEESLINE_CELLAR")
-        .env("XDG_DATA_HOME", "/nonexistent")
-        .env("HOME", "/nonexistent")
-        .env("TZ", "UTC");
-    command
-}
+use crate::program::leesline;
 
 /// Runs it, and gives exit code, stdout and stderr.
 fn run(arguments: &[&str]) -> (i32, String, String) {
