@@ -4,10 +4,12 @@
 //! A step says in its own words what is to be done; the deeds that travel with the wine say what
 //! was. Nothing is stored for it, so that voiding the deed opens the step again.
 
+use chrono::NaiveDate;
+
 use super::entry::{Due, Property};
 use super::moment::Moment;
 use super::snapshot::{OpenJob, Snapshot};
-use super::state::{Deed, GravityReading, Wine};
+use super::state::{Deed, GRAVITY_SLACK, GravityReading, Wine};
 use super::substance;
 use super::thing::{Key, Sort};
 
@@ -74,7 +76,7 @@ pub fn falls_due(open: &OpenJob, cellar: &Snapshot) -> Option<(Moment, String)> 
             let reached = wines(open.job.subject, cellar)
                 .iter()
                 .flat_map(|(_, wine)| &wine.gravities)
-                .filter(|it| it.gravity <= asked + 1e-9)
+                .filter(|it| it.gravity <= asked + GRAVITY_SLACK)
                 .min_by_key(|it| it.at_ms)
                 .map(|it| {
                     let (asked, read) = (gravity(asked), gravity(it.gravity));
@@ -122,72 +124,147 @@ pub fn progress(open: &OpenJob, cellar: &Snapshot) -> Progress {
         return Progress::Open;
     }
     let wines = wines(open.job.subject, cellar);
-    let is_vessel =
-        |it: &&(Key, &Wine)| cellar.thing(it.0).is_some_and(|it| it.sort == Sort::Vessel);
     // What is all in bottle, or gone, is neither racked nor fined any more.
-    if !wines.iter().any(|it| is_vessel(&it)) {
+    if !wines.iter().any(|it| is_vessel(it.0, cellar)) {
         return Progress::Done;
     }
     let Some((due, _)) = falls_due(open, cellar) else {
         return Progress::Open;
     };
-    let since = cellar.now.at(open.since_ms).date().min(due.date());
-    let (mut all, mut found) = (true, Vec::<String>::new());
-    let mut missing = Missing::default();
+    let due = due.date();
+    let mut so_far = SoFar {
+        cellar,
+        wines,
+        due,
+        since: cellar.now.at(open.since_ms).date().min(due),
+        is_all_done: true,
+        found: Vec::new(),
+        missing: Missing::default(),
+    };
     for part in &parts {
+        so_far.look(part);
+    }
+    so_far.progress()
+}
+
+fn is_vessel(place: Key, cellar: &Snapshot) -> bool {
+    let place = cellar.thing(place);
+    place.is_some_and(|it| it.sort == Sort::Vessel)
+}
+
+/// What the book has of a job whose parts are looked at one after another.
+struct SoFar<'a> {
+    cellar: &'a Snapshot,
+    wines: Vec<(Key, &'a Wine)>,
+    /// Its day: what was done then or later is it.
+    due: NaiveDate,
+    /// What was done from then on may be it.
+    since: NaiveDate,
+    is_all_done: bool,
+    /// What was done, in words.
+    found: Vec<String>,
+    missing: Missing<'a>,
+}
+
+impl<'a> SoFar<'a> {
+    fn look(&mut self, part: &Part<'a>) {
         let mut is_missing = part.asked.is_empty();
         let mut lacking: Vec<&str> = Vec::new();
         for (what, said) in &part.asked {
-            // What is left in vessels tells what is left to do; only bottles tell of bottling.
-            let of_bottles = *what == Asked::Deed(Deed::Bottled);
-            let told = wines.iter().filter(|it| is_vessel(it) != of_bottles);
-            let told: Vec<(Key, Option<Moment>)> = told
-                .map(|(key, wine)| (*key, part.when(*what, wine).map(|it| cellar.now.at(it))))
-                .collect();
-            let when: Vec<Option<Moment>> = told.iter().map(|it| it.1).collect();
-            let on_day = |it: &Option<Moment>| it.is_some_and(|it| it.date() >= due.date());
-            if *what == Asked::Deed(Deed::Pitched) && when.iter().all(Option::is_none) {
-                let vessels = wines.iter().filter(is_vessel);
-                let shown: Vec<Option<Worked>> =
-                    vessels.map(|(_, wine)| Worked::of(wine, cellar)).collect();
-                let is_it = |it: &Worked| it.is_sure && it.at.date() >= due.date();
-                all &= shown.iter().all(|it| it.as_ref().is_some_and(is_it));
-                is_missing |= shown.iter().all(Option::is_none);
-                found.extend(shown.into_iter().flatten().next().map(|it| it.words));
+            if *what == Asked::Deed(Deed::Pitched) && self.is_never_pitched(part) {
+                is_missing |= !self.has_worked();
                 continue;
             }
-            all &= if of_bottles {
-                when.iter().any(on_day)
-            } else {
-                when.iter().all(on_day)
-            };
-            let last = when.iter().flatten().max().filter(|it| it.date() >= since);
-            is_missing |= last.is_none();
-            if !of_bottles {
-                let left = told
-                    .iter()
-                    .filter(|it| it.1.is_none_or(|it| it.date() < since));
-                lacking.extend(left.map(|it| cellar.name(it.0)));
-            }
-            let line = last.map(|it| format!("{said} on {}", it.day_words()));
-            found.extend(line.filter(|it| !found.contains(it)));
+            is_missing |= !self.was_done(part, *what, said);
+            lacking.extend(self.lacking(part, *what));
         }
         if is_missing {
-            missing.note(part.words, &[]);
+            self.missing.note(part.words, &[]);
         } else if !lacking.is_empty() {
-            missing.note(part.words, &lacking);
+            self.missing.note(part.words, &lacking);
         }
     }
-    match (all && missing.0.is_empty(), found.is_empty()) {
-        (true, _) => Progress::Done,
-        (false, true) => Progress::Open,
-        (false, false) if missing.0.is_empty() => Progress::Perhaps(found.join(", ")),
-        (false, false) => Progress::Perhaps(format!(
-            "{}; still open: {}",
-            found.join(", "),
-            missing.words()
-        )),
+
+    /// When each place that tells of it had that done last. What is left in vessels tells what is left to do; only bottles tell of
+    /// bottling.
+    fn when(&self, part: &Part, what: Asked) -> Vec<(Key, Option<Moment>)> {
+        let told = self
+            .wines
+            .iter()
+            .filter(|it| is_vessel(it.0, self.cellar) != is_of_bottles(what));
+        told.map(|(key, wine)| {
+            let at_ms = part.when(what, wine);
+            (*key, at_ms.map(|it| self.cellar.now.at(it)))
+        })
+        .collect()
     }
+
+    fn is_never_pitched(&self, part: &Part) -> bool {
+        let when = self.when(part, Asked::Deed(Deed::Pitched));
+        when.iter().all(|it| it.1.is_none())
+    }
+
+    /// Whether readings of any vessel show yeast that nobody wrote down.
+    fn has_worked(&mut self) -> bool {
+        let vessels = self.wines.iter();
+        let vessels = vessels.filter(|it| is_vessel(it.0, self.cellar));
+        let shown: Vec<Option<Worked>> = vessels
+            .map(|(_, wine)| Worked::of(wine, self.cellar))
+            .collect();
+        let is_it = |it: &Worked| it.is_sure && it.at.date() >= self.due;
+        self.is_all_done &= shown.iter().all(|it| it.as_ref().is_some_and(is_it));
+        let first = shown.into_iter().flatten().next();
+        let has_worked = first.is_some();
+        self.found.extend(first.map(|it| it.words));
+        has_worked
+    }
+
+    /// Whether that was done anywhere, late enough to be it.
+    fn was_done(&mut self, part: &Part, what: Asked, said: &str) -> bool {
+        let when = self.when(part, what);
+        let mut times = when.iter().map(|it| it.1);
+        let on_day = |it: Option<Moment>| it.is_some_and(|it| it.date() >= self.due);
+        self.is_all_done &= if is_of_bottles(what) {
+            times.any(on_day)
+        } else {
+            times.all(on_day)
+        };
+        let last = when.iter().filter_map(|it| it.1).max();
+        let last = last.filter(|it| it.date() >= self.since);
+        let line = last.map(|it| format!("{said} on {}", it.day_words()));
+        self.found
+            .extend(line.filter(|it| !self.found.contains(it)));
+        last.is_some()
+    }
+
+    /// Vessels in which that was not done; bottling any of a wine is bottling it.
+    fn lacking(&self, part: &Part, what: Asked) -> Vec<&'a str> {
+        if is_of_bottles(what) {
+            return Vec::new();
+        }
+        let when = self.when(part, what).into_iter();
+        let left = when.filter(|it| it.1.is_none_or(|it| it.date() < self.since));
+        left.map(|it| self.cellar.name(it.0)).collect()
+    }
+
+    fn progress(self) -> Progress {
+        let found = self.found.join(", ");
+        if self.missing.0.is_empty() {
+            return match found.as_str() {
+                _ if self.is_all_done => Progress::Done,
+                "" => Progress::Open,
+                _ => Progress::Perhaps(found),
+            };
+        }
+        match found.as_str() {
+            "" => Progress::Open,
+            _ => Progress::Perhaps(format!("{found}; still open: {}", self.missing.words())),
+        }
+    }
+}
+
+fn is_of_bottles(what: Asked) -> bool {
+    what == Asked::Deed(Deed::Bottled)
 }
 
 /// What a job asks for that was not done: in none of its vessels, or not in those.
@@ -291,7 +368,7 @@ struct Worked {
 impl Worked {
     fn of(wine: &Wine, cellar: &Snapshot) -> Option<Worked> {
         let readings = &wine.gravities;
-        if let Some(below) = readings.iter().find(|it| it.gravity < 1.0 - 1e-9) {
+        if let Some(below) = readings.iter().find(|it| it.gravity < 1.0 - GRAVITY_SLACK) {
             let at = cellar.now.at(below.at_ms);
             let words = format!("fermented: {:.3} on {}", below.gravity, at.day_words());
             return Some(Worked {

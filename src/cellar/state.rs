@@ -262,6 +262,9 @@ pub struct Known {
     pub estimated: bool,
 }
 
+/// Gravities are decimals typed by hand, whose differences are not exact in binary: within this two are equal.
+pub(in crate::cellar) const GRAVITY_SLACK: f64 = 1e-9;
+
 /// One gravity reading.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct GravityReading {
@@ -286,7 +289,7 @@ impl GravityReading {
         let last = readings.last()?;
         let latest_first = readings.iter().rev();
         let highest = latest_first.max_by(|one, other| one.gravity.total_cmp(&other.gravity))?;
-        (highest.gravity - last.gravity >= FALLEN - 1e-9).then_some(highest)
+        (highest.gravity - last.gravity >= FALLEN - GRAVITY_SLACK).then_some(highest)
     }
 }
 

@@ -58,41 +58,57 @@ pub struct Life {
 /// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first; then of
 /// the runs that are drunk up, the last one first.
 pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
+    let mut lives = in_vessels(cellar, policy);
+    lives.extend(in_bottles(cellar, policy));
+    lives.sort_by_key(|it| (it.stretches[0].from, it.place));
+    lives.extend(drunk_up(cellar, policy));
+    lives
+}
+
+/// A life for each batch that is in vessels, seen where most of it is.
+fn in_vessels(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
     let mut batches: BTreeMap<Option<Key>, Vec<Holding>> = BTreeMap::new();
-    let mut lives = Vec::new();
     for vessel in cellar.open(Sort::Vessel) {
         if let Some(holding) = Holding::of(cellar, vessel.key, policy) {
             let of_batch = batches.entry(holding.wine.main_batch()).or_default();
             of_batch.push(holding);
         }
     }
-    for (batch, holdings) in &batches {
-        let most = holdings.iter().max_by_key(|it| it.wine.volume);
+    let lives = batches.iter().filter_map(|(batch, holdings)| {
+        let most = holdings.iter().max_by_key(|it| it.wine.volume)?;
         let litres: f64 = holdings.iter().map(Holding::litres).sum();
-        lives.extend(most.and_then(|it| {
-            let name = batch.map_or(it.place.name(), |batch| cellar.name(batch));
-            let left = match litres {
-                0.0 => "not known".to_owned(),
-                100.0.. => format!("{litres:.0} L bulk"),
-                litres => format!("{litres:.1} L bulk"),
-            };
-            let life = life(it, name.to_owned(), left.clone());
-            life.or_else(|| taken_over(it, name.to_owned(), left, cellar))
-        }));
-    }
-    for run in cellar.open(Sort::Run) {
-        let holding = Holding::of(cellar, run.key, policy);
-        let holding = holding.filter(|it| it.wine.bottle_count() > 0);
-        lives.extend(holding.and_then(|it| {
-            let left = Package::of(run).count(it.wine.bottle_count());
-            let left = match withheld(&it).filter(|_| is_marked_undrinkable(&it)) {
-                Some(why) => format!("{left}, {why}"),
-                None => left,
-            };
-            life(&it, run.name().to_owned(), left)
-        }));
-    }
-    lives.sort_by_key(|it| (it.stretches[0].from, it.place));
+        let name = batch.map_or(most.place.name(), |batch| cellar.name(batch));
+        let left = match litres {
+            0.0 => "not known".to_owned(),
+            100.0.. => format!("{litres:.0} L bulk"),
+            litres => format!("{litres:.1} L bulk"),
+        };
+        let life = life(most, name.to_owned(), left.clone());
+        life.or_else(|| taken_over(most, name.to_owned(), left, cellar))
+    });
+    lives.collect()
+}
+
+/// A life for each run with bottles on hand.
+fn in_bottles(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
+    let lives = cellar.open(Sort::Run).filter_map(|run| {
+        let holding = Holding::of(cellar, run.key, policy)?;
+        let bottles = holding.wine.bottle_count();
+        if bottles <= 0 {
+            return None;
+        }
+        let left = Package::of(run).count(bottles);
+        let left = match withheld(&holding).filter(|_| is_marked_undrinkable(&holding)) {
+            Some(why) => format!("{left}, {why}"),
+            None => left,
+        };
+        life(&holding, run.name().to_owned(), left)
+    });
+    lives.collect()
+}
+
+/// A life for each run of which nothing is left, the last to go first.
+fn drunk_up(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
     let mut gone: Vec<(Moment, Life)> = cellar
         .open(Sort::Run)
         .filter_map(|run| {
@@ -103,8 +119,7 @@ pub fn lives(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         })
         .collect();
     gone.sort_by_key(|it| std::cmp::Reverse(it.0));
-    lives.extend(gone.into_iter().map(|it| it.1));
-    lives
+    gone.into_iter().map(|it| it.1).collect()
 }
 
 fn life(holding: &Holding, name: String, left: String) -> Option<Life> {

@@ -3,7 +3,7 @@
 use super::holding::Holding;
 use super::words::{count, gravity, span};
 use crate::cellar::entry::{Found, Property};
-use crate::cellar::state::{Deed, GravityReading};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading};
 
 /// The answer, with what it rests on.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,8 +47,7 @@ impl Plateau {
     pub(super) fn of(readings: &[GravityReading], tolerance: f64) -> Option<Plateau> {
         let last = readings.last()?;
         let (mut low, mut high) = (last.gravity, last.gravity);
-        // Readings are decimals typed by hand: half a thousandth more is still the same mark.
-        let allowed = tolerance + 1e-9;
+        let allowed = tolerance + GRAVITY_SLACK;
         let equal = readings
             .iter()
             .rev()
@@ -203,7 +202,7 @@ impl Holding<'_> {
 
     /// Whether that gravity is a dry wine's, or sugar was tested below what can ferment.
     pub(super) fn is_at_its_end(&self, last: f64) -> bool {
-        last <= self.policy.dry_gravity + 1e-9 || self.fermented_out().is_some()
+        last <= self.policy.dry_gravity + GRAVITY_SLACK || self.fermented_out().is_some()
     }
 
     /// Whether sugar was tested below 2 g/L, and none put in since.
@@ -314,7 +313,7 @@ impl Holding<'_> {
     fn falls_after_sweetening(&self, after: &[GravityReading]) -> Option<String> {
         let highest = after.iter().map(|it| it.gravity).reduce(f64::max)?;
         let last = after.last()?.gravity;
-        (highest - last > self.policy.equal_gravity + 1e-9).then(|| {
+        (highest - last > self.policy.equal_gravity + GRAVITY_SLACK).then(|| {
             format!(
                 "Since it was sweetened its gravity fell from {} to {}: it ferments again.",
                 gravity(highest),
@@ -347,7 +346,7 @@ impl Holding<'_> {
 
     fn end_line(&self, last: f64) -> String {
         let dry = self.policy.dry_gravity;
-        if last <= dry + 1e-9 {
+        if last <= dry + GRAVITY_SLACK {
             format!(
                 "{} is at or below {}: dry by gravity.",
                 gravity(last),

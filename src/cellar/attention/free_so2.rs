@@ -75,7 +75,7 @@ pub struct Falls {
 const TENTHS: [f64; 3] = [0.1, 0.5, 0.9];
 const DAY_MS: f64 = moment::DAY_MS as f64;
 /// Standard normal deviate that one in ten exceeds.
-const ONE_IN_TEN: f64 = 1.281_552;
+pub(in crate::cellar) const ONE_IN_TEN: f64 = 1.281_552;
 /// An estimate made of the parts of a blend errs by so many times as much as a test.
 const ESTIMATE_ERROR: f64 = 2.0;
 

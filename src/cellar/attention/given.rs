@@ -2,13 +2,11 @@
 
 use leesline_calc::decline::STAYS_FREE;
 
+use super::free_so2::ONE_IN_TEN;
 use super::holding::Holding;
 use super::words::count;
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, GravityReading, So2Change};
-
-/// Standard normal deviate that one in ten exceeds.
-const ONE_IN_TEN: f64 = 1.281_552;
 
 /// Sulfite that went in since free SO2 was last tested, or ever where it never was.
 #[derive(Clone, Debug)]

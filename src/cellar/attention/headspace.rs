@@ -8,6 +8,7 @@ use super::stage::Ferment;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Property;
+use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
 use crate::cellar::telling;
 use crate::cellar::thing::field;
@@ -26,53 +27,84 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     if ferment.is_ahead_or_running() || floats || !holding.is_much_air() {
         return None;
     }
-    let room = holding.headspace()?;
-    let celsius = holding.air_c();
-    let oxygen_mg = holding.headspace_oxygen_mg()?;
-    let oxygen_mg_l = oxygen_mg / holding.litres();
-    // Gas still rising from its lees keeps the air off for a while.
-    let over_for = holding.measured_over_ms().map(|it| holding.days(it));
-    let gassy = holding.is_on_gross_lees()
-        && over_for.is_some_and(|it| it as f64 <= policy.gross_lees_days);
-    let given = |since: Option<i64>, days: f64| {
-        since.map_or(holding.now, |it| holding.now.at(it).plus_days(days as i64))
-    };
-    let since = holding.wine.low_since(|it| holding.is_much_air_over(it));
-    let mut due = given(counted_from(holding, since), policy.headspace_days);
-    // A vessel that is largely air is not left for a week, whenever it came to be so.
-    if holding.is_under_air() {
-        let holds = holding.place.capacity().unwrap_or_default().in_litres();
-        let is_largely_air = |it: Volume| 1.0 - it.in_litres() / holds >= policy.under_air_share;
-        let since = holding.wine.low_since(is_largely_air);
-        due = due.min(given(counted_from(holding, since), 0.0));
-    }
+    let air = Air::over(holding)?;
+    let due = due(holding, air.low_since);
     // It may be gas for all that is known: its gravity tells.
     let is_sure = ferment != Ferment::Doubtful;
-    let is_bad = oxygen_mg_l >= policy.headspace_now_mg_l && !gassy && is_sure;
+    let is_bad =
+        air.oxygen_mg_l >= policy.headspace_now_mg_l && !is_kept_off_by_gas(holding) && is_sure;
     let rank = if is_bad && due.days_since(holding.now) <= 0 {
         Rank::Now
     } else {
         Rank::Soon
     };
-    let air = holding.headspace_share().unwrap_or(0.0);
-    let share = air * 100.0;
-    let usual = oxygen_mg_l * policy.so2_per_oxygen;
-    let worst = oxygen_mg_l * policy.so2_per_oxygen_worst;
+    let (room, takes_mg_l) = (air.room, air.oxygen_mg_l * policy.so2_per_oxygen);
     let (what, suggestion) = remedy(holding, look, room);
-    let why = move || {
+    Some(
+        Reason {
+            subject: holding.place.key,
+            kind: ReasonKind::Headspace,
+            due,
+            rank,
+            // The more of the vessel is air, the sooner the wine under it is spoiled.
+            weight: holding.litres() * air.share * policy.loss_air,
+            sentence: if takes_mg_l > MOST_SAID_MG_L {
+                format!("headspace {room}, more air than sulfite can meet: {what}")
+            } else {
+                format!("headspace {room}, may cost {takes_mg_l:.0} mg/L SO2: {what}")
+            },
+            suggestion,
+        }
+        .because(move || air.working(holding)),
+    )
+}
+
+/// The air over a wine.
+struct Air {
+    room: Volume,
+    /// Its part of the vessel, 0–1.
+    share: f64,
+    oxygen_mg: f64,
+    /// The same per litre of wine.
+    oxygen_mg_l: f64,
+    /// Since when there is too much of it, UTC ms; `None` if there was as the vessel was filled.
+    low_since: Option<i64>,
+}
+
+impl Air {
+    /// `None` while the headspace is not known.
+    fn over(holding: &Holding) -> Option<Air> {
+        let oxygen_mg = holding.headspace_oxygen_mg()?;
+        Some(Air {
+            room: holding.headspace()?,
+            share: holding.headspace_share().unwrap_or(0.0),
+            oxygen_mg,
+            oxygen_mg_l: oxygen_mg / holding.litres(),
+            low_since: holding.wine.low_since(|it| holding.is_much_air_over(it)),
+        })
+    }
+
+    fn working(&self, holding: &Holding) -> Vec<String> {
+        let (policy, celsius) = (holding.policy, holding.air_c());
         let mut lines = vec![
             format!(
-                "Headspace {room}, {share:.0} % of the vessel: {} − {}.",
+                "Headspace {}, {:.0} % of the vessel: {} − {}.",
+                self.room,
+                self.share * 100.0,
                 holding.place.capacity().unwrap_or_default(),
                 holding.wine.volume
             ),
             format!(
-                "Oxygen in it {oxygen_mg:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C, gas law), {oxygen_mg_l:.1} mg per litre of wine.",
-                air_oxygen_mg(1.0, celsius)
+                "Oxygen in it {:.0} mg ({:.4} mg/mL of air at {celsius:.0} °C, gas law), {:.1} mg per litre of wine.",
+                self.oxygen_mg,
+                air_oxygen_mg(1.0, celsius),
+                self.oxygen_mg_l
             ),
             format!(
-                "If the wine takes it all up, {usual:.0} mg/L of free SO2 at {} mg per mg (Pascal, Diéval and Vidal), {worst:.0} at worst (stoichiometry); and again each time the air is renewed.",
-                policy.so2_per_oxygen
+                "If the wine takes it all up, {:.0} mg/L of free SO2 at {} mg per mg (Pascal, Diéval and Vidal), {:.0} at worst (stoichiometry); and again each time the air is renewed.",
+                self.oxygen_mg_l * policy.so2_per_oxygen,
+                policy.so2_per_oxygen,
+                self.oxygen_mg_l * policy.so2_per_oxygen_worst
             ),
             format!(
                 "Due from {:.0} mg of oxygen per litre, pressing from {:.0} (house estimate).",
@@ -91,7 +123,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                     .to_owned(),
             );
         }
-        if let Some(since) = since {
+        if let Some(since) = self.low_since {
             lines.push(format!(
                 "Less air stood over it until its level fell on {}.",
                 holding.day(since)
@@ -101,24 +133,30 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             lines.push("The volume was said as about, so look before you top up.".to_owned());
         }
         lines
+    }
+}
+
+/// Whether gas still rising from its lees keeps the air off for a while.
+fn is_kept_off_by_gas(holding: &Holding) -> bool {
+    let over_for = holding.measured_over_ms().map(|it| holding.days(it));
+    holding.is_on_gross_lees()
+        && over_for.is_some_and(|it| it as f64 <= holding.policy.gross_lees_days)
+}
+
+/// By when it is to be mended; a vessel that is largely air is not left for a week, whenever it came to be so.
+fn due(holding: &Holding, low_since: Option<i64>) -> Moment {
+    let policy = holding.policy;
+    let given = |low_since: Option<i64>, days: f64| {
+        let since = counted_from(holding, low_since);
+        since.map_or(holding.now, |it| holding.now.at(it).plus_days(days as i64))
     };
-    Some(
-        Reason {
-            subject: holding.place.key,
-            kind: ReasonKind::Headspace,
-            due,
-            rank,
-            // The more of the vessel is air, the sooner the wine under it is spoiled.
-            weight: holding.litres() * air * policy.loss_air,
-            sentence: if usual > MOST_SAID_MG_L {
-                format!("headspace {room}, more air than sulfite can meet: {what}")
-            } else {
-                format!("headspace {room}, may cost {usual:.0} mg/L SO2: {what}")
-            },
-            suggestion,
-        }
-        .because(why),
-    )
+    let due = given(low_since, policy.headspace_days);
+    if !holding.is_under_air() {
+        return due;
+    }
+    let holds = holding.place.capacity().unwrap_or_default().in_litres();
+    let is_largely_air = |it: Volume| 1.0 - it.in_litres() / holds >= policy.under_air_share;
+    due.min(given(holding.wine.low_since(is_largely_air), 0.0))
 }
 
 impl Holding<'_> {

@@ -9,7 +9,7 @@ use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::{Kept, Snapshot};
-use crate::cellar::state::{Deed, Known, State, Wine};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, Known, State, Wine};
 use crate::cellar::thing::{CELLAR, Key, Malo, Sort, Thing, Things, field};
 
 /// What a vessel or a run holds, seen at a moment.
@@ -141,7 +141,7 @@ impl<'a> Holding<'a> {
     /// the whole is as dry as wine that is finished: a part that still worked brings little then.
     pub(super) fn dry_by_parts(&self) -> Option<i64> {
         let (gravity, at_ms) = self.gravity_by_parts()?;
-        (gravity <= self.policy.dry_gravity + 1e-9).then_some(at_ms)
+        (gravity <= self.policy.dry_gravity + GRAVITY_SLACK).then_some(at_ms)
     }
 
     /// What was found last of a property as a word, in small letters, and when.

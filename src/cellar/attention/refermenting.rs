@@ -9,7 +9,8 @@ use super::words::{gravity, span};
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::Posture;
-use crate::cellar::state::Deed;
+use crate::cellar::moment::Moment;
+use crate::cellar::state::{Deed, GRAVITY_SLACK};
 use crate::cellar::thing::field;
 
 /// Bottles to keep an eye on.
@@ -51,7 +52,7 @@ impl Watch {
         // What was found unfinished has its sugar still, however well the bottles look; only a test or the vessel takes that away.
         let last_read = holding.wine.gravities.last();
         let is_sweet = open.iter().any(|it| it.answer == Answer::No)
-            && last_read.is_some_and(|it| it.gravity > holding.policy.dry_gravity + 1e-9);
+            && last_read.is_some_and(|it| it.gravity > holding.policy.dry_gravity + GRAVITY_SLACK);
         let is_over = watched as f64 >= holding.policy.watch_days && !is_amiss && !is_sweet;
         (!is_over).then_some(Watch {
             filled,
@@ -87,32 +88,12 @@ pub(super) fn watched(holding: &Holding) -> Option<Answer> {
 /// While they are to be watched; those of a bottling that is under way from the day after on.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
-    let Watch {
-        filled,
-        open,
-        last,
-        is_amiss,
-        is_sweet,
-    } = Watch::of(holding)?;
-    let (now, bottles) = (holding.now, holding.wine.bottle_count());
-    if look.cellar.filling == Some(run.key) && now.days_since(now.at(filled)) < 1 {
+    let watch = Watch::of(holding)?;
+    let now = holding.now;
+    if look.cellar.filling == Some(run.key) && now.days_since(now.at(watch.filled)) < 1 {
         return None;
     }
-    let due = last.filter(|_| !is_amiss).map_or(now.at(filled), |it| {
-        now.at(it).plus_days(holding.policy.watch_every_days as i64)
-    });
-    let stands = holding
-        .wine
-        .bottles
-        .iter()
-        .any(|it| it.posture == Posture::Standing);
-    let rank = match due.days_since(now) {
-        _ if is_amiss || last.is_none() => Rank::Now,
-        ..=0 if stands => Rank::Now,
-        ..=0 => Rank::Soon,
-        _ => Rank::Later,
-    };
-    let package = Package::of(holding.place);
+    let package = Package::of(run);
     let to_do = match package {
         Package::Bottle | Package::Jug => {
             "burst: look for leaks and rising corks, goggles on, chill before touching"
@@ -120,26 +101,64 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         Package::Bag => "burst: look whether it swells, and let gas off by the tap, outdoors",
         Package::Keg => "press above its rating: look at the gauge, and let gas off by the valve",
     };
-    let sentence = format!("{} may ferment again and {to_do}", package.count(bottles));
-    let why = move || {
+    let bottles = package.count(holding.wine.bottle_count());
+    let due = watch.due(holding);
+    Some(
+        Reason {
+            subject: run.key,
+            kind: ReasonKind::Refermenting,
+            due,
+            rank: watch.rank(due, holding),
+            weight: DANGER + holding.litres(),
+            sentence: format!("{bottles} may ferment again and {to_do}"),
+            suggestion: if watch.is_sweet && !watch.is_amiss {
+                Suggestion::of("look")
+                    .with("run", run.name())
+                    .asking("sugar")
+            } else {
+                look::look_again(holding)
+            },
+        }
+        .because(move || watch.working(holding)),
+    )
+}
+
+impl Watch {
+    /// When they are to be looked at next; at once where nobody did yet, or a look found something.
+    fn due(&self, holding: &Holding) -> Moment {
+        let now = holding.now;
+        let seen = self.last.filter(|_| !self.is_amiss);
+        seen.map_or(now.at(self.filled), |it| {
+            now.at(it).plus_days(holding.policy.watch_every_days as i64)
+        })
+    }
+
+    fn rank(&self, due: Moment, holding: &Holding) -> Rank {
+        let mut lots = holding.wine.bottles.iter();
+        let stands = lots.any(|it| it.posture == Posture::Standing);
+        match due.days_since(holding.now) {
+            _ if self.is_amiss || self.last.is_none() => Rank::Now,
+            ..=0 if stands => Rank::Now,
+            ..=0 => Rank::Soon,
+            _ => Rank::Later,
+        }
+    }
+
+    fn working(&self, holding: &Holding) -> Vec<String> {
         let mut lines = vec![format!(
             "Filled on {} though it was not shown finished.",
-            holding.day(filled)
+            holding.day(self.filled)
         )];
-        lines.extend(open.iter().flat_map(|it| it.evidence.clone()));
+        lines.extend(self.open.iter().flat_map(|it| it.evidence.clone()));
         // Two questions may have the same evidence.
         lines.dedup();
-        let gravities = &holding.wine.gravities;
-        lines.extend(
-            gravities
-                .last()
-                .map(|it| format!("Its last gravity was {}.", gravity(it.gravity))),
-        );
-        lines.push(match last {
+        let last_read = holding.wine.gravities.last();
+        lines.extend(last_read.map(|it| format!("Its last gravity was {}.", gravity(it.gravity))));
+        lines.push(match self.last {
             None => "Nobody has written down a look at them yet.".to_owned(),
             Some(at) => format!("Last looked at {} ago.", span(holding.days(at))),
         });
-        lines.push(if is_sweet {
+        lines.push(if self.is_sweet {
             "There was sugar left as they were filled, and looks do not take it away: pour them back into a vessel, cold, or keep them cold and drink them soon. A bottle's sugar tested below 2 g/L ends this.".to_owned()
         } else {
             format!(
@@ -150,25 +169,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         lines.extend(holding.those_given());
         lines.push(BURST.to_owned());
         lines
-    };
-    Some(
-        Reason {
-            subject: run.key,
-            kind: ReasonKind::Refermenting,
-            due,
-            rank,
-            weight: DANGER + holding.litres(),
-            sentence,
-            suggestion: if is_sweet && !is_amiss {
-                Suggestion::of("look")
-                    .with("run", run.name())
-                    .asking("sugar")
-            } else {
-                look::look_again(holding)
-            },
-        }
-        .because(why),
-    )
+    }
 }
 
 impl Holding<'_> {

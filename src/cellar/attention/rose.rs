@@ -4,7 +4,7 @@ use super::fit::Look;
 use super::holding::Holding;
 use super::words::gravity;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::state::{Deed, GravityReading};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading};
 
 /// Sugar in a litre of wine for each unit of gravity, g/L: 0.001 is 2.6 (density of sugar solutions).
 const SUGAR_G_L: f64 = 2_600.0;
@@ -27,7 +27,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     };
     let rise = last.gravity - before.gravity;
     // Readings are decimals typed by hand.
-    if rise <= holding.policy.rise_gravity + 1e-9 || holding.is_explained(before, last) {
+    if rise <= holding.policy.rise_gravity + GRAVITY_SLACK || holding.is_explained(before, last) {
         return None;
     }
     let why = move || working(holding, before, last);

@@ -3,7 +3,7 @@
 use super::finished::Plateau;
 use super::holding::Holding;
 use crate::cellar::moment;
-use crate::cellar::state::{Deed, GravityReading};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading};
 use crate::cellar::thing::words;
 
 /// Two readings that fall by so much do so by more than they err; and a ferment that works falls by as much in a day (a handbook
@@ -120,7 +120,7 @@ impl Holding<'_> {
         let plateau = Plateau::of(self.readings_since_sugar(), self.policy.equal_gravity);
         let since_yeast = plateau.filter(|it| pitched.is_none_or(|at| it.until_ms >= at));
         if let Some(plateau) = since_yeast {
-            let is_near_its_end = plateau.gravity <= self.policy.over_gravity + 1e-9;
+            let is_near_its_end = plateau.gravity <= self.policy.over_gravity + GRAVITY_SLACK;
             if self.is_tested_dry() || (is_near_its_end && !self.is_working(&plateau)) {
                 return Ferment::Over;
             }
@@ -148,7 +148,8 @@ impl Holding<'_> {
             return Ferment::Presumed;
         }
         // Sulfite stops no ferment: one that was read above its end goes on, or stands there with its sugar.
-        let is_sweet = since_yeast.is_some_and(|it| it.gravity > self.policy.over_gravity + 1e-9);
+        let is_sweet =
+            since_yeast.is_some_and(|it| it.gravity > self.policy.over_gravity + GRAVITY_SLACK);
         match pitched {
             Some(_) if self.malo_is_finished() => Ferment::Presumed,
             Some(at) if !is_sweet && self.was_sulfited_as_over(at) => Ferment::Presumed,
@@ -230,7 +231,7 @@ impl Holding<'_> {
         let pitched = self.wine.when(Deed::Pitched);
         let near_end = |it: &&GravityReading| {
             pitched.is_none_or(|pitched| it.at_ms >= pitched)
-                && it.gravity <= self.policy.over_gravity + 1e-9
+                && it.gravity <= self.policy.over_gravity + GRAVITY_SLACK
         };
         self.wine.gravities.iter().find(near_end).map(|it| it.at_ms)
     }
@@ -263,11 +264,11 @@ impl Holding<'_> {
             [.., earlier, now] => {
                 let days = (now.at_ms - earlier.at_ms) as f64 / moment::DAY_MS as f64;
                 let fall = earlier.gravity - now.gravity;
-                last.gravity > self.policy.dry_gravity + 1e-9
+                last.gravity > self.policy.dry_gravity + GRAVITY_SLACK
                     && is_fresh(now)
                     && days <= TELLS_DAYS
-                    && fall >= FALL - 1e-9
-                    && fall >= days * FALL - 1e-9
+                    && fall >= FALL - GRAVITY_SLACK
+                    && fall >= days * FALL - GRAVITY_SLACK
             }
             _ => false,
         }
@@ -277,7 +278,7 @@ impl Holding<'_> {
     fn is_falling(&self) -> bool {
         match self.wine.gravities.as_slice() {
             [.., earlier, last] => {
-                earlier.gravity - last.gravity >= FALL - 1e-9
+                earlier.gravity - last.gravity >= FALL - GRAVITY_SLACK
                     && self.days(last.at_ms) as f64 <= self.policy.ferment_days
             }
             _ => false,

@@ -3,6 +3,9 @@
 use super::{Rank, Reason, ReasonKind};
 use crate::cellar::moment::Moment;
 
+/// Days before which a day and its month could be taken for those of another year: from then back the month and its year are said.
+const DAY_ALONE_FROM: i64 = -300;
+
 /// An age for a column: `12 d`, `4 mo`, `3 y`. Days below a hundred, months below two years.
 pub fn age(days: i64) -> String {
     match days {
@@ -56,7 +59,7 @@ impl Reason {
             (1.., _) => format!("due {}", due(self.due, now)),
             (0, true) => "now".to_owned(),
             (0, false) => "due today".to_owned(),
-            (days @ -300.., true) if days < 0 => self.due.date().format("since %-d %b").to_string(),
+            (DAY_ALONE_FROM..0, true) => self.due.date().format("since %-d %b").to_string(),
             (_, true) => self.due.date().format("since %b %Y").to_string(),
             (days, false) => format!("{} overdue", span(-days)),
         }

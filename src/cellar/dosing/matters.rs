@@ -72,36 +72,28 @@ mod tests {
         assert_eq!(few, expected);
     }
 
+    const FEW: [&str; 7] = [
+        "volume_l",
+        "state",
+        "wine",
+        "ph",
+        "free_so2_mg_l",
+        "target_molecular_mg_l",
+        "added_so_far_mg_l",
+    ];
+
     #[test]
     fn what_differs_from_wine_to_wine_comes_first() {
-        let few = [
-            "volume_l",
-            "state",
-            "wine",
-            "ph",
-            "free_so2_mg_l",
-            "target_molecular_mg_l",
-            "added_so_far_mg_l",
-        ];
-        check("sulfite-dose", &[], &few);
+        check("sulfite-dose", &[], &FEW);
     }
 
     #[test]
     fn what_is_owned_shows_where_it_is_not_the_usual() {
-        let few = [
-            "volume_l",
-            "state",
-            "wine",
-            "ph",
-            "free_so2_mg_l",
-            "target_molecular_mg_l",
-            "added_so_far_mg_l",
-        ];
         let told = [("scale_step_g", "0.01"), ("syringe_step_ml", "0.50")];
         check(
             "sulfite-dose",
             &told,
-            &[&few[..], &["scale_step_g"]].concat(),
+            &[&FEW[..], &["scale_step_g"]].concat(),
         );
     }
 

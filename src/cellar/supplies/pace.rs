@@ -1,5 +1,6 @@
 //! How fast a supply goes in this cellar, and when it runs out.
 
+use crate::cellar::attention::free_so2::ONE_IN_TEN;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Draw;
 
@@ -8,8 +9,6 @@ const LOOKED_AT_DAYS: i64 = 365;
 /// Fewer uses than this, or a shorter time, say nothing of a pace (house estimate).
 const LEAST_USES: usize = 3;
 const LEAST_DAYS: i64 = 60;
-/// Standard normal deviate that one in ten exceeds.
-const ONE_IN_TEN: f64 = 1.281_552;
 
 /// What was taken out of a supply in the last year.
 #[derive(Clone, Copy, Debug, PartialEq)]

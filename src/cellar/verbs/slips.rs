@@ -10,7 +10,7 @@ use crate::cellar::attention::{Holding, Policy, Stage};
 use crate::cellar::dosing::against_sulfite;
 use crate::cellar::entry::{Addition, Dose, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::{Deed, SulfiteSoFar, Wine as Held};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, SulfiteSoFar, Wine as Held};
 use crate::cellar::substance;
 use crate::cellar::thing::{Thing, Wine, field};
 
@@ -111,7 +111,7 @@ fn dry(holding: &Holding) -> Option<String> {
         .is_some_and(|it| it.text(field::KIND) == "kit");
     let sweetened = holding.wine.when(Deed::Sweetened).is_some();
     let last = holding.wine.gravities.last()?.gravity;
-    let is_dry = last <= holding.policy.dry_gravity + 1e-9 && !sweetened && !is_kit;
+    let is_dry = last <= holding.policy.dry_gravity + GRAVITY_SLACK && !sweetened && !is_kit;
     is_dry.then(|| {
         format!(
             "{} is dry at {last:.3}, and a dry wine needs no sorbate: give it only if it is to be sweetened (common practice).",
@@ -147,7 +147,7 @@ fn risen(vessel: &Thing, wine: &Held, found: f64, cellar: &Snapshot) -> Option<S
     let sugar = [Deed::Sugared, Deed::Sweetened, Deed::Blended];
     let mut sugar = sugar.into_iter().filter_map(|it| wine.when(it));
     let is_sugared = sugar.any(|it| it >= last.at_ms);
-    (found - last.gravity > RISE + 1e-9 && !is_sugared).then(|| {
+    (found - last.gravity > RISE + GRAVITY_SLACK && !is_sugared).then(|| {
         format!(
             "{} read {:.3} on {}, and no sugar went in since by the book: gravity does not rise to {found:.3} by itself. Check the figure.",
             vessel.name(),

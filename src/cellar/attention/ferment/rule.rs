@@ -12,7 +12,7 @@ use crate::cellar::attention::words::{gravity, span};
 use crate::cellar::attention::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, GravityReading};
 
 /// A reason before its subject and command are put to it.
 struct Said {
@@ -236,66 +236,63 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
         return None;
     }
     let wait = if ferment == Ferment::Running {
-        policy.ferment_days / 3.0
+        policy.unread_days
     } else {
         policy.steady_days
     };
-    let (due, rank, sentence) = match last {
-        None if let Some((sg, at)) = holding.gravity_by_parts() => {
-            let days = holding.days(at);
-            if (days as f64) < wait {
-                return None;
-            }
-            let sentence = format!(
-                "gravity ~{} by its parts {} ago, not measured since other wine went in",
-                gravity(sg),
-                span(days)
-            );
-            let due = holding.now.at(at).plus_days(wait as i64);
-            (due, Rank::Soon, sentence)
-        }
-        None => (
-            holding
-                .now
-                .at(pitched?)
-                .plus_days(policy.ferment_days as i64),
-            Rank::Soon,
-            format!(
-                "{} since the yeast, gravity {}",
-                span(age),
-                holding.unread()
-            ),
-        ),
-        Some(last) => {
-            let days = holding.days(last.at_ms);
-            let due = holding.now.at(last.at_ms).plus_days(wait as i64);
+    let (from_ms, wait, rank, sentence) = match (last, holding.gravity_by_parts()) {
+        (Some(last), _) => {
             let rank = if ferment == Ferment::Over {
                 Rank::Later
             } else {
                 Rank::Soon
             };
+            (
+                last.at_ms,
+                wait,
+                rank,
+                read_long_ago(holding, last, ferment),
+            )
+        }
+        (None, Some((sg, at_ms))) => {
             let sentence = format!(
-                "gravity {} {} ago, {}",
-                gravity(last.gravity),
-                span(days),
-                if ferment == Ferment::Doubtful {
-                    "not known whether it still ferments: measure"
-                } else {
-                    "not yet shown finished"
-                }
+                "gravity ~{} by its parts {} ago, not measured since other wine went in",
+                gravity(sg),
+                span(holding.days(at_ms))
             );
-            if (days as f64) < wait {
-                return None;
-            }
-            (due, rank, sentence)
+            (at_ms, wait, Rank::Soon, sentence)
+        }
+        (None, None) => {
+            let sentence = format!(
+                "{} since the yeast, gravity {}",
+                span(age),
+                holding.unread()
+            );
+            (pitched?, policy.ferment_days, Rank::Soon, sentence)
         }
     };
+    if (holding.days(from_ms) as f64) < wait {
+        return None;
+    }
     Some(Said {
         kind: ReasonKind::Unfinished,
-        due,
+        due: holding.now.at(from_ms).plus_days(wait as i64),
         rank,
         weight: holding.policy.loss_unmeasured,
         sentence,
         deals: MEASURE,
     })
+}
+
+fn read_long_ago(holding: &Holding, last: &GravityReading, ferment: Ferment) -> String {
+    let lacks = if ferment == Ferment::Doubtful {
+        "not known whether it still ferments: measure"
+    } else {
+        "not yet shown finished"
+    };
+    format!(
+        "gravity {} {} ago, {lacks}",
+        gravity(last.gravity),
+        span(holding.days(last.at_ms))
+    )
 }

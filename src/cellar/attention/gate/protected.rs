@@ -1,6 +1,7 @@
 //! Whether a wine has the sulfite that it needs on the day it is bottled, and not too much.
 
 use super::super::Suggestion;
+use super::super::free_so2::Band;
 use super::super::holding::Holding;
 use super::super::words::span;
 use super::{AIR, Answer, GateItem};
@@ -12,80 +13,57 @@ impl Holding<'_> {
         if let Some(said) = self.too_much_so2() {
             let what = "Give no more, and bottle none before total SO2 was tested.";
             let evidence = vec![format!("More than enough went in: {said}.")];
-            return self.item(
-                "Protected?",
-                Answer::No,
-                evidence,
-                what,
-                Some("total-so2"),
-                AIR,
-            );
+            return self.protected(Answer::No, evidence, what, Some("total-so2"));
         }
-        let Some(band) = self.expected_free_so2_at(day) else {
-            let line = match self.days_since(Deed::Sulfited) {
-                Some(days) => format!(
-                    "Free SO2 was {}; sulfite was last added {} ago.",
-                    self.unread(),
-                    span(days)
-                ),
-                None => format!(
-                    "Free SO2 was {}, and no sulfite is written down.",
-                    self.unread()
-                ),
-            };
-            if !self.tests_so2 {
-                return self.protected_by_thumb(line);
-            }
-            let what = "Measure free SO2 and pH, or sulfite by the rule of thumb.";
-            return self.item(
-                "Protected?",
-                Answer::NotKnown,
-                vec![line],
-                what,
-                Some("free-so2"),
-                AIR,
-            );
-        };
+        match self.expected_free_so2_at(day) {
+            Some(band) => self.protected_by_forecast(&band, day),
+            None => self.protected_by_what_went_in(),
+        }
+    }
+
+    fn protected_by_forecast(&self, band: &Band, day: Moment) -> GateItem {
         let mut evidence = vec![match day.days_since(self.now) {
             1.. => format!("Free SO2 expected on {}: {band} mg/L.", day.day_words()),
             _ => format!("Free SO2 expected now: {band} mg/L."),
         }];
-        let (answer, what_to_do, ask) = match band.aim {
-            None => (
-                Answer::NotKnown,
-                "Measure its pH: the aim follows from it.",
-                "ph",
-            ),
-            Some(aim) => {
-                evidence.push(self.aim_line(aim));
-                if band.mid < aim - self.margin(aim) {
-                    (
-                        Answer::No,
-                        "Dose it to its aim a day or two before bottling.",
-                        "free-so2",
-                    )
-                } else if band.low < aim - self.margin(aim) && self.reading_is_old() {
-                    (
-                        Answer::NotKnown,
-                        "Measure free SO2: the forecast is old.",
-                        "free-so2",
-                    )
-                } else {
-                    if band.mid < aim {
-                        evidence.push(format!(
-                            "It may be {:.0} mg/L short of it, less than a home test can tell.",
-                            aim - band.mid
-                        ));
-                    }
-                    (Answer::Yes, "", "free-so2")
-                }
-            }
+        let Some(aim) = band.aim else {
+            let what = "Measure its pH: the aim follows from it.";
+            return self.protected(Answer::NotKnown, evidence, what, Some("ph"));
         };
-        let mut item = self.item("Protected?", answer, evidence, what_to_do, Some(ask), AIR);
-        if answer == Answer::No {
-            item.suggestion = Some(Suggestion::of("dose").with("place", self.place.name()));
+        evidence.push(self.aim_line(aim));
+        let least = aim - self.margin(aim);
+        if band.mid < least {
+            let what = "Dose it to its aim a day or two before bottling.";
+            let item = self.protected(Answer::No, evidence, what, Some("free-so2"));
+            return self.to_dose(item);
         }
-        item
+        if band.low < least && self.reading_is_old() {
+            let what = "Measure free SO2: the forecast is old.";
+            return self.protected(Answer::NotKnown, evidence, what, Some("free-so2"));
+        }
+        if band.mid < aim {
+            evidence.push(format!(
+                "It may be {:.0} mg/L short of it, less than a home test can tell.",
+                aim - band.mid
+            ));
+        }
+        self.protected(Answer::Yes, evidence, "", Some("free-so2"))
+    }
+
+    fn protected_by_what_went_in(&self) -> GateItem {
+        let unread = self.unread();
+        let line = match self.days_since(Deed::Sulfited) {
+            Some(days) => format!(
+                "Free SO2 was {unread}; sulfite was last added {} ago.",
+                span(days)
+            ),
+            None => format!("Free SO2 was {unread}, and no sulfite is written down."),
+        };
+        if !self.tests_so2 {
+            return self.protected_by_thumb(line);
+        }
+        let what = "Measure free SO2 and pH, or sulfite by the rule of thumb.";
+        self.protected(Answer::NotKnown, vec![line], what, Some("free-so2"))
     }
 
     /// Who has no test goes by what was added lately.
@@ -98,10 +76,26 @@ impl Holding<'_> {
             Answer::NotKnown
         };
         let what = "Sulfite it by the rule of thumb a day or two before bottling.";
-        let mut item = self.item("Protected?", answer, vec![line], what, None, AIR);
-        if !lately {
-            item.suggestion = Some(Suggestion::of("dose").with("place", self.place.name()));
+        let item = self.protected(answer, vec![line], what, None);
+        if lately { item } else { self.to_dose(item) }
+    }
+
+    fn protected(
+        &self,
+        answer: Answer,
+        evidence: Vec<String>,
+        what_to_do: &'static str,
+        ask: Option<&'static str>,
+    ) -> GateItem {
+        self.item("Protected?", answer, evidence, what_to_do, ask, AIR)
+    }
+
+    /// The same, put right by a dose in place of a measurement.
+    fn to_dose(&self, item: GateItem) -> GateItem {
+        let dose = Suggestion::of("dose").with("place", self.place.name());
+        GateItem {
+            suggestion: Some(dose),
+            ..item
         }
-        item
     }
 }
