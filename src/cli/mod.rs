@@ -16,10 +16,13 @@ mod board;
 mod book;
 mod bottles;
 mod due;
+mod gifts;
 mod lists;
 mod policy;
+mod shelves;
 mod show;
 mod trouble;
+mod which;
 
 mod bottle_plan;
 mod calc;
@@ -83,10 +86,10 @@ static OWN: &[&Own] = &[
     &tastings::WHO,
     &lists::STOCK,
     &bottles::BOTTLES,
-    &bottles::WHICH,
-    &bottles::GIFTS,
+    &which::WHICH,
+    &gifts::GIFTS,
     &trouble::TROUBLE,
-    &bottles::SHELVES,
+    &shelves::SHELVES,
     &lists::VESSELS,
     &lists::BATCHES,
     &lists::PLANS,

@@ -4,7 +4,6 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json as value};
 
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::entry::Kind;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing};
@@ -12,9 +11,9 @@ use crate::cellar::trouble::{self, Fault, Fit, Follows, Section, fits, follow};
 use crate::cellar::verbs;
 use crate::exchange::json;
 use crate::exchange::page::{Page, shell_word};
-use crate::store::{Filter, Listed};
 
 use super::failure::Failure;
+use super::gifts::given_and_back;
 use super::session::{Opened, Session};
 use super::{LISTS, Own, Said};
 
@@ -86,31 +85,9 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         of_place(place, cellar, &mut page);
     }
     if is_said {
-        let (best, others) = found.split_at(1);
-        for fit in best {
-            told(fit, &mut page);
-        }
-        if !others.is_empty() {
-            page.line("\nOthers that may be it");
-            listed(&others[..others.len().min(OTHERS)], &mut page);
-        }
-        for fit in best {
-            to_do(fit.fault, asked.place, cellar, &mut page);
-        }
+        of_what_was_said(&found, asked.place, cellar, &mut page);
     } else {
-        let all = if asked.place.is_some() {
-            let likely = found.iter().filter(|it| it.is_likely()).count();
-            page.line(if likely > 0 {
-                "\nWhat the book makes more likely. Say what you see, smell or taste to narrow it."
-            } else {
-                "\nThe book has no sign of a fault. Say what you see, smell or taste."
-            });
-            likely
-        } else {
-            page.line("What is it? Say a word of it: `leesline trouble PLACE egg`.");
-            found.len()
-        };
-        listed(&found[..all], &mut page);
+        of_what_the_book_has(&found, asked.place.is_some(), &mut page);
     }
     if let (Some(follows), Some(place)) = (follows, asked.place) {
         let is_marked = cellar
@@ -122,6 +99,34 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
     }
     Ok(page.into())
+}
+
+/// The fault that is meant in full, and which others may be it.
+fn of_what_was_said(found: &[Fit], place: Option<&Thing>, cellar: &Snapshot, page: &mut Page) {
+    let Some((best, others)) = found.split_first() else {
+        return;
+    };
+    told(best, page);
+    if !others.is_empty() {
+        page.line("\nOthers that may be it");
+        listed(&others[..others.len().min(OTHERS)], page);
+    }
+    to_do(best.fault, place, cellar, page);
+}
+
+/// What the book makes likely of a place; without one, all there is.
+fn of_what_the_book_has(found: &[Fit], is_of_place: bool, page: &mut Page) {
+    if !is_of_place {
+        page.line("What is it? Say a word of it: `leesline trouble PLACE egg`.");
+        return listed(found, page);
+    }
+    let likely = found.iter().filter(|it| it.is_likely()).count();
+    page.line(if likely > 0 {
+        "\nWhat the book makes more likely. Say what you see, smell or taste to narrow it."
+    } else {
+        "\nThe book has no sign of a fault. Say what you see, smell or taste."
+    });
+    listed(&found[..likely], page);
 }
 
 /// A first word that names a place exactly is that; words that say a fault are words; else the first
@@ -179,14 +184,7 @@ fn named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
 
 /// What follows for a place, with the gifts that the book has.
 pub(super) fn followed(place: Key, opened: &Opened) -> Result<Follows, Failure> {
-    let mut entries: Vec<Listed> = Vec::new();
-    for kind in [Kind::Give, Kind::Back] {
-        entries.extend(opened.store.entries(&Filter {
-            kind: Some(kind),
-            living: true,
-            ..Filter::default()
-        })?);
-    }
+    let entries = given_and_back(opened)?;
     let entries = entries.iter().map(|it| (&it.entry.draft, &it.flows[..]));
     Ok(follow(place, &opened.cellar, entries))
 }
