@@ -2,6 +2,7 @@
 
 use leesline_calc::quantity::Quantity;
 
+use super::here::bottle_size;
 use super::read::number;
 use super::things::done;
 use super::{Form, Group, Refusal, Takes, Verb, ask, flag};
@@ -76,14 +77,7 @@ fn setting(form: &Form, cellar: &Snapshot) -> Result<Setting, Refusal> {
     let whole = |it: f64| it.round() as i64;
     Ok(Setting {
         cork_mm: number(form, "cork", Quantity::Length, (20.0, 60.0), cellar)?.map(whole),
-        bottle_ml: number(
-            form,
-            "size",
-            Quantity::SmallVolume,
-            (20.0, 60_000.0),
-            cellar,
-        )?
-        .map(whole),
+        bottle_ml: bottle_size(form, cellar)?,
         at: at.to_owned(),
     })
 }

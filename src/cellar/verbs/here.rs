@@ -1,21 +1,20 @@
 //! What was here before the book: vessels with wine in them, and bottles.
 
+mod bottles;
+
 use leesline_calc::quantity::Quantity;
 
-use super::loose::{self, Loose};
-use super::packages;
-use super::pull::stow;
-use super::read::{Level, count, level, number, size, word};
+use super::read::{Level, level, number, size};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
-use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Closure, Package, package_of};
-use crate::cellar::entry::{Amount, BottleMove, Draft, Kept, Kind, Movement, Posture, Spot};
+use crate::cellar::bottling::{Closure, Package};
+use crate::cellar::entry::{Amount, Draft, Kind, Movement};
 use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Account, Key, Sort, Thing, Value, field};
 
 use super::things::{BRIM, KIND, MARK, WINE, done, set_batch, set_vessel, wine_said};
+use bottles::bottles_here;
 
 pub(super) static HERE: Verb = Verb {
     name: "here",
@@ -246,144 +245,12 @@ fn since(
     Ok(None)
 }
 
-/// What it is in and what closes that, as far as it is known: a bag has its tap and a keg its lid.
-fn packaged(form: &Form) -> Result<(Package, Option<Closure>), Refusal> {
-    let closure = word(form, "bottle-closure", Closure::WORDS)?;
-    let (package, closure) =
-        package_of(word(form, "package", Package::WORDS)?, closure).map_err(|it| {
-            let sentence = it.replace("--closure", "--bottle-closure");
-            Refusal::book(Some("bottle-closure"), sentence)
-        })?;
-    Ok(match package.closures() {
-        [only] => (package, Some(*only)),
-        _ => (package, closure),
-    })
-}
-
-/// Since when bottles lie there, which their window is reckoned from.
-fn lie_there_since(
-    draft: &mut Draft,
-    run: Key,
-    words: &str,
-    cellar: &Snapshot,
-) -> Result<(), Refusal> {
-    moment::refuse_too_early(words).map_err(|it| Refusal::input("since", it.to_string()))?;
-    if moment::is_to_come(words) {
-        return Err(Refusal::input(
-            "since",
-            format!("`{words}` is after now; say since when they lie there."),
-        ));
-    }
-    let words = moment::to_keep(words, cellar.now);
-    draft.set(run, field::SINCE_WORDS, Value::Text(words));
-    Ok(())
-}
-
-fn bottles_here(form: &Form, said: &str, cellar: &Snapshot) -> Result<Prepared, Refusal> {
-    let name = form.get("name").unwrap_or_default();
-    let (package, closure) = packaged(form)?;
-    let of_size = loose::bottles_of_size(said);
-    let size_ml = match of_size {
-        Some((_, size_ml)) if form.get("size").is_none() => size_ml,
-        _ => packages::size(form, package, cellar)?,
-    };
-    let loosely = match of_size {
-        Some((many, _)) => Some(Loose::Exactly(many as f64)),
-        None => loose::bottles(said),
-    };
-    let (counted, about, between) = match loosely {
-        Some(Loose::Exactly(many)) => (Some(many as i64), false, None),
-        Some(Loose::NotKnown) => (None, true, None),
-        Some(Loose::About(many, between)) => (Some(many as i64), true, between),
-        _ => {
-            let (many, about) = count(form, "bottles")?.unwrap_or_default();
-            (Some(many), about, None)
-        }
-    };
-    let what = package.label();
-    let mut draft = Draft::new(Kind::Here, cellar.now);
-    let run = draft.begin(Sort::Run, name);
-    draft.subject = Some(run);
-    let batch = batch_named(&mut draft, form.get("holds").unwrap_or(name), form, cellar)?;
-    draft.set(run, field::SIZE, Value::Int(size_ml));
-    draft.set(run, field::FINISHED, Value::Int(cellar.now.utc_ms));
-    if let Some(closure) = closure {
-        draft.set(run, field::CLOSURE, closure.word());
-    }
-    if package != Package::Bottle {
-        draft.set(run, field::PACKAGE, package.word());
-    }
-    if let Some(words) = form.get("since") {
-        lie_there_since(&mut draft, run, words, cellar)?;
-    }
-    let at = form.get("where").unwrap_or_default();
-    if !at.is_empty() {
-        draft.set(run, field::ROOM, at);
-    }
-    draft.movements.push(Movement {
-        from: Account::Before.key(),
-        to: run,
-        amount: counted.map_or(Amount::NotKnown, |it| {
-            Amount::Exactly(Volume::millilitres(size_ml * it))
-        }),
-        about,
-        batch: Some(batch),
-    });
-    let Some(many) = counted else {
-        let sentence = match package {
-            Package::Bottle => format!("Bottles of {name} are here, not counted."),
-            _ => format!("{name} is here in {what}s, not counted."),
-        };
-        return asked(draft, sentence, wine_said(form));
-    };
-    let moved = vec![BottleMove {
-        run,
-        size_ml,
-        count: many,
-        from: Spot::Outside(Account::Before.key()),
-        to: Spot::Kept(Kept::at(
-            Posture::usual(closure.map_or("", Closure::word)),
-            at,
-        )),
-        about,
-    }];
-    // Bottles known only about have no slots of their own.
-    let (stowed, place) = if about {
-        (moved, at.to_owned())
-    } else {
-        stow(moved, "where", at, cellar)?
-    };
-    draft.bottles = stowed;
-    let place = Some(place).filter(|it| it != at);
-    let place = place.map_or_else(String::new, |it| format!(", in {it}"));
-    let words = if about { "About " } else { "" };
-    let noun = if many == 1 && !about {
-        format!("{what} of {name} is")
-    } else {
-        format!("{what}s of {name} are")
-    };
-    let span = between.map_or_else(String::new, |(low, high)| {
-        format!(" ({low:.0} to {high:.0})")
-    });
-    if loose::names_a_case(said) {
-        draft.note = format!("{said}, a case taken as 12 bottles (common practice)");
-    } else if between.is_some() {
-        draft.note = format!("{said} {what}s");
-    }
-    let sentence = format!("{words}{many}{span} {noun} here{place}.");
-    asked(draft, sentence, wine_said(form))
-}
-
-/// Size of a bottle in whole millilitres.
-pub(super) fn bottle_size(form: &Form, cellar: &Snapshot) -> Result<i64, Refusal> {
-    let size = number(
-        form,
-        "size",
-        Quantity::SmallVolume,
-        (20.0, 60_000.0),
-        cellar,
-    )?;
-    Ok(size.map_or(750, |it| it.round() as i64))
+/// Size of a bottle in whole millilitres, if it was said.
+pub(super) fn bottle_size(form: &Form, cellar: &Snapshot) -> Result<Option<i64>, Refusal> {
+    let (least, most) = Package::Bottle.sizes_ml();
+    let range = (least as f64, most as f64);
+    let size = number(form, "size", Quantity::SmallVolume, range, cellar)?;
+    Ok(size.map(|it| it.round() as i64))
 }
 
 /// The batch of that name, or a new one with what the form says of it.

@@ -185,10 +185,8 @@ pub(super) static BACK: Verb = Verb {
     draft: |form, cellar| {
         let run = thing(form, "run", Sort::Run, cellar)?;
         let number = count(form, "count")?.map_or(1, |it| it.0);
-        let size_ml = match (form.get("size"), run.int(field::SIZE)) {
-            (None, Some(size_ml)) => size_ml,
-            _ => bottle_size(form, cellar)?,
-        };
+        let size_ml = bottle_size(form, cellar)?.or(run.int(field::SIZE));
+        let size_ml = size_ml.unwrap_or(Package::Bottle.usual_ml());
         let mut draft = Draft::new(Kind::Back, cellar.now);
         draft.subject = Some(run.key);
         draft.note = form.get("whom").map(gifts::from_note).unwrap_or_default();

@@ -76,10 +76,7 @@ impl<'a> Bottles<'a> {
             wine,
             from,
             only_amiss: form.get("amiss").is_some(),
-            size_ml: match form.get("size") {
-                Some(_) => Some(bottle_size(form, cellar)?),
-                None => None,
-            },
+            size_ml: bottle_size(form, cellar)?,
             racks,
         })
     }
@@ -295,18 +292,7 @@ pub(super) fn stow(
         && there.in_slot(slot) >= rack.holds
         && free > 0
     {
-        let held = there.slots.get(&slot).into_iter().flatten();
-        let runs: BTreeSet<Key> = held.map(|it| it.run).collect();
-        let names: Vec<&str> = runs.into_iter().map(|it| cellar.name(it)).collect();
-        return Err(Refusal::book(
-            Some(key),
-            format!(
-                "{} is taken by {}; give another slot, or only {} for the next that is free.",
-                rack.place(slot),
-                names.join(" and "),
-                rack.name
-            ),
-        ));
+        return Err(taken(key, rack, slot, there, cellar));
     }
     let is_left = |slot: Slot| {
         moves
@@ -326,14 +312,22 @@ pub(super) fn stow(
         return Err(full(key, rack, first, room.max(0), wanted));
     }
     open.reverse();
-    let mut stowed = Vec::new();
-    let mut used = Vec::new();
+    let (stowed, used) = in_slots(moves, open, rack);
+    Ok((stowed, rack.places(&used)))
+}
+
+/// Moves parted so that each goes into the last of the open slots and their room, as long as there is any; and the slots used.
+fn in_slots(
+    moves: Vec<BottleMove>,
+    mut open: Vec<(Slot, i64)>,
+    rack: &Rack,
+) -> (Vec<BottleMove>, Vec<Slot>) {
+    let (mut stowed, mut used) = (Vec::new(), Vec::new());
     for whole in moves {
         let mut left = whole.count;
-        while left > 0 {
-            let Some((slot, room)) = open.last_mut() else {
-                return Err(full(key, rack, first, wanted - left, wanted));
-            };
+        while left > 0
+            && let Some((slot, room)) = open.last_mut()
+        {
             let count = left.min(*room);
             let mut part = BottleMove {
                 count,
@@ -351,7 +345,22 @@ pub(super) fn stow(
             }
         }
     }
-    Ok((stowed, rack.places(&used)))
+    (stowed, used)
+}
+
+fn taken(key: &'static str, rack: &Rack, slot: Slot, there: &Stowed, cellar: &Snapshot) -> Refusal {
+    let held = there.slots.get(&slot).into_iter().flatten();
+    let runs: BTreeSet<Key> = held.map(|it| it.run).collect();
+    let names: Vec<&str> = runs.into_iter().map(|it| cellar.name(it)).collect();
+    Refusal::book(
+        Some(key),
+        format!(
+            "{} is taken by {}; give another slot, or only {} for the next that is free.",
+            rack.place(slot),
+            names.join(" and "),
+            rack.name
+        ),
+    )
 }
 
 fn full(key: &'static str, rack: &Rack, first: Option<Slot>, room: i64, wanted: i64) -> Refusal {

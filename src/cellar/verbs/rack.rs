@@ -68,13 +68,7 @@ fn leave_behind(
     let last = targets.len() - 1;
     for (at, (target, said)) in targets.iter().enumerate() {
         if target.key == from.key {
-            return Err(Refusal::input(
-                "to",
-                format!(
-                    "{0} can't be racked into itself: rack into another vessel, clean {0}, and rack back.",
-                    from.name()
-                ),
-            ));
+            return Err(into_itself(from));
         }
         if said.is_none() {
             has_room("to", target, cellar)?;
@@ -94,13 +88,7 @@ fn leave_behind(
             Amount::LevelFound(_) | Amount::NotKnown => Volume::ZERO,
         };
         if moved == Volume::ZERO && wine.unmeasured.is_none() && at > 0 {
-            return Err(Refusal::book(
-                Some("to"),
-                format!(
-                    "Nothing is left for {}: what is racked fits into the vessels before it; leave it out.",
-                    target.name()
-                ),
-            ));
+            return Err(nothing_left(target));
         }
         let about = said.is_some_and(|it| it.about) || wine.about;
         draft.movements.push(Movement {
@@ -148,6 +136,22 @@ fn leave_behind(
         loses: rest.question(),
     };
     Ok(prepared.only_if(too_much.into_iter().chain(blends)))
+}
+
+fn into_itself(vessel: &Thing) -> Refusal {
+    let sentence = format!(
+        "{0} can't be racked into itself: rack into another vessel, clean {0}, and rack back.",
+        vessel.name()
+    );
+    Refusal::input("to", sentence)
+}
+
+fn nothing_left(target: &Thing) -> Refusal {
+    let sentence = format!(
+        "Nothing is left for {}: what is racked fits into the vessels before it; leave it out.",
+        target.name()
+    );
+    Refusal::book(Some("to"), sentence)
 }
 
 /// What is not poured into any vessel.

@@ -122,15 +122,6 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         ));
     }
     let into = Filled::of(form, cellar)?;
-    let typed = form.get("mark").unwrap_or_default();
-    let is_unmarked = typed.eq_ignore_ascii_case(NO_MARK);
-    let mut mark = if is_unmarked { "" } else { typed }.to_owned();
-    if mark.chars().count() > 2 {
-        return Err(Refusal::input(
-            "mark",
-            format!("`{mark}` is longer than two characters; it must fit on a cork."),
-        ));
-    }
     let wine_name = wine
         .main_batch()
         .map_or(vessel.name(), |it| cellar.name(it));
@@ -146,19 +137,13 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         draft.set(run, field::RUN_CORKER, Value::Int(corker.key.0));
     }
     let mut asks = Vec::new();
-    // Bottles that stand already have whatever mark they were given.
-    if let (true, None, Some(free)) = (
-        mark.is_empty() && !is_unmarked,
-        form.get("filled"),
-        free_mark(&name, cellar),
-    ) {
-        mark = free;
+    if let Some(mark) = mark_typed(form)? {
+        draft.set(run, field::RUN_MARK, mark);
+    } else if let Some(mark) = mark_proposed(form, &name, cellar) {
+        draft.set(run, field::RUN_MARK, mark.as_str());
         asks.push(format!(
             "Its mark is {mark}: put it on each cork, cap or tape, so that they can be told from others; `--mark` takes another."
         ));
-    }
-    if !mark.is_empty() {
-        draft.set(run, field::RUN_MARK, mark.as_str());
     }
     if let Some(lees) = lees(form, vessel, wine, cellar)? {
         draft.set(run, field::LEES, Value::Int(lees.0));
@@ -169,21 +154,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     }
     if let Some(filled) = form.get("filled") {
         draft.fillings = typed_fillings(filled, into.size_ml, cellar)?;
-        draft
-            .fillings
-            .iter()
-            .try_for_each(|it| into.holds(it.size_ml))?;
-        let wanted_ml = draft.fillings.iter().map(|it| it.size_ml * it.count).sum();
-        let is_full = draft.fillings.iter().any(|it| it.size_ml == into.size_ml);
-        let too_much = into.package.more_than_left(wanted_ml, wine);
-        if let Some(sentence) = too_much.filter(|_| is_full) {
-            return Err(Refusal::book(Some("filled"), sentence));
-        }
-        let found = Volume::millilitres(wanted_ml) - wine.volume;
-        if wine.unmeasured.is_none() && found > Volume::ZERO {
-            let back = "give --filled with `amend`";
-            asks.push(beyond(found, vessel.name(), back));
-        }
+        asks.extend(filled_already(&draft.fillings, &into, vessel, wine)?);
     }
     draft.readings.extend(warmth(vessel.key, form)?);
     let against = gate(vessel, draft.readings.first(), &into, form, cellar)?;
@@ -210,6 +181,45 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         loses: None,
     };
     Ok(asking_of(misfit, prepared))
+}
+
+/// The mark that was typed; `None` where none was, or where there is to be none.
+fn mark_typed(form: &Form) -> Result<Option<&str>, Refusal> {
+    let typed = form.get("mark").filter(|it| !it.is_empty());
+    match typed.filter(|it| !it.eq_ignore_ascii_case(NO_MARK)) {
+        Some(mark) if mark.chars().count() > 2 => Err(Refusal::input(
+            "mark",
+            format!("`{mark}` is longer than two characters; it must fit on a cork."),
+        )),
+        mark => Ok(mark),
+    }
+}
+
+/// A free mark where nothing was typed. Bottles that stand already have whatever mark they were given.
+fn mark_proposed(form: &Form, name: &str, cellar: &Snapshot) -> Option<String> {
+    let is_said = form.get("mark").is_some_and(|it| !it.is_empty());
+    let is_filled = form.get("filled").is_some();
+    free_mark(name, cellar).filter(|_| !is_said && !is_filled)
+}
+
+/// Refuses more than is left where that cannot be; what the vessel held beyond the book is said.
+fn filled_already(
+    fillings: &[Filling],
+    into: &Filled,
+    vessel: &Thing,
+    wine: &Wine,
+) -> Result<Option<String>, Refusal> {
+    fillings.iter().try_for_each(|it| into.holds(it.size_ml))?;
+    let wanted_ml = fillings.iter().map(|it| it.size_ml * it.count).sum();
+    let is_full = fillings.iter().any(|it| it.size_ml == into.size_ml);
+    let too_much = into.package.more_than_left(wanted_ml, wine);
+    if let Some(sentence) = too_much.filter(|_| is_full) {
+        return Err(Refusal::book(Some("filled"), sentence));
+    }
+    let found = Volume::millilitres(wanted_ml) - wine.volume;
+    let is_beyond = wine.unmeasured.is_none() && found > Volume::ZERO;
+    let back = "give --filled with `amend`";
+    Ok(is_beyond.then(|| beyond(found, vessel.name(), back)))
 }
 
 /// The lees that are to stay behind.
@@ -274,6 +284,7 @@ fn typed_fillings(text: &str, size_ml: i64, cellar: &Snapshot) -> Result<Vec<Fil
             format!("`{text}` is no count; write 29, or 28x750 1x375."),
         )
     };
+    let (least_ml, most_ml) = Package::Bottle.sizes_ml();
     let mut fillings = Vec::new();
     for part in text.split([' ', '+', ',']).filter(|it| !it.is_empty()) {
         let (count, size) = part.split_once(['x', '×']).unwrap_or((part, ""));
@@ -287,7 +298,7 @@ fn typed_fillings(text: &str, size_ml: i64, cellar: &Snapshot) -> Result<Vec<Fil
         } else {
             size.parse()
                 .ok()
-                .filter(|it| (20..=60_000).contains(it))
+                .filter(|it| (least_ml..=most_ml).contains(it))
                 .ok_or_else(wrong)?
         };
         let sequence = fillings.len() as i64 + 1;

@@ -3,6 +3,7 @@
 use super::hedge::{around, hedged};
 use super::number::counted;
 use super::{Loose, is_not_known, plain, range};
+use crate::cellar::bottling::Package;
 
 /// Reads a number of bottles.
 pub(in crate::cellar::verbs) fn bottles(text: &str) -> Option<Loose> {
@@ -80,7 +81,8 @@ pub(in crate::cellar::verbs) fn bottles_of_size(text: &str) -> Option<(i64, i64)
         (size, per)
     };
     let size_ml = figure.trim().parse::<f64>().ok()? * per;
-    (20.0..=60_000.0)
+    let (least, most) = Package::Bottle.sizes_ml();
+    (least as f64..=most as f64)
         .contains(&size_ml)
         .then_some((many as i64, size_ml.round() as i64))
 }

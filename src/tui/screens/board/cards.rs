@@ -176,6 +176,10 @@ fn card(
         Line::from(vec![Span::raw(sign), Span::styled(name, style)]),
     );
     let lines = match layout.picture {
+        _ if glance.wine.is_none() => {
+            let empty = format!("empty, {}", glance.volume());
+            vec![line(&empty, theme.dim(), cells)]
+        }
         Size::Small => said_beside(glance, facts, theme, cells),
         Size::Large => said_below(glance, facts, theme, cells),
     };
@@ -196,13 +200,6 @@ fn said_below(
     theme: Theme,
     cells: usize,
 ) -> Vec<Line<'static>> {
-    if glance.wine.is_none() {
-        return vec![line(
-            &format!("empty, {}", glance.volume()),
-            theme.dim(),
-            cells,
-        )];
-    }
     let volume = volume(glance, facts);
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),
@@ -232,13 +229,6 @@ fn said_beside(
     theme: Theme,
     cells: usize,
 ) -> Vec<Line<'static>> {
-    if glance.wine.is_none() {
-        return vec![line(
-            &format!("empty, {}", glance.volume()),
-            theme.dim(),
-            cells,
-        )];
-    }
     let volume = volume(glance, facts);
     let mut lines = vec![
         line(&glance.holds, theme.text(), cells),

@@ -107,10 +107,11 @@ impl Asked {
         } else {
             whole(typed)?
         };
+        let (least_ml, most_ml) = SIZES_ML;
         match self {
-            Asked::Size if !(LEAST_ML..=MOST_ML).contains(&number) => Err(format!(
-                "`{typed}` is outside {LEAST_ML} mL to {} L; type another size.",
-                MOST_ML / 1_000
+            Asked::Size if !(least_ml..=most_ml).contains(&number) => Err(format!(
+                "`{typed}` is outside {least_ml} mL to {} L; type another size.",
+                most_ml / 1_000
             )),
             Asked::Many if number < 0 => Err(format!(
                 "`{typed}` is below nought; type how many were filled, and take back with Backspace."
@@ -134,8 +135,7 @@ pub(super) fn to_fill(run: &Thing, cellar: &Snapshot) -> Volume {
 }
 
 /// The smallest and the largest that is filled, mL.
-const LEAST_ML: i64 = 20;
-const MOST_ML: i64 = 60_000;
+const SIZES_ML: (i64, i64) = Package::Bottle.sizes_ml();
 
 /// So many bottles or closures.
 fn whole(typed: &str) -> Result<i64, String> {

@@ -26,6 +26,7 @@ use crate::tui::widgets::{digits, footer, text};
 const TALL: u16 = 20;
 /// Columns of what stands beside the digits.
 const BESIDE: u16 = 26;
+
 pub(super) fn view(
     run: Key,
     count: &Count,
@@ -66,30 +67,7 @@ pub(super) fn view(
     let inner = page.frame(&of, hint, area, buf);
 
     let asked_rows = if count.asked.is_some() { 3 } else { 0 };
-    let caution = caution(run, told);
-    let mut cautions = Page::wrapped(caution, 2, theme.warn(), inner);
-    let misfit =
-        Closure::of(run).and_then(|it| fits(Package::of(run), count.size_ml, it, &facts.cellar));
-    // Bottles that are closed in another way have no corks to look at.
-    let (corks, in_short) = match &misfit {
-        Some(misfit) => (
-            format!("! {}", misfit.sentence),
-            format!("! {}", misfit.short),
-        ),
-        None => (corks(run, count, page), short_of_corks(run, count, page)),
-    };
-    // Two are in: what was advice is now in the way of the third.
-    let style = if bottles < 2 && misfit.is_none() {
-        theme.strong()
-    } else {
-        theme.warn()
-    };
-    let mut corks = Page::wrapped(&corks, 2, style, inner);
-    // On a small screen the digits need the room.
-    if corks.len() > 1 && inner.height < LOW {
-        corks = Page::wrapped(&in_short, 2, style, inner);
-    }
-    cautions.extend(corks);
+    let cautions = cautions(run, count, told, bottles, page, inner);
     let foot = (cautions.len() + asked_rows) as u16;
     let main = Rect {
         y: inner.y + 1.min(inner.height),
@@ -126,6 +104,42 @@ pub(super) fn view(
     }
     Page::lines(cautions, row.max(asked_rows), below, buf);
     cursor
+}
+
+/// What to mind, at the foot: of what presses, and of how the bottles are closed.
+fn cautions(
+    run: &Thing,
+    count: &Count,
+    told: &[Told],
+    bottles: i64,
+    page: &Page<'_>,
+    area: Rect,
+) -> Vec<Line<'static>> {
+    let (cellar, theme) = (&page.facts.cellar, page.theme);
+    let mut lines = Page::wrapped(caution(run, told), 2, theme.warn(), area);
+    let closure = Closure::of(run);
+    let misfit = closure.and_then(|it| fits(Package::of(run), count.size_ml, it, cellar));
+    // Bottles that are closed in another way have no corks to look at.
+    let (corks, in_short) = match &misfit {
+        Some(misfit) => (
+            format!("! {}", misfit.sentence),
+            format!("! {}", misfit.short),
+        ),
+        None => (corks(run, count, page), short_of_corks(run, count, page)),
+    };
+    // Two are in: what was advice is now in the way of the third.
+    let style = if bottles < 2 && misfit.is_none() {
+        theme.strong()
+    } else {
+        theme.warn()
+    };
+    let mut corks = Page::wrapped(&corks, 2, style, area);
+    // On a small screen the digits need the room.
+    if corks.len() > 1 && area.height < LOW {
+        corks = Page::wrapped(&in_short, 2, style, area);
+    }
+    lines.extend(corks);
+    lines
 }
 
 /// The keys of the count that the footer has no room for; on the smallest screen the digits need it.
