@@ -6,6 +6,7 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::Closure;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::which::{
     COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
@@ -105,7 +106,11 @@ fn left_of(run: Key, size_ml: Option<i64>, cellar: &Snapshot) -> i64 {
 fn fit_row(fit: &Fit, size_ml: Option<i64>, cellar: &Snapshot) -> Vec<String> {
     let thing = cellar.thing(fit.run);
     let known = |field| thing.map_or("", |it| it.text(field));
-    let count = left_of(fit.run, size_ml, cellar);
+    let is_counted = |it: &Wine| it.unmeasured.is_none();
+    let count = match left_of(fit.run, size_ml, cellar) {
+        0 if !cellar.wine(fit.run).is_some_and(is_counted) => "not counted".to_owned(),
+        count => words::count(count, "bottle"),
+    };
     let unknown = match fit.unknown.as_slice() {
         [] => String::new(),
         several => format!("not known: {}", several.join(", ")),
@@ -119,7 +124,7 @@ fn fit_row(fit: &Fit, size_ml: Option<i64>, cellar: &Snapshot) -> Vec<String> {
     let looks: Vec<&str> = looks.into_iter().filter(|it| !it.is_empty()).collect();
     vec![
         cellar.name(fit.run).to_owned(),
-        words::count(count, "bottle"),
+        count,
         looks.join(", "),
         unknown,
     ]

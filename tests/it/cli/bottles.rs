@@ -217,6 +217,14 @@ fn racks_gifts_and_the_nameless_speak_json() {
     assert_eq!(which["other_allergens"], "unknown");
 }
 
+#[test]
+fn bottles_that_nobody_counted_are_not_none() {
+    let cellar = Cellar::new();
+    cellar.done(&["here", "Old red", "--bottles", "?"]);
+    let which = cellar.done(&["which", "--closure", "cork"]);
+    assert!(which.contains("Old red  not counted"), "{which}");
+}
+
 /// Rack A of one row of three with three of Plum since the 2nd, and five more on the floor; it is
 /// called North wall since the 20th.
 fn renamed() -> Cellar {
