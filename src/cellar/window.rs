@@ -185,10 +185,11 @@ fn estimate(holding: &Holding) -> Option<Window> {
         Some(usual) => format!("kept at {usual:.0} °C"),
         None => format!("taken to be kept at {CELLAR_C:.0} °C"),
     };
-    let known = |known: Option<f64>, digits: usize, what: &str, factor: f64| match known {
-        Some(value) => format!("{what} {value:.digits$}: × {factor}"),
-        None => format!("{what} not known"),
-    };
+    let known =
+        |known: Option<f64>, digits: usize, (what, unit): (&str, &str), factor: f64| match known {
+            Some(value) => format!("{what} {value:.digits$}{unit}: × {factor}"),
+            None => format!("{what} not known"),
+        };
     let because = vec![
         format!(
             "{}; {style_said}, so {} to {} years at {CELLAR_C:.0} °C (house estimate).",
@@ -196,8 +197,8 @@ fn estimate(holding: &Holding) -> Option<Window> {
         ),
         format!(
             "The end: {}; {}; {} × {} (house estimates).",
-            known(ph_value, 2, "pH", found.acid),
-            known(sugar_value, 0, "sugar g/L", found.sugar),
+            known(ph_value, 2, ("pH", ""), found.acid),
+            known(sugar_value, 0, ("sugar", " g/L"), found.sugar),
             closure_words(holding.place),
             found.closure
         ),

@@ -41,16 +41,16 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         _ => return None,
     };
     let days = holding.days(since);
-    let what = if gross {
-        format!("{} on gross lees", span(days))
+    let (what, began) = if gross {
+        (format!("{} on gross lees", span(days)), "since")
     } else {
-        format!("{} since the last racking", span(days))
+        (format!("{} since the last racking", span(days)), "on")
     };
     let (into, suggestion) = target(holding, look);
     let sentence = format!("{what}{into}");
     let why = move || {
         vec![
-        format!("{what}, since {}.", holding.day(since)),
+        format!("{what}, {began} {}.", holding.day(since)),
         format!("{asked}; due {}.", due.day_words()),
         "Dead yeast breaks down and gives off smells of rotten egg; fine lees of clean fruit are left longer on purpose.".to_owned(),
     ]

@@ -149,13 +149,13 @@ impl Holding<'_> {
             let mut lines = self.forecast_lines();
             lines.push(self.aim_line(aim));
             lines.extend(self.ahead_lines());
-            let since = if due < self.now && rank != Rank::Later {
-                format!(" since {}", self.day(due.utc_ms))
+            let presses = if due < self.now && rank != Rank::Later {
+                format!("Pressing since {}, below", self.day(due.utc_ms))
             } else {
-                String::new()
+                "Pressing only below".to_owned()
             };
             lines.push(format!(
-                "Pressing{since}, below {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
+                "{presses} {pressing:.0} mg/L: a home test cannot tell less than {:.0} mg/L.",
                 self.margin(aim)
             ));
             if aim > TASTED_FREE_MG_L {
