@@ -72,8 +72,8 @@ fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<
     });
     let vessel = name(things, vessel);
     Some(format!(
-        "{vessel} held {held} by the book, {enough}: count fewer, or if more was in it say how much with `leesline \
-         adjust \"{vessel}\" --level \"{}\" --at \"{}\"` and count again.",
+        "{vessel} held {held} by the book, {enough}: count fewer; if more is in it yet, say how much with \
+         adjust, and if it is empty now, `leesline adjust \"{vessel}\" --level \"{}\" --at \"{}\"`; then count again.",
         Volume::millilitres(out.sum()),
         minute_before(entry),
     ))

@@ -199,6 +199,10 @@ impl Telling<'_> {
             }
             Amount::NotKnown => return format!("Found wine in {}", self.name(asked.from)),
         };
+        if asked.from == Account::Difference.key() {
+            let (more, vessel) = (litres(level), self.name(asked.to));
+            return format!("Found {more} more in {vessel} than the book had");
+        }
         let about = if asked.about { "about " } else { "" };
         let found = format!(
             "Found {about}{} in {}",

@@ -1,13 +1,14 @@
 //! Wine leaves a vessel, or is found to be more or less than the book said.
 
+use super::rack::over_mark;
 use super::read::{Level, Said, full_vessel, level, said_volume, size, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
-use crate::cellar::thing::{Account, Key, Sort, Thing};
+use crate::cellar::state::{Deed, Wine};
+use crate::cellar::thing::{Account, Key, Sort, Thing, field};
 
 const PLACE: Field = ask("place", "Vessel", "Which vessel.", Takes::FullVessel);
 
@@ -180,26 +181,52 @@ pub(super) static ADJUST: Verb = Verb {
                 _ => return Err(Refusal::input("level", "How much do you find in it?")),
             },
         };
-        draft.movements.push(Movement {
-            from: vessel.key,
-            to: Account::Difference.key(),
-            amount: Amount::LevelFound(level),
-            about,
-            batch: None,
+        let name = vessel.name();
+        let wine = cellar.wine(vessel.key);
+        let held = wine.map_or(Volume::ZERO, |it| it.volume);
+        let filled = filled_from(vessel, cellar).filter(|_| level > held);
+        let more = level - held;
+        draft.movements.push(match filled {
+            Some(_) => Movement {
+                from: Account::Difference.key(),
+                to: vessel.key,
+                amount: Amount::Exactly(more),
+                about,
+                batch: None,
+            },
+            None => Movement {
+                from: vessel.key,
+                to: Account::Difference.key(),
+                amount: Amount::LevelFound(level),
+                about,
+                batch: None,
+            },
         });
-        let held = cellar
-            .wine(vessel.key)
-            .map_or_else(|| Volume::ZERO.to_string(), Wine::amount_words);
-        let words = if about { "about " } else { "" };
-        done(
-            draft,
-            format!(
-                "{} holds {words}{level}; the book had {held}.",
-                vessel.name()
-            ),
-        )
+        let mut asks = Vec::new();
+        let mut sentence = format!(
+            "{name} holds {}{level}; the book had {}.",
+            if about { "about " } else { "" },
+            wine.map_or_else(|| Volume::ZERO.to_string(), Wine::amount_words)
+        );
+        if let Some((run, began)) = filled {
+            // What is still there now was there when the first bottle was filled.
+            draft.when = cellar.now.at(began - 1);
+            asks.extend(over_mark(vessel, more + run.volume, cellar));
+            sentence = format!("{sentence} So {more} more was in it before the first bottle.");
+        } else if more > Volume::ZERO {
+            asks.extend(over_mark(vessel, more, cellar));
+        }
+        Ok(done(draft, sentence)?.only_if(asks))
     },
 };
+
+/// The wine that is in bottles of a run under way from that vessel, and when the first of them was filled (UTC ms).
+fn filled_from<'a>(vessel: &Thing, cellar: &'a Snapshot) -> Option<(&'a Wine, i64)> {
+    let run = cellar.thing(cellar.filling?)?;
+    let wine = cellar.wine(run.key)?;
+    let began = wine.when(Deed::Bottled)?;
+    (run.int(field::VESSEL) == Some(vessel.key.0)).then_some((wine, began))
+}
 
 /// Draws a sample beside another entry, where its field is given.
 pub(super) fn sample_too(

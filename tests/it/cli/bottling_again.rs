@@ -410,3 +410,25 @@ fn what_is_racked_and_dosed_before_the_first_bottle_is_in_all_of_them() {
         }
     }
 }
+
+/// 22.4 L less 26 × 0.75 are 2.9 L. Of 5.3 L that are found 7 bottles more are filled, and 50 mL is left.
+#[test]
+fn what_is_found_in_the_vessel_while_it_is_bottled_was_there_before_the_first_bottle() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &[]);
+    cellar.done(&["bottle", "count", "Damson", "26"]);
+    let seven = ["bottle", "count", "Damson", "7"];
+    cellar.check_refused(&seven, 1, "enough for 29 × 750 mL, not for 33");
+    // 5.3 and 19.5 L are more than its mark, 23 L.
+    let found = ["adjust", "Carboy", "--level", "5.3 L"];
+    cellar.check_refused(&found, 1, "marked 23.0 L and will hold 24.8 L");
+    cellar.done(&[&found[..], &["-y"]].concat());
+    assert_eq!(cellar.done(&seven), "Damson: 33 bottles.\n");
+    assert!(cellar.done(&["show", "Carboy"]).contains("50 mL of 23.0 L"));
+    assert!(
+        cellar
+            .done(&["book"])
+            .contains("Found 2.4 L more in Carboy than the book had")
+    );
+    cellar.done(&["check"]);
+}

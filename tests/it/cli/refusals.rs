@@ -194,8 +194,9 @@ fn more_bottles_than_there_was_wine_for_are_refused_with_both_ways_out() {
     };
     says(
         "13",
-        "Carboy held 22.4 L by the book, enough for 29 × 750 mL, not for 33: count fewer, or if more was in it say how \
-         much with `leesline adjust \"Carboy\" --level \"24.8 L\" --at \"2026-11-02 13:59\"` and count again.",
+        "Carboy held 22.4 L by the book, enough for 29 × 750 mL, not for 33: count fewer; if more is in it yet, say \
+         how much with adjust, and if it is empty now, `leesline adjust \"Carboy\" --level \"24.8 L\" --at \"2026-11-02 13:59\"`; \
+         then count again.",
     );
     says(
         "-21",
@@ -233,8 +234,8 @@ fn a_typed_count_is_held_to_the_wine_like_a_counted_one() {
     cellar.check_refused(
         &typed("2"),
         1,
-        "Jug held 700 mL by the book, too little for 1 × 750 mL: count fewer, or if more was in it say how much with \
-         `leesline adjust \"Jug\" --level \"1.5 L\" --at \"2026-11-02 13:59\"` and count again.",
+        "Jug held 700 mL by the book, too little for 1 × 750 mL: count fewer; if more is in it yet, say how much with \
+         adjust, and if it is empty now, `leesline adjust \"Jug\" --level \"1.5 L\" --at \"2026-11-02 13:59\"`; then count again.",
     );
     // Half a glass more than was written down: it was there all along, and nothing is below zero.
     cellar.done(&typed("1"));

@@ -9,9 +9,13 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
     let moved = told.draft.movements.first();
     Some(match (told.draft.kind, key) {
         (Kind::Rack | Kind::Press | Kind::Split | Kind::TopUp, "from")
-        | (Kind::Draw | Kind::Lose | Kind::Discard | Kind::Adjust, "place") => {
+        | (Kind::Draw | Kind::Lose | Kind::Discard, "place") => {
             one(moved.map(|it| told.name(it.from)))
         }
+        (Kind::Adjust, "place") => one(moved.map(|it| {
+            let found = it.from == Account::Difference.key();
+            told.name(if found { it.to } else { it.from })
+        })),
         (Kind::Rack | Kind::Press | Kind::Split, "to") => told.targets(),
         (Kind::Rack | Kind::Press, "leaving") => one(told.left_behind()),
         (Kind::Pitch, "from") => one(told.yeast_from()),
