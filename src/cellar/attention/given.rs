@@ -8,7 +8,7 @@ use super::words::count;
 use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, GravityReading, So2Change};
 
-/// Sulfite that went in since free SO2 was last tested, or ever where it never was.
+/// Sulfite that went in since free SO2 was last tested, or ever where it never was, and that no yeast has bound.
 #[derive(Clone, Debug)]
 pub struct Given {
     /// When some last went in, UTC ms.
@@ -24,15 +24,17 @@ pub struct Given {
 }
 
 impl Given {
-    /// `None` where a test has seen all that went in. What went in before a ferment, the yeast has bound (common practice).
+    /// `None` where a test has seen all that went in, or a ferment came after it: what went in before that, the yeast has bound
+    /// (common practice), so that it neither protects nor speaks against a dose.
     pub fn of(holding: &Holding) -> Option<Given> {
         let last_ms = holding.wine.when(Deed::Sulfited)?;
-        if is_tested(holding, last_ms) {
+        if is_tested(holding, last_ms) || has_fermented_since(holding, last_ms) {
             return None;
         }
+        let unweighed_ms = holding.dose_of_unknown_weight();
         let mut given = Given {
             last_ms,
-            unweighed_ms: holding.dose_of_unknown_weight(),
+            unweighed_ms: unweighed_ms.filter(|it| !has_fermented_since(holding, *it)),
             doses: 0,
             mg_l: 0.0,
             free: [0.0; 3],

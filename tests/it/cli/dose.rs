@@ -308,3 +308,32 @@ fn without_a_test_nothing_is_given_twice_or_while_bacteria_work() {
     );
     assert!(!told.contains("By rule of thumb give"), "{told}");
 }
+
+/// The yeast binds the sulfite of the must (common practice), so that the rule of two or three months counts from none of it: the
+/// board asks for the first sulfite after the ferment, and the dose gives it.
+#[test]
+fn the_sulfite_of_the_must_does_not_hold_back_the_first_after_the_ferment() {
+    let cellar = Cellar::new();
+    for line in [
+        "settings --so2-test no",
+        "vessel add Pail --mark 25L --kind bucket",
+        "vessel add Glass --mark 20L --kind carboy",
+        "receive Pail --amount 20L --batch Plum --wine fruit --gravity 1.085 --at -30d",
+        "add Pail sulfite --amount 1.5g --at -30d",
+        "pitch Pail --at -29d",
+        "measure Pail --gravity 0.996 --at -1d",
+        "rack Pail --to Glass",
+    ] {
+        cellar.done(&line.split(' ').collect::<Vec<_>>());
+    }
+    check_says(
+        &cellar.done(&["due"]),
+        "no sulfite since: give its first with the racking",
+    );
+    let told = cellar.done(&["dose", "Glass"]);
+    assert!(told.starts_with("By rule of thumb"), "{told}");
+    // Of what went in after the ferment it counts.
+    cellar.done(&["add", "Glass", "sulfite", "--amount", "1g"]);
+    let told = cellar.done(&["dose", "Glass"]);
+    assert!(told.starts_with("Nothing now: "), "{told}");
+}
