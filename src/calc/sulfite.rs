@@ -222,6 +222,25 @@ pub fn powder_left(loss_per_year: f64, months_opened: f64) -> f64 {
     (1.0 - loss_per_year).powf(months_opened / 12.0)
 }
 
+/// How far off (standard deviation) the part of its strength is that a powder is said to have left: what is left goes by how long it
+/// has been open, and how fast it went in that time is known from slow to fast ([`POWDER_LOSS_PER_YEAR`]; four of five). Past two
+/// years nothing is known, and all of it may be gone.
+pub fn powder_left_sd(left: f64) -> f64 {
+    let (slow, usual, fast) = POWDER_LOSS_PER_YEAR;
+    let months = 12.0 * left.clamp(0.01, 1.0).ln() / (1.0 - usual).ln();
+    let least = if months > POWDER_KNOWN_MONTHS {
+        0.0
+    } else {
+        powder_left(fast, months)
+    };
+    (powder_left(slow, months) - least) / (2.0 * ONE_IN_TEN)
+}
+
+/// Past so many months nothing is known of the strength of an open powder (house estimate).
+const POWDER_KNOWN_MONTHS: f64 = 24.0;
+/// Standard normal deviate that one in ten exceeds.
+const ONE_IN_TEN: f64 = 1.281_551_57;
+
 /// SO2 (ppm, 20 °C, 1 atm) in the air of a room if so much (mg) were all set free. c = m/V/2.66 mg/m³.
 pub fn air_ppm(so2_mg: f64, room_m3: f64) -> f64 {
     so2_mg / room_m3 / (SO2_G_MOL / 24.055)

@@ -2,11 +2,13 @@
 
 mod bottles;
 
+use leesline_calc::sulfite::powder_left_sd;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::amount::{Mass, Volume};
 use super::moment::Moment;
+use super::substance;
 use super::thing::{Account, Key, Sort, Value, words};
 
 pub use bottles::{BottleMove, FillEvent, Filling, Kept, Posture, Spot};
@@ -375,6 +377,30 @@ pub struct Addition {
     pub lot: Option<Key>,
     /// The calculation that led to it, as JSON with calculator name and version; may be empty.
     pub calculation: String,
+}
+
+impl Addition {
+    /// SO2 it brings if the powder is as strong as a fresh one: no ceiling is reckoned on less.
+    pub fn so2_at_most(&self) -> Mass {
+        let known = substance::known(&self.substance);
+        match (known, self.dose) {
+            (Some(known), Some(Dose::Mass(mass))) => {
+                let fresh = Mass((mass.0 as f64 * known.so2_yield).round() as i64);
+                self.so2.max(fresh)
+            }
+            _ => self.so2,
+        }
+    }
+
+    /// How far off the SO2 it brings is (standard deviation) by the strength of its powder.
+    pub fn so2_sd(&self) -> Mass {
+        let fresh = self.so2_at_most().0 as f64;
+        if self.so2.0 == 0 {
+            return Mass::ZERO;
+        }
+        let sd = powder_left_sd(self.so2.0 as f64 / fresh);
+        Mass((fresh * sd).round() as i64)
+    }
 }
 
 /// An amount of a supply, in the unit its lot is counted in.

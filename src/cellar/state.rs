@@ -324,12 +324,13 @@ pub enum So2Change {
     /// Worked out from the tests of the parts of a blend, or before it was diluted.
     #[serde(rename = "e")]
     Estimated(Found),
-    /// So much SO2 went in, micrograms per litre of the wine: whole, so that it is read back as it was written.
+    /// So much SO2 went in, micrograms per litre of the wine, and how far off that is by the strength of its powder (standard
+    /// deviation): whole, so that it is read back as it was written.
     #[serde(rename = "a")]
-    Added(i64),
+    Added(i64, i64),
     /// So much SO2 went into wine that nobody had measured yet.
     #[serde(rename = "w")]
-    AddedToUnmeasured(Mass),
+    AddedToUnmeasured(Mass, Mass),
     /// Sulfite went in, nobody knows how much.
     #[serde(rename = "u")]
     AddedUnknown,

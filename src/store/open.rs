@@ -78,6 +78,10 @@ const STEPS: &[(&str, &str)] = &[
         "21-racked",
         include_str!("../../migrations/21-racked/up.sql"),
     ),
+    (
+        "22-strength",
+        include_str!("../../migrations/22-strength/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

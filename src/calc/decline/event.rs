@@ -46,7 +46,8 @@ pub enum What {
     Moved(Keeping),
     /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
     Headspace(f64),
-    /// Something nobody wrote down took some or brought some, off by so much (standard deviation), mg/L.
+    /// Something nobody wrote down took some or brought some, or a powder was weaker or stronger than it was taken to be: off by so
+    /// much (standard deviation), mg/L.
     Unexplained(f64),
 }
 

@@ -297,3 +297,17 @@ fn limits_and_doubts_are_said_beside_the_number() {
         "too high",
     );
 }
+
+/// By hand, a tenth to a fifth lost a year (from memory: Zoecklein and others): after a year at 0.85 between 0.80 and 0.90, which is
+/// 0.10 from tenth to tenth, 2.563 standard deviations; past two years nothing is known, and all may be gone.
+#[test]
+fn how_sure_a_powders_strength_is_follows_from_how_much_it_lost() {
+    let check = |left: f64, expected: f64| {
+        let sd = sulfite::powder_left_sd(left);
+        assert!((sd - expected).abs() < 5e-4, "{left}: {sd}");
+    };
+    check(1.0, 0.0);
+    check(0.85, 0.10 / 2.563);
+    let half_a_year_more = 0.9_f64.powf(2.5);
+    check(0.85_f64.powf(2.5), half_a_year_more / 2.563);
+}

@@ -4,7 +4,9 @@ use std::fmt;
 
 use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
-use leesline_calc::decline::{self, Decline, Event, Keeping, Quick, What, keeping, with_rises};
+use leesline_calc::decline::{
+    self, Decline, Event, Keeping, Quick, STAYS_FREE, What, keeping, with_rises,
+};
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
 
@@ -302,23 +304,28 @@ impl Holding<'_> {
             .iter()
             .rposition(|it| it.what.found().is_some())?;
         let stays = self.stays();
-        let events = self.wine.so2.iter().enumerate().filter_map(|(at, it)| {
+        let events = self.wine.so2.iter().enumerate().flat_map(|(at, it)| {
+            let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
             let what = match &it.what {
-                So2Change::Tested(found) => self.test(found, 1.0)?,
-                So2Change::Estimated(found) => self.test(found, ESTIMATE_ERROR)?,
-                So2Change::Added(ug_l) => What::Added(*ug_l as f64 / 1e3),
-                So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) if at > tested => {
-                    return None;
+                So2Change::Tested(found) => [self.test(found, 1.0), None],
+                So2Change::Estimated(found) => [self.test(found, ESTIMATE_ERROR), None],
+                So2Change::Added(ug_l, sd_ug_l) => {
+                    let [mg_l, sd] = [*ug_l, *sd_ug_l].map(|it| it as f64 / 1e3);
+                    let powder = What::Unexplained(sd * STAYS_FREE.0);
+                    [Some(What::Added(mg_l)), (sd > 0.0).then_some(powder)]
                 }
-                So2Change::AddedUnknown | So2Change::AddedToUnmeasured(_) => What::AddedUnknown,
-                So2Change::Aired => What::Aired,
+                So2Change::AddedUnknown | So2Change::AddedToUnmeasured(..) => {
+                    [(at <= tested).then_some(What::AddedUnknown), None]
+                }
+                So2Change::Aired => [Some(What::Aired), None],
                 So2Change::Moved(_) => match stays.iter().find(|it| it.0 == at) {
-                    Some((_, kept)) => What::Moved(*kept),
-                    None => What::Aired,
+                    Some((_, kept)) => [Some(What::Moved(*kept)), None],
+                    None => [Some(What::Aired), None],
                 },
             };
-            let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
-            Some(Event { day, what })
+            what.into_iter()
+                .flatten()
+                .map(move |what| Event { day, what })
         });
         let keeping = self.keeping();
         let clock = self.so2_clock();

@@ -43,21 +43,26 @@ impl Given {
         let tested = changes.iter().rposition(|it| it.what.found().is_some());
         let since = tested.map_or(0, |it| it + 1);
         for change in changes.iter().skip(since) {
-            if let So2Change::Added(ug_l) = change.what
+            if let So2Change::Added(ug_l, sd_ug_l) = change.what
                 && !has_fermented_since(holding, change.at_ms)
             {
-                given.count(holding, change.at_ms, ug_l as f64 / 1e3);
+                given.count(
+                    holding,
+                    change.at_ms,
+                    [ug_l, sd_ug_l].map(|it| it as f64 / 1e3),
+                );
             }
         }
         Some(given)
     }
 
-    fn count(&mut self, holding: &Holding, at_ms: i64, mg_l: f64) {
+    fn count(&mut self, holding: &Holding, at_ms: i64, [mg_l, sd]: [f64; 2]) {
         let days = holding.days(at_ms).max(0) as f64;
         let left = (-holding.keeping().per_day * days).exp();
-        let (mean, off) = (STAYS_FREE.0, STAYS_FREE.1 * ONE_IN_TEN);
-        for (free, share) in self.free.iter_mut().zip([mean - off, mean, mean + off]) {
-            *free += mg_l * share * left;
+        let mean = mg_l * STAYS_FREE.0;
+        let off = (mg_l * STAYS_FREE.1).hypot(sd * STAYS_FREE.0) * ONE_IN_TEN;
+        for (free, there) in self.free.iter_mut().zip([mean - off, mean, mean + off]) {
+            *free += there * left;
         }
         self.doses += 1;
         self.mg_l += mg_l;

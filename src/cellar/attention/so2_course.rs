@@ -22,9 +22,9 @@ impl Holding<'_> {
         };
         let mark = |it: &So2Event| {
             let word = match it.what {
-                So2Change::Added(_) | So2Change::AddedToUnmeasured(_) | So2Change::AddedUnknown => {
-                    "dose"
-                }
+                So2Change::Added(..)
+                | So2Change::AddedToUnmeasured(..)
+                | So2Change::AddedUnknown => "dose",
                 So2Change::Aired => "air",
                 So2Change::Moved(_) => "moved",
                 So2Change::Tested(_) | So2Change::Estimated(_) => return None,

@@ -160,7 +160,7 @@ impl Holding<'_> {
         let (mut added, mut airs) = (0.0, 0);
         for event in since {
             match event.what {
-                So2Change::Added(ug_l) => added += ug_l as f64 / 1e3,
+                So2Change::Added(ug_l, _) => added += ug_l as f64 / 1e3,
                 So2Change::Aired | So2Change::Moved(_) => airs += 1,
                 _ => {}
             }

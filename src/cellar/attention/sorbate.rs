@@ -130,7 +130,7 @@ impl Holding<'_> {
         let from = sorbated_ms - moment::DAY_MS;
         let events = self.wine.so2.iter().filter(|it| it.at_ms >= from);
         let added = events.filter_map(|it| match it.what {
-            So2Change::Added(micrograms_l) => Some(micrograms_l as f64 / 1e3),
+            So2Change::Added(micrograms_l, _) => Some(micrograms_l as f64 / 1e3),
             _ => None,
         });
         added.sum()

@@ -98,7 +98,7 @@ impl Holding<'_> {
             .filter(|it| is_just(self.days(it.at_ms)));
         let brought: f64 = brought
             .filter_map(|it| match it.what {
-                So2Change::Added(ug_l) => Some(ug_l as f64 / 1e3 * STAYS_FREE.0),
+                So2Change::Added(ug_l, _) => Some(ug_l as f64 / 1e3 * STAYS_FREE.0),
                 _ => None,
             })
             .sum();

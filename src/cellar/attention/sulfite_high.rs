@@ -51,7 +51,7 @@ impl Holding<'_> {
             let since = self.wine.so2.iter().filter(|it| it.at_ms > at_ms);
             let added: f64 = since
                 .filter_map(|it| match it.what {
-                    So2Change::Added(micrograms) => Some(micrograms as f64 / 1e3),
+                    So2Change::Added(micrograms, _) => Some(micrograms as f64 / 1e3),
                     _ => None,
                 })
                 .sum();

@@ -280,7 +280,7 @@ impl Cellar {
 
     /// So many mg/L of SO2 went in so many days ago.
     pub(in crate::cellar) fn sulfited(&mut self, mg_l: f64, days: i64) -> &mut Cellar {
-        self.so2(So2Change::Added((mg_l * 1e3) as i64), days);
+        self.so2(So2Change::Added((mg_l * 1e3) as i64, 0), days);
         self.did(Deed::Sulfited, days)
     }
 

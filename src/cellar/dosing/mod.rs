@@ -18,7 +18,7 @@ pub use known::{Known, Sign};
 pub use look::Look;
 pub use matters::by_weight;
 pub use plain::{all_of_it, can_wait, plain};
-pub use powder::{is_powder, left_pct, lot, tablets, trusted_until};
+pub use powder::{is_powder, left_pct, lot, strength_pct, tablets, trusted_until};
 pub use reach::Reach;
 pub use told::{by_thumb, calculator_for, dose, drawn_from, left_unknown, taken, told};
 pub use tool::{bare, given, half, powder_words, spoon_share};

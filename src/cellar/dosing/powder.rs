@@ -103,6 +103,15 @@ pub(super) fn strength(lot: &Thing, cellar: &Snapshot) -> Known {
     }
 }
 
+/// How strong it is taken to be by all that is known of it, %: its dose is reckoned with that.
+pub fn strength_pct(lot: &Thing, cellar: &Snapshot) -> f64 {
+    let fresh = lot.real(field::STRENGTH).unwrap_or(100.0);
+    let since = losing_since(lot, cellar);
+    since.map_or(fresh, |(since, _)| {
+        opened_for(fresh, cellar.now.days_since(since))[1]
+    })
+}
+
 /// How strong a powder still is, %: low, usual, high. `None` past two years after it was opened, or after its day: of its
 /// strength nothing is known then.
 pub fn left_pct(lot: &Thing, cellar: &Snapshot) -> Option<[f64; 3]> {

@@ -152,9 +152,9 @@ impl Step<'_> {
             if let (Kind::Sweeten, Some(Dose::Mass(mass))) = (kind, addition.dose) {
                 wine.weighed.sweetened += mass;
             }
-            wine.so2_added += addition.so2;
+            wine.so2_added += addition.so2_at_most();
             wine.so2_since_reading += addition.so2;
-            wine.sulfited(now, addition.so2);
+            wine.sulfited(now, addition.so2, addition.so2_sd());
             if let Some(known) = substance::known(&addition.substance) {
                 let is_none = addition.dose.is_some_and(|it| it.amount() == 0);
                 if known.deed == Some(Deed::Sorbated) {

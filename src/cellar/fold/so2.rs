@@ -175,7 +175,7 @@ impl So2Change {
     pub fn adds(&self) -> bool {
         matches!(
             self,
-            So2Change::Added(_) | So2Change::AddedToUnmeasured(_) | So2Change::AddedUnknown
+            So2Change::Added(..) | So2Change::AddedToUnmeasured(..) | So2Change::AddedUnknown
         )
     }
 
@@ -198,14 +198,14 @@ impl Wine {
         self.so2.drain(..surplus);
     }
 
-    /// So much SO2 goes into all of it.
-    pub(super) fn sulfited(&mut self, at_ms: i64, so2: Mass) {
+    /// So much SO2 goes into all of it, off by so much.
+    pub(super) fn sulfited(&mut self, at_ms: i64, so2: Mass, sd: Mass) {
         let change = match (so2.0, self.volume) {
             (0, _) => return,
             (_, volume) if volume > Volume::ZERO && self.unmeasured.is_none() => {
-                So2Change::Added(per_litre(so2, volume))
+                So2Change::Added(per_litre(so2, volume), per_litre(sd, volume))
             }
-            _ => So2Change::AddedToUnmeasured(so2),
+            _ => So2Change::AddedToUnmeasured(so2, sd),
         };
         self.met(at_ms, change);
     }
@@ -214,8 +214,8 @@ impl Wine {
     pub(super) fn so2_is_measured(&mut self) {
         let volume = self.volume;
         for event in self.so2.iter_mut().filter(|_| volume > Volume::ZERO) {
-            if let So2Change::AddedToUnmeasured(so2) = event.what {
-                event.what = So2Change::Added(per_litre(so2, volume));
+            if let So2Change::AddedToUnmeasured(so2, sd) = event.what {
+                event.what = So2Change::Added(per_litre(so2, volume), per_litre(sd, volume));
             }
         }
     }
@@ -232,6 +232,6 @@ impl Wine {
         }
         self.met(known.at_ms, So2Change::Estimated(known.found));
         let dosed = self.when(Deed::Sulfited).unwrap_or(known.at_ms);
-        self.sulfited(dosed.max(known.at_ms), self.so2_since_reading);
+        self.sulfited(dosed.max(known.at_ms), self.so2_since_reading, Mass::ZERO);
     }
 }

@@ -11,6 +11,7 @@ use super::slips::questions;
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::dosing::strength_pct;
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
@@ -40,7 +41,7 @@ const SOLUTION: Field = flag(
 const STRENGTH: Field = flag(
     "strength",
     "Strength",
-    "Of sulfite, % of fresh; the lot's if left out.",
+    "Of sulfite, % of fresh; by the lot and its age if left out.",
     Takes::Number("%"),
 );
 const CALCULATION: Field = flag(
@@ -516,7 +517,7 @@ fn addition(
         asks.push(format!("No single lot of {substance} has that much by the book, so it is taken from none; take stock if that is wrong."));
     }
     let strength = number(form, "strength", Quantity::Percent, (1.0, 100.0), cellar)?
-        .or_else(|| lot.and_then(|it| it.real(field::STRENGTH)))
+        .or_else(|| lot.map(|it| strength_pct(it, cellar)))
         .unwrap_or(100.0);
     let so2 = match (substance::known(substance), amount) {
         (Some(known), Some(Dose::Mass(mass))) => {

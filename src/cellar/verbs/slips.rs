@@ -31,7 +31,7 @@ pub(super) fn questions(
             Some(Dose::Mass(mass)) => too_much(&it.substance, mass.in_grams(), litres),
             _ => None,
         }));
-        let so2: Mass = additions.iter().map(|it| it.so2).sum();
+        let so2: Mass = additions.iter().map(Addition::so2_at_most).sum();
         if so2 > Mass::ZERO {
             let batch = wine.main_batch().and_then(|it| cellar.thing(it));
             let kind = batch.map_or(Wine::Unknown, Thing::wine).word();

@@ -26,11 +26,11 @@ const SAID: &[(&str, &str, &str)] = &[
     ("buy cork", "amount", "100"),
     ("buy", "amount", "100 g"),
     // Half of what the wines here lack and more; less would leave them short, and more is too much for a small one.
-    ("add Demijohn 1", "amount", "0.2 g"),
+    ("add Demijohn 1", "amount", "0.15 g"),
     ("add Demijohn 2", "amount", "0.2 g"),
     ("add Muddy", "amount", "0.2 g"),
     ("batch change", "malo", "unwanted"),
-    ("add", "amount", "0.7 g"),
+    ("add", "amount", "0.8 g"),
     ("stabilise", "sorbate", "2 g"),
     ("top-up", "from", "bought-wine"),
     ("top-up", "amount", "300 mL"),

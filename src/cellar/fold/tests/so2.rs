@@ -40,8 +40,8 @@ impl Book {
                 let what = match &it.what {
                     So2Change::Tested(found) => format!("{:.0}", found.number().unwrap()),
                     So2Change::Estimated(found) => format!("~{:.0}", found.number().unwrap()),
-                    So2Change::Added(ug_l) => format!("+{:.1}", *ug_l as f64 / 1e3),
-                    So2Change::AddedToUnmeasured(so2) => format!("+{} µg", so2.0),
+                    So2Change::Added(ug_l, _) => format!("+{:.1}", *ug_l as f64 / 1e3),
+                    So2Change::AddedToUnmeasured(so2, _) => format!("+{} µg", so2.0),
                     So2Change::AddedUnknown => "+?".to_owned(),
                     So2Change::Aired => "air".to_owned(),
                     So2Change::Moved(_) => "moved".to_owned(),

@@ -147,7 +147,7 @@ fn right_after_a_dose_nothing_is_given_and_what_went_in_is_counted() {
     wine.known.remove(&crate::cellar::entry::Property::FreeSo2);
     wine.so2 = vec![crate::cellar::state::So2Event {
         at_ms: then,
-        what: crate::cellar::state::So2Change::Added(30_000),
+        what: crate::cellar::state::So2Change::Added(30_000, 0),
     }];
     wine.deeds.insert(Deed::Sulfited, then);
     let state = dosing(facts, cellar::CARBOY);
