@@ -247,8 +247,8 @@ pub struct Settings {
     pub tests_so2: bool,
     /// Usual temperature of the cellar, °C.
     pub temperature_c: Option<f64>,
-    /// The timer that was set.
-    pub timer: Option<Timer>,
+    /// The timers that were set, the first to be over first.
+    pub timers: Vec<Timer>,
 }
 
 impl Settings {
@@ -270,7 +270,7 @@ impl Settings {
             hydrometer_c: real(field::HYDROMETER).unwrap_or(20.0),
             tests_so2: text(field::SO2_TEST) != "no",
             temperature_c: real(field::TEMPERATURE),
-            timer: cellar.and_then(Timer::of),
+            timers: cellar.map_or_else(Vec::new, Timer::all),
         }
     }
 }

@@ -337,10 +337,8 @@ pub mod field {
     pub const SYRINGE: &str = "syringe_step_ml";
     /// Temperature the owned hydrometer was made for, °C.
     pub const HYDROMETER: &str = "hydrometer_c";
-    /// When the timer is over, UTC ms; 0 where it was stopped.
-    pub const TIMER_UNTIL: &str = "timer_until_ms";
-    /// What the timer is for.
-    pub const TIMER_FOR: &str = "timer_for";
+    /// Timers that were set and not stopped, one a line: when it is over (UTC ms), and what for.
+    pub const TIMERS: &str = "timers";
     /// Keys of the wines of a blind tasting, the one under A first; empty when none is under way.
     pub const FLIGHT: &str = "flight";
     /// How a corker is set for which cork and bottle, one a line.

@@ -1,8 +1,9 @@
-//! A kitchen timer: how long bottles stay wet, how long something settles. It is kept in the book, so that it runs on
+//! Kitchen timers: how long bottles stay wet, how long something settles. They are kept in the book, so that they run on
 //! whatever becomes of the program.
 
 use super::entry::Draft;
-use super::thing::{CELLAR, Thing, Value, field};
+use super::snapshot::Snapshot;
+use super::thing::{CELLAR, Thing, field};
 
 /// A timer that is over is shown so much longer, ms.
 const SHOWN_AFTER_MS: i64 = 60 * 60_000;
@@ -17,11 +18,19 @@ pub struct Timer {
 }
 
 impl Timer {
-    /// The one that was set last and not stopped.
-    pub(super) fn of(cellar: &Thing) -> Option<Timer> {
-        let until_ms = cellar.int(field::TIMER_UNTIL).filter(|it| *it > 0)?;
-        let words = cellar.text(field::TIMER_FOR).to_owned();
-        Some(Timer { until_ms, words })
+    /// Those that were set and not stopped, the first to be over first.
+    pub(super) fn all(cellar: &Thing) -> Vec<Timer> {
+        let lines = cellar.text(field::TIMERS).lines();
+        let timers = lines.filter_map(|it| {
+            let (until, words) = it.split_once(' ')?;
+            Some(Timer {
+                until_ms: until.parse().ok()?,
+                words: words.to_owned(),
+            })
+        });
+        let mut timers: Vec<Timer> = timers.collect();
+        timers.sort_by_key(|it| it.until_ms);
+        timers
     }
 
     /// Whether it is over.
@@ -39,21 +48,47 @@ impl Timer {
         (left > -SHOWN_AFTER_MS).then(|| format!("{}: time is up", self.words))
     }
 
-    /// Sets it in an entry.
-    pub fn set(self, draft: &mut Draft) {
-        draft.set(CELLAR, field::TIMER_UNTIL, Value::Int(self.until_ms));
-        draft.set(CELLAR, field::TIMER_FOR, self.words.as_str());
+    /// Sets it in an entry, beside those that run already; one for the same it takes the place of.
+    pub fn set(self, draft: &mut Draft, cellar: &Snapshot) {
+        let mut timers = others(&self.words, draft, cellar);
+        timers.push(self);
+        keep(&timers, draft);
     }
 
-    /// Stops it in an entry.
-    pub fn stop(draft: &mut Draft) {
-        draft.set(CELLAR, field::TIMER_UNTIL, Value::Int(0));
+    /// Stops the one for that, or all of them, in an entry.
+    pub fn stop(words: Option<&str>, draft: &mut Draft, cellar: &Snapshot) {
+        let timers = words.map_or_else(Vec::new, |it| others(it, draft, cellar));
+        keep(&timers, draft);
     }
+}
+
+/// What a screen says of all of them: each, the first to be over first.
+pub fn said(timers: &[Timer], now_ms: i64) -> Option<String> {
+    let said: Vec<String> = timers.iter().filter_map(|it| it.said(now_ms)).collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
+
+/// Those for something else that still say anything.
+fn others(words: &str, draft: &Draft, cellar: &Snapshot) -> Vec<Timer> {
+    let mut timers = cellar.settings().timers;
+    timers.retain(|it| it.words != words && it.said(draft.when.utc_ms).is_some());
+    timers
+}
+
+fn keep(timers: &[Timer], draft: &mut Draft) {
+    let lines = timers
+        .iter()
+        .map(|it| format!("{} {}", it.until_ms, it.words));
+    let lines: Vec<String> = lines.collect();
+    draft.set(CELLAR, field::TIMERS, lines.join("\n").as_str());
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::attention::trial::Cellar;
+    use crate::cellar::entry::Kind;
+    use crate::cellar::thing::{Sort, Value};
 
     fn check(seconds_left: i64, expected: Option<&str>) {
         let timer = Timer {
@@ -76,5 +111,41 @@ mod tests {
         check(0, Some("bottles wet: time is up"));
         check(-3_599, Some("bottles wet: time is up"));
         check(-3_600, None);
+    }
+
+    /// One that is set does not stop another; one for the same takes its place, and one long over is forgotten.
+    #[test]
+    fn several_run_beside_one_another() {
+        let mut cellar = Cellar::empty();
+        cellar.thing(CELLAR, Sort::Cellar, "Ours");
+        let mut book = |what: &dyn Fn(&mut Draft, &Snapshot)| {
+            let mut draft = Draft::new(Kind::Note, cellar.0.now);
+            what(&mut draft, &cellar.0);
+            let Some(Value::Text(lines)) = draft.sets(field::TIMERS).cloned() else {
+                panic!("{draft:?}");
+            };
+            cellar.set(CELLAR, field::TIMERS, lines.as_str());
+            said(&cellar.0.settings().timers, cellar.0.now.utc_ms)
+        };
+        let set = |minutes: i64, words: &'static str| {
+            move |draft: &mut Draft, cellar: &Snapshot| {
+                let until_ms = cellar.now.utc_ms + minutes * 60_000;
+                let words = words.to_owned();
+                Timer { until_ms, words }.set(draft, cellar);
+            }
+        };
+        let words = |it: &str| Some(it.to_owned());
+        assert_eq!(book(&set(10, "soak")), words("soak: 10 min"));
+        assert_eq!(
+            book(&set(3, "settle")),
+            words("settle: 3 min, soak: 10 min")
+        );
+        assert_eq!(book(&set(5, "soak")), words("settle: 3 min, soak: 5 min"));
+        assert_eq!(book(&set(-61, "eggs")), words("settle: 3 min, soak: 5 min"));
+        let stop = |it: Option<&'static str>| {
+            move |draft: &mut Draft, cellar: &Snapshot| Timer::stop(it, draft, cellar)
+        };
+        assert_eq!(book(&stop(Some("soak"))), words("settle: 3 min"));
+        assert_eq!(book(&stop(None)), None);
     }
 }

@@ -26,6 +26,7 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use anyhow::Context;
 
 use crate::cellar::moment::{Moment, Zone};
+use crate::cellar::timer::{self, Timer};
 use crate::store::Store;
 use commands::Place;
 use message::{Effect, Message};
@@ -64,7 +65,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     let mut waiting = VecDeque::from([(Message::Started, SystemTime::now())]);
     // A file that another program holds for long says so when it is read or written, not here.
     let mut version = store.data_version().unwrap_or_default();
-    let mut running = None;
+    let mut running: Vec<Timer> = Vec::new();
     loop {
         while let Some((message, at)) = waiting.pop_front() {
             let moment = clock.moment(at, zone);
@@ -91,23 +92,22 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         state.window = window;
 
         let day = clock.now(zone).date();
-        let timer = state.facts().cellar.settings().timer;
-        let said = |at: SystemTime| timer.as_ref().and_then(|it| it.said(clock.runs_on(at)));
+        let timers = state.facts().cellar.settings().timers;
+        let said = |at: SystemTime| timer::said(&timers, clock.runs_on(at));
         let now = SystemTime::now();
         let shown = said(now);
-        // It rings once, when its time is up; one that was up before the program began is only shown.
-        let is_over = timer
-            .as_ref()
-            .is_some_and(|it| it.is_over(clock.runs_on(now)));
-        if !is_over {
-            running.clone_from(&timer);
-        } else if running.take() == timer {
+        // Each rings once, when its time is up; one that was up before the program began is only shown.
+        let (over, still): (Vec<Timer>, Vec<Timer>) = timers
+            .iter()
+            .cloned()
+            .partition(|it| it.is_over(clock.runs_on(now)));
+        if over.iter().any(|it| running.contains(it)) {
             terminal.ring()?;
         }
+        running = still;
         // Where seconds are shown they are drawn as they go.
-        let left_ms = timer
-            .as_ref()
-            .map_or(0, |it| it.until_ms - clock.runs_on(now));
+        let next = running.first();
+        let left_ms = next.map_or(0, |it| it.until_ms - clock.runs_on(now));
         let counts = left_ms > 0 && state.place() == Place::Bottling;
         let look = if counts {
             to_next_second(left_ms)

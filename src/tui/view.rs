@@ -12,6 +12,7 @@ use super::state::{State, Window};
 use super::theme::{self, Theme};
 use super::update::is_for_vessels;
 use super::widgets::{footer, frame, text};
+use crate::cellar::timer::{self, Timer};
 
 /// The least size that something can be done on.
 const LEAST: (u16, u16) = (60, 16);
@@ -159,10 +160,11 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
     }
     let cellar = &state.facts().cellar;
     let settings = cellar.settings();
-    let timer = settings.timer.as_ref();
-    let is_over = timer.is_some_and(|it| it.is_over(state.clock_ms));
+    let timers = &settings.timers;
+    let is_up = |it: &Timer| it.is_over(state.clock_ms) && it.said(state.clock_ms).is_some();
+    let is_over = timers.iter().any(is_up);
     // While a timer runs it stands where the cellar's name does.
-    let name = match timer.and_then(|it| it.said(state.clock_ms)) {
+    let name = match timer::said(timers, state.clock_ms) {
         Some(said) => said,
         None if state.facts.is_some() => settings.name,
         None => String::new(),

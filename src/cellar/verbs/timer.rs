@@ -5,13 +5,14 @@ use leesline_calc::quantity::Quantity;
 use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::attention::words::count;
 use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::thing::CELLAR;
 use crate::cellar::timer::Timer;
 
 pub(super) static TIMER: Verb = Verb {
     name: "timer",
-    sentence: "Set a timer that runs on every screen and rings once; 0 stops it.",
+    sentence: "Set a timer that runs on every screen and rings once; 0 stops those that run, or the one named.",
     group: Group::Notes,
     fields: &[
         ask(
@@ -31,16 +32,21 @@ pub(super) static TIMER: Verb = Verb {
             cellar,
         )?
         .ok_or_else(|| Refusal::input("minutes", "How many minutes?"))?;
-        let words = form.get("for").unwrap_or("timer").to_owned();
+        let words = form.get("for");
         let mut draft = Draft::new(Kind::Note, cellar.now);
         draft.subject = Some(CELLAR);
         if minutes > 0.0 {
             let until_ms = cellar.now.utc_ms + (minutes * 60_000.0) as i64;
-            draft.note = format!("timer of {minutes:.0} minutes: {words}");
-            Timer { until_ms, words }.set(&mut draft);
+            let words = words.unwrap_or("timer").to_owned();
+            let long = count(minutes.round() as i64, "minute");
+            draft.note = format!("timer of {long}: {words}");
+            Timer { until_ms, words }.set(&mut draft, cellar);
         } else {
-            "timer stopped".clone_into(&mut draft.note);
-            Timer::stop(&mut draft);
+            draft.note = match words {
+                Some(words) => format!("timer stopped: {words}"),
+                None => "timers stopped".to_owned(),
+            };
+            Timer::stop(words, &mut draft, cellar);
         }
         let said = draft.note.clone();
         done(draft, said)

@@ -13,15 +13,18 @@ use crate::cellar::verbs::sanitise::{powder_said, sour_water};
 use crate::cellar::verbs::things::done;
 use crate::cellar::verbs::{Group, Refusal, Takes, Verb, ask, flag};
 
+/// What the timer of the sanitizer is for.
+const WET: &str = "bottles wet";
+
 pub(super) fn begin_chore(draft: &mut Draft, run: Key, chore: Chore, cellar: &Snapshot) {
     draft.set(run, field::CHORE, chore.word());
     draft.set(run, field::CHORE_SINCE, Value::Int(cellar.now.utc_ms));
     if chore == Chore::Sanitise {
         let until_ms = cellar.now.utc_ms + contact_ms();
-        let words = "bottles wet".to_owned();
-        Timer { until_ms, words }.set(draft);
+        let words = WET.to_owned();
+        Timer { until_ms, words }.set(draft, cellar);
     } else if Chore::Sanitise < chore {
-        Timer::stop(draft);
+        Timer::stop(Some(WET), draft, cellar);
     }
 }
 
