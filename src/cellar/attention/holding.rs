@@ -121,6 +121,11 @@ impl<'a> Holding<'a> {
         (number >= low && number <= high).then_some((number, known))
     }
 
+    /// The warmth that was measured of it last, °C; outside what yeast and bacteria bear it is a slip.
+    pub(super) fn living_c(&self) -> Option<(f64, &'a Known)> {
+        self.known_between(Property::Temperature, 0.0, 45.0)
+    }
+
     /// Why nothing is known of what only a reading says: `never measured`, or that another wine went in since.
     pub fn unread(&self) -> String {
         self.wine.when(Deed::Blended).map_or_else(

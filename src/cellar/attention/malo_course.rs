@@ -146,7 +146,7 @@ impl Holding<'_> {
 
     /// Its warmth, °C: as read lately, else the cellar's.
     fn malo_celsius(&self) -> Option<f64> {
-        self.known_between(Property::Temperature, 0.0, 45.0)
+        self.living_c()
             .filter(|(_, known)| self.days(known.at_ms) <= WARMTH_DAYS)
             .map(|it| it.0)
             .or(self.usual_c)

@@ -6,6 +6,7 @@ use leesline_calc::quantity::Quantity;
 
 use super::read::{Level, level, number, size};
 use super::{Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
+use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
 use crate::cellar::moment;
@@ -106,17 +107,7 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     let capacity = size(form, "mark", cellar)?
         .or(size(form, "brim", cellar)?)
         .or_else(|| known.and_then(Thing::capacity));
-    let is_empty = form.get("amount").is_some_and(|it| {
-        matches!(
-            it.to_lowercase().as_str(),
-            "empty" | "nothing" | "none" | "0" | "0 l"
-        )
-    });
-    // Whoever says what wine it is, or since when, says that there is some.
-    let has_wine = ["holds", "amount", "wine", "since"]
-        .iter()
-        .any(|it| form.get(it).is_some());
-    if is_empty || !has_wine {
+    if !has_wine(form) {
         if let Some(wine) = cellar.wine(vessel) {
             return held_already(form, known, wine, draft, cellar);
         }
@@ -127,18 +118,9 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         return held_already(form, known, wine, draft, cellar);
     }
     let batch = batch_named(&mut draft, holds.unwrap_or(name), form, cellar)?;
-    let level = match (level(form, "amount", capacity, cellar)?, capacity) {
-        (Some(level), _) => level,
-        (None, Some(full)) => Level::Found {
-            volume: full,
-            about: true,
-            between: None,
-        },
-        (None, None) => Level::NotKnown(None),
-    };
     let wine = holds.unwrap_or("wine");
     let mut asks = wine_said(form);
-    let (amount, about, sentence) = match level {
+    let (amount, about, sentence) = match full_if_unsaid(form, capacity, cellar)? {
         Level::Found {
             volume,
             about,
@@ -170,6 +152,35 @@ fn vessel_here(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         asks.extend(since(&mut draft, vessel, batch, words, cellar)?);
     }
     asked(draft, sentence, asks)
+}
+
+/// Whoever says what wine it is, or since when, says that there is some, but for one who says that it is empty.
+fn has_wine(form: &Form) -> bool {
+    let is_empty = form.get("amount").is_some_and(|it| {
+        matches!(
+            it.to_lowercase().as_str(),
+            "empty" | "nothing" | "none" | "0" | "0 l"
+        )
+    });
+    let says_some = |key: &&str| form.get(key).is_some();
+    !is_empty && ["holds", "amount", "wine", "since"].iter().any(says_some)
+}
+
+/// What was said of its level; of a vessel whose size is known and of which nothing was said, about all that it holds.
+fn full_if_unsaid(
+    form: &Form,
+    capacity: Option<Volume>,
+    cellar: &Snapshot,
+) -> Result<Level, Refusal> {
+    Ok(match (level(form, "amount", capacity, cellar)?, capacity) {
+        (Some(level), _) => level,
+        (None, Some(full)) => Level::Found {
+            volume: full,
+            about: true,
+            between: None,
+        },
+        (None, None) => Level::NotKnown(None),
+    })
 }
 
 /// What is said again of a vessel that has its wine already: only since when may be added here.

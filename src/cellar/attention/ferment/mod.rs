@@ -16,7 +16,6 @@ use super::policy::Policy;
 use super::stage::Ferment;
 use super::warmth::Clock;
 use crate::cellar::course::Expected;
-use crate::cellar::entry::Property;
 use crate::cellar::moment::{self, Moment};
 use crate::cellar::state::Deed;
 
@@ -121,7 +120,7 @@ impl Holding<'_> {
             sd: USUAL_END.sd,
         };
         let celsius = self
-            .known_between(Property::Temperature, 0.0, 45.0)
+            .living_c()
             .filter(|(_, known)| known.at_ms as f64 / DAY_MS >= read.from - 1.0)
             .map(|it| it.0);
         let before = Before {

@@ -12,7 +12,7 @@ use crate::cellar::attention::words::{gravity, span};
 use crate::cellar::attention::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
-use crate::cellar::state::{Deed, GravityReading};
+use crate::cellar::state::{Deed, GravityReading, Known};
 
 /// A reason before its subject and command are put to it.
 struct Said {
@@ -126,12 +126,10 @@ fn stuck(
     let last = goes.last_gravity();
     let still = Plateau::of(&holding.wine.gravities, holding.policy.stuck_fall);
     let since = still.map_or(goes.last().0, |it| it.since_ms);
-    let measured = |property, most| {
-        let known = holding.known_between(property, 0.0, most);
-        known.filter(|it| it.1.at_ms >= since).map(|it| it.0)
-    };
-    let sugar = measured(Property::Sugar, 1e3);
-    let celsius = measured(Property::Temperature, 45.0);
+    let is_since = |it: &(f64, &Known)| it.1.at_ms >= since;
+    let sugar = holding.known_between(Property::Sugar, 0.0, 1e3);
+    let sugar = sugar.filter(is_since).map(|it| it.0);
+    let celsius = holding.living_c().filter(is_since).map(|it| it.0);
     if let Some(sugar) = sugar {
         let has = format!("stuck at {last} with {sugar:.0} g/L of sugar");
         return match celsius {

@@ -1,10 +1,11 @@
-use crate::cellar::attention::words;
 use leesline_calc::quantity::Units;
 use leesline_calc::registry;
 
 use super::super::trial::{Cellar, NOW, days_ago, policy};
 use super::super::{ReasonKind, attention};
 use super::*;
+use crate::cellar::attention::words;
+use crate::cellar::entry::Property;
 
 /// Pitched so many days ago, with gravities by days ago.
 fn must(pitched: i64, gravities: &[(i64, f64)]) -> Cellar {

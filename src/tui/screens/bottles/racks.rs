@@ -93,6 +93,33 @@ fn height_of(shown: &Shown) -> usize {
     head(shown) + shown.rack.columns.len() + anywhere + 1
 }
 
+/// Columns of a rack that there is room for: those around what is marked, where it is wider than the screen.
+struct Columns {
+    first: usize,
+    last: usize,
+    /// How many its widest row has.
+    most: usize,
+    /// Cells of each.
+    width: usize,
+}
+
+impl Columns {
+    fn around(marked: Option<Slot>, shown: &Shown, cells: usize) -> Columns {
+        let width = if shown.rack.holds == 1 { ONE } else { MANY };
+        let room = cells.saturating_sub(LEAD + 2) / width;
+        let most = shown.rack.columns.iter().copied().max();
+        let most = most.map_or(1, usize::from);
+        let column = marked.map_or(0, |it| usize::from(it.column));
+        let first = (column + 1).saturating_sub(room).min(most);
+        Columns {
+            first,
+            last: (first + room).min(most),
+            most,
+            width,
+        }
+    }
+}
+
 fn rack_lines(
     shown: &Shown,
     marked: Option<Slot>,
@@ -100,73 +127,18 @@ fn rack_lines(
     theme: Theme,
     cells: usize,
 ) -> Vec<Line<'static>> {
-    let rack = &shown.rack;
-    let width = if rack.holds == 1 { ONE } else { MANY };
-    let room = cells.saturating_sub(LEAD + 2) / width;
-    let most = rack.columns.iter().copied().max().map_or(1, usize::from);
-    // A rack too wide for the screen is shown around what is marked.
-    let column = marked.map_or(0, |it| usize::from(it.column));
-    let first = (column + 1).saturating_sub(room).min(most);
-    let last = (first + room).min(most);
-    let mut title = vec![
-        Span::raw(" "),
-        Span::styled(rack.name.clone(), theme.strong()),
-        Span::styled(
-            format!("  {} of {}", shown.count, rack.room()),
-            theme.text(),
-        ),
-    ];
-    if !shown.room.is_empty() {
-        title.push(Span::styled(format!("  {}", shown.room), theme.dim()));
-    }
-    if last < most || first > 0 {
-        let more = format!("  ‹ {} to {} of {most} ›", first + 1, last);
-        title.push(Span::styled(more, theme.dim()));
-    }
-    let numbers: Vec<String> = (first..last)
-        .map(|it| format!("{:^width$}", it + 1))
-        .collect();
-    let mut lines = vec![fitted(title, cells)];
+    let columns = Columns::around(marked, shown, cells);
+    let mut lines = vec![title(shown, &columns, theme, cells)];
     // One case needs neither number nor letter.
     let divided = head(shown) == 2;
     if divided {
-        let numbers = format!("{}{}", " ".repeat(LEAD), numbers.concat());
+        let width = columns.width;
+        let numbers = (columns.first..columns.last).map(|it| format!("{:^width$}", it + 1));
+        let numbers = format!("{}{}", " ".repeat(LEAD), numbers.collect::<String>());
         lines.push(Line::from(Span::styled(numbers, theme.dim())));
     }
-    for (columns, row) in rack.columns.iter().zip(0_u16..) {
-        let here = marked.filter(|it| it.row == row);
-        let letter = if divided {
-            char::from(b'A' + row.min(25) as u8)
-        } else {
-            ' '
-        };
-        let mut spans = vec![
-            Span::raw(if here.is_some() { MARK } else { " " }),
-            Span::styled(format!("{letter} "), theme.dim()),
-            Span::styled("│", theme.dim()),
-        ];
-        for column in first..last.min(usize::from(*columns)) {
-            let slot = Slot {
-                row,
-                column: column as u16,
-            };
-            let lots = shown.cells.get(&slot).map_or(&[][..], Vec::as_slice);
-            let is_run = run.is_some_and(|run| lots.iter().any(|it| it.run == run));
-            let mut drawn = cell(lots, rack.holds, theme);
-            for span in &mut drawn {
-                if is_run {
-                    span.style = span.style.add_modifier(Modifier::BOLD);
-                }
-                if here == Some(slot) {
-                    span.style = theme.selected();
-                }
-            }
-            spans.extend(drawn);
-        }
-        if usize::from(*columns) <= last {
-            spans.push(Span::styled("│", theme.dim()));
-        }
-        lines.push(Line::from(spans));
+    for row in 0..shown.rack.columns.len() {
+        lines.push(row_line(shown, row, &columns, (marked, run), theme));
     }
     if !shown.anywhere.is_empty() {
         let lots = shown.anywhere.iter();
@@ -179,6 +151,75 @@ fn rack_lines(
     }
     lines.push(Line::default());
     lines
+}
+
+/// Its name, how full it is, where it stands, and which of its columns show where not all do.
+fn title(shown: &Shown, columns: &Columns, theme: Theme, cells: usize) -> Line<'static> {
+    let rack = &shown.rack;
+    let mut title = vec![
+        Span::raw(" "),
+        Span::styled(rack.name.clone(), theme.strong()),
+        Span::styled(
+            format!("  {} of {}", shown.count, rack.room()),
+            theme.text(),
+        ),
+    ];
+    if !shown.room.is_empty() {
+        title.push(Span::styled(format!("  {}", shown.room), theme.dim()));
+    }
+    let Columns {
+        first, last, most, ..
+    } = *columns;
+    if last < most || first > 0 {
+        let more = format!("  ‹ {} to {last} of {most} ›", first + 1);
+        title.push(Span::styled(more, theme.dim()));
+    }
+    fitted(title, cells)
+}
+
+/// A row of slots, the marked one and those of the marked run standing out.
+fn row_line(
+    shown: &Shown,
+    row: usize,
+    columns: &Columns,
+    (marked, run): (Option<Slot>, Option<Key>),
+    theme: Theme,
+) -> Line<'static> {
+    let rack = &shown.rack;
+    let here = marked.filter(|it| usize::from(it.row) == row);
+    let letter = if head(shown) == 2 {
+        char::from(b'A' + row.min(25) as u8)
+    } else {
+        ' '
+    };
+    let mut spans = vec![
+        Span::raw(if here.is_some() { MARK } else { " " }),
+        Span::styled(format!("{letter} "), theme.dim()),
+        Span::styled("│", theme.dim()),
+    ];
+    let in_row = usize::from(rack.columns[row]);
+    for column in columns.first..columns.last.min(in_row) {
+        let slot = Slot {
+            row: row as u16,
+            column: column as u16,
+        };
+        let lots = shown.cells.get(&slot).map_or(&[][..], Vec::as_slice);
+        let is_run = run.is_some_and(|run| lots.iter().any(|it| it.run == run));
+        let mut drawn = cell(lots, rack.holds, theme);
+        for span in &mut drawn {
+            if is_run {
+                span.style = span.style.add_modifier(Modifier::BOLD);
+            }
+            if here == Some(slot) {
+                span.style = theme.selected();
+            }
+        }
+        spans.extend(drawn);
+    }
+    if in_row <= columns.last {
+        spans.push(Span::styled("│", theme.dim()));
+    }
+    Line::from(spans)
 }
 
 /// A slot with what lies in it. What is to be read stands in the colour of text, which shows on any
