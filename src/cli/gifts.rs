@@ -20,7 +20,7 @@ pub(super) static GIFTS: Own = Own {
     arguments: |it| it.arg(text("whom", "NAME", "Only this person.")),
     run: |session, matches| {
         let opened = session.open()?;
-        let entries = given_and_back(&opened)?;
+        let entries = living(&opened, &[Kind::Give, Kind::Back])?;
         let mut found = gifts::gifts(entries.iter().map(|it| &it.entry.draft));
         if let Some(whom) = given(matches, "whom") {
             found.retain(|it| it.whom.to_lowercase() == whom.trim().to_lowercase());
@@ -69,12 +69,12 @@ pub(super) static GIFTS: Own = Own {
     },
 };
 
-/// The living entries by which bottles were given, and those by which any came back.
-pub(super) fn given_and_back(opened: &Opened) -> Result<Vec<Listed>, Failure> {
+/// The living entries of some kinds.
+pub(super) fn living(opened: &Opened, kinds: &[Kind]) -> Result<Vec<Listed>, Failure> {
     let mut entries = Vec::new();
-    for kind in [Kind::Give, Kind::Back] {
+    for kind in kinds {
         entries.extend(opened.store.entries(&Filter {
-            kind: Some(kind),
+            kind: Some(*kind),
             living: true,
             ..Filter::default()
         })?);

@@ -7,13 +7,15 @@ use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, Sort, Thing};
-use crate::cellar::trouble::{self, Fault, Fit, Follows, Section, fits, follow};
+use crate::cellar::trouble::{
+    self, FOLLOWED, Fault, Fit, Follows, Section, Whereabouts, fits, follow,
+};
 use crate::cellar::verbs;
 use crate::exchange::json;
 use crate::exchange::page::{Page, shell_word};
 
 use super::failure::Failure;
-use super::gifts::given_and_back;
+use super::gifts::living;
 use super::session::{Opened, Session};
 use super::{LISTS, Own, Said};
 
@@ -182,9 +184,9 @@ fn named<'a>(name: &str, cellar: &'a Snapshot) -> Option<&'a Thing> {
     })
 }
 
-/// What follows for a place, with the gifts that the book has.
+/// What follows for a place, with what the book has of gifts and of how wines took their names.
 pub(super) fn followed(place: Key, opened: &Opened) -> Result<Follows, Failure> {
-    let entries = given_and_back(opened)?;
+    let entries = living(opened, &FOLLOWED)?;
     let entries = entries.iter().map(|it| (&it.entry.draft, &it.flows[..]));
     Ok(follow(place, &opened.cellar, entries))
 }
@@ -337,15 +339,32 @@ fn fit(fit: &Fit, place: Option<&Thing>, cellar: &Snapshot) -> Value {
 }
 
 fn follows_json(follows: &Follows, cellar: &Snapshot) -> Value {
+    let mut document = whereabouts_json(&follows.whereabouts, cellar);
+    let kin = follows.kin.iter().map(|it| {
+        let mut kin = whereabouts_json(&it.whereabouts, cellar);
+        kin.put("batch", json::reference(it.batch, cellar))
+            .put("tie", it.tie.word());
+        kin.value()
+    });
+    document
+        .put(
+            "batch",
+            value!(follows.batch.map(|it| json::reference(it, cellar))),
+        )
+        .put("kin", kin.collect::<Vec<Value>>());
+    document.value()
+}
+
+fn whereabouts_json(at: &Whereabouts, cellar: &Snapshot) -> json::Object {
     let references = |keys: &[Key]| -> Vec<Value> {
         keys.iter().map(|it| json::reference(*it, cellar)).collect()
     };
-    let runs: Vec<Value> = follows
+    let runs: Vec<Value> = at
         .runs
         .iter()
         .map(|(run, count)| value!({ "run": json::reference(*run, cellar), "count": count }))
         .collect();
-    let gifts: Vec<Value> = follows
+    let gifts: Vec<Value> = at
         .gifts
         .iter()
         .map(|it| {
@@ -357,10 +376,10 @@ fn follows_json(follows: &Follows, cellar: &Snapshot) -> Value {
             })
         })
         .collect();
-    value!({
-        "batch": follows.batch.map(|it| json::reference(it, cellar)),
-        "vessels": references(&follows.vessels),
-        "runs": runs,
-        "gifts": gifts,
-    })
+    let mut object = json::Object::default();
+    object
+        .put("vessels", references(&at.vessels))
+        .put("runs", runs)
+        .put("gifts", gifts);
+    object
 }

@@ -9,6 +9,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
+use crate::cellar::trouble::FOLLOWED;
 use crate::store::{Clock, Filter, Listed, Store, StoreError};
 
 /// Tastings read at once: more than a household has in many years.
@@ -45,7 +46,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
             })
         }
         Effect::ReadBook { about, limit } => book(store, about, limit, now),
-        Effect::ReadGifts => gifts(store),
+        Effect::ReadFollowed => followed(store),
         Effect::ReadPutOut => stock_takes(store),
         Effect::ReadDays { from_ms, until_ms } => {
             let filter = Filter {
@@ -132,9 +133,9 @@ fn book(store: &Store, about: Option<Key>, limit: usize, now: Moment) -> Result<
     })
 }
 
-fn gifts(store: &Store) -> Result<Reply, StoreError> {
+fn followed(store: &Store) -> Result<Reply, StoreError> {
     let mut entries = Vec::new();
-    for kind in [Kind::Give, Kind::Back] {
+    for kind in FOLLOWED {
         let filter = Filter {
             kind: Some(kind),
             living: true,
@@ -142,7 +143,7 @@ fn gifts(store: &Store) -> Result<Reply, StoreError> {
         };
         entries.extend(store.entries(&filter)?.into_iter().map(told));
     }
-    Ok(Reply::Gifts(entries))
+    Ok(Reply::Followed(entries))
 }
 
 fn stock_takes(store: &Store) -> Result<Reply, StoreError> {

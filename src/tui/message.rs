@@ -65,8 +65,8 @@ pub enum Effect {
         /// At most so many entries.
         limit: usize,
     },
-    /// Read who was given bottles, and what came back.
-    ReadGifts,
+    /// Read who was given bottles, what came back, and how wines took their names.
+    ReadFollowed,
     /// Read which empty bottles were put out of use.
     ReadPutOut,
     /// Read what happened between two instants (UTC ms, both counted), newest first.
@@ -141,8 +141,8 @@ pub enum Reply {
         /// The entries.
         entries: Vec<Told>,
     },
-    /// Bottles given and come back, newest first.
-    Gifts(Vec<Told>),
+    /// Bottles given and come back, and how wines took their names.
+    Followed(Vec<Told>),
     /// Empty bottles put out of use.
     PutOut(PutOut),
     /// What happened between two instants, newest first.

@@ -409,7 +409,7 @@ fn feared(state: &State, about: Option<Key>) -> Option<&'static str> {
 /// Lays the pane of faults on top, about a place or none.
 fn lay_trouble(state: &mut State, about: Option<Key>, fault: Option<&str>) -> Vec<Effect> {
     state.layers.push(Box::new(Trouble::about(about, fault)));
-    vec![Effect::ReadGifts]
+    vec![Effect::ReadFollowed]
 }
 
 /// Opens a verb's form about something, or the screen that does it better.

@@ -15,8 +15,8 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .min_by_key(|(word, at_ms)| (rank(word), **at_ms))?;
     let names: Vec<&str> = troubles.keys().map(|it| trouble::name(it)).collect();
     let mut sentence = format!("marked with {}", names.join(", "));
-    let runs = follow(holding.place.key, look.cellar, []).runs;
-    let bottles: i64 = runs.iter().map(|it| it.1).sum();
+    let same = follow(holding.place.key, look.cellar, []).whereabouts;
+    let bottles: i64 = same.runs.iter().map(|it| it.1).sum();
     if bottles > 0 && !holding.is_bottled() {
         sentence = format!("{sentence}; {} of it too", count(bottles, "bottle"));
     }

@@ -27,7 +27,7 @@ use super::verbs;
 
 use clues::Clue;
 pub use fits::{Fit, fits};
-pub use follow::{Follows, follow};
+pub use follow::{FOLLOWED, Follows, Whereabouts, follow};
 
 /// Every fault, smell first, in the order in which a list without words shows them.
 pub static FAULTS: &[&Fault] = &[

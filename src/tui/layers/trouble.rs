@@ -36,13 +36,13 @@ pub struct Trouble {
     way: usize,
     top: usize,
     text: Scroll,
-    /// Gifts and what came back.
-    gifts: Vec<Told>,
+    /// What the book has of gifts, and of how wines took their names.
+    followed: Vec<Told>,
 }
 
 impl Trouble {
     /// About that vessel or those bottles, if any, and told of that fault at once, if one is named. It
-    /// also wants [`Effect::ReadGifts`].
+    /// also wants [`Effect::ReadFollowed`].
     pub fn about(subject: Option<Key>, fault: Option<&str>) -> Trouble {
         Trouble {
             subject,
@@ -53,7 +53,7 @@ impl Trouble {
             way: 0,
             top: 0,
             text: Scroll::default(),
-            gifts: Vec::new(),
+            followed: Vec::new(),
         }
     }
 
@@ -290,11 +290,11 @@ impl Pane for Trouble {
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
         match input {
-            Input::Reply(Reply::Gifts(gifts)) => {
-                self.gifts.clone_from(gifts);
+            Input::Reply(Reply::Followed(followed)) => {
+                self.followed.clone_from(followed);
                 Vec::new()
             }
-            Input::Reply(Reply::Stale) => vec![Ask::Do(Effect::ReadGifts)],
+            Input::Reply(Reply::Stale) => vec![Ask::Do(Effect::ReadFollowed)],
             // What follows from a mark stands at the top.
             Input::Reply(Reply::Written { .. }) => {
                 self.top = 0;

@@ -23,7 +23,7 @@ use super::theme::Theme;
 use super::update::update;
 use super::view;
 use crate::cellar::attention::ReasonKind;
-use crate::cellar::entry::Kind;
+use crate::cellar::trouble::FOLLOWED;
 
 const COLOR: Theme = Theme {
     color: true,
@@ -109,10 +109,10 @@ fn answer(state: &mut State, effects: Vec<Effect>) {
                 entries.retain(|it| (from_ms..=until_ms).contains(&it.entry.draft.when.utc_ms));
                 Reply::Days { from_ms, entries }
             }
-            Effect::ReadGifts => {
+            Effect::ReadFollowed => {
                 let mut entries = cellar::entries();
-                entries.retain(|it| matches!(it.entry.draft.kind, Kind::Give | Kind::Back));
-                Reply::Gifts(entries)
+                entries.retain(|it| FOLLOWED.contains(&it.entry.draft.kind));
+                Reply::Followed(entries)
             }
             Effect::LookBack { then, .. } => {
                 let mut past = state.facts().cellar.clone();

@@ -1,5 +1,6 @@
 //! The stock screen.
 
+use crate::cellar::entry::Kind;
 use std::sync::Arc;
 
 use super::*;

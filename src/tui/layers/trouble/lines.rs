@@ -27,9 +27,9 @@ pub(super) fn all(
             &format!("! Marked on {day}; o when it is over."),
             theme.warn(),
         );
-        let gifts = pane.gifts.iter().filter(|it| it.entry.is_living());
-        let gifts = gifts.map(|it| (&it.entry.draft, &it.flows[..]));
-        for line in follow(place, &facts.cellar, gifts).lines(place, &facts.cellar) {
+        let followed = pane.followed.iter().filter(|it| it.entry.is_living());
+        let followed = followed.map(|it| (&it.entry.draft, &it.flows[..]));
+        for line in follow(place, &facts.cellar, followed).lines(place, &facts.cellar) {
             say(&line, theme.strong());
         }
     }
