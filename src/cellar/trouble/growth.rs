@@ -42,7 +42,15 @@ pub(super) static MOULD: Fault = Fault {
     word: "mould",
     name: "mould",
     signs: &[
-        "mould", "mold", "fuzzy", "furry", "hairy", "green", "black", "pink",
+        "mould",
+        "mold",
+        "fuzzy",
+        "furry",
+        "hairy",
+        "fluffy",
+        "green spots",
+        "black spots",
+        "pink spots",
     ],
     notice: "Fuzzy or coloured patches on the wine, the fruit or the cork's wine side; a smell of cellar wall.",
     tell: &[

@@ -107,6 +107,29 @@ fn people_say_it_in_sentences() {
     check_meant("Struck match", "match");
     check_meant("wet dog, musty", "corked");
     assert!(meant("qwertz").is_none());
+    // A haze is of many kinds.
+    let hazes = fits("haze", None);
+    let hazes: Vec<&str> = hazes.iter().map(|it| it.fault.word).collect();
+    assert!(
+        ["protein", "pectin", "starch", "metal-haze"]
+            .iter()
+            .all(|it| hazes.contains(it)),
+        "{hazes:?}"
+    );
+    // Words of any sentence are a sign of nothing, and the colour of a wine is none of mould.
+    for said in [
+        "wine is pink",
+        "smells like bananas",
+        "smells of banana",
+        "smells odd",
+        "tastes salty",
+        "will it blend",
+        "too hot",
+        "when is it ready",
+        "the wine smells and tastes of fruit",
+    ] {
+        assert_eq!(meant(said).map(|it| it.word), None, "{said}");
+    }
     assert!(meant("it is").is_none());
 }
 
@@ -459,6 +482,12 @@ fn a_mark_is_a_reason_until_it_is_lifted() {
         cellar.says_why(ReasonKind::Trouble),
         "! marked with rotten egg, mould; do not drink it"
     );
+    let answer = |cellar: &Cellar| {
+        cellar
+            .reason(ReasonKind::Trouble)
+            .map(|it| it.suggestion.verb)
+    };
+    assert_eq!(answer(&cellar), Some("discard"));
     let working = cellar.working(ReasonKind::Trouble).join(" ");
     assert!(
         working.contains("Never skim it") && working.contains("Sources:"),
@@ -466,6 +495,7 @@ fn a_mark_is_a_reason_until_it_is_lifted() {
     );
     cellar.wine().troubles.clear();
     cellar.wine().troubles.insert("flat".to_owned(), since);
+    assert_eq!(answer(&cellar), Some("trouble over"));
     assert_eq!(
         cellar.says_why(ReasonKind::Trouble),
         "  marked with flat and flabby"
