@@ -55,12 +55,21 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
                 holding.litres() * holding.policy.loss_trouble
             },
             sentence,
-            suggestion: Suggestion::of("trouble over")
-                .with("place", holding.place.name())
-                .with("fault", first.clone()),
+            suggestion: answer(holding, first, safety),
         }
         .because(why),
     )
+}
+
+/// What nobody may drink is poured away; whether else it is over, the person says.
+fn answer(holding: &Holding, word: &str, safety: Option<Safety>) -> Suggestion {
+    let place = holding.place.name();
+    match safety {
+        Some(Safety::Unsafe) => Suggestion::of("discard").with("place", place),
+        _ => Suggestion::of("trouble over")
+            .with("place", place)
+            .with("fault", word),
+    }
 }
 
 fn rank(word: &str) -> Rank {

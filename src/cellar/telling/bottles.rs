@@ -153,7 +153,7 @@ impl Telling<'_> {
     }
 
     /// The slots they were taken from: ` out of Rack A/A1 and A2`.
-    fn out_of(&self) -> String {
+    pub(super) fn out_of(&self) -> String {
         let racks = Racks::of(&self.cellar.things);
         let from = self.draft.bottles.iter().filter_map(|it| match &it.from {
             Spot::Kept(kept) if matches!(racks.read(&kept.at), Place::Slot(..)) => {

@@ -172,6 +172,9 @@ impl Telling<'_> {
 
     /// Wine that left a vessel, by what became of it.
     pub(super) fn lost(&self) -> String {
+        if !self.draft.bottles.is_empty() {
+            return format!("Poured away {}{}", self.moved_bottles(), self.out_of());
+        }
         let Some(it) = self.pours.first() else {
             return format!("Lost some of {}", self.subject());
         };

@@ -76,16 +76,7 @@ pub(super) static MOULD: Fault = Fault {
     sources: &["common practice"],
     met: Met::Anywhere,
     clues: &[clues::air_above, clues::dry_cap],
-    ways: &[
-        POUR_AWAY,
-        super::Way {
-            verb: "break",
-            what: "throw bottles away",
-            met: Met::Bottles,
-            values: &[],
-            needs: &["count"],
-        },
-    ],
+    ways: &[POUR_AWAY],
 };
 
 pub(super) static MOUSE: Fault = Fault {

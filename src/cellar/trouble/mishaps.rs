@@ -3,16 +3,7 @@
 use leesline_calc::hazards::WET_GLASS;
 
 use super::hazards::BLEACH;
-use super::{Fault, Met, POUR_AWAY, RACK, Rank, Safety, TEST_SO2, Way, clues};
-
-/// Bottles that are not to be drunk.
-const THROW_AWAY: Way = Way {
-    verb: "break",
-    what: "throw bottles away",
-    met: Met::Bottles,
-    values: &[],
-    needs: &["count"],
-};
+use super::{Fault, Met, POUR_AWAY, RACK, Rank, Safety, TEST_SO2, clues};
 
 pub(super) static CLEANER: Fault = Fault {
     word: "cleaner",
@@ -49,7 +40,7 @@ pub(super) static CLEANER: Fault = Fault {
     sources: &["common practice"],
     met: Met::Anywhere,
     clues: &[],
-    ways: &[POUR_AWAY, THROW_AWAY],
+    ways: &[POUR_AWAY],
 };
 
 pub(super) static GLASS: Fault = Fault {
@@ -87,7 +78,7 @@ pub(super) static GLASS: Fault = Fault {
     sources: &["common practice"],
     met: Met::Anywhere,
     clues: &[],
-    ways: &[POUR_AWAY, THROW_AWAY],
+    ways: &[POUR_AWAY],
 };
 
 pub(super) static AIRLOCK: Fault = Fault {

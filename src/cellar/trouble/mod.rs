@@ -293,11 +293,11 @@ impl Way {
     }
 }
 
-/// Wine poured away; the verb asks before it does.
+/// Wine poured away, out of a vessel or with its bottles; the verb asks before it does.
 const POUR_AWAY: Way = Way {
     verb: "discard",
     what: "pour it away",
-    met: Met::Vessel,
+    met: Met::Anywhere,
     values: &[],
     needs: &[],
 };

@@ -213,6 +213,33 @@ pub(super) static BREAK: Verb = Verb {
     draft: |form, cellar| leave(form, cellar, Kind::Break, Account::Broken, "Broken:"),
 };
 
+/// Pours bottles of a run away with what is in them: all that are meant, or so many.
+pub(super) fn discard_bottles(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
+    if form.get("amount").is_some() {
+        let why = "bottles are poured away by the bottle; say with --count how many.";
+        return Err(Refusal::input("amount", why));
+    }
+    let mut bottles_of = form.clone();
+    bottles_of.put("run", form.get("place").unwrap_or_default());
+    let there = Bottles::of(&bottles_of, cellar)?.there()?;
+    let is_all = form.get("count").is_none();
+    if is_all {
+        bottles_of.put("count", &there.to_string());
+    }
+    let mut prepared = leave(
+        &bottles_of,
+        cellar,
+        Kind::Discard,
+        Account::Discarded,
+        "Pour away",
+    )?;
+    if is_all && there > 1 {
+        let asked = format!("All {there} of them are poured away; give --count if it is fewer.");
+        prepared = prepared.only_if([asked]);
+    }
+    Ok(prepared)
+}
+
 pub(super) static UNBOTTLE: Verb = Verb {
     name: "unbottle",
     sentence: "Pour bottles back into a vessel.",

@@ -1,8 +1,11 @@
 //! Wine leaves a vessel, or is found to be more or less than the book said.
 
+use super::bottles::discard_bottles;
+use super::keeping::{AMISS, FROM};
 use super::rack::over_mark;
 use super::read::{Level, Said, full_vessel, level, said_volume, size, thing, word};
 use super::things::done;
+use super::trouble::bottle;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::{Amount, Draft, Kind, Movement};
@@ -78,19 +81,45 @@ pub(super) static LOSE: Verb = Verb {
 
 pub(super) static DISCARD: Verb = Verb {
     name: "discard",
-    sentence: "Pour wine away.",
+    sentence: "Pour wine away, out of a vessel or with its bottles.",
     group: Group::Wine,
     fields: &[
-        PLACE,
+        ask(
+            "place",
+            "Vessel",
+            "Which vessel or bottles: a run, its mark, or a slot such as `Rack A/B3`.",
+            Takes::Place,
+        ),
         flag(
             "amount",
             "Amount",
-            "How much; all of it if left out.",
+            "How much out of a vessel; all of it if left out.",
             Takes::Volume,
         ),
+        flag(
+            "count",
+            "How many",
+            "How many bottles; all that are meant if left out.",
+            Takes::Count,
+        ),
+        FROM,
+        AMISS,
     ],
     draft: |form, cellar| {
+        if of_bottles(form, cellar) {
+            return discard_bottles(form, cellar);
+        }
         let (from, wine) = full_vessel(form, "place", cellar)?;
+        if let Some(field) = ["count", "from", "amiss"]
+            .into_iter()
+            .find(|it| form.get(it).is_some())
+        {
+            let why = format!(
+                "{} is a vessel; say with --amount how much of its wine.",
+                from.name()
+            );
+            return Err(Refusal::input(field, why));
+        }
         let all = Said {
             amount: Amount::RestLeaving(Volume::ZERO),
             about: false,
@@ -114,6 +143,17 @@ pub(super) static DISCARD: Verb = Verb {
         Ok(prepared)
     },
 };
+
+/// Whether the place named is a run of bottles, or a slot with one. A vessel of the same name wins while it holds wine.
+fn of_bottles(form: &Form, cellar: &Snapshot) -> bool {
+    let name = form.get("place").unwrap_or_default();
+    let vessel = cellar.find(Sort::Vessel, name);
+    let is_full = vessel
+        .as_ref()
+        .is_ok_and(|it| cellar.wine(it.key).is_some());
+    let is_run = cellar.find(Sort::Run, name).is_ok();
+    !is_full && (is_run || vessel.is_err() && bottle(name, cellar).is_some())
+}
 
 /// How much of a wine; `half` is half of what there is by the book.
 fn part_of(wine: &Wine, form: &Form, cellar: &Snapshot) -> Result<Option<Said>, Refusal> {

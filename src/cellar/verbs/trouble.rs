@@ -106,8 +106,8 @@ pub(super) static OVER: Verb = Verb {
     },
 };
 
-/// Asks before bottles that may burst, or that may not be drunk as they are, are opened, given, moved or
-/// laid down.
+/// Asks before bottles that may burst, or that may not be drunk as they are, are opened, given, moved,
+/// laid down or poured away.
 pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String> {
     let handled = [
         Kind::Open,
@@ -115,6 +115,7 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         Kind::LayDown,
         Kind::Move,
         Kind::Unbottle,
+        Kind::Discard,
     ];
     let run = draft.subject.filter(|_| handled.contains(&draft.kind))?;
     let wine = cellar.wine(run)?;
@@ -138,7 +139,7 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
             cellar.name(run)
         ));
     }
-    if draft.kind == Kind::Move {
+    if matches!(draft.kind, Kind::Move | Kind::Discard) {
         return None;
     }
     let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));

@@ -173,6 +173,59 @@ fn json_has_every_part() {
     );
 }
 
+/// Row red was blended from Regent 25 and Plum 25, of which there are bottles.
+#[test]
+fn a_fault_is_followed_through_a_named_blend_both_ways() {
+    let cellar = Cellar::demo();
+    cellar.done(&["give", "Regent 25", "2", "--to", "Ines"]);
+    let of_blend = cellar.done(&["trouble", "mark", "Demijohn 1", "geranium"]);
+    for part in ["Regent 25", "Plum 25"] {
+        let line = format!("Row red was made with {part}. Bottles of {part}: ");
+        assert!(of_blend.contains(&line), "{of_blend}");
+    }
+    assert!(
+        of_blend.contains("Tell Ines: 2 bottles of Regent 25 given"),
+        "{of_blend}"
+    );
+    let of_part = cellar.done(&["trouble", "mark", "Plum 25", "fizz"]);
+    assert!(
+        of_part.contains("Plum 25 went into Row red: look in Demijohn 1 too."),
+        "{of_part}"
+    );
+    // Regent 25 has no wine of Plum 25 in it.
+    assert!(!of_part.contains("Regent 25"), "{of_part}");
+    let kin = &cellar.json(&["trouble", "Plum 25", "fizz"])["follows"]["kin"];
+    let named = |it: &Value| (it["batch"]["name"].clone(), it["tie"].clone());
+    let named: Vec<_> = kin.as_array().unwrap().iter().map(named).collect();
+    assert_eq!(named, [("Row red".into(), "made-of-it".into())]);
+    assert_eq!(kin[0]["vessels"][0]["name"], "Demijohn 1");
+}
+
+/// 29 bottles of Regent 25 stand in the demo; thrown away for mould they are no broken glass.
+#[test]
+fn bottles_of_a_spoiled_run_are_poured_away_and_not_broken() {
+    let cellar = Cellar::demo();
+    let told = cellar.done(&["trouble", "Regent 25", "mould"]);
+    assert!(told.contains("leesline discard 'Regent 25'"), "{told}");
+    assert!(!told.contains("leesline break"), "{told}");
+    let all = "All 29 of them are poured away";
+    cellar.check_refused(&["discard", "Regent 25"], 1, all);
+    let told = cellar.done(&["discard", "Regent 25", "--count", "5"]);
+    assert!(
+        told.contains("Poured away 5 bottles of Regent 25"),
+        "{told}"
+    );
+    let entry = &cellar.json(&["book"])["entries"][0];
+    assert_eq!(entry["kind"], "discard");
+    assert_eq!(entry["bottles"][0]["to"]["name"], "discarded");
+    cellar.done(&["discard", "Regent 25", "--yes"]);
+    let bottles = cellar.done(&["bottles"]);
+    let is_gone = |it: &str| it.starts_with("Regent 25") && it.ends_with("none left");
+    assert!(bottles.lines().any(is_gone), "{bottles}");
+    let amount = ["discard", "Plum 25", "--amount", "1 L"];
+    cellar.check_refused(&amount, 2, "by the bottle");
+}
+
 #[test]
 fn marking_finds_the_bottles_and_the_friends_and_lasts_until_it_is_lifted() {
     let cellar = Cellar::demo();

@@ -8,6 +8,8 @@ use crate::cellar::thing::{Account, Key, Value, field};
 pub(super) fn says(told: &Told, key: &str) -> Says {
     let moved = told.draft.movements.first();
     Some(match (told.draft.kind, key) {
+        // Bottles poured away are told as all bottles are.
+        (Kind::Discard, _) if !told.draft.bottles.is_empty() => return None,
         (Kind::Rack | Kind::Press | Kind::Split | Kind::TopUp, "from")
         | (Kind::Draw | Kind::Lose | Kind::Discard, "place") => {
             one(moved.map(|it| told.name(it.from)))

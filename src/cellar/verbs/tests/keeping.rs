@@ -167,6 +167,9 @@ fn a_bottle_is_found_by_its_slot_its_place_or_its_mark() {
     );
     cellar.write("bottles describe", &[("run", "Regent"), ("mark", "R5")]);
     cellar.check("break", &[("run", "r5")], "Broken: 1 of Regent.");
+    let away = [("place", "r5"), ("count", "1")];
+    cellar.check("discard", &away, "Pour away 1 of Regent.");
+    cellar.check_again("discard", &away);
     cellar.write(
         "shift",
         &[("run", "Regent"), ("to", "Bins/A1"), ("count", "1")],
