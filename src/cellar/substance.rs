@@ -125,6 +125,26 @@ pub fn brings_sugar(name: &str) -> bool {
     SUGARS.iter().any(|it| name.contains(it))
 }
 
+/// The known substance that is called so, in full, by its everyday name, or in the plural.
+pub fn called(typed: &str) -> Option<&'static Substance> {
+    let name = typed.trim().to_lowercase().replace(' ', "-");
+    let name = name.replace("sulph", "sulf");
+    let name = name.trim_end_matches("-powder");
+    let everyday = match name {
+        "sulfite" | "sulfites" | "sulfur" | "metabisulfite" | "meta" | "k-meta" | "kmbs" => {
+            "potassium-metabisulfite"
+        }
+        // Campden is the trade's word for the tablet.
+        "tablet" | "tablets" | "campden" | "campden-tablet" | "campden-tablets" => "sulfite-tablet",
+        // A kit's packet of that name is sorbate.
+        "sorbate" | "stabiliser" | "stabilizer" => "potassium-sorbate",
+        "nutrient" | "nutrients" => "yeast-nutrient",
+        "dap" => "diammonium-phosphate",
+        name => name,
+    };
+    known(everyday).or_else(|| known(everyday.strip_suffix('s')?))
+}
+
 /// The known substance of that name, if it is one.
 pub fn known(name: &str) -> Option<&'static Substance> {
     SUBSTANCES.iter().find(|it| it.name == name)

@@ -6,6 +6,7 @@ use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
 use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
 use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, usual_run};
+use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
@@ -13,6 +14,7 @@ use crate::cellar::snapshot::{OpenJob, Snapshot};
 use crate::cellar::state::Wine;
 use crate::cellar::substance;
 use crate::cellar::thing::{Key, Sort, Thing, field};
+use crate::cellar::verbs::{Named, named};
 
 /// Work ahead that takes something.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -312,31 +314,47 @@ fn for_step(open: &OpenJob, due: Moment, cellar: &Snapshot) -> Vec<Need> {
     if open.job.verb == "oak out" {
         return Vec::new();
     }
-    let powder = powder(cellar);
+    let mut all = named(&open.job.title, cellar);
+    // Bottles are mostly named in passing, as `move the bottles`: they are taken where it is said how many.
     let title = open.job.title.to_lowercase();
     let mut words = title.split(|it: char| !it.is_alphanumeric());
-    let names: Vec<&str> = words.by_ref().filter(|it| !it.is_empty()).collect();
-    // A wine is stabilised with sorbate and sulfite together.
-    let stabilises = names.iter().any(|it| it.starts_with("stabili"));
-    let keeps = |it: &str| stabilises && (it == "potassium-sorbate" || it == powder);
-    let asked = substance::SUBSTANCES.iter().filter(|it| {
-        // `sorbate` is potassium sorbate, `yeast nutrient` its two words.
-        let mut parts = it.name.split('-');
-        let own = it.name.strip_prefix("potassium-").unwrap_or(it.name);
-        names.contains(&own) || parts.all(|part| names.contains(&part)) || keeps(it.name)
+    all.retain(|it| {
+        it.amount.is_some()
+            || !is_counted(it.substance)
+            || words.clone().any(|word| word == it.substance)
     });
     // Food for yeast is not yeast.
-    let feeds = names.contains(&"nutrient");
-    asked
-        .filter(|it| !(feeds && it.name == "yeast"))
-        .map(|it| Need {
-            substance: it.name.to_owned(),
-            amount: None,
-            work: Work::Job(open.job.title.clone()),
-            subject: open.job.subject,
-            due,
-            buy_by: due,
-            is_planned: true,
-        })
-        .collect()
+    let feeds = all.iter().any(|it| it.substance == "yeast-nutrient");
+    all.retain(|it| !(feeds && it.substance == "yeast" && it.amount.is_none()));
+    // A wine is stabilised with sorbate and sulfite together.
+    if words.any(|it| it.starts_with("stabili")) {
+        for substance in ["potassium-metabisulfite", "potassium-sorbate"] {
+            if !all.iter().any(|it| it.substance == substance) {
+                all.push(Named {
+                    substance,
+                    amount: None,
+                });
+            }
+        }
+    }
+    let needs = all.into_iter().map(|it| Need {
+        // One powder that brings sulfite stands in for the other.
+        substance: if is_powder(it.substance) {
+            powder(cellar)
+        } else {
+            it.substance.to_owned()
+        },
+        amount: it.amount,
+        work: Work::Job(open.job.title.clone()),
+        subject: open.job.subject,
+        due,
+        buy_by: due,
+        is_planned: true,
+    });
+    needs.collect()
+}
+
+/// Whether it is counted by the piece.
+fn is_counted(substance: &str) -> bool {
+    substance::known(substance).is_some_and(|it| it.unit == "count")
 }

@@ -91,7 +91,7 @@ pub fn far_words() -> String {
 
 /// What all the work ahead takes, as far as the calendar looks, and the book has too little of, the soonest first.
 pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToBuy> {
-    let any = |_: &str| true;
+    let any = |_: &Need| true;
     let mut all = lacking(&needs::all(cellar, policy, reasons), any, cellar);
     for need in needs::of_doses(cellar, policy, reasons) {
         // The doses that are due are part of the next dose of everything.
@@ -104,7 +104,7 @@ pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToB
 }
 
 /// What is lacking for each need when those before it have taken theirs; of what the book never had any, only what is missed.
-fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) -> Vec<ToBuy> {
+fn lacking(needs: &[Need], is_missed: impl Fn(&Need) -> bool, cellar: &Snapshot) -> Vec<ToBuy> {
     // Of each what there is in all, and what is left of that.
     let mut left: BTreeMap<&str, [Option<Dose>; 2]> = BTreeMap::new();
     let mut all = Vec::new();
@@ -113,7 +113,9 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) 
             .entry(&need.substance)
             .or_insert_with(|| [there(&need.substance, cellar); 2]);
         let lacks = match (*rest, need.amount) {
-            (None, None) => (lots(&need.substance, cellar).next().is_none()).then_some(None),
+            // Some is there, and nobody knows how much.
+            (None, _) if lots(&need.substance, cellar).next().is_some() => None,
+            (None, None) => Some(None),
             (Some(has), Some(wants)) if has.unit() == wants.unit() => {
                 let now = has.plus(wants.times(-1));
                 *rest = Some(now);
@@ -122,7 +124,7 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&str) -> bool, cellar: &Snapshot) 
             }
             // Something is there, and how much it takes nobody can say.
             (Some(_), _) => None,
-            (None, Some(wants)) => is_missed(&need.substance).then_some(Some(wants)),
+            (None, Some(wants)) => is_missed(need).then_some(Some(wants)),
         };
         let Some(amount) = lacks else {
             continue;
@@ -148,10 +150,13 @@ fn there(substance: &str, cellar: &Snapshot) -> Option<Dose> {
     super::together(counted)
 }
 
-/// Whether its lack presses where the book never had any: nobody bottles without closures and bottles, and
-/// a powder may stand in the cupboard unwritten.
-fn is_missed(substance: &str) -> bool {
-    Package::from_word(substance).is_some() || Closure::from_word(substance).is_some()
+/// Whether its lack presses where the book never had any: a step names it, or nobody bottles without it, as without closures
+/// and bottles; a powder may stand in the cupboard unwritten.
+fn is_missed(need: &Need) -> bool {
+    let substance = &need.substance;
+    need.work.job().is_some()
+        || Package::from_word(substance).is_some()
+        || Closure::from_word(substance).is_some()
 }
 
 /// `corks`, `empty bottles`; of what is weighed its name.
@@ -273,5 +278,31 @@ mod tests {
             &both.each_ref().map(String::as_str),
         );
         check("rack", |_| (), &[]);
+    }
+
+    #[test]
+    fn a_step_that_says_how_much_takes_so_much() {
+        let of = "of Riesling 26 due on 3 Dec 2026";
+        check(
+            "sorbate 5 g, sulfite 2 g",
+            |_| (),
+            &[
+                &format!(
+                    "5 g potassium sorbate, none in the book: for `sorbate 5 g, sulfite 2 g` {of}."
+                ),
+                &format!(
+                    "2 g potassium metabisulfite, none in the book: for `sorbate 5 g, sulfite 2 g` {of}."
+                ),
+            ],
+        );
+        // Of what there is too little the rest is to be bought.
+        check(
+            "sulfite 2 g",
+            |it| _ = it.powder(0.5),
+            &[&format!(
+                "1.5 g potassium metabisulfite, 0.5 g there: for `sulfite 2 g` {of}."
+            )],
+        );
+        check("sulfite 2 g", |it| _ = it.powder(2.0), &[]);
     }
 }

@@ -15,7 +15,7 @@ use crate::cellar::dosing::strength_pct;
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
-use crate::cellar::substance::{self, SUGAR_ML_PER_G, Substance};
+use crate::cellar::substance::{self, SUGAR_ML_PER_G};
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
 
@@ -360,7 +360,11 @@ pub(super) fn put_in(
     draft.note = typed.unwrap_or_default();
     draft.movements.extend(volume_of(&addition));
     draft.additions.push(addition);
-    let what = if is_tablet { "sulfite" } else { &substance };
+    let what = if is_tablet {
+        "sulfite".to_owned()
+    } else {
+        telling::substance(&substance)
+    };
     let stops = questions(vessel, wine, &draft.additions, cellar);
     let prepared = Prepared {
         draft,
@@ -417,39 +421,23 @@ pub(super) fn sulfite_alone(typed: &str, key: &'static str) -> Result<(), Refusa
 
 /// The name of a substance the book knows, by its beginning or its everyday name; else as typed.
 pub(super) fn substance_named(typed: &str) -> String {
+    if let Some(known) = substance::called(typed) {
+        return known.name.to_owned();
+    }
     let name = typed.trim().to_lowercase().replace(' ', "-");
-    let name = name
-        .replace("sulph", "sulf")
-        .trim_end_matches("-powder")
-        .to_owned();
-    let everyday = match name.as_str() {
-        "sulfite" | "sulfites" | "sulfur" | "metabisulfite" | "meta" | "k-meta" | "kmbs" => {
-            Some("potassium-metabisulfite")
-        }
-        // Campden is the trade's word for the tablet.
-        "tablet" | "tablets" | "sulfite-tablets" | "campden" | "campden-tablet"
-        | "campden-tablets" => Some("sulfite-tablet"),
-        // A kit's packet of that name is sorbate.
-        "sorbate" | "stabiliser" | "stabilizer" => Some("potassium-sorbate"),
-        "nutrient" | "nutrients" => Some("yeast-nutrient"),
-        "dap" => Some("diammonium-phosphate"),
-        plural => plural
-            .strip_suffix('s')
-            .filter(|it| substance::known(it).is_some()),
-    };
-    let begins: Vec<&Substance> = substance::SUBSTANCES
+    let name = name.replace("sulph", "sulf");
+    let name = name.trim_end_matches("-powder");
+    let mut begins = substance::SUBSTANCES
         .iter()
-        .filter(|it| it.name.starts_with(&name))
-        .collect();
-    match (everyday, begins.as_slice()) {
-        (Some(known), _) => known.to_owned(),
-        (None, [only]) if !name.is_empty() => only.name.to_owned(),
-        _ => name,
+        .filter(|it| it.name.starts_with(name));
+    match (begins.next(), begins.next()) {
+        (Some(only), None) if !name.is_empty() => only.name.to_owned(),
+        _ => name.to_owned(),
     }
 }
 
 /// Sulfite said by the tablet is a tablet, whatever it was called.
-fn in_its_form<'a>(substance: &'a str, form: &Form, key: &str) -> &'a str {
+pub(super) fn in_its_form<'a>(substance: &'a str, form: &Form, key: &str) -> &'a str {
     let is_sulfite = substance::known(substance).is_some_and(|it| it.so2_yield > 0.0);
     match form.get(key) {
         Some(text) if is_sulfite && text.to_lowercase().contains("tablet") => "sulfite-tablet",

@@ -120,7 +120,7 @@ pub fn is_unit(word: &str) -> bool {
 }
 
 /// How many of the first words are an amount, if they begin with one.
-fn amount_at(tokens: &[&str]) -> Option<usize> {
+pub(super) fn amount_at(tokens: &[&str]) -> Option<usize> {
     let first = tokens.first()?.to_lowercase();
     let is_unit = |it: Option<&&str>| it.is_some_and(|it| is_unit(it));
     if first.starts_with(|it: char| it.is_ascii_digit()) {

@@ -26,6 +26,7 @@ mod looking;
 mod loose;
 mod losses;
 mod lots;
+mod named;
 mod notes;
 mod packages;
 mod pull;
@@ -51,6 +52,7 @@ pub use additions::UNKNOWN_TABLET;
 pub use again::{Typed, again, unlike};
 pub use apart::is_unit;
 pub use bottling::{free_mark, mark_of};
+pub use named::{Named, named};
 pub use trouble::bottle;
 
 use std::collections::BTreeMap;

@@ -61,7 +61,7 @@ fn a_supply_is_drawn_down_from_the_oldest_lot_that_has_enough() {
             ("substance", "sulfite"),
             ("amount", "1.2 g"),
         ],
-        "Add 1.2 g of potassium-metabisulfite to Bucket from potassium metabisulfite 1.",
+        "Add 1.2 g of potassium metabisulfite to Bucket from potassium metabisulfite 1.",
     );
     cellar.check_asks(
         "add",
