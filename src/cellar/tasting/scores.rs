@@ -1,30 +1,54 @@
 //! Scores of a wine over time.
 
 use super::{Marks, Tasted, blind};
+use crate::cellar::attention::words::count;
 use crate::cellar::course::{Course, Point};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
 use crate::cellar::thing::Key;
 
-/// Scores of those tastings, given the newest first, on the scale of the last one: points on a sheet and
-/// points on a scale of one's own are not to be compared.
+/// Scores of those tastings, given the newest first. Points on sheets of different length are drawn in per cent; points on a scale of
+/// one's own are not to be compared with them, so that the more of either are drawn and the others said in words.
 pub fn scores(tasted: &[&Tasted], now_ms: i64) -> Course {
-    let most = |it: &Tasted| Marks::stored(&it.tasting.sheet).map(|it| it.sheet.most());
-    let scored: Vec<(Point, Option<f64>)> = tasted
-        .iter()
-        .filter_map(|it| {
-            let value = it.tasting.score?;
-            Some((Point::exact(it.when.utc_ms, value), most(it)))
-        })
-        .collect();
-    let last = scored.first().and_then(|it| it.1);
-    let alike = scored.iter().rev().filter(|it| it.1 == last);
+    let scored = tasted.iter().rev().filter_map(|it| {
+        let most = Marks::stored(&it.tasting.sheet).map(|it| it.sheet.most());
+        Some((it.when.utc_ms, it.tasting.score?, most))
+    });
+    let (on_sheets, own): (Vec<_>, Vec<_>) = scored.partition(|it| it.2.is_some());
+    let last = |all: &[(i64, f64, Option<f64>)]| all.last().map(|it| it.0);
+    let own_first = (own.len(), last(&own)) > (on_sheets.len(), last(&on_sheets));
+    let (drawn, left_out) = if own_first {
+        (own, on_sheets)
+    } else {
+        (on_sheets, own)
+    };
+    let most = drawn.last().and_then(|it| it.2);
+    let is_one_scale = drawn.iter().all(|it| it.2 == most);
+    let point = |(at_ms, score, of): &(i64, f64, Option<f64>)| {
+        let whole = of.filter(|_| !is_one_scale);
+        Point::exact(*at_ms, whole.map_or(*score, |it| 100.0 * score / it))
+    };
     Course {
-        title: match last {
+        title: match most {
+            Some(_) if !is_one_scale => "Score, % of its sheet".to_owned(),
             Some(most) => format!("Score of {most}"),
             None => "Score".to_owned(),
         },
-        readings: alike.map(|it| it.0).collect(),
+        readings: drawn.iter().map(point).collect(),
+        next: match left_out.len() {
+            0 => String::new(),
+            left_out => {
+                let how = if own_first {
+                    "on a sheet"
+                } else {
+                    "without a sheet"
+                };
+                format!(
+                    "{} {how} not drawn: another scale.",
+                    count(left_out as i64, "score")
+                )
+            }
+        },
         now_ms,
         ..Course::default()
     }
