@@ -1,9 +1,10 @@
 //! What a person has put off or dismissed, and for how long that holds.
 
 use super::{Policy, Reason, ReasonKind};
+use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::{PutOff, Snapshot};
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, Wine};
 
 impl PutOff {
     /// What was put off, in words: `too much headspace`, `oak out`.
@@ -20,8 +21,8 @@ impl PutOff {
         }
     }
 
-    /// Whether that reason is not to be said because of it. What was said of one wine does not hold
-    /// for the next in that vessel, nor of one finding for a later one.
+    /// Whether that reason is not to be said because of it. It holds for the state of things in which it was said: not
+    /// for the next wine in that vessel, nor once that wine was dosed, tested or worked on anew, nor for a later finding.
     pub(super) fn silences(&self, reason: &Reason, cellar: &Snapshot) -> bool {
         let silence = &self.silence;
         if silence.subject != reason.subject || !reason.goes_by(&silence.reason) {
@@ -30,10 +31,9 @@ impl PutOff {
         if silence.until_ms.is_some_and(|it| cellar.now.utc_ms >= it) {
             return false;
         }
-        let filled = cellar
-            .wine(reason.subject)
-            .and_then(|it| it.when(Deed::Filled));
-        filled.is_none_or(|it| it <= self.said.utc_ms) && !self.is_older_than(reason, cellar)
+        let wine = cellar.wine(reason.subject);
+        let changed = wine.and_then(|it| changed(reason.kind, it));
+        changed.is_none_or(|it| it <= self.said.utc_ms) && !self.is_older_than(reason, cellar)
     }
 
     /// Whether what the reason tells of came about after it was put off: bottles found amiss once more,
@@ -49,6 +49,34 @@ impl PutOff {
         };
         arose > self.said
     }
+}
+
+/// When anything last happened to a wine by which a reason of that kind is another than before, UTC ms.
+fn changed(kind: ReasonKind, wine: &Wine) -> Option<i64> {
+    use Property::{Corks, FreeSo2, Gravity, Malic, Ph, Temperature};
+    use ReasonKind as Of;
+    let (deeds, properties): (&[Deed], &[Property]) = match kind {
+        Of::SulfiteLow | Of::SulfiteHigh | Of::SulfiteOld | Of::Untested | Of::FirstSulfite => {
+            (&[Deed::Sulfited], &[FreeSo2, Ph])
+        }
+        Of::Stuck | Of::Sluggish | Of::Unfinished | Of::DryDue | Of::GravityRose => {
+            (&[Deed::Pitched, Deed::Sugared], &[Gravity])
+        }
+        Of::Hot => (&[], &[Temperature]),
+        Of::Unstable => (&[Deed::Sweetened], &[Gravity]),
+        Of::MaloOpen => (&[Deed::MaloStarted], &[Malic]),
+        Of::Lees => (&[Deed::Racked], &[]),
+        Of::Topping => (&[Deed::ToppedUp], &[]),
+        Of::Cap => (&[Deed::PunchedDown], &[]),
+        Of::Refermenting => (&[], &[Corks, Gravity]),
+        _ => (&[], &[]),
+    };
+    let done = deeds.iter().chain(&[Deed::Filled]);
+    let done = done.filter_map(|it| wine.when(*it));
+    let read = properties.iter().filter_map(|it| wine.known.get(it));
+    let marked = wine.troubles.values().copied();
+    let marked = marked.filter(|_| kind == Of::Trouble);
+    done.chain(read.map(|it| it.at_ms)).chain(marked).max()
 }
 
 #[cfg(test)]
@@ -90,6 +118,41 @@ mod tests {
         };
         check(ReasonKind::Headspace, CARBOY, 20, &mut moved(30), false);
         check(ReasonKind::Headspace, CARBOY, 20, &mut moved(10), true);
+    }
+
+    /// Free SO2 of 5 mg/L at pH 3.3 is far too little for a white; a person may still know better, until the next dose or test.
+    #[test]
+    fn a_new_test_or_dose_begins_a_new_reason() {
+        let low = |tested: i64, dosed: i64| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.8);
+            cellar.finished().did(Deed::Sulfited, dosed);
+            cellar.knows(Property::Ph, 3.3, 60);
+            cellar.knows(Property::FreeSo2, 5.0, tested);
+            cellar
+        };
+        check(ReasonKind::SulfiteLow, CARBOY, 9, &mut low(20, 40), false);
+        check(ReasonKind::SulfiteLow, CARBOY, 9, &mut low(5, 40), true);
+        let mut marked = Cellar::with_vessel(23.0, 22.8);
+        marked
+            .wine()
+            .troubles
+            .insert("egg".to_owned(), days_ago(20));
+        check(ReasonKind::Trouble, CARBOY, 9, &mut marked, false);
+        marked
+            .wine()
+            .troubles
+            .insert("mould".to_owned(), days_ago(2));
+        check(ReasonKind::Trouble, CARBOY, 9, &mut marked, true);
+        let lees = |racked: i64| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.8);
+            cellar
+                .finished()
+                .did(Deed::Begun, 600)
+                .did(Deed::Racked, racked);
+            cellar
+        };
+        check(ReasonKind::Lees, CARBOY, 300, &mut lees(400), false);
+        check(ReasonKind::Lees, CARBOY, 300, &mut lees(250), true);
     }
 
     #[test]

@@ -120,7 +120,7 @@ fn silence(
     };
     let reasons = attention(cellar, &Policy::of(cellar));
     let its: Vec<&Reason> = about(subject, &reasons, cellar).collect();
-    let reason = which(form, name, &its)?;
+    let reason = which(form, name, subject, &its, cellar)?;
     let raised = its.iter().find(|it| it.kind == reason);
     let (subject, identity) = if reason == ReasonKind::Job {
         job_to_silence(form, subject, name, cellar)?
@@ -151,6 +151,23 @@ fn silence(
     done(draft, format!("{what} {reason} for {name}{until}."))
 }
 
+/// The cellar as if nothing were put off.
+fn bare(cellar: &Snapshot) -> Snapshot {
+    Snapshot {
+        silences: Vec::new(),
+        ..cellar.clone()
+    }
+}
+
+/// The reasons of a thing, those put off already among them.
+fn even_put_off(subject: Key, cellar: &Snapshot) -> Vec<Reason> {
+    let (bare, policy) = (bare(cellar), Policy::of(cellar));
+    let mut all = attention(&bare, &policy);
+    // What is said once for several wines can be put off for one of them.
+    all.extend(reasons_of(subject, &bare, &policy));
+    about(subject, &all, cellar).cloned().collect()
+}
+
 /// What has that reason though nothing asks for it today: it is put off already, or the calendar
 /// has it on a day to come.
 fn out_of_sight(
@@ -159,18 +176,11 @@ fn out_of_sight(
     raised: &[Reason],
     cellar: &Snapshot,
 ) -> Option<Key> {
-    let policy = Policy::of(cellar);
-    let bare = Snapshot {
-        silences: Vec::new(),
-        ..cellar.clone()
-    };
-    let mut hidden = attention(&bare, &policy);
-    // What is said once for several wines can be put off for one of them.
-    hidden.extend(reasons_of(subject, &bare, &policy));
-    hidden.extend(ahead::later(cellar, &policy, raised, ahead::HORIZON_DAYS));
-    about(subject, &hidden, cellar)
-        .find(|it| it.kind == kind)
-        .map(|it| it.subject)
+    let mut hidden = even_put_off(subject, cellar);
+    let later = ahead::later(cellar, &Policy::of(cellar), raised, ahead::HORIZON_DAYS);
+    hidden.extend(about(subject, &later, cellar).cloned());
+    let found = hidden.iter().find(|it| it.kind == kind);
+    found.map(|it| it.subject)
 }
 
 fn not_there(kind: ReasonKind, name: &str, its: &[&Reason]) -> Refusal {
@@ -201,8 +211,15 @@ fn labels(its: &[&Reason]) -> Vec<&'static str> {
     kinds(its).into_iter().map(ReasonKind::label).collect()
 }
 
-/// The reason that is meant: as it was said, else the only one there is.
-fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal> {
+/// The reason that is meant: as it was said, else the only one there is. One that is put off already is meant where no other is
+/// called so.
+fn which(
+    form: &Form,
+    name: &str,
+    subject: Key,
+    its: &[&Reason],
+    cellar: &Snapshot,
+) -> Result<ReasonKind, Refusal> {
     let kinds = kinds(its);
     let listed = || labels(its).join("; ");
     let none = || format!("nothing of {name} asks for anything; `leesline due` lists what does.");
@@ -219,7 +236,12 @@ fn which(form: &Form, name: &str, its: &[&Reason]) -> Result<ReasonKind, Refusal
             )),
         };
     };
-    let found = kind_said(said, &kinds).or_else(|| kind_said(said, ReasonKind::ALL));
+    let found = kind_said(said, &kinds)
+        .or_else(|| {
+            let all = even_put_off(subject, cellar);
+            kind_said(said, &self::kinds(&all.iter().collect::<Vec<_>>()))
+        })
+        .or_else(|| kind_said(said, ReasonKind::ALL));
     found.ok_or_else(|| {
         let there = match kinds.as_slice() {
             [] => none(),
@@ -266,12 +288,18 @@ fn job_to_silence(
         horizon_days: 36_500.0,
         ..Policy::of(cellar)
     };
-    let open = attention(cellar, &policy);
-    let mut jobs: Vec<&Reason> = open
-        .iter()
-        .filter(|it| it.kind == ReasonKind::Job && subjects.contains(&it.subject))
-        .filter(|it| it.sentence.to_lowercase().starts_with(&words))
-        .collect();
+    let open_in = |cellar: &Snapshot| {
+        let mut jobs = attention(cellar, &policy);
+        jobs.retain(|it| it.kind == ReasonKind::Job && subjects.contains(&it.subject));
+        jobs.retain(|it| it.sentence.to_lowercase().starts_with(&words));
+        jobs
+    };
+    let mut open = open_in(cellar);
+    if open.is_empty() {
+        // What is put off already may be put off longer, or dismissed.
+        open = open_in(&bare(cellar));
+    }
+    let mut jobs: Vec<&Reason> = open.iter().collect();
     jobs.sort_by_key(|it| it.due);
     let Some(first) = jobs.first() else {
         return Err(Refusal::input(

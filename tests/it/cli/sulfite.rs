@@ -350,3 +350,35 @@ fn sulfite_with_words_behind_it_is_no_other_substance() {
         "{wine:#}"
     );
 }
+
+/// Carboy A's free SO2 is low in the demo, and no test has found it lower; then one does, on the day after.
+#[test]
+fn what_was_put_off_can_be_dismissed_and_is_said_again_after_a_new_test() {
+    let cellar = Cellar::demo();
+    let is_said = |day: &str| {
+        let due = cellar.json(&["due", "--today", day]);
+        let mut reasons = due["reasons"].as_array().unwrap().iter();
+        reasons.any(|it| it["kind"] == "sulfite-low" && it["subject"]["name"] == "Carboy A")
+    };
+    assert!(is_said("2026-11-25"));
+    cellar.done(&["snooze", "Carboy A", "--reason", "sulfite low"]);
+    cellar.done(&[
+        "dismiss",
+        "Carboy A",
+        "--reason",
+        "sulfite",
+        "--note",
+        "to be sold",
+    ]);
+    assert!(!is_said("2026-11-25"));
+    let test = [
+        "measure",
+        "Carboy A",
+        "--free-so2",
+        "5",
+        "--today",
+        "2026-11-26",
+    ];
+    cellar.done(&test);
+    assert!(is_said("2026-11-26"));
+}
