@@ -41,10 +41,10 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
         ),
     };
     let unfinished = not_before(open, look);
-    let rank = if unfinished.is_some() {
-        Rank::Later
-    } else {
-        rank
+    // What cannot be done yet is put off: `done` would close it undone.
+    let (rank, suggestion) = match unfinished {
+        Some(_) => (Rank::Later, put_off(open, subject, look)),
+        None => (rank, end_it(open, subject, due, look)),
     };
     let not_before = unfinished.map_or(String::new(), |it| format!(": {it}"));
     let why = move || {
@@ -61,10 +61,17 @@ fn job<'a>(open: &'a OpenJob, look: &'a Look) -> Option<Found<'a>> {
             rank,
             weight: 0.0,
             sentence: format!("{}{perhaps}{not_before}", open.job.title),
-            suggestion: end_it(open, subject, due, look),
+            suggestion,
         }
         .because(why),
     )
+}
+
+fn put_off(open: &OpenJob, subject: Key, look: &Look) -> Suggestion {
+    Suggestion::of("snooze")
+        .with("about", look.cellar.name(subject))
+        .with("reason", ReasonKind::Job.word())
+        .with("job", open.job.title.clone())
 }
 
 /// Of several jobs with the same words about the same wine, the one that falls due then.
@@ -192,6 +199,10 @@ mod tests {
             if let (Some(measuring), Some(job)) = (measuring, of(ReasonKind::Job)) {
                 assert!(measuring < job, "{all:#?}");
             }
+            // The job is put off, and not closed, until it can be done.
+            let verb = of(ReasonKind::Job).map(|it| all[it].suggestion.verb);
+            let is_blocked = cellar.says_why(ReasonKind::Job).contains("not before");
+            assert_eq!(verb, Some(if is_blocked { "snooze" } else { "done" }));
             (measuring.is_some(), cellar.says_why(ReasonKind::Job))
         };
         let line = "  bottle when clear: not before it is finished: gravity 1.008";
