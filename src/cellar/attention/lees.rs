@@ -22,7 +22,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             "Gross lees are left within about four weeks of the ferment's end (common practice)";
         (holding.gross_lees_since()?, policy.gross_lees_days, says)
     } else {
-        let racked = holding.wine.when(Deed::Racked)?;
+        let racked = holding.left_sediment()?;
         if holding.was_clear_since(racked) {
             let says = "A clear wine is racked again after about six months (house estimate): each racking brings in air";
             (racked, policy.fine_lees_clear_days, says)
@@ -212,6 +212,23 @@ mod tests {
                 it.spare(1, "Demijohn 3", "demijohn", 4.5);
             },
             "! 34 days on gross lees: into Demijohn 3",
+        );
+    }
+
+    /// Wine that is poured out of its bottles left its sediment at the bottling, whenever it was last racked.
+    #[test]
+    fn wine_poured_out_of_bottles_has_left_its_sediment() {
+        let poured = |days: i64| {
+            move |it: &mut Cellar| {
+                over_since(400)(it);
+                it.did(Deed::Racked, 330).did(Deed::Bottled, 200);
+                it.did(Deed::Filled, days);
+            }
+        };
+        check(poured(0), "");
+        check(
+            poured(100),
+            "› 3 months since the last racking: no empty vessel holds it, so back into Carboy A once cleaned",
         );
     }
 

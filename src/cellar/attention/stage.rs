@@ -223,7 +223,14 @@ impl Holding<'_> {
         let over = self
             .measured_over_ms()
             .map_or(by_time, |it| it.min(by_time));
-        self.wine.when(Deed::Racked).is_none_or(|it| it < over)
+        self.left_sediment().is_none_or(|it| it < over)
+    }
+
+    /// When it last left its sediment behind, UTC ms: at a racking, or as its bottles were filled, or poured into an empty vessel.
+    pub(super) fn left_sediment(&self) -> Option<i64> {
+        let was_bottled = self.wine.when(Deed::Bottled).is_some();
+        let poured = self.wine.when(Deed::Filled).filter(|_| was_bottled);
+        self.wine.when(Deed::Racked).max(poured)
     }
 
     /// The first reading near its end since the yeast, UTC ms.
