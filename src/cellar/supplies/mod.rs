@@ -324,8 +324,10 @@ impl Supply<'_> {
 pub struct SulfiteGlance {
     /// Grams of all lots in use.
     pub grams: f64,
-    /// How strong the lot to take from is, %: low, usual, high.
+    /// How strong they are, by weight, %: low, usual, high; of those that are known.
     pub strength: Option<[f64; 3]>,
+    /// Grams of lots whose strength nobody knows.
+    pub unknown_g: f64,
     /// How many more doses; `None` where no wine is there to dose and none was dosed yet.
     pub doses: Option<f64>,
     /// Whether a dose is taken as the middle of this cellar's own, else as the usual one for all its
@@ -340,13 +342,19 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
     let mut powders = by_substance(cellar);
     powders.retain(|it, _| is_powder(it));
     let lots = powders.values().flatten().filter(|it| it.is_open());
-    let weighed: Vec<f64> = lots
+    let weighed: Vec<(f64, Option<[f64; 3]>)> = lots
         .filter_map(|it| match cellar.stock(it.key)?.left? {
-            Dose::Mass(mass) => Some(mass.in_grams().max(0.0)),
+            Dose::Mass(mass) => {
+                let strength = dosing::left_pct(it, cellar);
+                Some((mass.in_grams().max(0.0), strength))
+            }
             Dose::Volume(_) | Dose::Count(_) | Dose::Packets(_) | Dose::Tablets(_) => None,
         })
         .collect();
-    let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().sum())?;
+    let grams: f64 = (!weighed.is_empty()).then(|| weighed.iter().map(|it| it.0).sum())?;
+    let known = || weighed.iter().filter_map(|it| Some((it.0, it.1?)));
+    let known_g: f64 = known().map(|it| it.0).sum();
+    let of_all = |at: usize| known().map(|it| it.0 * it.1[at]).sum::<f64>() / known_g;
     let paces = powders.values().filter_map(|it| pace(it, cellar));
     let own = paces
         .min_by_key(|it| Reverse(it.uses))
@@ -355,7 +363,8 @@ pub fn sulfite(cellar: &Snapshot, policy: &Policy) -> Option<SulfiteGlance> {
     let dose = own.or((usual > 0.0).then_some(usual));
     Some(SulfiteGlance {
         grams,
-        strength: dosing::lot(cellar).and_then(|it| dosing::left_pct(it, cellar)),
+        strength: (known_g > 0.0).then(|| [0, 1, 2].map(of_all)),
+        unknown_g: grams - known_g,
         doses: dose.map(|it| grams / it),
         own: own.is_some(),
         given: powders
@@ -380,10 +389,16 @@ pub fn litres_in_vessels(cellar: &Snapshot) -> f64 {
 impl SulfiteGlance {
     /// `sulfite 211 g, about 92 % strong, 190 more doses`.
     pub fn words(&self) -> String {
+        let unknown = match self.unknown_g {
+            some if some > 0.0 => format!(", {some:.0} g of it of unknown strength"),
+            _ => String::new(),
+        };
         let strength = match self.strength {
-            Some([low, usual, high]) if low < high => format!(", about {usual:.0} % strong"),
+            Some([low, usual, high]) if low < high => {
+                format!(", about {usual:.0} % strong{unknown}")
+            }
             // One never opened is as strong as it was bought.
-            Some(_) => String::new(),
+            Some(_) => unknown,
             None => ", strength not known".to_owned(),
         };
         let doses = match self.doses.map(|it| (it.round() as i64, self.own)) {

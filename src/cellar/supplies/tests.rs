@@ -1,9 +1,10 @@
 use super::*;
+use crate::cellar::amount::Mass;
 use crate::cellar::attention::attention;
 use crate::cellar::attention::trial::{Cellar, POWDER, days_ago, policy};
 use crate::cellar::entry::Property;
 use crate::cellar::state::{State, Stock};
-use crate::cellar::thing::Value;
+use crate::cellar::thing::{Key, Value};
 
 /// Powder opened so long ago, taken from so often; what is said of it.
 fn said(grams: f64, opened_days_ago: i64, draws: &[(i64, f64)]) -> (String, String) {
@@ -159,4 +160,27 @@ fn sanitizer_is_no_dose() {
     cellar.0.states.insert(POWDER, State::Supply(stock).into());
     let glance = sulfite(&cellar.0, &policy()).unwrap();
     assert_eq!(glance.words(), "sulfite 8 g, 4 more doses like yours");
+}
+
+/// A gram opened a year ago, of which 15 % are lost, and 99 g opened today: (1 × 85 + 99 × 100) / 100 = 99.85.
+#[test]
+fn the_strength_at_a_glance_is_that_of_all_powder() {
+    let mut cellar = Cellar::with_vessel(23.0, 20.0);
+    cellar.powder(1.0);
+    cellar.set(POWDER, field::OPENED, Value::Int(days_ago(365)));
+    let tin = Key(POWDER.0 + 1);
+    cellar.thing(tin, Sort::Supply, "Sulfite 2");
+    cellar.set(tin, field::SUBSTANCE, "potassium-metabisulfite");
+    cellar.set(tin, field::OPENED, Value::Int(days_ago(0)));
+    cellar.stock(tin, Dose::Mass(Mass::grams(99.0)));
+    let glance = sulfite(&cellar.0, &policy()).unwrap();
+    let usual = glance.strength.unwrap()[1];
+    assert!((usual - 99.85).abs() < 0.01, "{usual}");
+    // Of one open for three years nothing is known.
+    cellar.set(POWDER, field::OPENED, Value::Int(days_ago(3 * 365)));
+    let words = sulfite(&cellar.0, &policy()).unwrap().words();
+    assert!(
+        words.starts_with("sulfite 100 g, 1 g of it of unknown strength"),
+        "{words}"
+    );
 }

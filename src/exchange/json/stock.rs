@@ -89,6 +89,7 @@ pub fn sulfite_glance(glance: &SulfiteGlance) -> Value {
         "strength_now_pct_low": strength(0),
         "strength_now_pct": strength(1),
         "strength_now_pct_high": strength(2),
+        "unknown_strength_g": glance.unknown_g,
         "doses": glance.doses,
         "doses_are_own": glance.own,
         "sentence": glance.words(),
