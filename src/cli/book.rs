@@ -56,6 +56,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut listed = opened.store.entries(&filter)?;
     let of_one = filter.thing.is_some();
     listed.retain(|it| !(of_one && blind::is_secret(&it.entry.draft, &opened.cellar)));
+    hide(&mut listed, &opened);
     if session.json {
         let uids = record::uids(&opened, &listed)?;
         let entries: Vec<_> = listed
@@ -80,6 +81,15 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         page.line("Older ones follow; ask for more with --limit.");
     }
     Ok(page.into())
+}
+
+/// Takes out of blind tastings under way which wine was tasted.
+pub(super) fn hide(listed: &mut [Listed], opened: &Opened) {
+    for it in listed {
+        if blind::is_secret(&it.entry.draft, &opened.cellar) {
+            blind::masked(&mut it.entry.draft, &mut it.flows);
+        }
+    }
 }
 
 /// The filter, and whether a number of entries was asked for.

@@ -14,7 +14,7 @@ use crate::store::Listed;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
-use super::{Said, agree, command, trouble};
+use super::{Said, agree, book, command, trouble};
 
 /// Writes what a verb prepared.
 pub(super) fn run(session: &Session, verb: &Verb, matches: &ArgMatches) -> Result<Said, Failure> {
@@ -216,7 +216,8 @@ fn put(form: &mut Form, field: &Field, texts: &[&str]) -> Result<(), Failure> {
 
 /// An entry as JSON.
 pub(super) fn entry_json(opened: &Opened, key: Key) -> Result<serde_json::Value, Failure> {
-    let listed = opened.store.listed(key)?;
+    let mut listed = opened.store.listed(key)?;
+    book::hide(std::slice::from_mut(&mut listed), opened);
     let uids = uids(opened, std::slice::from_ref(&listed))?;
     Ok(json::entry(
         &listed.entry,

@@ -3,9 +3,10 @@
 
 use super::super::chance::Chance;
 use super::super::entry::Draft;
+use super::super::fold::Flow;
 use super::super::snapshot::Snapshot;
 use super::super::thing::{CELLAR, Key, Thing, field};
-use super::Tasted;
+use super::{Marks, Tasted};
 
 /// Wines under letters.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -101,14 +102,46 @@ pub fn is_secret(draft: &Draft, cellar: &Snapshot) -> bool {
     places.any(|it| flight.places.contains(&it))
 }
 
-/// How a sheet says that the wine was tasted blind, under that letter.
-pub fn sheet(letter: &str) -> String {
-    format!("{BLIND}{}", letter.trim().to_uppercase())
+/// The entry without what would say which wine it is of, for a list that everybody sees.
+pub fn masked(draft: &mut Draft, flows: &mut [Flow]) {
+    for tasting in &mut draft.tastings {
+        tasting.place = NOBODY;
+    }
+    for movement in &mut draft.movements {
+        movement.from = NOBODY;
+    }
+    for flow in flows {
+        flow.from = NOBODY;
+        flow.makeup.clear();
+    }
 }
+
+/// No thing has this key.
+const NOBODY: Key = Key(0);
+
+/// How a sheet says that the wine was tasted blind, under that letter: `blind B`, and behind a semicolon what
+/// it got on a sheet of points.
+pub fn sheet(letter: &str, marks: Option<&Marks>) -> String {
+    let letter = letter.trim().to_uppercase();
+    let marks = marks.map_or_else(String::new, |it| format!("{MARKS}{it}"));
+    format!("{BLIND}{letter}{marks}")
+}
+
+/// Stands before the points in a blind tasting.
+const MARKS: &str = "; ";
 
 /// The letter under which it was tasted, if it was blind.
 pub fn letter(sheet: &str) -> Option<&str> {
-    sheet.strip_prefix(BLIND)
+    let letter = sheet.strip_prefix(BLIND)?;
+    Some(letter.split(MARKS).next().unwrap_or(letter))
+}
+
+/// The sheet of points alone, whether it was tasted blind or not.
+pub(super) fn points(sheet: &str) -> &str {
+    match letter(sheet) {
+        Some(_) => sheet.split_once(MARKS).map_or("", |it| it.1),
+        None => sheet,
+    }
 }
 
 #[cfg(test)]
@@ -139,7 +172,12 @@ mod tests {
         assert_eq!(flight.wine("a"), Some(flight.places[0]));
         assert_eq!(flight.wine(" B "), Some(flight.places[1]));
         assert_eq!(flight.wine("C"), None);
-        assert_eq!(letter(&sheet("b")), Some("B"));
+        assert_eq!(letter(&sheet("b", None)), Some("B"));
         assert_eq!(letter("oiv-2009: 5"), None);
+        let points = "2 1.5 3 2 2 1 1 2 2 1.5";
+        let marks = super::super::sheets::find("card-20").unwrap().read(points);
+        let with_points = sheet("b", marks.as_ref().ok());
+        assert_eq!(letter(&with_points), Some("B"));
+        assert_eq!(Marks::stored(&with_points), marks.ok());
     }
 }

@@ -189,7 +189,7 @@ impl Marks {
 
     /// Reads what is stored with a tasting; `None` for free words.
     pub fn stored(text: &str) -> Option<Marks> {
-        let (name, points) = text.split_once(": ")?;
+        let (name, points) = super::blind::points(text).split_once(": ")?;
         find(name)?.read(points).ok()
     }
 

@@ -327,13 +327,16 @@ impl<'a> Telling<'a> {
         let words = tasting.words.trim_end_matches('.');
         let glue = if words.is_empty() { "" } else { ": " };
         let place = self.name(tasting.place);
-        let place = match blind::letter(&tasting.sheet) {
-            // Until it is revealed, nobody is told.
-            Some(letter) if Flight::of(self.cellar).is_some() => format!("wine {letter} blind"),
-            Some(letter) => format!("{place} blind, as {letter}"),
-            None => place,
+        let letter = blind::letter(&tasting.sheet);
+        let (place, sample) = match letter {
+            // Until it is revealed, nobody is told; of a bottle nothing is drawn.
+            Some(letter) if Flight::of(self.cellar).is_some() => {
+                (format!("wine {letter} blind"), String::new())
+            }
+            Some(letter) => (format!("{place} blind, as {letter}"), self.sample()),
+            None => (place, self.sample()),
         };
-        format!("Tasted {place}{glue}{words}{score}{}", self.sample())
+        format!("Tasted {place}{glue}{words}{score}{sample}")
     }
 
     /// What was drawn for it.

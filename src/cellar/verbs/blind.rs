@@ -1,11 +1,12 @@
 //! A blind tasting: begun, tasted by letter, revealed.
 
-use super::looking::MOST_SCORE;
+use super::looking::{MOST_SCORE, POINTS, SHEET, TASTED, drawn, marks};
 use super::read::number;
 use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::entry::{Draft, Kind, Tasting};
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::tasting::Marks;
 use crate::cellar::tasting::blind::{self, Flight};
 use crate::cellar::thing::{CELLAR, Key, Sort};
 
@@ -71,6 +72,9 @@ pub(super) static TASTE: Verb = Verb {
             "A number on your own scale, from 0 to 100.",
             Takes::Number(""),
         ),
+        SHEET,
+        POINTS,
+        TASTED,
     ],
     draft: |form, cellar| {
         let flight = under_way(cellar)?;
@@ -87,6 +91,8 @@ pub(super) static TASTE: Verb = Verb {
         })?;
         let quantity = leesline_calc::quantity::Quantity::Number;
         let score = number(form, "score", quantity, (0.0, MOST_SCORE), cellar)?;
+        let marks = marks(form)?;
+        let score = marks.as_ref().map(Marks::sum).or(score);
         let words = form.get("words").unwrap_or_default().to_owned();
         if words.is_empty() && score.is_none() {
             return Err(Refusal::input(
@@ -95,11 +101,13 @@ pub(super) static TASTE: Verb = Verb {
             ));
         }
         let mut draft = Draft::new(Kind::Taste, cellar.now);
+        // Not said: it would tell a vessel from a bottle.
+        drawn(&mut draft, place, form, cellar)?;
         draft.tastings.push(Tasting {
             place,
             words,
             score,
-            sheet: blind::sheet(letter),
+            sheet: blind::sheet(letter, marks.as_ref()),
         });
         done(
             draft,

@@ -11,6 +11,7 @@ use crate::cellar::moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::tasting::{self, Marks, sheets};
+use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort};
 
 const SAMPLE: Field = flag(
@@ -74,16 +75,42 @@ pub(super) static MEASURE: Verb = Verb {
         let found: Vec<String> = draft
             .readings
             .iter()
-            .map(|it| format!("{} {}", it.property.label(), it.typed))
+            .map(|it| {
+                // A bare number is said with its unit.
+                let is_bare = it.typed.trim().parse::<f64>().is_ok();
+                let words = telling::found(it.property, &it.found);
+                let words = if is_bare { &words } else { &it.typed };
+                format!("{} {words}", it.property.label())
+            })
             .collect();
         let asks = odd_readings(vessel, wine, &draft.readings, cellar);
-        let sentence = format!("{}: {}.", vessel.name(), found.join(", "));
+        let sentence = format!("Measure {}: {}.", vessel.name(), found.join(", "));
         Ok(done(draft, sentence)?.only_if(asks))
     },
 };
 
 /// No scale in use for wine goes higher: cards have 20 points, the largest sheets 100 (common practice).
 pub(super) const MOST_SCORE: f64 = 100.0;
+
+pub(super) const SHEET: Field = flag(
+    "sheet",
+    "Sheet",
+    "A score sheet; its points are summed to the score.",
+    Takes::Choice(sheets::NAMES),
+);
+pub(super) const POINTS: Field = flag(
+    "points",
+    "Points",
+    "For all items of the sheet, in its order, with blanks between; left out, the sheet's items are listed.",
+    Takes::Points,
+);
+/// Drawn to be tasted.
+pub(super) const TASTED: Field = flag(
+    "sample",
+    "Sample",
+    "How much was drawn: 30 mL from a vessel if left out, or `none`.",
+    Takes::Volume,
+);
 
 pub(super) static TASTE: Verb = Verb {
     name: "taste",
@@ -98,30 +125,15 @@ pub(super) static TASTE: Verb = Verb {
             "A number on your own scale, from 0 to 100.",
             Takes::Number(""),
         ),
-        flag(
-            "sheet",
-            "Sheet",
-            "A score sheet; its points are summed to the score.",
-            Takes::Choice(sheets::NAMES),
-        ),
-        flag(
-            "points",
-            "Points",
-            "For all items of the sheet, in its order, with blanks between; left out, the sheet's items are listed.",
-            Takes::Points,
-        ),
+        SHEET,
+        POINTS,
         flag(
             "act",
             "Keep or act",
             "What it asks for, as a job for the day or month named in it, else for today; empty keeps it as it is.",
             Takes::Text,
         ),
-        flag(
-            "sample",
-            "Sample",
-            "How much was drawn: 30 mL from a vessel if left out, or `none`.",
-            Takes::Volume,
-        ),
+        TASTED,
     ],
     draft: |form, cellar| {
         let place = place(form, "place", cellar)?;
@@ -150,7 +162,7 @@ pub(super) static TASTE: Verb = Verb {
             score,
             sheet: marks.map_or_else(String::new, |it| it.to_string()),
         });
-        let act = form.get("act");
+        let act = form.get("act").filter(|it| !keeps(it));
         let named = act.map(|it| (it, moment::named_in(it, cellar.now)));
         draft.jobs.extend(named.map(|(title, day)| {
             let days = day.map_or(0, |it| (it - cellar.now.date()).num_days());
@@ -178,12 +190,35 @@ pub(super) static TASTE: Verb = Verb {
     },
 };
 
+/// Whether what it asks for is to be left as it is, in words.
+fn keeps(act: &str) -> bool {
+    let act = act.trim().to_lowercase();
+    let act = act.trim_end_matches('.');
+    matches!(
+        act,
+        "keep"
+            | "keep it"
+            | "keep it as it is"
+            | "leave"
+            | "leave it"
+            | "leave it as it is"
+            | "none"
+            | "nothing"
+            | "no"
+    )
+}
+
 /// Drawn to taste a wine where nobody says how much, mL: a mouthful for each of two (common practice).
 const SAMPLE_ML: i64 = 30;
 
 /// Draws what was tasted, and says so where nobody said how much. What is tasted of a run comes from a
 /// bottle that was opened, and nothing is drawn for it.
-fn drawn(draft: &mut Draft, place: Key, form: &Form, cellar: &Snapshot) -> Result<String, Refusal> {
+pub(super) fn drawn(
+    draft: &mut Draft,
+    place: Key,
+    form: &Form,
+    cellar: &Snapshot,
+) -> Result<String, Refusal> {
     match form.get("sample") {
         Some("none" | "no" | "0") => return Ok(String::new()),
         Some(_) => {
@@ -204,7 +239,7 @@ fn drawn(draft: &mut Draft, place: Key, form: &Form, cellar: &Snapshot) -> Resul
 }
 
 /// The sheet that was filled in, if one was named.
-fn marks(form: &Form) -> Result<Option<Marks>, Refusal> {
+pub(super) fn marks(form: &Form) -> Result<Option<Marks>, Refusal> {
     let Some(sheet) = word(form, "sheet", sheets::NAMES)?.and_then(sheets::find) else {
         return match form.get("points") {
             Some(_) => Err(Refusal::input(

@@ -59,7 +59,7 @@ fn scores_are_the_last_of_a_vessel_s_charts_but_what_is_secret_is_not() {
         .attributes
         .insert(field::FLIGHT.to_owned(), places.as_str().into());
     let mut all = cellar::tastings();
-    all[0].tasting.sheet = crate::cellar::tasting::blind::sheet("A");
+    all[0].tasting.sheet = crate::cellar::tasting::blind::sheet("A", None);
     let course = scores_at(cellar::DEMIJOHN, &facts.cellar, &all);
     // Of the two that are left, one is on a scale of its own.
     assert_eq!(course, None);

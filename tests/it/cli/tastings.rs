@@ -172,7 +172,10 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
         "14",
     ]);
     let book = cellar.done(&["book", "--limit", "1"]);
-    for told in [&said, &book] {
+    let entry = &cellar.json(&["book"])["entries"][0];
+    assert_eq!(entry["tastings"][0]["words"], "a word of its own");
+    let document = entry.to_string();
+    for told in [&said, &book, &document] {
         assert!(
             told.contains("wine B") && !names.iter().any(|it| told.contains(it)),
             "{told}"
@@ -226,11 +229,58 @@ fn a_taste_from_a_vessel_is_drawn_from_it_and_one_of_a_bottle_is_not() {
 fn scores_of_a_vessel_are_drawn_with_its_charts() {
     let cellar = tasted();
     let drawn = |cellar: &Cellar| cellar.done(&["sheet", "Carboy B", "--svg"]);
-    // One on this scale is no course.
-    assert!(!drawn(&cellar).contains("Score"));
+    // The one on a sheet is on another scale than those without, and says so instead of taking their place.
+    let before = drawn(&cellar);
+    assert!(before.contains(">Score<"), "{before}");
+    assert!(before.contains("1 score on a sheet not drawn"), "{before}");
     let again = "5 8 5 7 14 5 7 7 16 11";
     cellar.done(&[
         "taste", "Carboy B", "--sheet", "oiv-2009", "--points", again,
     ]);
     assert!(drawn(&cellar).contains("Score of 100"));
+}
+
+/// A sample of each wine is drawn as for any tasting, 30 mL from a vessel, and a sheet may be filled in.
+#[test]
+fn a_blind_tasting_draws_its_samples_and_takes_a_sheet() {
+    let cellar = Cellar::demo();
+    let litres = |vessel: &str| {
+        cellar.json(&["show", vessel])["vessel"]["holds"]["volume_ul"]
+            .as_i64()
+            .unwrap()
+    };
+    let before = [litres("Carboy A"), litres("Carboy B")];
+    cellar.done(&["blind", "start", "Carboy A; Carboy B"]);
+    let points = "2 1.5 3 2 2 1 1 2 2 1.5";
+    for letter in ["A", "B"] {
+        cellar.done(&[
+            "blind", "taste", letter, "--sheet", "card-20", "--points", points,
+        ]);
+    }
+    assert_eq!(
+        [litres("Carboy A"), litres("Carboy B")],
+        before.map(|it| it - 30_000)
+    );
+    cellar.done(&["blind", "reveal"]);
+    let list = cellar.json(&["tastings", "Solaris 25"]);
+    let newest = list["wines"][0]["tastings"].as_array().unwrap().last();
+    let newest = newest.unwrap();
+    // Points of the card, summed by hand.
+    assert_eq!(
+        (&newest["score"], &newest["marks"]["sheet"]),
+        (&18.0.into(), &"card-20".into())
+    );
+    assert!(["A", "B"].contains(&newest["blind"].as_str().unwrap()));
+}
+
+#[test]
+fn a_wine_that_is_kept_asks_for_no_job() {
+    let cellar = Cellar::demo();
+    let jobs = || {
+        let due = cellar.json(&["due"]);
+        let mut reasons = due["reasons"].as_array().unwrap().iter();
+        reasons.any(|it| it["kind"] == "job" && it["sentence"] == "keep")
+    };
+    cellar.done(&["taste", "Carboy B", "good", "--act", "keep"]);
+    assert!(!jobs());
 }

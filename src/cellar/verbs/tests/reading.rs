@@ -92,5 +92,9 @@ fn a_tasting_is_told_back_by_its_sheet_or_its_letter() {
     cellar.snapshot.things.insert(CELLAR, own.into());
     cellar.write("blind start", &wines);
     cellar.check_again("blind taste", &[("letter", "B"), ("words", "plum")]);
+    cellar.check_again(
+        "blind taste",
+        &[("letter", "B"), ("sheet", "oiv-2009"), oiv],
+    );
     cellar.check_again("blind reveal", &[]);
 }
