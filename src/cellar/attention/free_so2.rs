@@ -241,13 +241,22 @@ impl Holding<'_> {
         let closure = place.text(field::CLOSURE).to_lowercase();
         let is_run = place.sort == Sort::Run;
         let floats = closure.contains("float");
+        let has_air = air > self.policy.ullage_share;
         match place.vessel_kind() {
             _ if is_run && Package::of(place) == Package::Bag => keeping::BAG,
             _ if is_run => keeping::BOTTLE,
             _ if air >= self.policy.under_air_share && !floats => keeping::under_air(1.0 - air),
+            VesselKind::Barrel if has_air => Keeping {
+                label: "a barrel with air above the wine",
+                ..keeping::BARREL
+            },
             VesselKind::Barrel => keeping::BARREL,
             VesselKind::Tank | VesselKind::Bucket => keeping::TANK,
-            _ if air > self.policy.ullage_share => keeping::TANK,
+            _ if has_air && floats => keeping::TANK,
+            _ if has_air => Keeping {
+                label: "a vessel with air above the wine",
+                ..keeping::TANK
+            },
             _ if closure.contains("bung") || closure.contains("stopper") => keeping::BUNG,
             _ => keeping::AIRLOCK,
         }
