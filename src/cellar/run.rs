@@ -68,6 +68,36 @@ pub fn facts<'a>(
     for words in telling::bottle_lots(run, lots, &Racks::of(&cellar.things)) {
         fact("kept", words);
     }
+    for (heading, words) in bottles(run, cellar) {
+        fact(heading, words);
+    }
+    for draft in entries {
+        let when = draft.when.day_words();
+        for tasting in draft.tastings.iter().filter(|it| it.place == run.key) {
+            let score = tasting.score.map(|it| format!("score {it}"));
+            let parts = [Some(tasting.words.clone()), score, Some(when.clone())];
+            // A score may stand without words.
+            let parts = parts.into_iter().flatten().filter(|it| !it.is_empty());
+            let parts: Vec<String> = parts.collect();
+            fact("tasted", parts.join(", "));
+        }
+        if let Some((heading, words)) = left(draft, run) {
+            fact(heading, format!("{words}, {when}"));
+        }
+    }
+    said
+}
+
+/// What is told of its bottles wherever they are: since when, how they are closed and marked, how long they rest and when they are
+/// to be drunk.
+pub fn bottles(run: &Thing, cellar: &Snapshot) -> Vec<(&'static str, String)> {
+    let mut said = Vec::new();
+    let mut fact = |heading: &'static str, words: String| {
+        if !words.is_empty() {
+            said.push((heading, words));
+        }
+    };
+    let wine = cellar.wine(run.key);
     let day = |at_ms: i64| cellar.now.at(at_ms).day_words();
     let is_own = run.int(field::VESSEL).is_some();
     let filled = run.int(field::FINISHED);
@@ -97,21 +127,15 @@ pub fn facts<'a>(
         },
     );
     fact("drink", drink(run, cellar));
-    for draft in entries {
-        let when = draft.when.day_words();
-        for tasting in draft.tastings.iter().filter(|it| it.place == run.key) {
-            let score = tasting.score.map(|it| format!("score {it}"));
-            let parts = [Some(tasting.words.clone()), score, Some(when.clone())];
-            // A score may stand without words.
-            let parts = parts.into_iter().flatten().filter(|it| !it.is_empty());
-            let parts: Vec<String> = parts.collect();
-            fact("tasted", parts.join(", "));
-        }
-        if let Some((heading, words)) = left(draft, run) {
-            fact(heading, format!("{words}, {when}"));
-        }
-    }
     said
+}
+
+/// How the window of its bottles came about, line by line; nothing where they have none.
+pub fn window_because(run: &Thing, cellar: &Snapshot) -> Vec<String> {
+    let policy = Policy::of(cellar);
+    let holding = Holding::of(cellar, run.key, &policy).filter(|it| it.wine.bottle_count() > 0);
+    let window = holding.and_then(|it| window(&it));
+    window.map_or_else(Vec::new, |it| it.because)
 }
 
 /// When its bottles are to be drunk, if any are left.

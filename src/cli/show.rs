@@ -161,6 +161,13 @@ fn told(thing: &Thing, opened: &Opened) -> Result<Page, Failure> {
         page.line("\nNeeds you");
         page.rows(&due::rows(&opened.cellar, &reasons));
     }
+    let because = bottled::window_because(thing, &opened.cellar);
+    if !because.is_empty() {
+        page.line("\nWhen to drink it");
+    }
+    for line in because {
+        page.line(format!("  {line}"));
+    }
     page.line("\nBook");
     let rows: Vec<Vec<String>> = listed.iter().map(|it| book::row(it, opened)).collect();
     page.rows(&rows);

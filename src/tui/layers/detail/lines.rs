@@ -5,6 +5,7 @@ use ratatui::text::{Line, Span};
 use crate::cellar::attention::Fermentation;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::racks::Racks;
+use crate::cellar::run;
 use crate::cellar::state::{Deed, SulfiteSoFar, Wine};
 use crate::cellar::telling;
 use crate::cellar::thing::{Sort, field};
@@ -53,6 +54,14 @@ pub(super) fn all(
     if !readings.is_empty() {
         heading(&mut lines, "Readings", theme);
         lines.extend(readings);
+    }
+    let because = run::window_because(glance.thing, &facts.cellar);
+    if !because.is_empty() {
+        heading(&mut lines, "When to drink it", theme);
+    }
+    for line in because {
+        let parts = text::wrap(&line, cells.saturating_sub(3)).into_iter();
+        lines.extend(parts.map(|it| Line::from(format!("   {it}"))));
     }
     if let Some(wine) = glance.wine {
         heading(&mut lines, "Done", theme);
@@ -107,9 +116,10 @@ fn head(glance: &Glance<'_>, facts: &Facts, theme: Theme, cells: usize) -> Vec<L
     for (label, words) in said {
         for (at, part) in text::wrap(&words, room).into_iter().enumerate() {
             let label = if at == 0 { label } else { "" };
+            let label = telling::capital(label);
             lines.push(Line::from(vec![
                 Span::raw(" ".repeat(indent)),
-                Span::styled(text::fit(label, LABEL), theme.dim()),
+                Span::styled(text::fit(&label, LABEL), theme.dim()),
                 Span::raw(part),
             ]));
         }
@@ -155,6 +165,9 @@ fn of_wine(glance: &Glance<'_>, wine: &Wine, facts: &Facts) -> Vec<(&'static str
     let racks = Racks::of(&facts.cellar.things);
     for words in telling::bottle_lots(glance.thing, &wine.bottles, &racks) {
         said.push(("Bottles", words));
+    }
+    if glance.thing.sort == Sort::Run {
+        said.extend(run::bottles(glance.thing, &facts.cellar));
     }
     let ferment = glance.ferment.as_ref().map(Fermentation::sentence);
     said.extend(ferment.map(|it| ("Ferment", it)));
