@@ -252,7 +252,7 @@ fn refuse_never_given(run: &Thing, number: i64, cellar: &Snapshot) -> Result<(),
     Err(Refusal::book(
         Some("count"),
         format!(
-            "By the book {given} of {name} are with somebody, so {number} full ones cannot come back; write the others down with `here` by a name of their own."
+            "By the book {given} of {name} are with somebody, so {number} cannot come back full; write the others down with `here` by a name of their own."
         ),
     ))
 }
@@ -270,13 +270,15 @@ fn given_fewer(run: &Thing, whom: Option<&str>, back: i64, cellar: &Snapshot) ->
     if given >= back {
         return None;
     }
-    let who = whom.map_or_else(|| "others have".to_owned(), |it| format!("{it} has"));
     let has = match given {
         0 => "no bottle".to_owned(),
         given => words::count(given, "bottle"),
     };
+    // The name may be of one person or of several.
+    let with = whom.map_or_else(|| "with others".to_owned(), |it| format!("with {it}"));
+    let are = if given > 1 { "are" } else { "is" };
     Some(format!(
-        "By the book {who} {has} of {}, not {back}; `leesline gifts` lists them.",
+        "By the book {has} of {} {are} {with}, not {back}; `leesline gifts` lists them.",
         run.name()
     ))
 }

@@ -208,6 +208,10 @@ impl<'a> Bottles<'a> {
             (None, _) if self.count(|_| true) >= wanted => format!(
                 "{there} of {name} are free, not {wanted}: the others are kept already; `leesline bottles` lists for whom."
             ),
+            (None, _) if self.count(|_| true) > there => format!(
+                "{} of {name} are there, {there} of them free, not {wanted}; if you find more, write them down with `here` by a name of their own.",
+                self.count(|_| true)
+            ),
             (None, _) => format!(
                 "{there} of {name} are there, not {wanted}; if you find more, write them down with `here` by a name of their own."
             ),

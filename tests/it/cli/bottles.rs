@@ -51,6 +51,16 @@ fn what_cannot_be_is_refused_in_one_sentence() {
 
 /// Kegs that were there before the book are kegs in every list, and have no corks to look at.
 #[test]
+fn bottles_that_nobody_counted_are_not_none_of_which() {
+    let cellar = Cellar::new();
+    cellar.done(&["here", "Old port", "--bottles", "some"]);
+    let which = cellar.done(&["which"]);
+    assert!(which.contains("not counted"), "{which}");
+    assert!(!which.contains("0 bottles"), "{which}");
+    assert!(cellar.json(&["which"])["fits"][0]["count"].is_null());
+}
+
+#[test]
 fn kegs_that_are_here_are_no_bottles() {
     let cellar = Cellar::new().with_carboy();
     let kegs = ["here", "Cider", "--bottles", "2", "--package", "keg"];
@@ -446,14 +456,22 @@ fn a_rack_added_under_a_misspelt_name_keeps_its_bottles_when_that_is_mended() {
 fn what_nobody_was_given_comes_back_only_with_a_yes() {
     let cellar = cellar();
     let back = |more: &[&'static str]| [&["back", "Plum 25"], more].concat();
-    cellar.check_refused(&back(&[]), 1, "others have no bottle of Plum 25, not 1");
+    cellar.check_refused(&back(&[]), 1, "no bottle of Plum 25 is with others, not 1");
     cellar.done(&["give", "Plum 25", "--count", "2", "--to", "Ines"]);
-    cellar.check_refused(&back(&["--whom", "Bob", "--full"]), 1, "Bob has no bottle");
+    cellar.check_refused(
+        &back(&["--whom", "Bob", "--full"]),
+        1,
+        "no bottle of Plum 25 is with Bob",
+    );
     let three = back(&["--whom", "Ines", "--count", "3"]);
-    cellar.check_refused(&three, 1, "Ines has 2 bottles of Plum 25, not 3");
+    cellar.check_refused(&three, 1, "2 bottles of Plum 25 are with Ines, not 3");
     cellar.done(&back(&["--whom", "INES"]));
     cellar.done(&back(&["--whom", "ines", "--full"]));
-    cellar.check_refused(&back(&["--whom", "Ines"]), 1, "Ines has no bottle");
+    cellar.check_refused(
+        &back(&["--whom", "Ines"]),
+        1,
+        "no bottle of Plum 25 is with Ines",
+    );
     cellar.done(&back(&["--whom", "Bob", "--yes"]));
     cellar.done(&["check"]);
 }

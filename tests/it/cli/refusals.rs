@@ -329,7 +329,7 @@ fn wine_comes_from_somewhere_and_goes_somewhere() {
     cellar.on("2026-11-01", "here P --bottles 6");
     cellar.on("2026-11-02", "give P 3 --to Ann");
     let back = ["back", "P", "5", "--whom", "Ann", "--full", "--yes"];
-    let refused = "By the book 3 of P are with somebody, so 5 full ones cannot come back";
+    let refused = "By the book 3 of P are with somebody, so 5 cannot come back full";
     cellar.check_refused(&back, 1, refused);
     cellar.on("2026-11-03", "back P 3 --whom Ann --full");
 }

@@ -385,7 +385,7 @@ impl Pane for Bottles {
             let at = at.map(|at| (at, self.focus == Focus::Runs));
             if all.runs.is_empty() {
                 let words = if self.sought.text().is_empty() {
-                    " No bottles yet: 5 bottles a wine, H on the board writes down what is here."
+                    " No bottles yet: press 5 to bottle a wine, or H on the board to write down what is here."
                 } else {
                     " No bottle of any run fits these words."
                 };
