@@ -100,8 +100,8 @@ pub fn bottles(run: &Thing, cellar: &Snapshot) -> Vec<(&'static str, String)> {
     let wine = cellar.wine(run.key);
     let day = |at_ms: i64| cellar.now.at(at_ms).day_words();
     let is_own = run.int(field::VESSEL).is_some();
-    let filled = run.int(field::FINISHED);
-    let filled = filled.or_else(|| wine.and_then(|it| it.when(Deed::Bottled)));
+    let filled = wine.and_then(|it| it.when(Deed::Bottled));
+    let filled = filled.or(run.int(field::FINISHED));
     fact(
         "bottled",
         filled.filter(|_| is_own).map_or(String::new(), day),

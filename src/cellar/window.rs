@@ -41,6 +41,12 @@ pub fn filled(holding: &Holding) -> Option<Moment> {
     Some(holding.now.at(at))
 }
 
+/// When a bottling filled the bottles of a run, though it may have been finished days later.
+pub fn bottled(run: Key, cellar: &Snapshot) -> Option<Moment> {
+    let at = cellar.wine(run)?.when(Deed::Bottled)?;
+    Some(cellar.now.at(at))
+}
+
 /// Since when a person said that they are there: as it was meant when they were written down.
 fn said_since(holding: &Holding) -> Option<Moment> {
     let zone = Zone::Fixed(holding.now.offset_min);

@@ -5,20 +5,15 @@ use leesline_calc::quantity::{Quantity, Units, parse};
 
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::{Holding, Policy};
-use crate::cellar::bottling::{Closure, Package, Plan, Tally, Wish, package_of};
-use crate::cellar::entry::Kind;
+use crate::cellar::bottling::{Closure, Package, Plan, Wish, more_lees, package_of};
 use crate::cellar::moment::{self, Moment};
 use crate::cellar::plan;
 use crate::cellar::thing::Sort;
 use crate::exchange::{bottling, json};
-use crate::store::Filter;
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
 use super::{Own, Said};
-
-/// Entries of bottlings looked at for the pace.
-const SESSIONS: usize = 50;
 
 pub(super) static PLAN: Own = Own {
     name: "bottle plan",
@@ -60,12 +55,17 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let vessel = cellar.find(Sort::Vessel, text("vessel").unwrap_or_default())?;
     let units = cellar.settings().units;
     let (package, closure) = package_of(text("package"), text("closure")).map_err(Failure::book)?;
+    let lees = text("lees").map(|it| lees(it, units)).transpose()?;
+    let wine = cellar.wine(vessel.key);
+    if let Some(why) = lees.zip(wine).and_then(|it| more_lees(it.0, vessel, it.1)) {
+        return Err(Failure::book(why));
+    }
     let wish = Wish {
-        lees: text("lees").map(|it| lees(it, units)).transpose()?,
+        lees,
         sizes: text("sizes").map_or(Ok(Vec::new()), |it| sizes(it, units))?,
         package,
         closure,
-        pace_ms: pace(&opened)?,
+        pace_ms: opened.store.bottling_pace()?,
         ..Wish::default()
     };
     let Some(plan) = Plan::of(vessel, &wish, cellar) else {
@@ -97,23 +97,6 @@ fn day(text: &str, opened: &Opened) -> Result<Moment, Failure> {
         )));
     }
     Ok(day)
-}
-
-/// From one bottle to the next in the last sessions that were counted one by one: the middle of them, ms.
-fn pace(opened: &Opened) -> Result<Option<i64>, Failure> {
-    let filter = Filter {
-        kind: Some(Kind::Bottle),
-        living: true,
-        limit: Some(SESSIONS),
-        ..Filter::default()
-    };
-    let listed = opened.store.entries(&filter)?;
-    let mut paces: Vec<i64> = listed
-        .iter()
-        .filter_map(|it| Tally::of(&it.entry.draft.fillings).pace_ms)
-        .collect();
-    paces.sort_unstable();
-    Ok(paces.get(paces.len() / 2).copied())
 }
 
 fn lees(text: &str, units: Units) -> Result<Volume, Failure> {

@@ -3,14 +3,17 @@
 
 use clap::ArgMatches;
 
+use crate::cellar::amount::Volume;
+use crate::cellar::bottling::{Sum, begins};
 use crate::cellar::entry::Kind;
 use crate::cellar::moment::Said as When;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::{Key, Sort, Thing};
+use crate::cellar::thing::{Key, Sort, Thing, field};
 use crate::cellar::verbs::{self, COMMON, Field, Form, Need, Prepared, Takes, Verb};
 use crate::exchange::json;
-use crate::store::Listed;
+use crate::exchange::page::Page;
+use crate::store::{Direction, Filter, Listed};
 
 use super::failure::Failure;
 use super::session::{Opened, Session};
@@ -48,6 +51,10 @@ fn written(
     day: &str,
 ) -> Result<Said, Failure> {
     opened.refresh()?;
+    let subject = prepared.draft.subject;
+    let is_finish = prepared.draft.sets(field::FINISHED).is_some();
+    let finished = subject.filter(|_| is_finish && prepared.draft.kind == Kind::Bottle);
+    let finished = finished.filter(|_| !session.json);
     let marked = prepared.draft.subject;
     let marked = marked.filter(|_| prepared.draft.kind == Kind::Trouble && !session.json);
     let mut said = told(session, opened, prepared, key, day)?;
@@ -55,7 +62,44 @@ fn written(
         said.out
             .push_str(&trouble::follows_page(place, opened)?.text());
     }
+    if let Some(run) = finished {
+        said.out.push_str(&reconciled(run, opened)?.text());
+    }
     Ok(said)
+}
+
+/// Where the wine went that a bottling was finished with.
+fn reconciled(run: Key, opened: &Opened) -> Result<Page, Failure> {
+    let mut page = Page::default();
+    let filter = Filter {
+        thing: Some(run),
+        kind: Some(Kind::Bottle),
+        living: true,
+        direction: Direction::OldestFirst,
+        ..Filter::default()
+    };
+    let listed = opened.store.entries(&filter)?;
+    let start = listed.iter().find(|it| begins(&it.entry, run));
+    let Some((start, run)) = start.zip(opened.cellar.thing(run)) else {
+        return Ok(page);
+    };
+    let when = start.entry.draft.when;
+    let then = opened.at(when.at(when.utc_ms - 1))?;
+    let vessel = run.int(field::VESSEL).map(Key);
+    let before = vessel.and_then(|it| then.wine(it));
+    let before = before.map_or(Volume::ZERO, |it| it.volume);
+    let told = listed.iter().map(|it| (&it.entry, &it.flows[..]));
+    let Some(sum) = Sum::of(run, before, told, &opened.cellar) else {
+        return Ok(page);
+    };
+    let vessel = vessel.map_or("", |it| opened.cellar.name(it));
+    let rows = sum.rows(vessel).into_iter();
+    let rows = rows.map(|(name, volume)| vec![name, format!("{:.3} L", volume.in_litres())]);
+    page.rows(&rows.collect::<Vec<_>>());
+    if sum.adds_up() {
+        page.line("It adds up.");
+    }
+    Ok(page)
 }
 
 /// The day that was taken where it was given in words: ` of Thursday 19 Nov 2026`.

@@ -294,8 +294,9 @@ impl Change<'_> {
         let fresh: Vec<Key> = self.causes.fresh.iter().map(|it| it.key).collect();
         let causes = std::mem::take(&mut self.causes);
         let refolded = project::refold(self.conn, &mut self.ledger, causes)?;
-        if let Some(first) = refolded.broken.first() {
-            let why = refusal::broken(self.conn, &self.ledger.things, first, &fresh)?;
+        if !refolded.broken.is_empty() {
+            let broken = &refolded.broken;
+            let why = refusal::broken(self.conn, &self.ledger.things, broken, &fresh)?;
             return Err(StoreError::Refused(why));
         }
         Ok(refolded)

@@ -99,8 +99,9 @@ impl Store {
             ..Causes::default()
         };
         let refolded = project::refold(&transaction, &mut ledger, causes)?;
-        if let Some(first) = refolded.broken.first() {
-            let why = refusal::broken(&transaction, &ledger.things, first, &[entry.key])?;
+        if !refolded.broken.is_empty() {
+            let broken = &refolded.broken;
+            let why = refusal::broken(&transaction, &ledger.things, broken, &[entry.key])?;
             return Err(StoreError::Refused(why));
         }
         // What was poured away meanwhile, down to the last of it, cannot be in the bottles too.

@@ -5,6 +5,7 @@ use rusqlite::{OptionalExtension, named_params, params_from_iter};
 use uuid::Uuid;
 
 use crate::cellar::amount::Volume;
+use crate::cellar::bottling::Tally;
 use crate::cellar::entry::{Entry, Kind, Property, Reading};
 use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
@@ -13,6 +14,9 @@ use crate::cellar::thing::{Account, Key};
 use super::columns::key;
 use super::read::{LIVING, STANDS, reading_of};
 use super::{Store, StoreError, project, read};
+
+/// Entries of bottlings looked at for the pace.
+const SESSIONS: usize = 50;
 
 /// Which entries, and how many. The default is all of them, newest first, voided ones included.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -103,6 +107,23 @@ impl Store {
             .collect()
     }
 
+    /// From one bottle to the next in the last sessions that were counted one by one: the middle of them, ms.
+    pub fn bottling_pace(&self) -> Result<Option<i64>, StoreError> {
+        let filter = Filter {
+            kind: Some(Kind::Bottle),
+            living: true,
+            limit: Some(SESSIONS),
+            ..Filter::default()
+        };
+        let listed = self.entries(&filter)?;
+        let mut paces: Vec<i64> = listed
+            .iter()
+            .filter_map(|it| Tally::of(&it.entry.draft.fillings).pace_ms)
+            .collect();
+        paces.sort_unstable();
+        Ok(paces.get(paces.len() / 2).copied())
+    }
+
     fn keys(&self, filter: &Filter) -> Result<Vec<Key>, StoreError> {
         let mut sql = match filter.thing {
             Some(_) => "SELECT entry.key FROM mention JOIN entry ON entry.key = mention.entry",
@@ -167,7 +188,13 @@ impl Store {
             read::flows(&self.conn, entry.key)?
         } else {
             let memory = self.recall()?;
-            project::as_if_living(&self.conn, &memory.things, &entry)?
+            let subject = entry.draft.subject;
+            // What it was about is voided too: without that it would move something else, which it never did.
+            if subject.is_some_and(|it| !memory.things.contains_key(&it)) {
+                Vec::new()
+            } else {
+                project::as_if_living(&self.conn, &memory.things, &entry)?
+            }
         };
         Ok(Listed { entry, flows })
     }

@@ -6,7 +6,9 @@ use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{Package, Tally};
 use crate::cellar::entry::{Entry, FillEvent};
 use crate::cellar::fold::{Fault, Finding, name};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Things};
+use crate::cellar::verbs::{Need, Typed, Verb, again};
 
 use super::pointing::Pointing;
 use super::{StoreError, read};
@@ -25,9 +27,12 @@ pub(super) fn the_entry(entry: &Entry) -> String {
 pub(super) fn broken(
     conn: &Connection,
     things: &Things,
-    finding: &Finding,
+    broken: &[Finding],
     fresh: &[Key],
 ) -> Result<String, StoreError> {
+    let [finding, ..] = broken else {
+        return Ok(String::new());
+    };
     let Some(entry) = read::entry(conn, finding.entry)? else {
         return Ok(finding.sentence(things, "then"));
     };
@@ -38,11 +43,67 @@ pub(super) fn broken(
         let day = format!("on {}", entry.draft.when.day_words());
         return Ok(finding.sentence(things, &day));
     }
-    Ok(format!(
-        "{} would no longer hold: {}",
-        the_entry(&entry),
-        finding.sentence(things, "then")
+    let why = match fewer_bottles(things, &entry, broken) {
+        Some(out) => out,
+        None => finding.sentence(things, "then"),
+    };
+    Ok(format!("{} would no longer hold: {why}", the_entry(&entry)))
+}
+
+/// An entry moved more bottles than there are by what is written now. Both may be so, since much is written up
+/// late: then it moved fewer, and the command that says that is named.
+fn fewer_bottles(things: &Things, entry: &Entry, broken: &[Finding]) -> Option<String> {
+    let short = broken.iter().filter(|it| it.entry == entry.key);
+    let short = short.map(|it| match it.fault {
+        Fault::BottlesShort { held, taken } => Some(taken - held.max(0)),
+        _ => None,
+    });
+    let short = short.sum::<Option<i64>>()?;
+    let moves = &entry.draft.bottles;
+    let run = name(things, moves.first()?.run);
+    let moved: i64 = moves.iter().map(|it| it.count).sum();
+    let (left, number) = (moved - short, entry.key.0);
+    if left <= 0 {
+        return Some(format!(
+            "no bottle of {run} would be left for it; `leesline void {number}` takes it back, then say this again."
+        ));
+    }
+    let mut cellar = Snapshot::empty(entry.draft.when);
+    cellar.things.clone_from(things);
+    let (verb, typed) = again(entry, &cellar)?;
+    let line = words_for(verb, typed, left);
+    Some(format!(
+        "it is about {moved} bottles of {run}, and {left} would be left for it. If it was {left}, `leesline amend {number} {line}` \
+         says so; then say this again."
     ))
+}
+
+/// An entry as it is typed, with so many bottles. Its date and what stands beside it stay as they are.
+fn words_for(verb: &Verb, typed: Typed, count: i64) -> String {
+    let quoted = |text: &str| {
+        if text.contains([' ', '\'']) {
+            format!("\"{text}\"")
+        } else {
+            text.to_owned()
+        }
+    };
+    let is_bare = |key: &str| {
+        let mut fields = verb.fields.iter();
+        fields.any(|it| it.key == key && it.need == Need::Required)
+    };
+    let typed = typed
+        .into_iter()
+        .filter(|it| it.0 != "at" && it.0 != "count");
+    let (bare, flags): (Typed, Typed) = typed.partition(|it| is_bare(&it.0));
+    let mut words = vec![verb.name.to_owned()];
+    words.extend(bare.iter().map(|it| quoted(&it.1)));
+    words.push(format!("--count {count}"));
+    words.extend(
+        flags
+            .iter()
+            .map(|it| format!("--{} {}", it.0, quoted(&it.1))),
+    );
+    words.join(" ")
 }
 
 /// More bottles than the vessel held: either the count is wrong or the volume was, and only the person

@@ -1,6 +1,7 @@
 //! What is done in the kitchen before the first bottle is filled, one after the other.
 
 use super::{Package, Plan};
+use crate::cellar::dosing::STOCK_MADE;
 use crate::cellar::thing::{Thing, field, words};
 
 words! {
@@ -32,8 +33,16 @@ impl Chore {
         match self {
             Chore::Gather => {
                 let fills = plan.fills.iter().filter(|it| it.bottles > 0);
-                let sizes: Vec<String> =
-                    fills.clone().map(|it| format!("{} of {}", package.count(it.bottles), package.size_words(it.package_ml))).collect();
+                let sizes: Vec<String> = fills
+                    .clone()
+                    .map(|it| {
+                        format!(
+                            "{} of {}",
+                            package.count(it.bottles),
+                            package.size_words(it.package_ml)
+                        )
+                    })
+                    .collect();
                 let closures = match plan.closures {
                     0 => String::new(),
                     closures => format!(" {closures} {}s,", plan.closure.label()),
@@ -42,7 +51,11 @@ impl Chore {
                     Package::Bottle | Package::Jug => " Sound glass only.",
                     Package::Bag | Package::Keg => "",
                 };
-                format!("{},{closures} filler, hose, a carrier, towels.{glass} {}", sizes.join(" and "), plan.closing)
+                format!(
+                    "{},{closures} filler, hose, a carrier, towels.{glass} {}",
+                    sizes.join(" and "),
+                    plan.closing
+                )
             }
             Chore::Wash => {
                 let fills = plan.fills.iter().filter(|it| it.bottles > 0);
@@ -52,10 +65,15 @@ impl Chore {
                     to_wash => format!("{to_wash} {}s are still to be washed. ", package.label()),
                 };
                 let made = plan.sanitizer;
+                let stock = if plan.sanitizer_powder.is_stock {
+                    STOCK_MADE
+                } else {
+                    ""
+                };
                 format!(
                     "{to_wash}Brush, rinse and look through the glass: sanitizer cleans nothing. Then mix {:.1} L of cool water, {}, then {:.0} g of citric acid. \
-                     Window open, never with chlorine. Tick this off once all is wet with it: the {:.0} minutes begin then.",
-                    made.litres, plan.sanitizer_powder, made.citric_g, made.minutes
+                     Window open, never with chlorine. Tick this off once all is wet with it: the {:.0} minutes begin then.{stock}",
+                    made.litres, plan.sanitizer_powder.words, made.citric_g, made.minutes
                 )
             }
             Chore::Sanitise => format!(
@@ -65,11 +83,18 @@ impl Chore {
             ),
             Chore::Dose => plan.sulfite.on_the_day(),
             Chore::Fill => match package {
-                Package::Bottle | Package::Jug => "Siphon from above the sediment, and fill to the height the closure asks.",
-                Package::Bag => "Siphon from above the sediment, without splashing; squeeze the air out, then the tap.",
-                Package::Keg => "Drive the air out of the keg first; siphon from above the sediment, gas let off all the while.",
-            }
-            .to_owned(),
+                Package::Bottle | Package::Jug => {
+                    format!("Siphon from above the sediment. {}", plan.height.sentence)
+                }
+                Package::Bag => format!(
+                    "Siphon from above the sediment, without splashing. {} Squeeze the air out, then the tap.",
+                    plan.height.sentence
+                ),
+                Package::Keg => format!(
+                    "Drive the air out of the keg first; siphon from above the sediment, gas let off all the while. {}",
+                    plan.height.sentence
+                ),
+            },
         }
     }
 }

@@ -8,13 +8,16 @@ mod closure;
 mod corks;
 pub mod draws;
 mod fit;
+mod height;
 mod needs;
 mod off_empties;
 mod on_hand;
 mod package;
 mod put_out;
+mod said;
 mod sign;
 mod sulfite;
+mod sum;
 mod tally;
 mod typed;
 
@@ -24,7 +27,7 @@ use leesline_calc::bottling::{Size, fill};
 
 use super::amount::{Mass, Volume};
 use super::corkers::set_words;
-use super::dosing::powder_words;
+use super::dosing::{Powder, powder_words};
 use super::snapshot::Snapshot;
 use super::state::{Deed, Wine};
 use super::thing::{Key, Thing, field};
@@ -34,6 +37,7 @@ pub use chores::Chore;
 pub use closure::{Closure, Finish};
 pub use corks::{Corks, closure_lots};
 pub use fit::{Misfit, fits, package_of};
+pub use height::{Height, height_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
 pub use off_empties::off_empties;
 pub use on_hand::{
@@ -42,8 +46,10 @@ pub use on_hand::{
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
+pub use said::{head, said};
 pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, carries, sign, sign_words};
 pub use sulfite::Sulfite;
+pub use sum::{Sum, begins};
 pub use tally::Tally;
 pub use typed::millilitres;
 
@@ -148,6 +154,8 @@ pub struct Plan<'a> {
     pub closure: Closure,
     /// What to mind of it.
     pub closing: String,
+    /// How high it is filled.
+    pub height: Height,
     /// The corks to be used first: their size, and when the packet was opened; empty where nobody said.
     pub corks: String,
     /// What speaks against that closure on the bottles there are.
@@ -155,12 +163,14 @@ pub struct Plan<'a> {
     /// Closures to have at hand for all that the wine fills, bottles still to be had among it, with spare
     /// ones; none where the package brings its own.
     pub closures: i64,
+    /// Labels to have at hand, for what is closed in another way too.
+    pub labels: i64,
     /// How many closures there are, where the book counts them.
     pub closures_there: Option<i64>,
     /// What is to be made to sanitise with.
     pub sanitizer: Sanitizer,
     /// Its powder, as the owned tools measure it.
-    pub sanitizer_powder: String,
+    pub sanitizer_powder: Powder,
     /// The sulfite it wants before.
     pub sulfite: Sulfite,
     /// How long it took in earlier sessions, for so many bottles.
@@ -250,12 +260,15 @@ impl<'a> Plan<'a> {
         // Who gets the bottles that are lacking closes and sanitises them too.
         let filled: i64 = fills.iter().map(|it| it.bottles).sum();
         let bottles = filled + lacking.map_or(0, |it| it.0);
-        // What has another mouth is closed in its own way.
-        let is_other =
-            |it: &&Fill| other_mouth(package, it.package_ml, Some(closure), cellar).is_some();
+        // What is filled besides and has another mouth is closed in its own way. Of the run's own size others are
+        // taken, if those on hand do not take the closure that was asked for.
+        let is_other = |it: &&Fill| {
+            it.package_ml != own_ml
+                && other_mouth(package, it.package_ml, Some(closure), cellar).is_some()
+        };
         let others: i64 = fills.iter().filter(is_other).map(|it| it.bottles).sum();
-        let closures = closure.supply();
-        let closures = closures.map_or(0, |_| needs::with_spare(bottles - others));
+        let spare = |of: i64| closure.supply().map_or(0, |_| needs::with_spare(of));
+        let (closures, labels) = (spare(bottles - others), spare(bottles));
         let used: Vec<i64> = fills
             .iter()
             .filter(|it| it.bottles > 0)
@@ -286,9 +299,11 @@ impl<'a> Plan<'a> {
             package,
             closure,
             closing: closing::closing(closure, &corker),
+            height: Height::of(closure, length),
             corks: corks.map_or(String::new(), |it| it.words(cellar)),
             misfits,
             closures,
+            labels,
             closures_there: closure.supply().and_then(|it| needs::counted(it, cellar)),
             sanitizer_powder: powder_words(made.metabisulfite_g, &cellar.settings()),
             sanitizer: made,
@@ -324,6 +339,13 @@ const fn lacking(own_ml: i64, remains: Volume) -> Option<(i64, i64)> {
         0 => None,
         lacking => Some((lacking, own_ml)),
     }
+}
+
+/// Why so much cannot stay behind as lees; nothing where the vessel holds as much, or nobody knows what it holds.
+pub fn more_lees(lees: Volume, vessel: &Thing, wine: &Wine) -> Option<String> {
+    let (held, name) = (wine.volume, vessel.name());
+    let is_more = wine.unmeasured.is_none() && lees > held;
+    is_more.then(|| format!("{lees} of lees is more than the {held} in {name}; give less."))
 }
 
 /// Lees of a wine that was never racked, as a share of it (from memory).

@@ -65,16 +65,16 @@ pub fn contact_ms() -> i64 {
     (sanitizer(0).minutes * 60_000.0) as i64
 }
 
-/// What the book has too little of. Bottles and closures that were never written down are not missed, since
-/// people own them uncounted; a powder that nobody bought is one to look for.
+/// What the book has too little of. Bottles, closures and powders that it never had are to be looked for;
+/// capsules, labels and gaskets are missed only by who counts them.
 pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
     let mut short = Vec::new();
     let mut count = |what: String, wanted: i64, there: Option<i64>| {
-        if let Some(there) = there.filter(|it| *it < wanted) {
+        if there.unwrap_or(0) < wanted {
             short.push(Short {
                 what,
                 wanted: wanted.to_string(),
-                there: Some(there.to_string()),
+                there: there.map(|it| it.to_string()),
             });
         }
     };
@@ -95,13 +95,14 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
             fill.on_hand(),
         );
     }
-    for what in plan
-        .closure
-        .supply()
-        .into_iter()
-        .chain(["capsule", "label"])
-    {
-        count(plural(what), plan.closures, counted(what, cellar));
+    let is_missed = |what: &str| Closure::from_word(what).is_some();
+    let takes = plan.closure.supply().map(|it| (it, plan.closures));
+    let takes = takes.into_iter();
+    for (what, wanted) in takes.chain([("capsule", plan.closures), ("label", plan.labels)]) {
+        let there = counted(what, cellar);
+        if there.is_some() || is_missed(what) {
+            count(plural(what), wanted, there);
+        }
     }
     let grams = [
         (

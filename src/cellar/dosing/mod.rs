@@ -21,7 +21,7 @@ pub use plain::{all_of_it, can_wait, plain};
 pub use powder::{is_powder, left_pct, lot, strength_pct, tablets, trusted_until};
 pub use reach::Reach;
 pub use told::{by_thumb, calculator_for, dose, drawn_from, left_unknown, taken, told};
-pub use tool::{bare, given, half, powder_words, spoon_share};
+pub use tool::{Powder, STOCK_MADE, bare, given, half, powder_words, spoon_share};
 pub use wine::{against_sulfite, state};
 
 /// The calculator of a dose by what is measured.

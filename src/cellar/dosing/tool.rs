@@ -70,19 +70,39 @@ fn level(teaspoons: f64) -> f64 {
 }
 
 /// A powder of metabisulfite that need not be given to the last tenth, as the owned scale tells it to within an eighth, else as a
-/// stock solution of 10 g in 100 mL.
-pub fn powder_words(grams: f64, settings: &Settings) -> String {
+/// stock solution of 10 g in 100 mL, with the grams for who has only powder.
+pub fn powder_words(grams: f64, settings: &Settings) -> Powder {
     let step = settings.scale_step_g.unwrap_or(KITCHEN_SCALE_G);
     if step <= grams / 4.0 {
         let weighed = stepped(grams, step.max(0.1));
         let weighed = bare(Quantity::Mass, weighed, settings.units);
-        return format!("{weighed} of potassium metabisulfite");
+        return Powder {
+            words: format!("{weighed} of potassium metabisulfite"),
+            is_stock: false,
+        };
     }
     let mark = settings.syringe_step_ml.unwrap_or(SYRINGE_ML);
     let millilitres = stepped(grams * 10.0, mark);
     let millilitres = bare(Quantity::SmallVolume, millilitres, settings.units);
-    format!("{millilitres} of 10 % stock solution of metabisulfite")
+    Powder {
+        words: format!(
+            "{millilitres} of 10 % stock solution of metabisulfite ({grams:.2} g of powder)"
+        ),
+        is_stock: true,
+    }
 }
+
+/// A powder of metabisulfite as the owned tools measure it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Powder {
+    /// In words.
+    pub words: String,
+    /// Whether that is as stock solution, which has to be made.
+    pub is_stock: bool,
+}
+
+/// How the stock solution of such words is made, after a sentence.
+pub const STOCK_MADE: &str = " The stock is 10 g of powder in cool water, made up to 100 mL.";
 
 /// An amount in words, without noughts that no tool shows.
 pub fn bare(quantity: Quantity, amount: f64, units: Units) -> String {
@@ -173,9 +193,9 @@ mod tests {
                 syringe_step_ml: Some(0.1),
                 ..cellar.settings()
             };
-            assert_eq!(powder_words(grams, &settings), expected);
+            assert_eq!(powder_words(grams, &settings).words, expected);
         };
-        let stock = "3.5 mL of 10 % stock solution of metabisulfite";
+        let stock = "3.5 mL of 10 % stock solution of metabisulfite (0.35 g of powder)";
         check(0.347, None, stock);
         check(0.347, Some(1.0), stock);
         check(0.347, Some(0.1), stock);

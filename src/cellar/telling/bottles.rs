@@ -279,6 +279,7 @@ impl Telling<'_> {
             Some(Account::Samples) => "kept as samples".to_owned(),
             Some(Account::Spills) => "spilled".to_owned(),
             Some(Account::Discarded) => "poured away".to_owned(),
+            Some(Account::Difference) => "was never there".to_owned(),
             _ => format!("into {}", self.name(it.to)),
         };
         format!("{} {became}", it.how_much)

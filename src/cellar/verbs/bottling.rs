@@ -11,7 +11,7 @@ use super::{Field, Prepared, Refusal, Takes, ask};
 use crate::cellar::bottling::Misfit;
 use crate::cellar::thing::{Sort, Thing, field};
 
-pub(super) use finish::FINISH;
+pub(super) use finish::{FINISH, left_word};
 pub use mark::{free_mark, mark_of};
 pub(super) use meanwhile::{followed, taken_meanwhile};
 pub(super) use start::{NO_MARK, NOT_READY, OVERRULED, START};

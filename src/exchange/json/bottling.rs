@@ -36,6 +36,8 @@ pub fn bottling_plan(
         .put("closure", plan.closure.word())
         .put("corks", plan.corks.as_str())
         .put("closing", plan.closing.as_str())
+        .put("fill_height", plan.height.sentence.as_str())
+        .put("fill_below_lip_mm", json!(plan.height.below_lip_mm))
         .put(
             "does_not_fit",
             plan.misfits
@@ -45,7 +47,7 @@ pub fn bottling_plan(
         )
         .put("closures", plan.closures)
         .put("capsules", plan.closures)
-        .put("labels", plan.closures)
+        .put("labels", plan.labels)
         .put("sanitizer_l", plan.sanitizer.litres)
         .put("sanitizer_metabisulfite_g", plan.sanitizer.metabisulfite_g)
         .put("sanitizer_citric_g", plan.sanitizer.citric_g)

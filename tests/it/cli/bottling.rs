@@ -29,6 +29,58 @@ fn a_no_that_bursts_nothing_takes_a_reason_that_the_book_keeps_too() {
     cellar.done(&["check"]);
 }
 
+/// A page in one line, without its indents.
+fn flowing(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// By hand: 45 mm of cork and 15 mm of air (cork makers); 2.08 L with 100 mg/L of SO2 take 0.36 g of powder.
+#[test]
+fn a_plan_says_how_high_to_fill_and_how_its_powder_is_measured() {
+    let cellar = Cellar::with_damson();
+    let plan = || cellar.json(&["bottle", "plan", "Carboy"]);
+    assert!(plan()["fill_below_lip_mm"].is_null());
+    cellar.done(&["buy", "cork", "--amount", "100", "--size", "45"]);
+    assert_eq!(plan()["fill_below_lip_mm"], 60);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--lees", "0.3 L"]);
+    let page = flowing(&page);
+    assert!(
+        page.contains("Fill to 60 mm below the lip at 20 °C"),
+        "{page}"
+    );
+    assert!(
+        page.contains("stock solution of metabisulfite (0.36 g of powder)"),
+        "{page}"
+    );
+    assert!(
+        page.contains("The stock is 10 g of powder in cool water, made up to 100 mL."),
+        "{page}"
+    );
+    let screw = cellar.json(&["bottle", "plan", "Carboy", "--closure", "screw-cap"]);
+    assert_eq!(screw["fill_below_lip_mm"], 30);
+}
+
+/// 22.4 L are there; 3 × 0.75 L leave 20.15 of them.
+#[test]
+fn a_plan_takes_no_more_lees_than_there_is_wine_and_calls_no_carboy_a_glass() {
+    let cellar = Cellar::with_damson();
+    let lees = ["bottle", "plan", "Carboy", "--lees", "30L"];
+    cellar.check_refused(
+        &lees,
+        1,
+        "30.0 L of lees is more than the 22.4 L in Carboy; give less.",
+    );
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--sizes", "3x750"]);
+    let page = flowing(&page);
+    assert!(!page.contains("drink soon"), "{page}");
+    assert!(
+        page.contains("rack it into a vessel that it fills"),
+        "{page}"
+    );
+    let page = flowing(&cellar.done(&["bottle", "plan", "Carboy", "--sizes", "750"]));
+    assert!(page.contains("to drink soon"), "{page}");
+}
+
 #[test]
 fn a_cork_for_a_crown_s_bottle_is_spoken_of() {
     let told = asked(&["--finish", "crown-29"], &[]);
@@ -443,6 +495,114 @@ fn counted_bottles_are_not_about_and_what_stays_in_the_vessel_is_named() {
         1,
         "if it was there before, `leesline amend` its entry with an earlier `--at`",
     );
+}
+
+/// By hand: 22.4 − 27 × 0.75 = 2.15 L, of which 0.3 L are lees; the carboy was filled less than the book says.
+#[test]
+fn what_was_never_there_is_a_difference_and_the_finish_says_where_all_of_it_went() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "27", "--lees", "0.3 L"]);
+    let finish = cellar.done(&[
+        "bottle",
+        "finish",
+        "Damson",
+        "--left",
+        "never-there",
+        "--yes",
+    ]);
+    let row = |name: &str, litres: &str| {
+        let line = finish.lines().find(|it| it.trim_start().starts_with(name));
+        assert!(
+            line.is_some_and(|it| it.ends_with(litres)),
+            "{name} {finish}"
+        );
+    };
+    row("Carboy held", "22.400 L");
+    row("27 bottles: 27 × 750 mL", "20.250 L");
+    row("was never there", "1.850 L");
+    row("lees left behind", "0.300 L");
+    row("stays in Carboy", "0.000 L");
+    row("It adds up.", "");
+    let newest = |cellar: &Cellar| {
+        let book = cellar.json(&["book"]);
+        let all = book["entries"].as_array().unwrap().iter();
+        all.map(|it| it["number"].as_i64().unwrap()).max().unwrap()
+    };
+    // Told back, it is the same entry.
+    let number = newest(&cellar).to_string();
+    let again = ["bottle", "finish", "Damson", "--left", "never-there"];
+    let again = cellar.done(&[&["amend", &number, "--yes"], &again[..]].concat());
+    assert!(
+        again.contains("1.9 L was never there, 300 mL left on the lees"),
+        "{again}"
+    );
+    cellar.done(&["check"]);
+}
+
+/// All of what is left on the lees is one amount, though a part of it was to be lees anyway: 22.4 − 28 × 0.75 = 1.4 L.
+#[test]
+fn what_goes_on_the_lees_at_the_finish_is_said_once() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "28", "--lees", "0.2 L"]);
+    let finish = cellar.done(&["bottle", "finish", "Damson", "--left", "lees", "--yes"]);
+    assert!(
+        finish.contains("Finished bottling Damson: 1.4 L left on the lees."),
+        "{finish}"
+    );
+    cellar.done(&["check"]);
+}
+
+/// A finish that was undone moves nothing without the start that was undone after it, least of all the whole carboy.
+#[test]
+fn an_undone_finish_does_not_claim_the_wine_that_its_start_gave_back() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "28", "--lees", "0.2 L"]);
+    cellar.done(&["bottle", "finish", "Damson", "--left", "lees", "--yes"]);
+    cellar.done(&["undo", "--yes"]);
+    cellar.done(&["undo", "--yes"]);
+    let book = cellar.done(&["book"]);
+    let finish = book
+        .lines()
+        .find(|it| it.contains("Finished bottling"))
+        .unwrap();
+    assert!(!finish.contains("22") && !finish.contains(" L "), "{book}");
+}
+
+/// By hand: filled on 5 Sep and finished on 7 Sep, a fruit wine rests its 42 days until 17 Oct; the finish
+/// written anew leaves that as it was.
+#[test]
+fn bottles_typed_once_stand_and_rest_from_when_they_were_filled() {
+    let cellar = Cellar::new();
+    let day = |day: &'static str, line: &str| cellar.on(day, line);
+    day(
+        "2026-08-01",
+        "here Carboy --mark 23L --holds Damson --amount 22.4L --wine fruit",
+    );
+    let start = "--today 2026-09-05 bottle start Carboy --filled 28 --overrule trial";
+    let start: Vec<&str> = start.split(' ').collect();
+    let (code, _, told) = run(&borrowed(&cellar.asked(&start)));
+    assert_eq!(code, 0, "{told}");
+    assert!(told.contains("`bottle finish \"Damson\"`"), "{told}");
+    day("2026-09-07", "bottle finish Damson --yes");
+    let says = || {
+        let shown = day("2026-09-08", "show Damson");
+        let says = |heading: &str, day: &str| {
+            let line = shown.lines().find(|it| it.trim().starts_with(heading));
+            assert!(line.is_some_and(|it| it.contains(day)), "{shown}");
+        };
+        says("bottled", "5 Sep");
+        says("rest until", "17 Oct");
+    };
+    says();
+    let book = cellar.json(&["--today", "2026-09-08", "book"]);
+    let entries = book["entries"].as_array().unwrap().iter();
+    let mut entries = entries.filter(|it| it["when"].as_str().unwrap().starts_with("2026-09-07"));
+    let number = &entries.next().unwrap()["number"];
+    day(
+        "2026-09-08",
+        &format!("amend {number} bottle finish Damson --rest 42 --yes"),
+    );
+    says();
 }
 
 /// 6 of the bottles are of 375 mL, and no more are counted where that is what was seen.

@@ -195,6 +195,133 @@ fn a_run_gets_a_mark_that_no_other_has() {
 }
 
 #[test]
+fn a_run_whose_bottles_are_typed_once_has_a_mark_too_and_is_found_by_it() {
+    let cellar = Cellar::with_damson();
+    let start = cellar.asked(&super::start_of("Carboy", &["--filled", "10"]));
+    let (code, out, told) = super::run(&super::borrowed(&start));
+    assert_eq!(code, 0, "{told}");
+    let run = cellar.json(&["bottles"])["bottles"][0].clone();
+    let mark = run["mark"].as_str().unwrap();
+    assert!(told.contains(&format!("Its mark is {mark}")), "{out}{told}");
+    assert!(cellar.done(&["bottles", "--run", mark]).contains("Damson"));
+    cellar.done(&["bottle", "finish", mark]);
+    // Who left them without is believed.
+    cellar.bottles(
+        "Carboy",
+        &["--filled", "2", "--mark", "none", "--name", "Bare"],
+    );
+    let all = cellar.json(&["bottles", "--run", "Bare"]);
+    assert!(
+        all["bottles"][0]["mark"]
+            .as_str()
+            .unwrap_or_default()
+            .is_empty()
+    );
+}
+
+/// The command that a refusal names, as it is typed.
+fn named_in(told: &str) -> Vec<String> {
+    let line = told.split('`').nth(1).unwrap();
+    line.split(' ')
+        .skip(1)
+        .map(|it| it.replace('"', ""))
+        .collect()
+}
+
+/// 14 counted though 12 were there, and all laid down: the entry in the way is named with the command that puts it
+/// right, and after that the count is taken.
+#[test]
+fn a_count_put_right_after_the_bottles_were_moved_names_what_to_amend() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "14", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    cellar.done(&["lay-down", "Damson", "--where", "cupboard", "--yes"]);
+    let fewer = ["bottle", "count", "Damson", "-2", "--yes"];
+    let (code, _, told) = super::run(&super::borrowed(&cellar.asked(&fewer)));
+    assert_eq!(code, 1);
+    assert!(
+        told.contains("lay-down Damson --count 12 --where cupboard"),
+        "{told}"
+    );
+    let amend = named_in(&told);
+    cellar.done(&[&super::borrowed(&amend)[..], &["--yes"]].concat());
+    cellar.done(&fewer);
+    let run = &cellar.json(&["bottles"])["bottles"][0];
+    assert_eq!(run["count"], 12);
+    cellar.done(&["check"]);
+}
+
+/// Each in a slot of its own, and moved on from there: what is nearest to now is put right first.
+#[test]
+fn a_count_put_right_after_the_bottles_went_into_slots_names_the_rack() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--filled", "14", "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--yes"]);
+    let rack = [
+        "shelves",
+        "add",
+        "Rack A",
+        "--kind",
+        "grid",
+        "--columns",
+        "4,4,4,4",
+    ];
+    cellar.done(&rack);
+    cellar.done(&["lay-down", "Damson", "--where", "Rack A", "--yes"]);
+    let fewer = ["bottle", "count", "Damson", "-2", "--yes"];
+    let (code, _, told) = super::run(&super::borrowed(&cellar.asked(&fewer)));
+    assert_eq!(code, 1);
+    let line = "lay-down Damson --count 12 --where \"Rack A\"`";
+    assert!(told.contains(line), "{told}");
+    let entry = told
+        .split("amend ")
+        .nth(1)
+        .unwrap()
+        .split(' ')
+        .next()
+        .unwrap();
+    let amend = [
+        "amend", entry, "lay-down", "Damson", "--count", "12", "--where", "Rack A", "--yes",
+    ];
+    cellar.done(&amend);
+    cellar.done(&fewer);
+    assert_eq!(cellar.json(&["bottles"])["bottles"][0]["count"], 12);
+    cellar.done(&["check"]);
+}
+
+/// A gift written up on Sunday, of a bottle that was gone before the others were laid down.
+#[test]
+fn a_gift_from_before_the_bottles_were_laid_down_names_what_to_amend() {
+    let cellar = Cellar::new();
+    let day = |day: &'static str, line: &str| cellar.on(day, line);
+    day(
+        "2026-08-01",
+        "here Carboy --mark 23L --holds Damson --amount 22.4L",
+    );
+    day(
+        "2026-09-05",
+        "bottle start Carboy --filled 29 --overrule trial --yes",
+    );
+    day("2026-09-05", "bottle finish Damson --yes");
+    day("2026-09-08", "lay-down Damson --where cupboard --yes");
+    let give = "give Damson 1 --to Ines --at 2026-09-06 --yes --today 2026-09-13";
+    let give: Vec<&str> = give.split(' ').collect();
+    let (code, _, told) = super::run(&super::borrowed(&cellar.asked(&give)));
+    assert_eq!(code, 1);
+    assert!(
+        told.contains("lay-down Damson --count 28 --where cupboard"),
+        "{told}"
+    );
+    let amend = named_in(&told);
+    let today = ["--yes", "--today", "2026-09-13"];
+    cellar.done(&[&super::borrowed(&amend)[..], &today].concat());
+    cellar.done(&give);
+    let list = cellar.json(&["--today", "2026-09-13", "bottles"]);
+    assert_eq!(list["bottles"][0]["count"], 28);
+    cellar.done(&["check"]);
+}
+
+#[test]
 fn bottles_kept_for_another_are_not_said_to_be_the_only_ones() {
     let cellar = ten_bottles(&["--filled", "10"], true);
     cellar.done(&["vessel", "add", "Jug", "--mark", "5 L"]);

@@ -88,8 +88,9 @@ fn bottles_of_another_mouth_are_closed_in_their_own_way() {
         [40, 0]
     );
     assert_eq!(plan["short"][0]["what"], "500 mL bottles");
-    // 28 and two spare.
+    // 28 and two spare; all 30 want a label.
     assert_eq!(plan["closures"], 30);
+    assert_eq!(plan["labels"], 32);
     assert!(
         plan["does_not_fit"][0]
             .as_str()
@@ -114,6 +115,46 @@ fn bottles_of_another_mouth_are_closed_in_their_own_way() {
         .into();
     assert_eq!(cellar.left(), left);
     cellar.done(&["check"]);
+}
+
+/// 22.4 L are 29 bottles of 750 mL: the twenty on hand are for screw caps, and corks for others are still corks, 29 and
+/// two spare. With six of 330 mL, 30 are filled and closed by crowns, 30 and two spare.
+#[test]
+fn closures_are_counted_for_bottles_that_are_still_to_be_had() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["empties", "add", "20", "--finish", "screw"]);
+    let counts = |more: &[&str]| {
+        let plan = cellar.json(&[&["bottle", "plan", "Carboy"], more].concat());
+        ["bottles", "closures", "capsules", "labels"].map(|it| plan[it].as_i64().unwrap())
+    };
+    assert_eq!(counts(&[]), [29, 31, 31, 31]);
+    cellar.done(&[
+        "empties", "add", "6", "--size", "330", "--finish", "crown-26",
+    ]);
+    cellar.done(&["buy", "crown-26", "--amount", "10"]);
+    assert_eq!(counts(&["--closure", "crown-26"]), [30, 32, 32, 32]);
+    let page = cellar.done(&["bottle", "plan", "Carboy", "--closure", "crown-26"]);
+    assert!(
+        page.contains("26 mm crowns: 32 wanted, 10 there."),
+        "{page}"
+    );
+}
+
+/// 22.4 L are 29 bottles and corks, two spare; the book has neither.
+#[test]
+fn bottles_and_corks_that_the_book_never_had_are_short_and_labels_only_once_counted() {
+    let cellar = Cellar::with_damson();
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    for short in [
+        "Short       750 mL bottles: 29 wanted, none in the book.",
+        "Short       corks: 31 wanted, none in the book.",
+    ] {
+        assert!(page.contains(short), "{page}");
+    }
+    assert!(!page.contains("labels: "), "{page}");
+    cellar.done(&["buy", "label", "--amount", "12"]);
+    let page = cellar.done(&["bottle", "plan", "Carboy"]);
+    assert!(page.contains("labels: 31 wanted, 12 there."), "{page}");
 }
 
 /// Metabisulfite and citric acid are wanted for the sanitizer, and the book never had either.

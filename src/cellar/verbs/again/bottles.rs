@@ -4,6 +4,7 @@ use super::{Says, Told, look, one};
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Kind, Spot};
 use crate::cellar::gifts;
+use crate::cellar::racks::{Place, Racks};
 
 /// What such an entry says of a field that is told here; `None` for any other field.
 pub(super) fn says(told: &Told, key: &str) -> Says {
@@ -30,9 +31,7 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
             let is_kept = all.any(|it| matches!(it.to, Spot::Kept(_)));
             is_kept.then(|| "yes".to_owned())
         }
-        (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => {
-            kept().map(|it| it.at.clone())
-        }
+        (Kind::Move | Kind::LayDown | Kind::Here | Kind::Back, "to" | "where") => whither(told),
         (Kind::Open, "empty") => moved.and_then(|it| {
             let package = Package::of(told.cellar.thing(it.run)?);
             package.is_drawn_from().then(|| "yes".to_owned())
@@ -44,4 +43,20 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
         }),
         _ => return None,
     }))
+}
+
+/// Where bottles were put: a place, or the rack where they went into several of its slots.
+fn whither(told: &Told) -> Option<String> {
+    let mut places = told.draft.bottles.iter().map(|it| match &it.to {
+        Spot::Kept(kept) => Some(kept.at.as_str()),
+        Spot::Outside(_) => None,
+    });
+    let first = places.next()??;
+    if places.all(|it| it == Some(first)) {
+        return Some(first.to_owned());
+    }
+    match Racks::of(&told.cellar.things).read(first) {
+        Place::Slot(rack, _) => Some(rack.name.clone()),
+        _ => Some(first.to_owned()),
+    }
 }

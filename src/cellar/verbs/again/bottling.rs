@@ -5,7 +5,8 @@ use crate::cellar::bottling::Package;
 use crate::cellar::corkers::{self, Setting};
 use crate::cellar::entry::{Amount, Draft, Found, Kind, Property};
 use crate::cellar::thing::{Account, Key, Sort, Value, field};
-use crate::cellar::verbs::bottling::{NO_MARK, NOT_READY, OVERRULED};
+use crate::cellar::verbs::bottling::{NO_MARK, NOT_READY, OVERRULED, left_word};
+use crate::cellar::window::bottled;
 
 /// What such an entry says of a field that is told here; `None` for any other field.
 pub(super) fn says(told: &Told, key: &str) -> Says {
@@ -25,7 +26,10 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
             .filter(|_| told.draft.run_begun().is_some())
             .map(|_| "yes".to_owned()),
         (Kind::Bottle, "rest") => {
-            number(field::REST_UNTIL).map(|it| days(it - told.draft.when.utc_ms))
+            let run = told.draft.subject;
+            let from = run.and_then(|it| bottled(it, told.cellar));
+            let from = from.unwrap_or(told.draft.when).utc_ms;
+            number(field::REST_UNTIL).map(|it| days(it - from))
         }
         (Kind::Bottle, "empties") => told.took_no_empties().then(|| "no".to_owned()),
         (Kind::Bottle, "into") => told.left_over(|to| Account::from_key(to).is_none()),
@@ -79,7 +83,8 @@ impl Told<'_> {
     fn left_over(&self, fits: impl Fn(Key) -> bool) -> Option<String> {
         let mut moves = self.draft.movements.iter();
         let rest = moves.find(|it| matches!(it.amount, Amount::RestLeaving(_)))?;
-        fits(rest.to).then(|| self.name(rest.to))
+        let account = Account::from_key(rest.to).map(left_word);
+        fits(rest.to).then(|| account.map_or_else(|| self.name(rest.to), str::to_owned))
     }
 
     /// What a bottling left on the lees.

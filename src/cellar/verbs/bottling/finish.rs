@@ -10,7 +10,7 @@ use crate::cellar::verbs::empties::use_up;
 use crate::cellar::verbs::rack::{LOSS_WITHOUT_QUESTION, all_fits, is_a_blend, over_mark};
 use crate::cellar::verbs::read::{self, count, thing, thing_if_given, word};
 use crate::cellar::verbs::{Form, Group, Prepared, Refusal, Takes, Verb, flag};
-use crate::cellar::window::rest_days;
+use crate::cellar::window::{bottled, rest_days};
 
 /// A question before more than a tenth of what was to be bottled is thrown away.
 fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Option<String> {
@@ -24,6 +24,20 @@ fn much_lost(to: Key, rest: Volume, bottled: Option<&Wine>, left: Volume) -> Opt
              vessel it goes into.",
             to.word(),
             share * 100.0
+        )
+    })
+}
+
+/// What to do about wine that stays in the vessel it was bottled from.
+fn stays(rest: Volume, bottle: Volume, vessel: &str) -> Option<String> {
+    let what = if rest < bottle {
+        "drink it, or top up another vessel with it"
+    } else {
+        "rack it into a vessel that it fills"
+    };
+    (rest > Volume::ZERO).then(|| {
+        format!(
+            "{rest} stays in {vessel} under much air: {what}; `--left {NEVER_THERE}` if the vessel is empty."
         )
     })
 }
@@ -46,7 +60,35 @@ fn days_of_rest(form: &Form) -> Result<Option<i64>, Refusal> {
     ))
 }
 
-const LEFT: &[&str] = &["stays", "lees", "drunk", "samples", "spills", "discarded"];
+/// What is typed of wine that the book still has and the empty vessel does not: it was counted too high before.
+const NEVER_THERE: &str = "never-there";
+
+const LEFT: &[&str] = &[
+    "stays",
+    "lees",
+    "drunk",
+    "samples",
+    "spills",
+    "discarded",
+    NEVER_THERE,
+];
+
+/// The account that such a word names.
+fn account_of(word: &str) -> Option<Account> {
+    match word {
+        "stays" => None,
+        NEVER_THERE => Some(Account::Difference),
+        word => Account::from_word(word),
+    }
+}
+
+/// The word for what went there, as it is typed.
+pub(in crate::cellar::verbs) fn left_word(account: Account) -> &'static str {
+    match account {
+        Account::Difference => NEVER_THERE,
+        account => account.word(),
+    }
+}
 
 pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
     name: "bottle finish",
@@ -57,7 +99,7 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
         flag(
             "left",
             "What is left",
-            "What became of the wine left over; it stays if left out.",
+            "What became of the wine left over by the book; it stays if left out. `never-there` where the vessel is empty.",
             Takes::Choice(LEFT),
         ),
         flag(
@@ -102,11 +144,10 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
         draft.subject = Some(run.key);
         draft.set(run.key, field::FINISHED, Value::Int(cellar.now.utc_ms));
         let rest = days_of_rest(form)?.unwrap_or_else(|| rest_days(run.key, cellar));
-        draft.set(
-            run.key,
-            field::REST_UNTIL,
-            Value::Int(cellar.now.plus_days(rest).utc_ms),
-        );
+        // A bottle rests from when it was filled, however much later the rest is written up.
+        let until = bottled(run.key, cellar).unwrap_or(cellar.now);
+        let until = Value::Int(until.plus_days(rest).utc_ms);
+        draft.set(run.key, field::REST_UNTIL, until);
         let of_empties = word(form, "empties", &["yes", "no"])? != Some("no");
         let mut part = None;
         if let Some(wine) = cellar.wine(run.key) {
@@ -139,18 +180,20 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
                     Some(target.key)
                 }
                 None => word(form, "left", LEFT)?
-                    .filter(|it| *it != "stays")
-                    .and_then(Account::from_word)
+                    .and_then(account_of)
                     .map(Account::key),
             };
             if let Some(to) = to {
-                draft.pour(vessel, to, Amount::RestLeaving(lees.unwrap_or_default()));
-                let into = if Account::from_key(to).is_some() {
-                    ""
-                } else {
-                    "into "
+                // What all goes on the lees is one amount.
+                if to != Account::Lees.key() {
+                    draft.pour(vessel, to, Amount::RestLeaving(lees.unwrap_or_default()));
+                }
+                let whither = match Account::from_key(to) {
+                    None => format!("into {}", cellar.name(to)),
+                    Some(Account::Difference) => "was never there".to_owned(),
+                    Some(account) => account.word().to_owned(),
                 };
-                sentence = format!("{sentence}, {rest} {into}{}", cellar.name(to));
+                sentence = format!("{sentence}, {rest} {whither}");
                 draft.pour(
                     vessel,
                     Account::Lees.key(),
@@ -161,12 +204,12 @@ pub(in crate::cellar::verbs) static FINISH: Verb = Verb {
                 if let Some(lees) = lees {
                     draft.pour(vessel, Account::Lees.key(), Amount::Exactly(lees));
                 }
-                asks.extend((rest > Volume::ZERO).then(|| {
-                    format!(
-                        "{rest} stays in {}: into a vessel that it fills, or it stands under air.",
-                        cellar.name(vessel)
-                    )
-                }));
+                let own_ml = run.int(field::SIZE).unwrap_or_default();
+                asks.extend(stays(
+                    rest,
+                    Volume::millilitres(own_ml),
+                    cellar.name(vessel),
+                ));
                 let of_lees = lees.filter(|it| *it > Volume::ZERO);
                 let of_lees = of_lees.map(|it| format!(", {it} is lees"));
                 let of_lees = of_lees.unwrap_or_default();

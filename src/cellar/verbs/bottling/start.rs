@@ -5,7 +5,7 @@ use super::gate::{WARM_C, gate};
 use super::mark::free_mark;
 use super::steps::begin_chore;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Chore, Closure, Package, beyond, fits};
+use crate::cellar::bottling::{Chore, Closure, Package, Tally, beyond, fits, more_lees};
 use crate::cellar::entry::{Draft, FillEvent, Filling, Found, Kind, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -142,7 +142,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     } else if let Some(mark) = mark_proposed(form, &name, cellar) {
         draft.set(run, field::RUN_MARK, mark.as_str());
         asks.push(format!(
-            "Its mark is {mark}: put it on each cork, cap or tape, so that they can be told from others; `--mark` takes another."
+            "Its mark is {mark}: put it on each cork, cap or tape, so that they can be told from others; `--mark` takes another, or `none`."
         ));
     }
     if let Some(lees) = lees(form, vessel, wine, cellar)? {
@@ -155,6 +155,9 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if let Some(filled) = form.get("filled") {
         draft.fillings = typed_fillings(filled, into.size_ml, cellar)?;
         asks.extend(filled_already(&draft.fillings, &into, vessel, wine)?);
+        asks.push(format!(
+            "It is under way and may be counted on until `bottle finish \"{name}\"` says what became of the rest; they stand and rest from when they were filled."
+        ));
     }
     draft.readings.extend(warmth(vessel.key, form)?);
     let against = gate(vessel, draft.readings.first(), &into, form, cellar)?;
@@ -170,13 +173,10 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         let how = if against.bursts { OVERRULED } else { NOT_READY };
         draft.note = format!("{how}{reason}");
     }
-    let verb = match into.package {
-        Package::Bottle => "Bottle".to_owned(),
-        other => format!("Fill {}s with", other.label()),
-    };
+    let from = format!("{name} from {}", vessel.name());
     let prepared = Prepared {
+        sentence: begins(into.package, &from, &draft),
         draft,
-        sentence: format!("{verb} {name} from {}.", vessel.name()),
         asks,
         loses: None,
     };
@@ -195,11 +195,10 @@ fn mark_typed(form: &Form) -> Result<Option<&str>, Refusal> {
     }
 }
 
-/// A free mark where nothing was typed. Bottles that stand already have whatever mark they were given.
+/// A free mark where nothing was typed, for bottles that stand already too: they are told apart by it as well.
 fn mark_proposed(form: &Form, name: &str, cellar: &Snapshot) -> Option<String> {
     let is_said = form.get("mark").is_some_and(|it| !it.is_empty());
-    let is_filled = form.get("filled").is_some();
-    free_mark(name, cellar).filter(|_| !is_said && !is_filled)
+    free_mark(name, cellar).filter(|_| !is_said)
 }
 
 /// Refuses more than is left where that cannot be; what the vessel held beyond the book is said.
@@ -222,6 +221,18 @@ fn filled_already(
     Ok(is_beyond.then(|| beyond(found, vessel.name(), back)))
 }
 
+/// What is begun, with what is filled already: `Bottle Damson from Carboy: 28 × 750 mL.`
+fn begins(package: Package, from: &str, draft: &Draft) -> String {
+    let verb = match package {
+        Package::Bottle => "Bottle".to_owned(),
+        other => format!("Fill {}s with", other.label()),
+    };
+    match Tally::of(&draft.fillings).sizes(package).as_str() {
+        "" => format!("{verb} {from}."),
+        sizes => format!("{verb} {from}: {sizes}."),
+    }
+}
+
 /// The lees that are to stay behind.
 fn lees(
     form: &Form,
@@ -230,13 +241,9 @@ fn lees(
     cellar: &Snapshot,
 ) -> Result<Option<Volume>, Refusal> {
     let lees = read::size(form, "lees", cellar)?;
-    match lees {
-        Some(lees) if wine.unmeasured.is_none() && lees > wine.volume => {
-            let (held, name) = (wine.volume, vessel.name());
-            let why = format!("{lees} of lees is more than the {held} in {name}; give less.");
-            Err(Refusal::book(Some("lees"), why))
-        }
-        lees => Ok(lees),
+    match lees.and_then(|it| more_lees(it, vessel, wine)) {
+        Some(why) => Err(Refusal::book(Some("lees"), why)),
+        None => Ok(lees),
     }
 }
 
