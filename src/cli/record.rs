@@ -4,7 +4,7 @@
 use clap::ArgMatches;
 
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Sum, begins};
+use crate::cellar::bottling::{Sum, is_filled_from};
 use crate::cellar::entry::Kind;
 use crate::cellar::moment::Said as When;
 use crate::cellar::snapshot::Snapshot;
@@ -79,7 +79,7 @@ fn reconciled(run: Key, opened: &Opened) -> Result<Page, Failure> {
         ..Filter::default()
     };
     let listed = opened.store.entries(&filter)?;
-    let start = listed.iter().find(|it| begins(&it.entry, run));
+    let start = listed.iter().rfind(|it| is_filled_from(&it.entry, run));
     let Some((start, run)) = start.zip(opened.cellar.thing(run)) else {
         return Ok(page);
     };

@@ -6,7 +6,6 @@ use serde_json::{Value, json as value};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::Closure;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::which::{
     COLOURS, Clues, Fit, SHAPES, allergens, allergens_of_all, apart, differences, fits,
@@ -94,23 +93,24 @@ fn one_of(name: &str, seen: &str, words: &[&str]) -> Result<String, Failure> {
     )))
 }
 
-/// Bottles of a run that are left, of the size seen where one was.
-fn left_of(run: Key, size_ml: Option<i64>, cellar: &Snapshot) -> i64 {
-    let lots = cellar.wine(run).map_or(&[][..], |it| &it.bottles);
+/// Bottles of a run that are left, of the size seen where one was; `None` where nobody counted them.
+fn left_of(run: Key, size_ml: Option<i64>, cellar: &Snapshot) -> Option<i64> {
+    let wine = cellar.wine(run);
+    let lots = wine.map_or(&[][..], |it| &it.bottles);
+    if lots.is_empty() && wine.is_some_and(|it| it.unmeasured.is_some()) {
+        return None;
+    }
     let of_size = lots
         .iter()
         .filter(|it| size_ml.is_none_or(|seen| it.size_ml == seen));
-    of_size.map(|it| it.count).sum()
+    Some(of_size.map(|it| it.count).sum())
 }
 
 fn fit_row(fit: &Fit, size_ml: Option<i64>, cellar: &Snapshot) -> Vec<String> {
     let thing = cellar.thing(fit.run);
     let known = |field| thing.map_or("", |it| it.text(field));
-    let is_counted = |it: &Wine| it.unmeasured.is_none();
-    let count = match left_of(fit.run, size_ml, cellar) {
-        0 if !cellar.wine(fit.run).is_some_and(is_counted) => "not counted".to_owned(),
-        count => words::count(count, "bottle"),
-    };
+    let count = left_of(fit.run, size_ml, cellar);
+    let count = count.map_or_else(|| "not counted".to_owned(), |it| words::count(it, "bottle"));
     let unknown = match fit.unknown.as_slice() {
         [] => String::new(),
         several => format!("not known: {}", several.join(", ")),

@@ -61,8 +61,8 @@ fn fewer_bottles(things: &Things, entry: &Entry, broken: &[Finding]) -> Option<S
     let short = short.sum::<Option<i64>>()?;
     let moves = &entry.draft.bottles;
     let run = name(things, moves.first()?.run);
-    let moved: i64 = moves.iter().map(|it| it.count).sum();
-    let (left, number) = (moved - short, entry.key.0);
+    let all: i64 = moves.iter().map(|it| it.count).sum();
+    let (left, number) = (all - short, entry.key.0);
     if left <= 0 {
         return Some(format!(
             "no bottle of {run} would be left for it; `leesline void {number}` takes it back, then say this again."
@@ -73,7 +73,7 @@ fn fewer_bottles(things: &Things, entry: &Entry, broken: &[Finding]) -> Option<S
     let (verb, typed) = again(entry, &cellar)?;
     let line = words_for(verb, typed, left);
     Some(format!(
-        "it is about {moved} bottles of {run}, and {left} would be left for it. If it was {left}, `leesline amend {number} {line}` \
+        "it is about {all} bottles of {run}, and {left} would be left for it. If it was {left}, `leesline amend {number} {line}` \
          says so; then say this again."
     ))
 }

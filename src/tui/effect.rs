@@ -48,6 +48,7 @@ pub fn perform(effect: Effect, store: &mut Store, now: Moment) -> Option<Reply> 
         Effect::ReadBook { about, limit } => book(store, about, limit, now),
         Effect::ReadFollowed => followed(store),
         Effect::ReadPutOut => stock_takes(store),
+        Effect::ReadPace => store.bottling_pace().map(Reply::Pace),
         Effect::ReadDays { from_ms, until_ms } => {
             let filter = Filter {
                 from_ms: Some(from_ms),

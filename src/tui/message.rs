@@ -69,6 +69,8 @@ pub enum Effect {
     ReadFollowed,
     /// Read which empty bottles were put out of use.
     ReadPutOut,
+    /// Read how quickly was bottled in the last sessions.
+    ReadPace,
     /// Read what happened between two instants (UTC ms, both counted), newest first.
     ReadDays {
         /// From here on.
@@ -145,6 +147,8 @@ pub enum Reply {
     Followed(Vec<Told>),
     /// Empty bottles put out of use.
     PutOut(PutOut),
+    /// From one bottle to the next in the last sessions, ms.
+    Pace(Option<i64>),
     /// What happened between two instants, newest first.
     Days {
         /// As asked.

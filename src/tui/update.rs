@@ -3,14 +3,15 @@
 
 use crate::cellar;
 use crate::cellar::attention::{Reason, ReasonKind};
+use crate::cellar::bottling::Wish;
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{CELLAR, Key, Sort, Thing};
 use crate::cellar::verbs::{self, Takes};
 
 use super::commands::{self, Id, Place};
 use super::layers::{
-    form::Form, help::Help, palette::Palette, put_off::PutOffs, thresholds::Thresholds,
-    trouble::Trouble, undo::Undo, what_if::WhatIf, why::Why,
+    form::Form, help::Help, palette::Palette, plan::Planned, put_off::PutOffs,
+    thresholds::Thresholds, trouble::Trouble, undo::Undo, what_if::WhatIf, why::Why,
 };
 use super::message::{Ask, Call, Effect, Facts, Input, Message, Notice, Reply};
 use super::press::Press;
@@ -141,25 +142,7 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             let about = marked(state).filter(|key| state.facts().cellar.wine(*key).is_some());
             lay_trouble(state, about, feared(state, about))
         }
-        Id::Why => {
-            let asked = marked_reason(state);
-            let about = asked.as_ref().map(|it| it.subject).or(marked(state));
-            if let Some(key) = about {
-                let facts = state.facts();
-                let why = Why::about(key, asked.as_ref(), facts);
-                if why.is_empty(facts) {
-                    let name = facts.cellar.name(key);
-                    let said = format!("{name} needs nothing now, so there is nothing to explain.");
-                    state.notice = Some(Notice::note(said));
-                } else {
-                    state.layers.push(Box::new(why));
-                }
-            } else {
-                let said = "Nothing is marked here, so there is nothing to explain.";
-                state.notice = Some(Notice::note(said));
-            }
-            Vec::new()
-        }
+        Id::Why => why(state),
         Id::Thresholds => {
             // Asked again over those of one reason, it shows all.
             let kind = if state.top().place() == Place::Thresholds {
@@ -185,10 +168,46 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             }
             Vec::new()
         }
+        // What is typed of a bottling is known only to its own screen.
+        Id::Plan if state.place() != Place::BottlingText => {
+            let asks = Planned::lay(marked(state), Wish::default(), state.facts());
+            answer(state, asks)
+        }
+        Id::Which => which(state),
         Id::PutOff => silence(state, "snooze"),
         Id::Dismiss => silence(state, "dismiss"),
         _ => tell(state, &Input::Command(id)),
     }
+}
+
+/// Why what is marked needs someone.
+fn why(state: &mut State) -> Vec<Effect> {
+    let asked = marked_reason(state);
+    let about = asked.as_ref().map(|it| it.subject).or(marked(state));
+    if let Some(key) = about {
+        let facts = state.facts();
+        let why = Why::about(key, asked.as_ref(), facts);
+        if why.is_empty(facts) {
+            let name = facts.cellar.name(key);
+            let said = format!("{name} needs nothing now, so there is nothing to explain.");
+            state.notice = Some(Notice::note(said));
+        } else {
+            state.layers.push(Box::new(why));
+        }
+    } else {
+        let said = "Nothing is marked here, so there is nothing to explain.";
+        state.notice = Some(Notice::note(said));
+    }
+    Vec::new()
+}
+
+/// The bottles, with what one without a label looks like about to be typed.
+fn which(state: &mut State) -> Vec<Effect> {
+    let mut effects = go(state, Place::Bottles, &Call::default());
+    if state.place() == Place::Bottles {
+        effects.extend(tell(state, &Input::Command(Id::Find)));
+    }
+    effects
 }
 
 /// Leaves, or asks first where something typed would be lost.

@@ -49,7 +49,7 @@ pub use put_out::{PutOut, put_out};
 pub use said::{head, said};
 pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, carries, sign, sign_words};
 pub use sulfite::Sulfite;
-pub use sum::{Sum, begins};
+pub use sum::{Sum, is_filled_from};
 pub use tally::Tally;
 pub use typed::millilitres;
 

@@ -2,7 +2,7 @@
 
 use super::{Package, Tally};
 use crate::cellar::amount::Volume;
-use crate::cellar::entry::{Entry, Filling};
+use crate::cellar::entry::{Entry, Filling, Kind};
 use crate::cellar::fold::Flow;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -36,11 +36,11 @@ impl Sum {
         let (mut explained, mut found) = (Volume::ZERO, Volume::ZERO);
         let mut fillings: &[Filling] = &[];
         for (entry, flows) in told {
-            let begins = begins(entry, run.key);
-            if begins {
+            if is_filled_from(entry, run.key) {
                 fillings = &entry.draft.fillings;
             }
-            if !begins && !finishes(entry, run.key) {
+            let fills = entry.draft.kind == Kind::Bottle && is_filled_from(entry, run.key);
+            if !fills && !finishes(entry, run.key) {
                 continue;
             }
             for flow in flows {
@@ -89,10 +89,10 @@ impl Sum {
     }
 }
 
-/// Whether a living entry began that run.
-pub fn begins(entry: &Entry, run: Key) -> bool {
-    let begun = entry.draft.run_begun();
-    entry.is_living() && begun.is_some_and(|it| it.0 == run)
+/// Whether a living entry says from which vessel that run is filled; its bottles hang on the last of these.
+pub fn is_filled_from(entry: &Entry, run: Key) -> bool {
+    let filled = entry.draft.filled_from();
+    entry.is_living() && filled.is_some_and(|it| it.0 == run)
 }
 
 /// Whether a living entry finished it.

@@ -48,6 +48,8 @@ pub enum Place {
     Charts,
     /// What a deed, waiting or another temperature would make of the forecast.
     WhatIf,
+    /// What a bottling will take.
+    Plan,
     /// All of one entry of the book.
     Entry,
     /// Why something needs you.
@@ -92,6 +94,7 @@ impl Place {
         Place::Detail,
         Place::Charts,
         Place::WhatIf,
+        Place::Plan,
         Place::Entry,
         Place::Why,
         Place::Thresholds,
@@ -126,6 +129,7 @@ impl Place {
             Place::Detail => "Vessel",
             Place::Charts => "Charts",
             Place::WhatIf => "What if",
+            Place::Plan => "Plan",
             Place::Entry => "Entry",
             Place::Why => "Why",
             Place::Thresholds => "Thresholds",
@@ -226,6 +230,10 @@ pub enum Id {
     Charts,
     /// What it would make of the forecast.
     WhatIf,
+    /// What bottling it will take.
+    Plan,
+    /// Which run a bottle without a label may be of.
+    Which,
     /// Take the completion shown.
     Take,
     /// Empty a field.

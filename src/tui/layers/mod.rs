@@ -7,6 +7,7 @@ pub mod form;
 pub mod help;
 mod listed;
 pub mod palette;
+pub mod plan;
 pub mod put_off;
 mod seek;
 pub mod thresholds;

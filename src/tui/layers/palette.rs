@@ -41,6 +41,20 @@ enum What {
     Thing(Key),
 }
 
+/// What the command line has a verb for that writes nothing: found here by its name, wherever one is.
+const WITHOUT_KEY: [(&str, &str, Id); 2] = [
+    (
+        "bottle plan",
+        "Shows what bottling the marked vessel takes, and what of that is short.",
+        Id::Plan,
+    ),
+    (
+        "which",
+        "Says which bottles one without a label may be of: type its closure, colour, shape or place.",
+        Id::Which,
+    ),
+];
+
 impl Palette {
     /// Over that place, whose commands come first.
     pub fn of(beneath: Place) -> Palette {
@@ -78,6 +92,12 @@ impl Palette {
             keys: String::new(),
             sentence: it.sentence.to_owned(),
             what: What::Verb(it.name),
+        }));
+        hits.extend(WITHOUT_KEY.iter().map(|(name, sentence, id)| Hit {
+            name: (*name).to_owned(),
+            keys: String::new(),
+            sentence: (*sentence).to_owned(),
+            what: What::Command(*id),
         }));
         hits.extend(CALCULATORS.iter().map(|it| Hit {
             name: it.name.to_owned(),

@@ -214,6 +214,30 @@ fn a_bottle_nobody_can_name_is_found_by_its_looks_and_what_is_not_known_rules_no
     );
 }
 
+/// What closes a bottle finds it, in the words of the list or of the book.
+#[test]
+fn a_closure_and_a_shape_are_sought_and_the_palette_leads_there() {
+    let mut facts = facts();
+    let mut cellar = facts.cellar.clone();
+    let plum = Arc::make_mut(cellar.things.get_mut(&PLUM).unwrap());
+    for (name, word) in [(field::CLOSURE, "crown-26"), (field::SHAPE, "slim")] {
+        plum.attributes.insert(name.to_owned(), word.into());
+    }
+    let solaris = Arc::make_mut(cellar.things.get_mut(&SOLARIS).unwrap());
+    for (name, word) in [(field::CLOSURE, "cork"), (field::SHAPE, "square")] {
+        solaris.attributes.insert(name.to_owned(), word.into());
+    }
+    facts = Facts::with_reasons(cellar, facts.policy, facts.reasons);
+    for word in ["crown", "slim", "mm crown", "26"] {
+        let letters: Vec<String> = word.chars().map(|it| it.to_string()).collect();
+        let letters = letters.join(" ").replace("   ", " Space ");
+        let which = format!(": w h i c h Enter {letters}");
+        let drawn = shown(&after(facts.clone(), &keys(&which)));
+        assert!(drawn.contains("Plum 25"), "{word}\n{drawn}");
+        assert!(!drawn.contains("Solaris 24 "), "{word}\n{drawn}");
+    }
+}
+
 fn check_form(words: &str, expected: &[&str]) {
     let state = bottles(words);
     assert_eq!(state.place(), Place::Form, "after {words}");

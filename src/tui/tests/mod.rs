@@ -149,6 +149,7 @@ fn keys(words: &str) -> Vec<Press> {
         "PageDown" => Press::PageDown,
         "Backspace" => Press::Backspace,
         "C-c" => Press::Ctrl('c'),
+        "C-p" => Press::Ctrl('p'),
         "C-u" => Press::Ctrl('u'),
         word => Press::Char(word.chars().next().unwrap()),
     };

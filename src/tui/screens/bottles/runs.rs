@@ -90,7 +90,7 @@ fn lines(
     [first, dim(what(run, now)), dim(whither(run))]
 }
 
-/// `2025 · 18 × 750 mL, 1 × 375 mL · rests until 3 Jan 2027`.
+/// `2025 · 18 × 750 mL, 1 × 375 mL · rests until 3 Jan 2027 · unmarked`.
 fn what(run: &Run, now: Moment) -> String {
     let mut parts: Vec<String> = run.year.iter().map(i64::to_string).collect();
     parts.push(run.sizes.join(", "));
@@ -100,6 +100,7 @@ fn what(run: &Run, now: Moment) -> String {
     );
     parts.extend(run.begun.clone());
     parts.extend(run.unknown.iter().map(|it| format!("{it} not known")));
+    parts.extend((!run.is_marked).then(|| "unmarked".to_owned()));
     parts.join(" · ")
 }
 

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::cellar::bottling::Package;
+use crate::cellar::bottling::{Closure, Package};
 use crate::cellar::entry::Posture;
 use crate::cellar::on_hand::{OnHand, Sought, on_hand};
 use crate::cellar::racks::{Rack, Racks, Slot, Stowed, stowed};
@@ -29,6 +29,8 @@ pub(super) struct Run {
     pub key: Key,
     pub name: String,
     pub mark: String,
+    /// Whether that is written on its bottles, and no sign of ours.
+    pub is_marked: bool,
     pub year: Option<i64>,
     /// Bottles by size, the largest first.
     pub sizes: Vec<String>,
@@ -139,8 +141,10 @@ impl Run {
         let kept = OnHand {
             run: all.run,
             year: all.year,
-            lots: lots.filter(|it| is_sought(all, it, words, racks)).collect(),
-            uncounted: all.uncounted && words.is_empty(),
+            lots: lots
+                .filter(|it| is_sought(all, Some(it), words, racks))
+                .collect(),
+            uncounted: all.uncounted && is_sought(all, None, words, racks),
             about: all.about,
             withheld: all.withheld,
         };
@@ -160,6 +164,7 @@ impl Run {
             key: all.run.key,
             name: all.run.name().to_owned(),
             mark: mark(all.run),
+            is_marked: !all.run.text(field::RUN_MARK).is_empty(),
             year: all.year,
             sizes: kept
                 .sizes()
@@ -200,7 +205,7 @@ impl Lot {
             count: lot.count,
             reserved: lot.reserved.clone(),
             found: lot.found.clone(),
-            sought: is_sought(all, lot, words, racks),
+            sought: is_sought(all, Some(lot), words, racks),
         }
     }
 }
@@ -227,24 +232,30 @@ fn clues(words: &[String]) -> Vec<&'static str> {
 
 /// Whether every word fits something of these bottles: name, mark, year, size, place, closure, colour,
 /// shape, what they are kept for, or what was found amiss. A closure, colour or shape that nobody wrote
-/// down may be any. `kept` finds all that are kept, `amiss` all with something amiss.
-fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String], racks: &Racks) -> bool {
+/// down may be any. `kept` finds all that are kept, `amiss` all with something amiss. Of bottles that nobody
+/// counted only the run and its room are known.
+fn is_sought(all: &OnHand, lot: Option<&BottleLot>, words: &[String], racks: &Racks) -> bool {
     let run = all.run;
-    let said = [
-        run.name(),
-        &racks.told(&lot.at),
-        &lot.reserved,
-        &lot.found,
-        run.text(field::CLOSURE),
-        run.text(field::COLOUR),
-        run.text(field::SHAPE),
-        lot.posture.word(),
-        if lot.reserved.is_empty() { "" } else { "kept" },
-        if lot.found.is_empty() { "" } else { "amiss" },
-    ]
-    .map(str::to_lowercase);
+    let closure = run.text(field::CLOSURE);
+    let mut said = vec![
+        run.name().to_lowercase(),
+        closure.to_lowercase(),
+        Closure::said(closure),
+        run.text(field::COLOUR).to_lowercase(),
+        run.text(field::SHAPE).to_lowercase(),
+    ];
+    let mut numbers = vec![all.year.unwrap_or_default().to_string()];
+    if let Some(lot) = lot {
+        let kept = if lot.reserved.is_empty() { "" } else { "kept" };
+        let amiss = if lot.found.is_empty() { "" } else { "amiss" };
+        let place = racks.told(&lot.at).to_lowercase();
+        said.extend([place, lot.reserved.to_lowercase(), lot.found.to_lowercase()]);
+        said.extend([lot.posture.word(), kept, amiss].map(str::to_owned));
+        numbers.push(lot.size_ml.to_string());
+    } else {
+        said.push(run.text(field::ROOM).to_lowercase());
+    }
     let mark = run.text(field::RUN_MARK).to_lowercase();
-    let numbers = [all.year.unwrap_or_default(), lot.size_ml].map(|it| it.to_string());
     let is_unknown =
         |word: &str| which::clue(word).is_some_and(|it| !which::unknown_of(run, &[it]).is_empty());
     words.iter().all(|word| {
@@ -253,14 +264,16 @@ fn is_sought(all: &OnHand, lot: &BottleLot, words: &[String], racks: &Racks) -> 
     })
 }
 
-/// The mark on a run's corks, or two characters of its name.
+/// The mark on a run's corks. Where it has none, two characters of its name to draw it by, small, so that
+/// nobody looks for them on a cork.
 fn mark(run: &Thing) -> String {
     let mark = run.text(field::RUN_MARK);
     if !mark.is_empty() {
         return mark.to_owned();
     }
     let mut chars = run.name().chars().filter(|it| it.is_alphanumeric());
-    chars.next().into_iter().chain(chars.next_back()).collect()
+    let sign: String = chars.next().into_iter().chain(chars.next_back()).collect();
+    sign.to_lowercase()
 }
 
 fn wine(run: &Thing, cellar: &Snapshot) -> Wine {

@@ -263,7 +263,8 @@ impl Count {
             }
             SURE if self.counted_a_repeat() => self.fill(event.opposite(), self.size_ml, 1, facts),
             held => vec![Ask::Say(Notice::note(match self.waited() {
-                0 => "Held down it counts once: let go, and press once for each bottle.".to_owned(),
+                0 => "Held down it counts once: press at most five a second, or # for many."
+                    .to_owned(),
                 // Of those that came late none may be lost without a word.
                 _ => format!(
                     "{} presses came at once and are taken as 1: # counts those that are lacking.",

@@ -11,8 +11,8 @@ use super::tally;
 use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
-    Closure, Fill, Package, Tally, beyond, corker_words, fits, found_by, other_mouth, still_there,
-    to_go,
+    Closure, Fill, Package, Tally, beyond, corker_words, fits, found_by, height_of, other_mouth,
+    still_there, to_go,
 };
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -242,6 +242,8 @@ fn beside_lines(
         ));
     }
     lines.push(labelled("left", &left.to_string(), theme));
+    let lip = height_of(run, &page.facts.cellar).and_then(|it| it.below_lip_mm);
+    lines.extend(lip.map(|it| labelled("fill", &format!("{it} mm below lip"), theme)));
     if let Some(pace) = tally.pace_ms {
         let seconds = (pace + 500) / 1_000;
         lines.push(labelled(

@@ -8,7 +8,7 @@ use super::gate;
 use super::page::Page;
 use crate::cellar::amount::Volume;
 use crate::cellar::bottling::{
-    Closure, Package, fits, left, lots, millilitres, usual_ml, usual_run,
+    Closure, Package, Wish, fits, left, lots, millilitres, usual_ml, usual_run,
 };
 use crate::cellar::moment::{Moment, Said};
 use crate::cellar::snapshot::Snapshot;
@@ -142,6 +142,21 @@ fn misfit(fields: &Fields, facts: &Facts) -> Option<String> {
     let closure = Closure::from_word(fields.get("closure"))?;
     let size_ml = millilitres(fields.get("size"), &facts.cellar.settings().units).ok()?;
     Some(fits(package, size_ml, closure, &facts.cellar)?.sentence)
+}
+
+/// What is asked of a plan by what is typed so far.
+pub(super) fn wish(fields: &Fields, facts: &Facts) -> Wish {
+    let units = facts.cellar.settings().units;
+    let lees = millilitres(fields.get("lees"), &units).ok();
+    let corker = facts.cellar.find(Sort::Corker, fields.get("corker")).ok();
+    Wish {
+        lees: lees.map(Volume::millilitres),
+        own_ml: millilitres(fields.get("size"), &units).ok(),
+        package: Package::from_word(fields.get("package")).unwrap_or_default(),
+        closure: Closure::from_word(fields.get("closure")),
+        corker: corker.map(|it| it.key),
+        ..Wish::default()
+    }
 }
 
 fn owned(of: &[&str]) -> Vec<String> {

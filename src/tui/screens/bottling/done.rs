@@ -8,12 +8,11 @@ use ratatui::text::{Line, Span};
 use super::page::Page;
 use super::tally;
 use crate::cellar::amount::Volume;
-use crate::cellar::bottling::{Closure, Package, Tally};
-use crate::cellar::entry::Kind;
+use crate::cellar::bottling::{Closure, Package, Sum};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::telling;
-use crate::cellar::thing::{Account, Key, Thing, field, must_stay_moist};
+use crate::cellar::thing::{Key, Thing, field, must_stay_moist};
+use crate::cellar::window::bottled;
 use crate::tui::message::Told;
 use crate::tui::widgets::scroll::Paged;
 use crate::tui::widgets::text;
@@ -24,18 +23,6 @@ pub(super) struct Done {
     asked: Option<Moment>,
     before: Option<Volume>,
     pub(super) paged: Paged,
-}
-
-/// Where the wine went: each line and how much.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) struct Sum {
-    pub(super) before: Volume,
-    /// What was in it besides, as the bottles told.
-    pub(super) found: Volume,
-    pub(super) lines: Vec<(String, Volume)>,
-    pub(super) stays: Volume,
-    /// What the lines do not explain: drawn or poured otherwise while it was bottled.
-    pub(super) otherwise: Volume,
 }
 
 /// The moment just before a run was filled.
@@ -61,44 +48,9 @@ impl Done {
     }
 
     pub(super) fn sum(&self, run: &Thing, told: &[Told], cellar: &Snapshot) -> Option<Sum> {
-        let before = self.before?;
-        let vessel = Key(run.int(field::VESSEL)?);
-        let of_run = |it: &&Told| {
-            let draft = &it.entry.draft;
-            let fills = draft.kind == Kind::Bottle
-                && draft.filled_from().is_some_and(|(key, _)| key == run.key);
-            let finishes = draft
-                .changes
-                .iter()
-                .any(|it| it.thing == run.key && it.field == field::FINISHED);
-            it.entry.is_living() && (fills || finishes)
-        };
-        let tally = Tally::of(tally::fillings(run.key, told));
-        let mut lines: Vec<(String, Volume)> = Vec::new();
-        let (mut explained, mut found) = (Volume::ZERO, Volume::ZERO);
         // Oldest first: the bottles before what became of the rest.
-        for flow in told.iter().rev().filter(of_run).flat_map(|it| &it.flows) {
-            if flow.to == vessel {
-                found += flow.volume;
-            }
-            if flow.from != vessel {
-                continue;
-            }
-            let (name, volume) = (gone(flow.to, run, &tally, cellar), flow.volume);
-            explained += volume;
-            match lines.iter_mut().find(|(it, _)| *it == name) {
-                Some((_, sum)) => *sum += volume,
-                None => lines.push((name, volume)),
-            }
-        }
-        let stays = cellar.wine(vessel).map_or(Volume::ZERO, |it| it.volume);
-        Some(Sum {
-            before,
-            found,
-            lines,
-            stays,
-            otherwise: before + found - explained - stays,
-        })
+        let told = told.iter().rev().map(|it| (&it.entry, &it.flows[..]));
+        Sum::of(run, self.before?, told, cellar)
     }
 
     pub(super) fn view(
@@ -123,23 +75,17 @@ impl Done {
         if let Some(sum) = self.sum(run, told, &facts.cellar) {
             let vessel = run.int(field::VESSEL).map(Key);
             let vessel = vessel.map_or("", |it| facts.cellar.name(it));
-            lines.push(line(&format!("{vessel} held"), sum.before, theme.strong()));
-            if sum.found > Volume::ZERO {
-                let more = "and more than the book said";
-                lines.push(line(more, sum.found, theme.text()));
+            for (at, (name, volume)) in sum.rows(vessel).iter().enumerate() {
+                let style = if at == 0 {
+                    theme.strong()
+                } else {
+                    theme.text()
+                };
+                lines.push(line(name, *volume, style));
             }
-            let gone = sum.lines.iter();
-            lines.extend(gone.map(|(name, volume)| line(name, *volume, theme.text())));
-            lines.push(line(&format!("stays in {vessel}"), sum.stays, theme.text()));
-            if sum.otherwise == Volume::ZERO {
+            if sum.adds_up() {
                 let adds = "   It adds up.";
                 lines.push(Line::from(Span::styled(adds, theme.good())));
-            } else {
-                lines.push(line(
-                    "drawn or poured otherwise meanwhile",
-                    sum.otherwise,
-                    theme.text(),
-                ));
             }
         }
         if tally::is_overruled(run.key, told) && !Package::of(run).keeps_part_full() {
@@ -151,25 +97,6 @@ impl Done {
             lines.extend(Page::wrapped(&sentence, 3, theme.text(), inner));
         }
         self.paged.draw(lines, theme, inner, buf);
-    }
-}
-
-/// Where wine went, in words.
-fn gone(to: Key, run: &Thing, tally: &Tally, cellar: &Snapshot) -> String {
-    if to == run.key {
-        return format!(
-            "{}: {}",
-            Package::of(run).count(tally.bottles()),
-            tally.sizes(Package::of(run))
-        );
-    }
-    match Account::from_key(to) {
-        Some(Account::Spills) => "spilled".to_owned(),
-        Some(Account::Samples) => "drawn to taste".to_owned(),
-        Some(Account::Broken) => "lost with broken bottles".to_owned(),
-        Some(Account::Lees) => "lees left behind".to_owned(),
-        Some(account) => account.word().replace('-', " "),
-        None => format!("into {}", telling::name(to, cellar)),
     }
 }
 
@@ -187,7 +114,8 @@ fn next(run: &Thing, page: &Page<'_>) -> Vec<String> {
         sentences.push(package.hazard().sentence.to_owned());
     } else if must_stay_moist(closure) {
         let stand = page.facts.policy.stand_days as i64;
-        let date = now.plus_days(stand).local().format("%a %-d %b");
+        let filled = bottled(run.key, &page.facts.cellar).unwrap_or(now);
+        let date = filled.plus_days(stand).local().format("%a %-d %b");
         sentences.push(format!(
             "Wipe them dry, stand them upright two or three days and watch the corks; then lay them down. The board says so from {date} on."
         ));

@@ -25,6 +25,7 @@ use crate::cellar::state::Wine;
 use crate::cellar::thing::{Key, field};
 use crate::cellar::verbs::{Prepared, Refusal};
 use crate::tui::commands::{Id, Place};
+use crate::tui::layers::plan::Planned;
 use crate::tui::message::{Ask, Call, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::field::Field;
@@ -41,6 +42,9 @@ const ENTRIES: usize = 50;
 
 /// What is asked is not read sooner, ms: a press before that is the one that asked, twice.
 const READ_MS: i64 = 1_000;
+
+/// Said to such a press, so that nobody waits for what it did not do.
+const TOO_EARLY: &str = "Too soon to have been read, so nothing is written yet: press once more.";
 
 /// The bottling screen.
 #[derive(Default)]
@@ -173,6 +177,9 @@ impl Bottling {
     fn command(&mut self, id: Id, facts: &Facts) -> Vec<Ask> {
         if id == Id::StepBack {
             return self.step_back(facts);
+        }
+        if let (Id::Plan, Some(vessel)) = (id, self.vessel(facts)) {
+            return Planned::lay(Some(vessel), details::wish(&self.details, facts), facts);
         }
         match self.step {
             Step::Choose => match self.choose.command(id) {
@@ -322,10 +329,13 @@ impl Bottling {
             Ok(Prepared {
                 loses: Some(loses), ..
             }) if !self.was_read(&loses, facts.clock_ms) => {
-                self.refused = Some(format!("{loses} Enter again writes it all the same."));
+                let say =
+                    format!("{loses} Enter or Space, once it is read, writes it all the same.");
+                self.refused = Some(say);
                 let asked = self.asked.take().filter(|it| it.0 == loses);
+                let early = asked.as_ref().map(|_| Ask::Say(Notice::note(TOO_EARLY)));
                 self.asked = Some(asked.unwrap_or((loses, facts.clock_ms)));
-                Vec::new()
+                early.into_iter().collect()
             }
             Ok(prepared) => {
                 self.writing = true;
@@ -482,6 +492,11 @@ impl Pane for Bottling {
             Step::Done => self.run,
             _ => self.vessel(facts),
         }
+    }
+
+    /// What is finished is not planned any more.
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        (id == Id::Plan && self.step == Step::Done).then(String::new)
     }
 
     fn in_full(&self) -> Option<&str> {

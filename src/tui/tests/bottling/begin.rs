@@ -47,6 +47,41 @@ fn what_may_burst_takes_a_reason_that_the_book_keeps() {
     session.shows("Overruled: if one leaks");
 }
 
+/// 18.9 L are 25 bottles of 0.75 L, 0.15 L remain; two more corks than bottles, and the book has none.
+#[test]
+fn what_it_takes_and_what_is_short_is_seen_before_anything_is_begun() {
+    let short = "short of corks: 27 wanted, none in the book.";
+    for (keys, closes) in [
+        ("5 p", "5"),
+        ("5 Enter p", "5 Enter"),
+        ("5 Enter Enter C-p", "details"),
+        ("5 : b o t t l e Space p l a n Enter", "5"),
+    ] {
+        let mut session = Session::new();
+        session.press(keys);
+        assert_eq!(session.state.place(), Place::Plan, "{keys}");
+        session.shows("25 × 750 mL, and 150 mL remains");
+        session.shows(short);
+        session.press("Esc");
+        assert_ne!(session.state.place(), Place::Plan, "{closes}");
+        assert!(
+            session
+                .store
+                .snapshot(session.now)
+                .unwrap()
+                .filling
+                .is_none()
+        );
+    }
+    // What is typed of the bottling is what is planned: 18.9 L are 12 of 1.5 L, 0.9 L remain.
+    let mut session = Session::new();
+    session
+        .press("5 Enter Enter Tab")
+        .type_in("1500")
+        .press("C-p");
+    session.shows("12 × 1500 mL, and 900 mL remains");
+}
+
 #[test]
 fn a_question_of_the_gate_opens_what_would_answer_it() {
     let mut session = Session::new();

@@ -107,6 +107,26 @@ fn wine_that_was_not_bottled_is_thrown_away_only_with_a_second_enter() {
 }
 
 #[test]
+fn a_second_enter_that_comes_too_soon_says_so() {
+    let mut session = Session::at_spout();
+    session.press("Space Space Enter l Enter");
+    session.shows("Enter or Space, once it is read, writes it all the same");
+    session.after(300, Press::Enter);
+    session.shows("Too soon to have been read, so nothing is written yet");
+    session.press("Space").shows("It adds up.");
+}
+
+/// 18.9 − 25 × 0.75 = 0.15 L by the book, and none in the carboy.
+#[test]
+fn what_was_never_there_is_named_in_the_sum() {
+    let mut session = Session::at_spout();
+    session.press("# 2 5 Enter Enter n Enter");
+    for line in ["was never there", "0.150 L", "It adds up."] {
+        session.shows(line);
+    }
+}
+
+#[test]
 fn a_bottling_written_up_later_has_its_own_day() {
     let mut session = Session::new();
     session

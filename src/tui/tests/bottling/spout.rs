@@ -60,6 +60,27 @@ fn a_key_held_down_is_one_bottle_and_two_closures_a_moment_apart_are_two() {
     assert_eq!(session.filled(), 1);
 }
 
+/// Where nothing was held down they were five bottles more, and none is lost without a word.
+#[test]
+fn presses_quicker_than_a_slow_keyboard_repeats_are_one_and_say_what_to_do() {
+    let mut session = Session::at_spout();
+    for _ in 0..6 {
+        session.after(165, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 1);
+    session.shows("press at most five a second, or # for many");
+    let more = crate::tui::commands::of(crate::tui::commands::Id::More).unwrap();
+    assert!(
+        more.sentence.contains("less than 0.19 s"),
+        "{}",
+        more.sentence
+    );
+    for _ in 0..6 {
+        session.after(200, Press::Char(' '));
+    }
+    assert_eq!(session.filled(), 7);
+}
+
 /// Terminals that do not tell repeats apart send the first after the keyboard's delay.
 #[test]
 fn the_first_repeat_of_a_held_key_is_taken_back_once_it_is_sure() {
