@@ -56,8 +56,7 @@ fn a_bottle_more_than_the_vessel_can_fill_is_said_at_once_and_not_counted() {
     let mut it = bottling(1.0);
     it.press(FillEvent::Filled, 1).unwrap();
     let said = refusal(it.press(FillEvent::Filled, 1));
-    let enough =
-        "Carboy A held 1.0 L by the book, enough for 1 × 750 mL, not for 2: count fewer, or";
+    let enough = "Carboy A held 1.0 L by the book, enough for 1 × 750 mL, not for 2: count fewer";
     assert!(said.starts_with(enough), "{said}");
     assert_eq!(it.cellar.holds(11, it.vessel), Volume::litres(0.25));
     // Saying that more was in it makes room for the next bottle.
