@@ -84,10 +84,7 @@ impl Store {
         let mut memory = before.clone();
         let mut change = Change {
             conn: &transaction,
-            ledger: Ledger {
-                things: std::mem::take(&mut memory.things),
-                states: BTreeMap::new(),
-            },
+            ledger: Ledger::of(std::mem::take(&mut memory.things)),
             causes: Causes::default(),
             written: Vec::new(),
             touched: BTreeSet::new(),

@@ -1,11 +1,12 @@
 //! Columns to types and back, for values that take more than one column or a word of a fixed list.
 
 use rusqlite::Row;
-use rusqlite::types::{FromSqlError, Type, Value as Sql, ValueRef};
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, Type, Value as Sql, ValueRef};
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Amount, Dose, Due, Found, Kept, Posture, Spot, SupplyChange};
 use crate::cellar::fold::Fault;
+use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Key, Value};
 
 /// A word that no list of this program has: the file is damaged, or from a newer program.
@@ -25,24 +26,63 @@ pub(super) fn to_json<T: serde::Serialize>(value: &T) -> rusqlite::Result<String
     serde_json::to_string(value).map_err(|it| rusqlite::Error::ToSqlConversionFailure(Box::new(it)))
 }
 
-/// A key in a column.
-pub(super) fn key(row: &Row, column: &str) -> rusqlite::Result<Key> {
-    Ok(Key(row.get(column)?))
+impl FromSql for Key {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Key> {
+        i64::column_result(value).map(Key)
+    }
 }
 
-/// A key in a column that may be empty.
-pub(super) fn some_key(row: &Row, column: &str) -> rusqlite::Result<Option<Key>> {
-    Ok(row.get::<_, Option<i64>>(column)?.map(Key))
+/// The columns of a row one after the other, in the order in which its query lists them. Looked up by their names, row by row,
+/// they would take longer than all else that is done with them.
+pub(super) struct Columns<'a> {
+    row: &'a Row<'a>,
+    at: usize,
 }
 
-/// A word of a fixed list.
-pub(super) fn word<T>(
-    row: &Row,
-    column: &str,
-    read: impl Fn(&str) -> Option<T>,
-) -> rusqlite::Result<T> {
-    let text: String = row.get(column)?;
-    read(&text).ok_or_else(|| unknown(column, &text))
+impl<'a> Columns<'a> {
+    /// Of a row, from the first on.
+    pub(super) fn of(row: &'a Row<'a>) -> Columns<'a> {
+        Columns { row, at: 0 }
+    }
+
+    /// The next.
+    pub(super) fn get<T: FromSql>(&mut self) -> rusqlite::Result<T> {
+        self.at += 1;
+        self.row.get(self.at - 1)
+    }
+
+    /// The next, where it lies.
+    fn get_ref(&mut self) -> rusqlite::Result<ValueRef<'a>> {
+        self.at += 1;
+        self.row.get_ref(self.at - 1)
+    }
+
+    /// The next as text, where it lies.
+    pub(super) fn text(&mut self) -> rusqlite::Result<&'a str> {
+        Ok(self.get_ref()?.as_str()?)
+    }
+
+    /// The same, if there is any.
+    pub(super) fn some_text(&mut self) -> rusqlite::Result<Option<&'a str>> {
+        Ok(self.get_ref()?.as_str_or_null()?)
+    }
+
+    /// The next, a word of a fixed list.
+    pub(super) fn word<T>(&mut self, read: impl Fn(&str) -> Option<T>) -> rusqlite::Result<T> {
+        let text = self.text()?;
+        read(text).ok_or_else(|| match self.row.as_ref().column_name(self.at - 1) {
+            Ok(column) => unknown(column, text),
+            Err(why) => why,
+        })
+    }
+
+    /// The next two: an instant and the offset of its wall clock.
+    pub(super) fn moment(&mut self) -> rusqlite::Result<Moment> {
+        Ok(Moment {
+            utc_ms: self.get()?,
+            offset_min: self.get()?,
+        })
+    }
 }
 
 pub(super) fn value_to(value: Option<&Value>) -> Sql {
@@ -54,16 +94,17 @@ pub(super) fn value_to(value: Option<&Value>) -> Sql {
     }
 }
 
-pub(super) fn value_of(row: &Row, column: &str) -> rusqlite::Result<Option<Value>> {
-    Ok(match row.get_ref(column)? {
+pub(super) fn value_of(columns: &mut Columns) -> rusqlite::Result<Option<Value>> {
+    Ok(match columns.get_ref()? {
         ValueRef::Null => None,
         ValueRef::Integer(it) => Some(Value::Int(it)),
         ValueRef::Real(it) => Some(Value::Real(it)),
         ValueRef::Text(it) => Some(Value::Text(String::from_utf8_lossy(it).into_owned())),
-        ValueRef::Blob(_) => return Err(unknown(column, "bytes")),
+        ValueRef::Blob(_) => return Err(unknown("value", "bytes")),
     })
 }
 
+/// How, and microlitres.
 pub(super) fn amount_to(amount: Amount) -> (&'static str, i64) {
     match amount {
         Amount::Exactly(it) => ("exactly", it.0),
@@ -73,15 +114,15 @@ pub(super) fn amount_to(amount: Amount) -> (&'static str, i64) {
     }
 }
 
-pub(super) fn amount_of(row: &Row) -> rusqlite::Result<Amount> {
-    let volume = Volume(row.get("amount_ul")?);
-    word(row, "how", |it| match it {
-        "exactly" => Some(Amount::Exactly(volume)),
-        "rest-leaving" => Some(Amount::RestLeaving(volume)),
-        "level-found" => Some(Amount::LevelFound(volume)),
-        "not-known" => Some(Amount::NotKnown),
-        _ => None,
-    })
+pub(super) fn amount_of(columns: &mut Columns) -> rusqlite::Result<Amount> {
+    let (how, volume) = (columns.text()?, Volume(columns.get()?));
+    match how {
+        "exactly" => Ok(Amount::Exactly(volume)),
+        "rest-leaving" => Ok(Amount::RestLeaving(volume)),
+        "level-found" => Ok(Amount::LevelFound(volume)),
+        "not-known" => Ok(Amount::NotKnown),
+        other => Err(unknown("how", other)),
+    }
 }
 
 /// Form, low, high, word.
@@ -97,37 +138,41 @@ pub(super) fn found_to(found: &Found) -> FoundColumns<'_> {
     }
 }
 
-pub(super) fn found_of(row: &Row) -> rusqlite::Result<Found> {
-    let form: String = row.get("form")?;
-    Ok(match form.as_str() {
-        "number" => Found::Number(row.get("low")?),
-        "between" => Found::Between(row.get("low")?, row.get("high")?),
-        "below" => Found::Below(row.get("high")?),
-        "above" => Found::Above(row.get("low")?),
-        "word" => Found::Word(row.get("word")?),
-        other => return Err(unknown("form", other)),
-    })
+pub(super) fn found_of(columns: &mut Columns) -> rusqlite::Result<Found> {
+    let form = columns.text()?;
+    let (low, high): (Option<f64>, Option<f64>) = (columns.get()?, columns.get()?);
+    let word = columns.some_text()?;
+    match (form, low, high, word) {
+        ("number", Some(it), ..) => Ok(Found::Number(it)),
+        ("between", Some(low), Some(high), _) => Ok(Found::Between(low, high)),
+        ("below", _, Some(it), _) => Ok(Found::Below(it)),
+        ("above", Some(it), ..) => Ok(Found::Above(it)),
+        ("word", .., Some(it)) => Ok(Found::Word(it.to_owned())),
+        _ => Err(unknown("form", form)),
+    }
 }
 
+/// Unit and amount.
 pub(super) fn dose_to(dose: Option<Dose>) -> (Option<&'static str>, Option<i64>) {
     (dose.map(Dose::unit), dose.map(Dose::amount))
 }
 
-pub(super) fn dose_of(row: &Row) -> rusqlite::Result<Option<Dose>> {
-    let Some(unit) = row.get::<_, Option<String>>("unit")? else {
+pub(super) fn dose_of(columns: &mut Columns) -> rusqlite::Result<Option<Dose>> {
+    let (unit, dose) = (columns.some_text()?, columns.get::<Option<i64>>()?);
+    let Some(unit) = unit else {
         return Ok(None);
     };
-    let dose: i64 = row.get("dose")?;
-    Ok(Some(match unit.as_str() {
-        "ug" => Dose::Mass(Mass(dose)),
-        "ul" => Dose::Volume(Volume(dose)),
-        "count" => Dose::Count(dose),
-        "packet" => Dose::Packets(dose),
-        "millitablet" => Dose::Tablets(dose),
-        other => return Err(unknown("unit", other)),
-    }))
+    match (unit, dose) {
+        ("ug", Some(it)) => Ok(Some(Dose::Mass(Mass(it)))),
+        ("ul", Some(it)) => Ok(Some(Dose::Volume(Volume(it)))),
+        ("count", Some(it)) => Ok(Some(Dose::Count(it))),
+        ("packet", Some(it)) => Ok(Some(Dose::Packets(it))),
+        ("millitablet", Some(it)) => Ok(Some(Dose::Tablets(it))),
+        _ => Err(unknown("unit", unit)),
+    }
 }
 
+/// How, and the dose.
 pub(super) fn supply_to(change: SupplyChange) -> (&'static str, Option<Dose>) {
     match change {
         SupplyChange::By(dose) => ("by", Some(dose)),
@@ -136,14 +181,13 @@ pub(super) fn supply_to(change: SupplyChange) -> (&'static str, Option<Dose>) {
     }
 }
 
-pub(super) fn supply_of(row: &Row) -> rusqlite::Result<SupplyChange> {
-    let dose = dose_of(row)?;
-    word(row, "how", |it| match (it, dose) {
-        ("by", Some(dose)) => Some(SupplyChange::By(dose)),
-        ("found", Some(dose)) => Some(SupplyChange::Found(dose)),
-        ("unknown", None) => Some(SupplyChange::Unknown),
-        _ => None,
-    })
+pub(super) fn supply_of(columns: &mut Columns) -> rusqlite::Result<SupplyChange> {
+    match (columns.text()?, dose_of(columns)?) {
+        ("by", Some(dose)) => Ok(SupplyChange::By(dose)),
+        ("found", Some(dose)) => Ok(SupplyChange::Found(dose)),
+        ("unknown", None) => Ok(SupplyChange::Unknown),
+        (other, _) => Err(unknown("how", other)),
+    }
 }
 
 /// Account, posture, where, for whom, what was found amiss.
@@ -168,19 +212,21 @@ pub(super) fn spot_to(spot: &Spot) -> SpotColumns<'_> {
     }
 }
 
-/// `end` is `from` or `to`.
-pub(super) fn spot_of(row: &Row, end: &str) -> rusqlite::Result<Spot> {
-    if let Some(account) = some_key(row, &format!("{end}_account"))? {
-        return Ok(Spot::Outside(account));
+pub(super) fn spot_of(columns: &mut Columns) -> rusqlite::Result<Spot> {
+    let account: Option<Key> = columns.get()?;
+    let (posture, at) = (columns.some_text()?, columns.some_text()?);
+    let (reserved, found) = (columns.some_text()?, columns.some_text()?);
+    match (account, posture.and_then(Posture::from_word), at, reserved) {
+        (Some(account), ..) => Ok(Spot::Outside(account)),
+        (None, Some(posture), Some(at), Some(reserved)) => Ok(Spot::Kept(Kept {
+            posture,
+            at: at.to_owned(),
+            reserved: reserved.to_owned(),
+            // Written down before a look could be about some bottles alone, it has nothing there.
+            found: found.unwrap_or_default().to_owned(),
+        })),
+        _ => Err(unknown("posture", posture.unwrap_or_default())),
     }
-    // Written down before a look could be about some bottles alone, it has nothing there.
-    let found: Option<String> = row.get(format!("{end}_found").as_str())?;
-    Ok(Spot::Kept(Kept {
-        posture: word(row, &format!("{end}_posture"), Posture::from_word)?,
-        at: row.get(format!("{end}_at").as_str())?,
-        reserved: row.get(format!("{end}_reserved").as_str())?,
-        found: found.unwrap_or_default(),
-    }))
 }
 
 /// Date and gravity at which a job falls due.
@@ -191,14 +237,12 @@ pub(super) fn due_to(due: Due) -> (Option<i64>, Option<f64>) {
     }
 }
 
-pub(super) fn due_of(row: &Row) -> rusqlite::Result<Due> {
-    Ok(match row.get("gravity")? {
-        Some(gravity) => Due::AtGravity {
-            gravity,
-            latest_ms: row.get("due_ms")?,
-        },
-        None => Due::On(row.get("due_ms")?),
-    })
+pub(super) fn due_of(columns: &mut Columns) -> rusqlite::Result<Due> {
+    match (columns.get()?, columns.get()?) {
+        (latest_ms, Some(gravity)) => Ok(Due::AtGravity { gravity, latest_ms }),
+        (Some(at_ms), None) => Ok(Due::On(at_ms)),
+        (None, None) => Err(unknown("due_ms", "nothing")),
+    }
 }
 
 /// The fault's word and its two numbers.
@@ -212,20 +256,20 @@ pub(super) fn fault_to(fault: Fault) -> (&'static str, i64, i64) {
     }
 }
 
-pub(super) fn fault_of(row: &Row) -> rusqlite::Result<Fault> {
-    let (held, taken): (i64, i64) = (row.get("held")?, row.get("taken")?);
-    word(row, "fault", |it| match it {
-        "below-zero" => Some(Fault::BelowZero {
+pub(super) fn fault_of(columns: &mut Columns) -> rusqlite::Result<Fault> {
+    let (fault, held, taken) = (columns.text()?, columns.get()?, columns.get()?);
+    match fault {
+        "below-zero" => Ok(Fault::BelowZero {
             held: Volume(held),
             taken: Volume(taken),
         }),
-        "over-brim" => Some(Fault::OverBrim {
+        "over-brim" => Ok(Fault::OverBrim {
             would_hold: Volume(held),
             brim: Volume(taken),
         }),
-        "empty" => Some(Fault::Empty),
-        "bottles-short" => Some(Fault::BottlesShort { held, taken }),
-        "supply-short" => Some(Fault::SupplyShort { held, used: taken }),
-        _ => None,
-    })
+        "empty" => Ok(Fault::Empty),
+        "bottles-short" => Ok(Fault::BottlesShort { held, taken }),
+        "supply-short" => Ok(Fault::SupplyShort { held, used: taken }),
+        other => Err(unknown("fault", other)),
+    }
 }

@@ -1,7 +1,5 @@
 //! Bottles filled one by one: each press is committed before the digit changes.
 
-use std::collections::BTreeMap;
-
 use rusqlite::{Connection, OptionalExtension, named_params};
 
 use crate::cellar::bottling::Package;
@@ -11,7 +9,7 @@ use crate::cellar::thing::{Key, field};
 
 use super::project::{self, Causes};
 use super::read::{LIVING, STANDS};
-use super::{Effects, Store, StoreError, append, columns, read, refusal, write};
+use super::{Effects, Store, StoreError, append, read, refusal, write};
 
 impl Store {
     /// Records a press at the spout. Refused when the run is not being filled, when more is taken
@@ -90,10 +88,7 @@ impl Store {
             at_ms,
         };
         write::write_filling(&transaction, run, None, &mut filling)?;
-        let mut ledger = Ledger {
-            things: std::mem::take(&mut memory.things),
-            states: BTreeMap::new(),
-        };
+        let mut ledger = Ledger::of(std::mem::take(&mut memory.things));
         let causes = Causes {
             again: [project::order(&entry)].into(),
             ..Causes::default()
@@ -147,7 +142,7 @@ fn taken_since(
     while let Some(row) = rows.next()? {
         let so_far = taken.map_or(0, |it: (i64, Key)| it.0);
         let more: i64 = row.get("volume_ul")?;
-        taken = Some((so_far + more, columns::key(row, "entry")?));
+        taken = Some((so_far + more, row.get("entry")?));
     }
     Ok(taken)
 }
@@ -161,9 +156,7 @@ pub(super) fn filled_by(conn: &Connection, run: Key) -> rusqlite::Result<Option<
     );
     let key = conn
         .prepare_cached(&sql)?
-        .query_row(named_params! {":run": run.0}, |row| {
-            columns::key(row, "key")
-        })
+        .query_row(named_params! {":run": run.0}, |row| row.get("key"))
         .optional()?;
     Ok(key.map(|it| read::entry(conn, it)).transpose()?.flatten())
 }

@@ -11,8 +11,8 @@ use crate::cellar::fold::Flow;
 use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Account, Key};
 
-use super::columns::key;
-use super::read::{LIVING, STANDS, reading_of};
+use super::columns::Columns;
+use super::read::{LIVING, READING, STANDS, reading_of};
 use super::{Store, StoreError, project, read};
 
 /// Entries of bottlings looked at for the pace.
@@ -99,7 +99,7 @@ impl Store {
              ORDER BY when_ms DESC, key DESC",
         )?;
         let keys: Vec<Key> = select
-            .query_map(named_params! {":batch": batch.0}, |row| key(row, "key"))?
+            .query_map(named_params! {":batch": batch.0}, |row| row.get("key"))?
             .collect::<rusqlite::Result<_>>()?;
         read::entries(&self.conn, &keys)?
             .into_iter()
@@ -172,7 +172,7 @@ impl Store {
         let sql = format!("{sql} ORDER BY {when} {order}, {at} {order} LIMIT ?");
         let mut select = self.conn.prepare_cached(&sql)?;
         let keys = select
-            .query_map(params_from_iter(values), |row| key(row, "key"))?
+            .query_map(params_from_iter(values), |row| row.get("key"))?
             .collect::<rusqlite::Result<_>>()?;
         Ok(keys)
     }
@@ -222,7 +222,7 @@ impl Store {
                 .conn
                 .prepare_cached("SELECT key FROM entry WHERE uid = :uid")?
                 .query_row(named_params! {":uid": uid.into_bytes()}, |row| {
-                    key(row, "key")
+                    row.get("key")
                 })
                 .optional()?;
             return self.entry(found.ok_or_else(|| not_one("no entry has the uid"))?);
@@ -231,7 +231,7 @@ impl Store {
             "SELECT key FROM entry WHERE lower(hex(uid)) LIKE '%' || :digits LIMIT 2",
         )?;
         let found: Vec<Key> = select
-            .query_map(named_params! {":digits": digits}, |row| key(row, "key"))?
+            .query_map(named_params! {":digits": digits}, |row| row.get("key"))?
             .collect::<rusqlite::Result<_>>()?;
         match found.as_slice() {
             [one] => self.entry(*one),
@@ -252,7 +252,7 @@ impl Store {
     /// Living readings of one property of one place, in fold order.
     pub fn history(&self, place: Key, property: Property) -> Result<Vec<Measured>, StoreError> {
         let sql = format!(
-            "SELECT reading.*, entry.when_ms, entry.offset_min
+            "SELECT entry.key, entry.when_ms, entry.offset_min, {READING}
              FROM reading JOIN entry ON entry.key = reading.entry
              WHERE reading.place = :place AND reading.property = :property AND {LIVING}
              ORDER BY entry.when_ms, {STANDS}, entry.key, reading.seq"
@@ -262,13 +262,11 @@ impl Store {
             .query_map(
                 named_params! {":place": place.0, ":property": property.word()},
                 |row| {
+                    let mut columns = Columns::of(row);
                     Ok(Measured {
-                        entry: key(row, "entry")?,
-                        when: Moment {
-                            utc_ms: row.get("when_ms")?,
-                            offset_min: row.get("offset_min")?,
-                        },
-                        reading: reading_of(row)?,
+                        entry: columns.get()?,
+                        when: columns.moment()?,
+                        reading: reading_of(&mut columns)?,
                     })
                 },
             )?
@@ -286,7 +284,7 @@ impl Store {
              GROUP BY account ORDER BY account",
         )?;
         let rows: Vec<(Key, i64)> = select
-            .query_map([], |row| Ok((key(row, "account")?, row.get("volume_ul")?)))?
+            .query_map([], |row| Ok((row.get("account")?, row.get("volume_ul")?)))?
             .collect::<rusqlite::Result<_>>()?;
         Ok(rows
             .into_iter()

@@ -10,7 +10,7 @@ use crate::cellar::shared::Shared;
 use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
 
-use super::columns::{from_json, key};
+use super::columns::{Columns, from_json};
 use super::{Store, StoreError, things};
 
 /// Everything living and what each place last held, as of one version of the file. A copy shares all
@@ -59,8 +59,9 @@ impl Memory {
         let mut select = conn.prepare_cached("SELECT place, when_ms, state FROM latest")?;
         let mut rows = select.query([])?;
         while let Some(row) = rows.next()? {
-            let place = key(row, "place")?;
-            let (when_ms, state) = last_of(row)?;
+            let mut columns = Columns::of(row);
+            let place = columns.get()?;
+            let (when_ms, state) = last_of(&mut columns)?;
             since.insert(place, when_ms);
             states.extend(state.map(|it| (place, it)));
         }
@@ -87,7 +88,9 @@ impl Memory {
             conn.prepare_cached("SELECT when_ms, state FROM latest WHERE place = :place")?;
         for place in places {
             let last = select
-                .query_row(named_params! {":place": place.0}, last_of)
+                .query_row(named_params! {":place": place.0}, |row| {
+                    last_of(&mut Columns::of(row))
+                })
                 .optional()?;
             if let Some((when_ms, _)) = last {
                 since.insert(*place, when_ms);
@@ -104,8 +107,8 @@ impl Memory {
     }
 }
 
-fn last_of(row: &rusqlite::Row) -> rusqlite::Result<Last> {
-    let text = row.get_ref("state")?.as_str_or_null()?;
+fn last_of(columns: &mut Columns) -> rusqlite::Result<Last> {
+    let (when_ms, text) = (columns.get()?, columns.some_text()?);
     let state = text.map(from_json).transpose()?.map(Arc::new);
-    Ok((row.get("when_ms")?, state))
+    Ok((when_ms, state))
 }

@@ -10,8 +10,8 @@ use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::OpenJob;
 use crate::cellar::thing::Key;
 
-use super::columns::key;
-use super::read::{LIVING, job_of};
+use super::columns::Columns;
+use super::read::{JOB, LIVING, job_of};
 
 /// Later than anything: what is open now, not at some moment.
 const EVER: i64 = i64::MAX;
@@ -46,15 +46,16 @@ pub(super) fn jobs(conn: &Connection, at_ms: i64) -> rusqlite::Result<Vec<OpenJo
         ""
     };
     let sql = format!(
-        "SELECT job.*, entry.when_ms FROM {} {kept} ORDER BY job.key",
+        "SELECT {JOB}, entry.when_ms FROM {} {kept} ORDER BY job.key",
         open_job()
     );
     let mut select = conn.prepare_cached(&sql)?;
     select
         .query_map(named_params! {":at_ms": at_ms}, |row| {
+            let mut columns = Columns::of(row);
             Ok(OpenJob {
-                job: job_of(row)?,
-                since_ms: row.get("when_ms")?,
+                job: job_of(&mut columns)?,
+                since_ms: columns.get()?,
             })
         })?
         .collect()
@@ -76,11 +77,8 @@ pub(super) fn jots(conn: &Connection, at_ms: i64) -> rusqlite::Result<Vec<(Key, 
     let mut select = conn.prepare_cached(&sql)?;
     select
         .query_map(named_params! {":at_ms": at_ms}, |row| {
-            let when = Moment {
-                utc_ms: row.get("when_ms")?,
-                offset_min: row.get("offset_min")?,
-            };
-            Ok((key(row, "key")?, when, row.get("note")?))
+            let mut columns = Columns::of(row);
+            Ok((columns.get()?, columns.moment()?, columns.get()?))
         })?
         .collect()
 }

@@ -4,7 +4,6 @@ use rusqlite::{Connection, OptionalExtension, named_params};
 
 use crate::cellar::thing::Key;
 
-use super::columns::key;
 use super::read::LIVING;
 
 /// How a later entry points at an earlier one.
@@ -53,6 +52,6 @@ pub(super) fn first(
 
 fn one(conn: &Connection, sql: &str, at: Key) -> rusqlite::Result<Option<Key>> {
     conn.prepare_cached(sql)?
-        .query_row(named_params! {":at": at.0}, |row| key(row, "key"))
+        .query_row(named_params! {":at": at.0}, |row| row.get("key"))
         .optional()
 }

@@ -14,7 +14,8 @@ use crate::cellar::fold::{Finding, Flow, Ledger, Outcome};
 use crate::cellar::state::State;
 use crate::cellar::thing::{Key, Things};
 
-use super::columns::{fault_of, fault_to, from_json, key, to_json};
+use super::columns::{Columns, fault_of, fault_to, from_json, to_json};
+use super::read::{FLOW, flow_of};
 use super::{Effects, Shift, read, things};
 
 /// When an entry comes in the fold: its moment, where it stands among those of that, its number.
@@ -99,10 +100,7 @@ pub(super) fn as_if_living(
     things: &Things,
     entry: &Entry,
 ) -> rusqlite::Result<Vec<Flow>> {
-    let mut ledger = Ledger {
-        things: things.clone(),
-        states: BTreeMap::new(),
-    };
+    let mut ledger = Ledger::of(things.clone());
     for place in reached(entry) {
         let state = before(conn, place, entry)?;
         let state = state.as_deref().map(from_json).transpose()?;
@@ -350,7 +348,8 @@ pub(super) fn touching(conn: &Connection, place: Key) -> rusqlite::Result<Vec<Or
 }
 
 fn order_of(row: &rusqlite::Row) -> rusqlite::Result<Order> {
-    Ok((row.get("when_ms")?, row.get("stands")?, key(row, "entry")?))
+    let mut columns = Columns::of(row);
+    Ok((columns.get()?, columns.get()?, columns.get()?))
 }
 
 /// What the book has of the places an entry touches, right after it.
@@ -359,15 +358,16 @@ fn rows_of(conn: &Connection, entry: Key) -> rusqlite::Result<BTreeMap<Key, Opti
         conn.prepare_cached("SELECT place, state FROM standing WHERE entry = :entry")?;
     select
         .query_map(named_params! {":entry": entry.0}, |row| {
-            Ok((key(row, "place")?, row.get("state")?))
+            Ok((row.get("place")?, row.get("state")?))
         })?
         .collect()
 }
 
 /// What the file keeps of what an entry did.
 fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
-    let mut select =
-        conn.prepare_cached("SELECT * FROM finding WHERE entry = :entry ORDER BY seq")?;
+    let mut select = conn.prepare_cached(&format!(
+        "SELECT {FINDING} FROM finding WHERE entry = :entry ORDER BY seq"
+    ))?;
     let findings = select
         .query_map(named_params! {":entry": entry.0}, finding_of)?
         .collect::<rusqlite::Result<_>>()?;
@@ -380,13 +380,18 @@ fn outcome_of(conn: &Connection, entry: Key) -> rusqlite::Result<Outcome> {
 /// What the file keeps of what each entry did, for entries that did anything.
 pub(super) fn all_outcomes(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, Outcome>> {
     let mut outcomes: BTreeMap<Key, Outcome> = BTreeMap::new();
-    let mut select = conn.prepare("SELECT * FROM flow ORDER BY entry, seq")?;
+    let mut select = conn.prepare(&format!(
+        "SELECT entry, {FLOW} FROM flow ORDER BY entry, seq"
+    ))?;
     let mut rows = select.query([])?;
     while let Some(row) = rows.next()? {
-        let outcome = outcomes.entry(key(row, "entry")?).or_default();
-        outcome.flows.push(read::flow_of(row)?);
+        let mut columns = Columns::of(row);
+        let outcome = outcomes.entry(columns.get()?).or_default();
+        outcome.flows.push(flow_of(&mut columns)?);
     }
-    let mut select = conn.prepare("SELECT * FROM finding ORDER BY entry, seq")?;
+    let mut select = conn.prepare(&format!(
+        "SELECT {FINDING} FROM finding ORDER BY entry, seq"
+    ))?;
     let mut rows = select.query([])?;
     while let Some(row) = rows.next()? {
         let finding = finding_of(row)?;
@@ -396,11 +401,15 @@ pub(super) fn all_outcomes(conn: &Connection) -> rusqlite::Result<BTreeMap<Key, 
     Ok(outcomes)
 }
 
+/// The columns that [`finding_of`] reads.
+const FINDING: &str = "entry, place, fault, held, taken";
+
 fn finding_of(row: &rusqlite::Row) -> rusqlite::Result<Finding> {
+    let mut columns = Columns::of(row);
     Ok(Finding {
-        entry: key(row, "entry")?,
-        place: key(row, "place")?,
-        fault: fault_of(row)?,
+        entry: columns.get()?,
+        place: columns.get()?,
+        fault: fault_of(&mut columns)?,
     })
 }
 

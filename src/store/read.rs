@@ -12,12 +12,10 @@ use crate::cellar::entry::{
     Reading, Silence, SupplyMove, Tasting,
 };
 use crate::cellar::fold::Flow;
-use crate::cellar::moment::Moment;
 use crate::cellar::thing::{Key, Sort};
 
 use super::columns::{
-    amount_of, dose_of, due_of, found_of, from_json, key, some_key, spot_of, supply_of, to_json,
-    value_of, word,
+    Columns, amount_of, dose_of, due_of, found_of, from_json, spot_of, supply_of, to_json, value_of,
 };
 
 /// An entry that counts: `NOT EXISTS` over the small index of voids. `entry` is the table's name in
@@ -68,43 +66,39 @@ pub(super) fn entries(conn: &Connection, keys: &[Key]) -> rusqlite::Result<Vec<E
 /// Every entry of the book, in fold order, so many at a time.
 pub(super) fn in_order(
     conn: &Connection,
-    mut each: impl FnMut(Entry) -> rusqlite::Result<()>,
+    mut each: impl FnMut(Vec<Entry>) -> rusqlite::Result<()>,
 ) -> rusqlite::Result<()> {
     let keys: Vec<Key> = conn
         .prepare(&format!(
             "SELECT key FROM entry ORDER BY when_ms, {STANDS}, key"
         ))?
-        .query_map([], |row| key(row, "key"))?
+        .query_map([], |row| row.get("key"))?
         .collect::<rusqlite::Result<_>>()?;
-    for some in keys.chunks(1_000) {
-        for entry in entries(conn, some)? {
-            each(entry)?;
-        }
+    for some in keys.chunks(250) {
+        each(entries(conn, some)?)?;
     }
     Ok(())
 }
 
 fn entry_of(row: &Row) -> rusqlite::Result<Entry> {
-    let when = Moment {
-        utc_ms: row.get("when_ms")?,
-        offset_min: row.get("offset_min")?,
-    };
-    let mut draft = Draft::new(word(row, "kind", Kind::from_word)?, when);
-    draft.by = row.get("by_whom")?;
-    draft.note = row.get("note")?;
-    draft.subject = some_key(row, "subject")?;
-    draft.voids = some_key(row, "voids")?;
-    draft.amends = some_key(row, "amends")?;
-    draft.restores = row.get::<_, Option<bool>>("restores")?.unwrap_or(false);
-    draft.from_jot = some_key(row, "from_jot")?;
-    let own = key(row, "key")?;
+    let mut columns = Columns::of(row);
+    let key: Key = columns.get()?;
+    let when = columns.moment()?;
+    let mut draft = Draft::new(columns.word(Kind::from_word)?, when);
+    draft.by = columns.get()?;
+    draft.note = columns.get()?;
+    draft.subject = columns.get()?;
+    draft.voids = columns.get()?;
+    draft.amends = columns.get()?;
+    draft.restores = columns.get()?;
+    draft.from_jot = columns.get()?;
     Ok(Entry {
-        key: own,
-        stands: row.get::<_, Option<i64>>("stands")?.unwrap_or(own.0),
-        uid: Uuid::from_bytes(row.get("uid")?),
-        recorded_ms: row.get("recorded_ms")?,
+        key,
+        stands: columns.get()?,
+        uid: Uuid::from_bytes(columns.get()?),
+        recorded_ms: columns.get()?,
         draft,
-        voided_by: some_key(row, "voided_by")?,
+        voided_by: columns.get()?,
     })
 }
 
@@ -131,7 +125,9 @@ impl Listed<'_> {
     /// The entries without their parts, in order of key.
     fn bare(&self) -> rusqlite::Result<Vec<Entry>> {
         let mut select = self.conn.prepare_cached(&format!(
-            "SELECT entry.*, later.key AS voided_by
+            "SELECT entry.key, entry.when_ms, entry.offset_min, entry.kind, entry.by_whom, entry.note,
+                    entry.subject, entry.voids, entry.amends, ifnull(entry.restores, 0), entry.from_jot,
+                    {STANDS}, entry.uid, entry.recorded_ms, later.key
              FROM entry LEFT JOIN entry AS later ON later.voids = entry.key
              WHERE entry.key {} ORDER BY entry.key",
             self.condition
@@ -141,13 +137,13 @@ impl Listed<'_> {
             .collect()
     }
 
-    /// Hangs each row of a query on the entry it names. `{which}` stands for the condition; rows
-    /// come in order of entry and sequence.
+    /// Hangs each row of a query on the entry that its first column names. `{which}` stands for the
+    /// condition; rows come in order of entry and sequence.
     fn hang<T>(
         &self,
         entries: &mut [Entry],
         sql: &str,
-        part: impl Fn(&Row) -> rusqlite::Result<T>,
+        part: impl Fn(&mut Columns) -> rusqlite::Result<T>,
         onto: impl Fn(&mut Draft) -> &mut Vec<T>,
     ) -> rusqlite::Result<()> {
         let sql = sql.replace("{which}", self.condition);
@@ -155,14 +151,15 @@ impl Listed<'_> {
         let mut rows = select.query(self.bounds().as_slice())?;
         let mut at = 0;
         while let Some(row) = rows.next()? {
-            let owner = key(row, "entry")?;
+            let mut columns = Columns::of(row);
+            let owner: Key = columns.get()?;
             while entries.get(at).is_some_and(|it| it.key < owner) {
                 at += 1;
             }
             // A row of an entry that is not there was put there by no program of ours.
             let entry = entries.get_mut(at).filter(|it| it.key == owner);
             let entry = entry.ok_or_else(corrupt)?;
-            onto(&mut entry.draft).push(part(row)?);
+            onto(&mut entry.draft).push(part(&mut columns)?);
         }
         Ok(())
     }
@@ -172,17 +169,17 @@ impl Listed<'_> {
             entries,
             "SELECT begun.entry, thing.sort FROM begun JOIN thing ON thing.key = begun.thing
              WHERE begun.entry {which} ORDER BY begun.entry, begun.seq",
-            |row| word(row, "sort", Sort::from_word),
+            |columns| columns.word(Sort::from_word),
             |draft| &mut draft.new_things,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM change WHERE entry {which} ORDER BY entry, seq",
-            |row| {
+            "SELECT entry, thing, field, value FROM change WHERE entry {which} ORDER BY entry, seq",
+            |columns| {
                 Ok(Change {
-                    thing: key(row, "thing")?,
-                    field: row.get("field")?,
-                    value: value_of(row, "value")?,
+                    thing: columns.get()?,
+                    field: columns.get()?,
+                    value: value_of(columns)?,
                 })
             },
             |draft| &mut draft.changes,
@@ -192,50 +189,49 @@ impl Listed<'_> {
     fn hang_wine(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM movement WHERE entry {which} ORDER BY entry, seq",
-            |row| {
+            "SELECT entry, from_place, to_place, how, amount_ul, about, batch
+             FROM movement WHERE entry {which} ORDER BY entry, seq",
+            |columns| {
                 Ok(Movement {
-                    from: key(row, "from_place")?,
-                    to: key(row, "to_place")?,
-                    amount: amount_of(row)?,
-                    about: row.get("about")?,
-                    batch: some_key(row, "batch")?,
+                    from: columns.get()?,
+                    to: columns.get()?,
+                    amount: amount_of(columns)?,
+                    about: columns.get()?,
+                    batch: columns.get()?,
                 })
             },
             |draft| &mut draft.movements,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM reading WHERE entry {which} ORDER BY entry, seq",
+            &format!(
+                "SELECT entry, {READING} FROM reading WHERE entry {{which}} ORDER BY entry, seq"
+            ),
             reading_of,
             |draft| &mut draft.readings,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM addition WHERE entry {which} ORDER BY entry, seq",
-            |row| {
+            "SELECT entry, place, substance, unit, dose, so2_ug, lot, calculation
+             FROM addition WHERE entry {which} ORDER BY entry, seq",
+            |columns| {
                 Ok(Addition {
-                    place: key(row, "place")?,
-                    substance: row.get("substance")?,
-                    dose: dose_of(row)?,
-                    so2: Mass(row.get("so2_ug")?),
-                    lot: some_key(row, "lot")?,
-                    calculation: row.get("calculation")?,
+                    place: columns.get()?,
+                    substance: columns.get()?,
+                    dose: dose_of(columns)?,
+                    so2: Mass(columns.get()?),
+                    lot: columns.get()?,
+                    calculation: columns.get()?,
                 })
             },
             |draft| &mut draft.additions,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM tasting WHERE entry {which} ORDER BY entry, seq",
-            |row| {
-                Ok(Tasting {
-                    place: key(row, "place")?,
-                    words: row.get("words")?,
-                    score: row.get("score")?,
-                    sheet: row.get("sheet")?,
-                })
-            },
+            &format!(
+                "SELECT entry, {TASTING} FROM tasting WHERE entry {{which}} ORDER BY entry, seq"
+            ),
+            tasting_of,
             |draft| &mut draft.tastings,
         )
     }
@@ -243,15 +239,17 @@ impl Listed<'_> {
     fn hang_bottles(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM bottle_move WHERE entry {which} ORDER BY entry, seq",
-            |row| {
+            "SELECT entry, run, size_ml, count, from_account, from_posture, from_at, from_reserved, from_found,
+                    to_account, to_posture, to_at, to_reserved, to_found, about
+             FROM bottle_move WHERE entry {which} ORDER BY entry, seq",
+            |columns| {
                 Ok(BottleMove {
-                    run: key(row, "run")?,
-                    size_ml: row.get("size_ml")?,
-                    count: row.get("count")?,
-                    from: spot_of(row, "from")?,
-                    to: spot_of(row, "to")?,
-                    about: row.get("about")?,
+                    run: columns.get()?,
+                    size_ml: columns.get()?,
+                    count: columns.get()?,
+                    from: spot_of(columns)?,
+                    to: spot_of(columns)?,
+                    about: columns.get()?,
                 })
             },
             |draft| &mut draft.bottles,
@@ -274,24 +272,24 @@ impl Listed<'_> {
                                  > (entry.when_ms, ifnull(entry.stands, entry.key))
                              AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = after.key)))
              ORDER BY change.entry, sequence",
-            |row| {
+            |columns| {
                 Ok(Filling {
-                    sequence: row.get("sequence")?,
-                    event: word(row, "event", FillEvent::from_word)?,
-                    size_ml: row.get("size_ml")?,
-                    count: row.get("count")?,
-                    at_ms: row.get("at_ms")?,
+                    sequence: columns.get()?,
+                    event: columns.word(FillEvent::from_word)?,
+                    size_ml: columns.get()?,
+                    count: columns.get()?,
+                    at_ms: columns.get()?,
                 })
             },
             |draft| &mut draft.fillings,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM supply_move WHERE entry {which} ORDER BY entry, seq",
-            |row| {
+            "SELECT entry, lot, how, unit, dose FROM supply_move WHERE entry {which} ORDER BY entry, seq",
+            |columns| {
                 Ok(SupplyMove {
-                    lot: key(row, "lot")?,
-                    change: supply_of(row)?,
+                    lot: columns.get()?,
+                    change: supply_of(columns)?,
                 })
             },
             |draft| &mut draft.supplies,
@@ -301,7 +299,7 @@ impl Listed<'_> {
     fn hang_jobs(&self, entries: &mut [Entry]) -> rusqlite::Result<()> {
         self.hang(
             entries,
-            "SELECT * FROM job WHERE entry {which} ORDER BY entry, seq",
+            &format!("SELECT entry, {JOB} FROM job WHERE entry {{which}} ORDER BY entry, seq"),
             job_of,
             |draft| &mut draft.jobs,
         )?;
@@ -309,60 +307,86 @@ impl Listed<'_> {
             entries,
             "SELECT entry, job FROM job_closed WHERE entry {which}
              ORDER BY entry, seq",
-            |row| key(row, "job"),
+            |columns| Ok(Key(columns.get()?)),
             |draft| &mut draft.closes,
         )?;
         self.hang(
             entries,
-            "SELECT * FROM silence WHERE entry {which} ORDER BY entry, seq",
+            &format!(
+                "SELECT entry, {SILENCE} FROM silence WHERE entry {{which}} ORDER BY entry, seq"
+            ),
             silence_of,
             |draft| &mut draft.silences,
         )
     }
 }
 
-pub(super) fn reading_of(row: &Row) -> rusqlite::Result<Reading> {
+/// The columns that [`reading_of`] reads; those below stand before what reads them likewise.
+pub(super) const READING: &str = "place, property, form, low, high, word, typed, instrument, rule";
+
+pub(super) fn reading_of(columns: &mut Columns) -> rusqlite::Result<Reading> {
     Ok(Reading {
-        place: key(row, "place")?,
-        property: word(row, "property", Property::from_word)?,
-        found: found_of(row)?,
-        typed: row.get("typed")?,
-        instrument: row.get("instrument")?,
-        rule: row.get("rule")?,
+        place: columns.get()?,
+        property: columns.word(Property::from_word)?,
+        found: found_of(columns)?,
+        typed: columns.get()?,
+        instrument: columns.get()?,
+        rule: columns.get()?,
     })
 }
 
-pub(super) fn job_of(row: &Row) -> rusqlite::Result<Job> {
+pub(super) const TASTING: &str = "tasting.place, words, score, sheet";
+
+pub(super) fn tasting_of(columns: &mut Columns) -> rusqlite::Result<Tasting> {
+    Ok(Tasting {
+        place: columns.get()?,
+        words: columns.get()?,
+        score: columns.get()?,
+        sheet: columns.get()?,
+    })
+}
+
+pub(super) const JOB: &str = "job.key, job.subject, title, due_ms, gravity, verb";
+
+pub(super) fn job_of(columns: &mut Columns) -> rusqlite::Result<Job> {
     Ok(Job {
-        key: key(row, "key")?,
-        subject: key(row, "subject")?,
-        title: row.get("title")?,
-        due: due_of(row)?,
-        verb: row.get("verb")?,
+        key: columns.get()?,
+        subject: columns.get()?,
+        title: columns.get()?,
+        due: due_of(columns)?,
+        verb: columns.get()?,
     })
 }
 
-pub(super) fn silence_of(row: &Row) -> rusqlite::Result<Silence> {
+pub(super) const SILENCE: &str = "silence.subject, reason, until_ms";
+
+pub(super) fn silence_of(columns: &mut Columns) -> rusqlite::Result<Silence> {
     Ok(Silence {
-        subject: key(row, "subject")?,
-        reason: row.get("reason")?,
-        until_ms: row.get("until_ms")?,
+        subject: columns.get()?,
+        reason: columns.get()?,
+        until_ms: columns.get()?,
     })
 }
 
 /// What an entry moved, resolved.
 pub(super) fn flows(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<Flow>> {
-    let mut select = conn.prepare_cached("SELECT * FROM flow WHERE entry = :entry ORDER BY seq")?;
+    let mut select = conn.prepare_cached(&format!(
+        "SELECT {FLOW} FROM flow WHERE entry = :entry ORDER BY seq"
+    ))?;
     select
-        .query_map(named_params! {":entry": entry.0}, flow_of)?
+        .query_map(named_params! {":entry": entry.0}, |row| {
+            flow_of(&mut Columns::of(row))
+        })?
         .collect()
 }
 
-pub(super) fn flow_of(row: &Row) -> rusqlite::Result<Flow> {
+pub(super) const FLOW: &str = "from_place, to_place, volume_ul, makeup";
+
+pub(super) fn flow_of(columns: &mut Columns) -> rusqlite::Result<Flow> {
     Ok(Flow {
-        from: key(row, "from_place")?,
-        to: key(row, "to_place")?,
-        volume: Volume(row.get("volume_ul")?),
-        makeup: from_json(row.get_ref("makeup")?.as_str()?)?,
+        from: columns.get()?,
+        to: columns.get()?,
+        volume: Volume(columns.get()?),
+        makeup: from_json(columns.text()?)?,
     })
 }

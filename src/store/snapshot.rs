@@ -12,9 +12,9 @@ use crate::cellar::snapshot::{PutOff, Settings, Snapshot};
 use crate::cellar::state::State;
 use crate::cellar::thing::CELLAR;
 
-use super::columns::{from_json, key};
+use super::columns::{Columns, from_json};
 use super::memory::Memory;
-use super::read::{LIVING, silence_of};
+use super::read::{LIVING, SILENCE, silence_of};
 use super::{Store, StoreError, open_ends};
 
 impl Store {
@@ -86,7 +86,7 @@ impl Store {
     /// The `+` has them sorted after the index has found them, instead of all gone through in order.
     fn silences(&self, at_ms: i64) -> rusqlite::Result<Vec<PutOff>> {
         let sql = format!(
-            "SELECT silence.*, entry.when_ms, entry.offset_min, entry.note
+            "SELECT {SILENCE}, silence.entry, entry.when_ms, entry.offset_min, entry.note
              FROM silence JOIN entry ON entry.key = silence.entry
              WHERE ifnull(silence.until_ms, 9223372036854775807) > :at_ms
                AND entry.when_ms <= :at_ms AND {LIVING}
@@ -95,14 +95,12 @@ impl Store {
         let mut select = self.conn.prepare_cached(&sql)?;
         select
             .query_map(named_params! {":at_ms": at_ms}, |row| {
+                let mut columns = Columns::of(row);
                 Ok(PutOff {
-                    silence: silence_of(row)?,
-                    entry: key(row, "entry")?,
-                    said: Moment {
-                        utc_ms: row.get("when_ms")?,
-                        offset_min: row.get("offset_min")?,
-                    },
-                    why: row.get("note")?,
+                    silence: silence_of(&mut columns)?,
+                    entry: columns.get()?,
+                    said: columns.moment()?,
+                    why: columns.get()?,
                 })
             })?
             .collect()

@@ -3,26 +3,26 @@
 
 use rusqlite::{Row, named_params};
 
-use crate::cellar::entry::{Property, Tasting};
-use crate::cellar::moment::Moment;
+use crate::cellar::entry::Property;
 use crate::cellar::state::{Deed, State};
 use crate::cellar::tasting::Tasted;
 
-use super::columns::{from_json, key};
+use super::columns::{Columns, from_json};
+use super::read::{TASTING, tasting_of};
 use super::{Store, StoreError};
 
 impl Store {
     /// The newest tastings that were not voided, newest first.
     pub fn tastings(&self, limit: usize) -> Result<Vec<Tasted>, StoreError> {
-        let mut select = self.conn.prepare_cached(
-            "SELECT tasting.*, entry.when_ms, entry.offset_min, standing.state,
-                    (SELECT group_concat(job.title, '; ') FROM job WHERE job.entry = tasting.entry) AS act
+        let mut select = self.conn.prepare_cached(&format!(
+            "SELECT tasting.entry, {TASTING}, entry.when_ms, entry.offset_min, standing.state,
+                    (SELECT group_concat(job.title, '; ') FROM job WHERE job.entry = tasting.entry)
                FROM tasting
                JOIN entry ON entry.key = tasting.entry
                JOIN standing ON standing.entry = tasting.entry AND standing.place = tasting.place
               ORDER BY entry.when_ms DESC, entry.key DESC, tasting.seq
-              LIMIT :limit",
-        )?;
+              LIMIT :limit"
+        ))?;
         let limit = i64::try_from(limit).unwrap_or(i64::MAX);
         let rows = select.query_map(named_params! { ":limit": limit }, tasted)?;
         Ok(rows.collect::<Result<_, _>>()?)
@@ -46,14 +46,12 @@ impl Store {
 }
 
 fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
-    let state: Option<String> = row.get("state")?;
-    let wine = match state.as_deref().map(from_json::<State>).transpose()? {
+    let mut columns = Columns::of(row);
+    let (entry, tasting) = (columns.get()?, tasting_of(&mut columns)?);
+    let (when, state, act) = (columns.moment()?, columns.some_text()?, columns.get()?);
+    let wine = match state.map(from_json::<State>).transpose()? {
         Some(State::Wine(wine)) => wine,
         _ => Box::default(),
-    };
-    let when = Moment {
-        utc_ms: row.get("when_ms")?,
-        offset_min: row.get("offset_min")?,
     };
     let begun = [Deed::Begun, Deed::Pitched, Deed::Bottled];
     let begun = begun.iter().filter_map(|it| wine.when(*it)).min();
@@ -62,16 +60,11 @@ fn tasted(row: &Row) -> rusqlite::Result<Tasted> {
         found.number().map(|_| found.clone())
     };
     Ok(Tasted {
-        entry: key(row, "entry")?,
+        entry,
         when,
         batch: wine.main_batch(),
-        tasting: Tasting {
-            place: key(row, "place")?,
-            words: row.get("words")?,
-            score: row.get("score")?,
-            sheet: row.get("sheet")?,
-        },
-        act: row.get("act")?,
+        tasting,
+        act,
         free_so2: read(Property::FreeSo2),
         gravity: read(Property::Gravity),
         ph: read(Property::Ph),

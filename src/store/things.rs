@@ -8,7 +8,7 @@ use uuid::Uuid;
 
 use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
 
-use super::columns::{from_json, key, to_json, value_of, word};
+use super::columns::{Columns, from_json, to_json, value_of};
 use super::read::{LIVING, STANDS};
 
 /// Every living thing, accounts aside, as the projection has them.
@@ -19,11 +19,12 @@ pub(super) fn all(conn: &Connection) -> rusqlite::Result<Things> {
     )?;
     select
         .query_map([], |row| {
+            let mut columns = Columns::of(row);
             let thing = Thing {
-                key: key(row, "key")?,
-                uid: Uuid::from_bytes(row.get("uid")?),
-                sort: word(row, "sort", Sort::from_word)?,
-                attributes: from_json(row.get_ref("attributes")?.as_str()?)?,
+                key: columns.get()?,
+                uid: Uuid::from_bytes(columns.get()?),
+                sort: columns.word(Sort::from_word)?,
+                attributes: from_json(columns.text()?)?,
             };
             Ok((thing.key, Arc::new(thing)))
         })?
@@ -41,10 +42,11 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
     let thing = conn
         .prepare_cached(&sql)?
         .query_row(named_params! {":thing": at.0}, |row| {
+            let mut columns = Columns::of(row);
             Ok(Thing {
                 key: at,
-                uid: Uuid::from_bytes(row.get("uid")?),
-                sort: word(row, "sort", Sort::from_word)?,
+                uid: Uuid::from_bytes(columns.get()?),
+                sort: columns.word(Sort::from_word)?,
                 attributes: BTreeMap::new(),
             })
         })
@@ -60,8 +62,9 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
     let mut select = conn.prepare_cached(&sql)?;
     let mut rows = select.query(named_params! {":thing": at.0})?;
     while let Some(row) = rows.next()? {
-        let field: String = row.get("field")?;
-        match value_of(row, "value")? {
+        let mut columns = Columns::of(row);
+        let field: String = columns.get()?;
+        match value_of(&mut columns)? {
             Some(value) => thing.attributes.insert(field, value),
             None => thing.attributes.remove(&field),
         };

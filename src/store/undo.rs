@@ -6,7 +6,6 @@ use rusqlite::{Connection, named_params};
 use crate::cellar::entry::{Draft, Entry};
 use crate::cellar::thing::Key;
 
-use super::columns::{key, some_key};
 use super::read::{self, LIVING};
 use super::taken_back::Begun;
 use super::{Clock, Effects, Store, StoreError, Written};
@@ -130,7 +129,7 @@ fn newest_living(conn: &Connection) -> rusqlite::Result<Option<Key>> {
     let mut rows = select.query(named_params! {":undone": UNDONE})?;
     let mut newest: Option<(Key, Key)> = None;
     while let Some(row) = rows.next()? {
-        let (at, amended) = (key(row, "key")?, some_key(row, "amends")?);
+        let (at, amended) = (row.get("key")?, row.get("amends")?);
         if newest.is_some_and(|it| it.0 > at) {
             break;
         }

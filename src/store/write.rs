@@ -6,7 +6,7 @@ use uuid::Uuid;
 use crate::cellar::entry::{Draft, Entry, Filling, Job};
 use crate::cellar::thing::{Account, Key, Sort};
 
-use super::columns::{amount_to, dose_to, due_to, found_to, spot_to, supply_to, value_to};
+use super::columns::{Columns, amount_to, dose_to, due_to, found_to, spot_to, supply_to, value_to};
 use super::read::STANDS;
 
 /// Begins the things of a draft. Those that the entry it amends began before, it takes over: they
@@ -44,10 +44,8 @@ pub(super) fn begun_by(conn: &Connection, entry: Key) -> rusqlite::Result<Vec<(K
     )?;
     select
         .query_map(named_params! {":entry": entry.0}, |row| {
-            Ok((
-                super::columns::key(row, "key")?,
-                super::columns::word(row, "sort", Sort::from_word)?,
-            ))
+            let mut columns = Columns::of(row);
+            Ok((columns.get()?, columns.word(Sort::from_word)?))
         })?
         .collect()
 }

@@ -105,10 +105,7 @@ pub enum Fault {
 /// Folds a whole book. Entries may come in any order; voided ones are passed over. The outcome of
 /// each living entry comes beside its key, in fold order.
 pub fn fold(things: Things, entries: &[Entry]) -> (Ledger, Vec<(Key, Outcome)>) {
-    let mut ledger = Ledger {
-        things,
-        states: BTreeMap::new(),
-    };
+    let mut ledger = Ledger::of(things);
     let mut living: Vec<&Entry> = entries.iter().filter(|it| it.is_living()).collect();
     living.sort_by_key(|it| it.order());
     let outcomes = living
@@ -119,6 +116,14 @@ pub fn fold(things: Things, entries: &[Entry]) -> (Ledger, Vec<(Key, Outcome)>) 
 }
 
 impl Ledger {
+    /// Those things, before the first entry.
+    pub fn of(things: Things) -> Ledger {
+        Ledger {
+            things,
+            states: BTreeMap::new(),
+        }
+    }
+
     /// Applies one entry on top of the states before it. Wine moves first, so that what an entry
     /// says of a vessel holds for what the vessel holds after it.
     pub fn apply(&mut self, entry: &Entry) -> Outcome {
