@@ -8,6 +8,7 @@
 pub mod ahead;
 pub mod amount;
 pub mod attention;
+pub mod attributes;
 pub mod bottling;
 mod chance;
 pub mod corkers;

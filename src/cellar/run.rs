@@ -19,7 +19,7 @@ impl Thing {
     /// Whether this is a run whose filling has begun and is not finished.
     pub fn is_filling(&self) -> bool {
         self.sort == Sort::Run
-            && self.attributes.contains_key(field::VESSEL)
+            && self.attributes.get(field::VESSEL).is_some()
             && self.int(field::FINISHED).is_none()
     }
 }

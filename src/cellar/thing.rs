@@ -4,7 +4,6 @@
 //! A thing is an identity; all that is known of it is attributes set by entries. The last living
 //! change of an attribute wins, whenever it was dated: a brim measured today held yesterday too.
 
-use std::collections::BTreeMap;
 use std::fmt;
 
 use serde::de::{Deserializer, Visitor};
@@ -12,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::amount::Volume;
+use super::attributes::Attributes;
 use super::shared::Shared;
 
 /// Local key of a thing or an entry. Keys differ between copies of a cellar; uids do not.
@@ -212,7 +212,7 @@ pub struct Thing {
     /// What it is.
     pub sort: Sort,
     /// Last living value of each attribute.
-    pub attributes: BTreeMap<String, Value>,
+    pub attributes: Attributes,
 }
 
 /// Things by key.

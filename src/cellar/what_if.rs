@@ -5,12 +5,12 @@
 
 mod beside;
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use uuid::Uuid;
 
 use super::attention::Policy;
+use super::attributes::Attributes;
 use super::entry::{Draft, Entry, Kind};
 use super::fold::{Finding, Ledger};
 use super::moment::Moment;
@@ -103,7 +103,7 @@ pub fn kept_at(cellar: &Snapshot, celsius: f64, since: Moment) -> Snapshot {
             key: CELLAR,
             uid: Uuid::nil(),
             sort: Sort::Cellar,
-            attributes: BTreeMap::new(),
+            attributes: Attributes::default(),
         })
     });
     let attributes = &mut Arc::make_mut(cellar).attributes;
@@ -152,7 +152,7 @@ fn begin(then: &mut Snapshot, sorts: &[Sort]) -> Vec<Key> {
             key,
             uid: Uuid::nil(),
             sort: *sort,
-            attributes: BTreeMap::new(),
+            attributes: Attributes::default(),
         };
         then.things.insert(key, Arc::new(thing));
         begun.push(key);
@@ -169,7 +169,7 @@ fn change(then: &mut Snapshot, draft: &Draft) {
         match &change.value {
             Some(value) => attributes.insert(change.field.clone(), value.clone()),
             None => attributes.remove(&change.field),
-        };
+        }
     }
 }
 

@@ -1,11 +1,11 @@
 //! Things and their attributes: the last living change of each, whenever it was dated.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
 
+use crate::cellar::attributes::Attributes;
 use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
 
 use super::columns::{Columns, from_json, to_json, value_of};
@@ -47,7 +47,7 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
                 key: at,
                 uid: Uuid::from_bytes(columns.get()?),
                 sort: columns.word(Sort::from_word)?,
-                attributes: BTreeMap::new(),
+                attributes: Attributes::default(),
             })
         })
         .optional()?;
@@ -67,7 +67,7 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
         match value_of(&mut columns)? {
             Some(value) => thing.attributes.insert(field, value),
             None => thing.attributes.remove(&field),
-        };
+        }
     }
     Ok(Some(thing))
 }

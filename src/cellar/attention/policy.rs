@@ -76,7 +76,7 @@ impl ReasonKind {
 
 /// What was set for a cellar: names and values.
 fn own(cellar: &Thing) -> impl Iterator<Item = (&str, f64)> {
-    let all = cellar.attributes.keys();
+    let all = cellar.attributes.names();
     let named = all.filter_map(|it| Some((it.strip_prefix(field::THRESHOLD)?, it)));
     named.filter_map(|(name, field)| Some((name, cellar.real(field)?)))
 }

@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::{Holding, Look, Policy, Reason, ReasonKind, Suggestion, attention};
 use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::attributes::Attributes;
 use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
 use crate::cellar::entry::{Dose, Found, Posture, Property, Silence};
 use crate::cellar::looks::Looks;
@@ -130,7 +131,7 @@ impl Cellar {
                 key,
                 uid: Uuid::nil(),
                 sort,
-                attributes: BTreeMap::new(),
+                attributes: Attributes::default(),
             }
             .into(),
         );

@@ -158,12 +158,12 @@ fn check_crowds(one: &[(&str, i64)], other: &[(&str, i64)], expected: &[&str]) {
     let (one, other) = (lots(one), lots(other));
     let racks = racks();
     let named = |key: i64, name: &str| {
-        let name = (field::NAME.to_owned(), Value::Text(name.to_owned()));
+        let name = (field::NAME, Value::Text(name.to_owned()));
         let thing = Thing {
             key: Key(key),
             uid: uuid::Uuid::nil(),
             sort: Sort::Run,
-            attributes: [name].into(),
+            attributes: [name].into_iter().collect(),
         };
         (Key(key), Arc::new(thing))
     };

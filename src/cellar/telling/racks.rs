@@ -1,7 +1,5 @@
 //! Racks, and bottles shifted, described or brought back, as a notebook has it.
 
-use std::collections::BTreeMap;
-
 use uuid::Uuid;
 
 use super::{Telling, bottles};
@@ -56,7 +54,7 @@ impl Telling<'_> {
             key: Key(0),
             uid: Uuid::nil(),
             sort: Sort::Rack,
-            attributes: set.collect::<BTreeMap<String, Value>>(),
+            attributes: set.collect(),
         };
         let shape = Rack::of(&as_set).map_or_else(String::new, |it| it.shape());
         if self.draft.new_things.is_empty() {

@@ -28,7 +28,7 @@ fn cellar() -> Snapshot {
         (300, "Damson 26", Sort::Batch),
         (400, "Plum 25", Sort::Run),
     ] {
-        let attributes = [(field::NAME.to_owned(), Value::from(name))].into();
+        let attributes = [(field::NAME, Value::from(name))].into_iter().collect();
         let key = Key(key);
         cellar.things.insert(
             key,

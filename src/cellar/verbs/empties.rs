@@ -221,7 +221,7 @@ fn beside(draft: &mut Draft, lot: &Thing, to: &str, labels_off: bool, cellar: &S
         let name = free_name(&format!("{}, {to}", lot.name()), cellar);
         let new = draft.begin(Sort::Supply, &name);
         for look in [field::UNIT, field::BOUGHT].iter().chain(&LOOKS) {
-            if let Some(value) = lot.attributes.get(*look) {
+            if let Some(value) = lot.attributes.get(look) {
                 draft.set(new, look, value.clone());
             }
         }
@@ -278,8 +278,8 @@ fn alike(lot: &Thing, to: &str, labels_off: bool, cellar: &Snapshot) -> Option<K
         it.key != lot.key
             && Cleanness::of(it, cellar.now).is_some_and(|it| it.word() == to)
             && LOOKS.iter().all(|look| {
-                let own = lot.attributes.get(*look);
-                let its = it.attributes.get(*look);
+                let own = lot.attributes.get(look);
+                let its = it.attributes.get(look);
                 own == its || (*look == field::DELABELLED && labels_off && its.is_some())
             })
     });

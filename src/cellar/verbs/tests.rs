@@ -22,6 +22,7 @@ use uuid::Uuid;
 
 use super::*;
 use crate::cellar::amount::Volume;
+use crate::cellar::attributes::Attributes;
 use crate::cellar::entry::{Amount, Draft, Entry, Found};
 use crate::cellar::fold::Ledger;
 use crate::cellar::state::State;
@@ -73,7 +74,7 @@ impl Cellar {
                     key,
                     uid,
                     sort,
-                    attributes: BTreeMap::new(),
+                    attributes: Attributes::default(),
                 }
                 .into(),
             );

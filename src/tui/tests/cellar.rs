@@ -4,6 +4,7 @@ use uuid::Uuid;
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::attention::{Policy, Rank, Reason, ReasonKind, Suggestion};
+use crate::cellar::attributes::Attributes;
 use crate::cellar::entry::{
     Addition, Amount, Dose, Draft, Entry, Found, Kind, Posture, Property, Reading, Tasting,
 };
@@ -32,7 +33,7 @@ fn days_ago(days: i64) -> i64 {
 }
 
 pub(super) fn thing(key: Key, sort: Sort, name: &str, attributes: &[(&str, Value)]) -> Thing {
-    let mut all: std::collections::BTreeMap<String, Value> = attributes
+    let mut all: Attributes = attributes
         .iter()
         .map(|(name, value)| ((*name).to_owned(), value.clone()))
         .collect();

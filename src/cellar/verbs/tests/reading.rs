@@ -87,7 +87,7 @@ fn a_tasting_is_told_back_by_its_sheet_or_its_letter() {
         key: CELLAR,
         uid: Uuid::nil(),
         sort: Sort::Cellar,
-        attributes: BTreeMap::new(),
+        attributes: Attributes::default(),
     };
     cellar.snapshot.things.insert(CELLAR, own.into());
     cellar.write("blind start", &wines);

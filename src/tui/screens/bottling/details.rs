@@ -358,7 +358,7 @@ mod tests {
                 key,
                 uid: uuid::Uuid::nil(),
                 sort: Sort::Supply,
-                attributes: attributes.map(|it| (it.0.to_owned(), it.1)).into(),
+                attributes: attributes.into_iter().collect(),
             };
             cellar.things.insert(key, Arc::new(lot));
         }
