@@ -7,6 +7,7 @@
 mod begun;
 mod cap;
 mod drink;
+mod each;
 pub mod ferment;
 mod filling;
 pub mod finished;
@@ -62,6 +63,7 @@ use super::snapshot::Snapshot;
 use super::state::Wine;
 use super::thing::{Key, Sort, words};
 
+pub(in crate::cellar) use each::of_each;
 pub use ferment::Fermentation;
 pub(in crate::cellar) use ferment::{REMEDIES, STANDS_STILL};
 pub use finished::Finished;
@@ -132,8 +134,8 @@ const OF_THE_CELLAR: &[OfTheCellar] = &[
 /// vessel that is out of use needs nothing.
 pub fn attention(cellar: &Snapshot, policy: &Policy) -> Vec<Reason> {
     let look = Look::at(cellar, policy);
-    let mut reasons = Vec::new();
-    look.find(|found| reasons.push(found.reason));
+    let mut reasons = look.of_the_cellar();
+    reasons.extend(look.of_each(&look.places()).into_iter().flatten());
     in_order(reasons, cellar)
 }
 
@@ -163,18 +165,25 @@ pub fn reasons_of(place: Key, cellar: &Snapshot, policy: &Policy) -> Vec<Reason>
 }
 
 impl Look<'_> {
-    /// Hands over all that the rules find, in no order.
-    fn find(&self, mut each: impl FnMut(Found)) {
-        for rule in OF_THE_CELLAR {
-            rule(self).into_iter().for_each(&mut each);
-        }
-        for place in self
-            .cellar
-            .open(Sort::Vessel)
-            .chain(self.cellar.open(Sort::Run))
-        {
-            self.find_about(place.key, &mut each);
-        }
+    /// The vessels and runs that the rules are asked about.
+    fn places(&self) -> Vec<Key> {
+        let open = |sort| self.cellar.open(sort).map(|it| it.key);
+        open(Sort::Vessel).chain(open(Sort::Run)).collect()
+    }
+
+    /// What the rules find about the cellar as a whole.
+    fn of_the_cellar(&self) -> Vec<Reason> {
+        let found = OF_THE_CELLAR.iter().flat_map(|rule| rule(self));
+        found.map(|it| it.reason).collect()
+    }
+
+    /// What they find about each of those places.
+    fn of_each(&self, places: &[Key]) -> Vec<Vec<Reason>> {
+        of_each(places, |place| {
+            let mut here = Vec::new();
+            self.find_about(place, |it| here.push(it.reason));
+            here
+        })
     }
 
     /// Hands over what the rules find about one vessel or run.

@@ -136,17 +136,19 @@ pub(super) fn working(reason: &Reason, look: &Look) -> Option<Vec<String>> {
         return None;
     }
     let (mut lines, mut rules) = (Vec::new(), Vec::new());
-    look.find(|found| {
-        let it = &found.reason;
-        if it.kind == ReasonKind::Untested && !is_silenced(it, look.cellar) {
-            lines.push(format!(
-                "{}: {}.",
-                look.cellar.name(it.subject),
-                it.sentence
-            ));
-            rules = (found.why)();
-        }
-    });
+    for place in look.places() {
+        look.find_about(place, |found| {
+            let it = &found.reason;
+            if it.kind == ReasonKind::Untested && !is_silenced(it, look.cellar) {
+                lines.push(format!(
+                    "{}: {}.",
+                    look.cellar.name(it.subject),
+                    it.sentence
+                ));
+                rules = (found.why)();
+            }
+        });
+    }
     // The last line of each is of its own wine; what stands before it holds for all.
     rules.pop();
     lines.extend(rules);

@@ -12,11 +12,11 @@ use std::sync::Arc;
 
 use super::fit::Look;
 use super::policy::Policy;
-use super::{OF_THE_CELLAR, Reason, in_order};
+use super::{Reason, in_order};
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{State, Wine};
-use crate::cellar::thing::{Key, Sort};
+use crate::cellar::thing::Key;
 
 /// What the rules found in a cellar, place by place.
 #[derive(Clone, Debug)]
@@ -36,28 +36,23 @@ impl Watch {
         let before = before.filter(|it| it.still_holds(cellar, policy, &empties));
         let changed = before.map(|it| changed(&it.cellar, cellar));
         let mut of_places = before.map_or_else(BTreeMap::new, |it| it.of_places.clone());
-        for place in cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run)) {
-            let wine = cellar.wine(place.key);
-            let is_as_it_was = changed
-                .as_ref()
-                .is_some_and(|it| !it.reaches(place.key, wine));
-            if is_as_it_was {
-                continue;
-            }
-            let mut here = Vec::new();
-            look.find_about(place.key, |it| here.push(it.reason));
+        let mut asked = look.places();
+        asked.retain(|it| {
+            let changed = changed.as_ref();
+            changed.is_none_or(|changed| changed.reaches(*it, cellar.wine(*it)))
+        });
+        for (place, here) in asked.iter().zip(look.of_each(&asked)) {
             if here.is_empty() {
-                of_places.remove(&place.key);
+                of_places.remove(place);
             } else {
-                of_places.insert(place.key, here.into());
+                of_places.insert(*place, here.into());
             }
         }
-        let of_the_cellar = OF_THE_CELLAR.iter().flat_map(|rule| rule(&look));
         Watch {
             cellar: cellar.clone(),
             policy: policy.clone(),
             empties,
-            of_the_cellar: of_the_cellar.map(|it| it.reason).collect(),
+            of_the_cellar: look.of_the_cellar(),
             of_places,
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cellar::ahead;
 use crate::cellar::amount::Mass;
-use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage};
+use crate::cellar::attention::{Holding, Policy, Reason, ReasonKind, Stage, of_each};
 use crate::cellar::bottling::{Chore, Closure, Package, Plan, Sulfite, Wish, usual_run};
 use crate::cellar::dosing::is_powder;
 use crate::cellar::entry::Dose;
@@ -170,13 +170,15 @@ pub fn of_ready(cellar: &Snapshot, policy: &Policy) -> Vec<Need> {
         .collect();
     let run = cellar.filling.and_then(|it| cellar.thing(it));
     let emptying = run.and_then(|it| it.int(field::VESSEL)).map(Key);
-    let is_ready = |it: &&Thing| {
-        let free = !planned.contains(&it.key) && emptying != Some(it.key);
-        let holding = || Holding::of(cellar, it.key, policy);
-        free && holding().is_some_and(|it| it.stage() == Stage::Ready)
-    };
-    let ready = cellar.open(Sort::Vessel).filter(is_ready);
-    let needs = ready.flat_map(|it| for_bottling(&[it.key], it.key, cellar.now, cellar));
+    let is_free = |it: &Key| !planned.contains(it) && emptying != Some(*it);
+    let vessels = cellar.open(Sort::Vessel).map(|it| it.key);
+    let free: Vec<Key> = vessels.filter(is_free).collect();
+    let are_ready = of_each(&free, |it| {
+        let holding = Holding::of(cellar, it, policy);
+        holding.is_some_and(|it| it.stage() == Stage::Ready)
+    });
+    let ready = free.iter().zip(are_ready).filter(|it| it.1);
+    let needs = ready.flat_map(|(it, _)| for_bottling(&[*it], *it, cellar.now, cellar));
     let needs = needs.map(|it| Need {
         is_planned: false,
         ..it
