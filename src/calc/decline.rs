@@ -134,12 +134,17 @@ impl<const STEPS: usize> Grid<STEPS> {
                 .sum()
         };
         let (mean, variance) = self.moments(days);
-        let reach = 6.0 * variance.sqrt();
-        let [mut least, most] = [mean - reach, mean + reach].map(|it| it.clamp(0.0, MOST_MG_L));
-        // To a thousandth, and closer where little is left; a greater chance is sought from where the one before it was found.
-        let close = (1e-3_f64).min(1e-3 * reach);
+        let sd = variance.sqrt();
+        // To a thousandth, and closer where little is left.
+        let close = (1e-3_f64).min(6e-3 * sd);
+        let mut least = 0.0;
         chances.map(|chance| {
-            least = reaching(chance, (least, most.max(least)), (1e-5, close), below);
+            // Whatever the law of a figure, it lies no further off with that chance (Cantelli's inequality, textbook); nor below
+            // where it does with a lesser one.
+            let off = (chance / (1.0 - chance)).sqrt();
+            let low = (mean - sd / off).min(MOST_MG_L).max(least);
+            let high = (mean + sd * off).min(MOST_MG_L).max(low);
+            least = reaching(chance, (low, high), (1e-5, close), below);
             least
         })
     }
