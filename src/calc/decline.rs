@@ -13,7 +13,9 @@ mod known;
 pub mod next;
 mod rises;
 
-pub use event::{BINDING_DAYS, Event, OPENING, STAYS_FREE, What, headspace_takes};
+pub use event::{
+    BINDING_DAYS, Event, FILLING_DAYS, OPENING, STAYS_FREE, What, filling_takes, headspace_takes,
+};
 pub use falls::Falls;
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
 pub use rises::{addition_mg_l, with_rises};
@@ -218,6 +220,7 @@ impl<const STEPS: usize> Grid<STEPS> {
             day,
             mean,
             variance,
+            ..Known::NOTHING
         }
     }
 

@@ -77,6 +77,7 @@ impl Account {
                 day,
                 mean: free_mg_l,
                 variance: sd * sd,
+                ..Known::NOTHING
             });
             return None;
         };

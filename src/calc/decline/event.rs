@@ -1,7 +1,7 @@
 //! What bears on free SO2, and by how much.
 
 use super::{Keeping, ONE_IN_TEN};
-use crate::oxygen::{SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
+use crate::oxygen::{FILLING_MG_L, SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
 
 /// Something that bears on the free SO2 of a wine.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,6 +46,16 @@ pub enum What {
     Moved(Keeping),
     /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
     Headspace(f64),
+    /// Air met on that day takes so much in all, off by so much (standard deviation), mg/L: evenly over so many days from then. The
+    /// last of such airs stands.
+    Takes {
+        /// All of it.
+        mg_l: f64,
+        /// Its error.
+        sd: f64,
+        /// Over how many days, above 0.
+        days: f64,
+    },
     /// Something nobody wrote down took some or brought some, or a powder was weaker or stronger than it was taken to be: off by so
     /// much (standard deviation), mg/L.
     Unexplained(f64),
@@ -60,6 +70,8 @@ pub const BINDING_DAYS: f64 = 3.0;
 pub(super) const EARLY_ERROR: f64 = 2.0;
 /// Free SO2 lost once at each opening or racking, mg/L, and its standard deviation: 0.5 to 2 in four of five. House estimate.
 pub const OPENING: (f64, f64) = (1.25, 0.585);
+/// Over so many days the air met at filling takes free SO2 (a trade hand-out: some 10 to 15 mg/L in the first two months).
+pub const FILLING_DAYS: f64 = 60.0;
 /// Of the oxygen above a wine it takes up none, all, or any part, as likely: mean and mean square of that part. House estimate.
 const TAKEN_UP: (f64, f64) = (0.5, 1.0 / 3.0);
 
@@ -70,4 +82,16 @@ pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
     let mean = SO2_PER_OXYGEN * TAKEN_UP.0;
     let variance = (SO2_PER_OXYGEN.powi(2) + per_sd.powi(2)) * TAKEN_UP.1 - mean * mean;
     (mean * oxygen_mg_l, variance.sqrt() * oxygen_mg_l)
+}
+
+/// Free SO2 that the oxygen met at filling takes in all, mg/L, and its standard deviation: 4 to 5 mg/L of oxygen, and 1 to 4 mg for
+/// each mg of it in four of five ([`crate::oxygen`]; two independent figures multiplied).
+pub fn filling_takes() -> (f64, f64) {
+    let [low, high] = FILLING_MG_L;
+    let (oxygen, oxygen_sd) = (f64::midpoint(low, high), (high - low) / 2.0 / ONE_IN_TEN);
+    let per_sd = (SO2_PER_OXYGEN - SO2_PER_OXYGEN_LOW) / ONE_IN_TEN;
+    let variance = (oxygen * per_sd).powi(2)
+        + (SO2_PER_OXYGEN * oxygen_sd).powi(2)
+        + (per_sd * oxygen_sd).powi(2);
+    (SO2_PER_OXYGEN * oxygen, variance.sqrt())
 }

@@ -10,6 +10,32 @@ pub(super) struct Known {
     pub(super) day: f64,
     pub(super) mean: f64,
     pub(super) variance: f64,
+    /// Air that still takes some of it.
+    pub(super) taking: Taking,
+}
+
+/// Air that takes some day by day until a day, mg/L, and the variance of a day's.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Taking {
+    until: f64,
+    per_day: f64,
+    variance: f64,
+}
+
+impl Taking {
+    pub(super) const NOTHING: Taking = Taking {
+        until: f64::NEG_INFINITY,
+        per_day: 0.0,
+        variance: 0.0,
+    };
+
+    /// For how many days it takes some from one day to another; less than none the other way.
+    fn days(&self, from: f64, to: f64) -> f64 {
+        if from.min(to) >= self.until {
+            return 0.0;
+        }
+        to.min(self.until) - from.min(self.until)
+    }
 }
 
 /// After so many e-foldings nothing is left that any figure could show; e to it, and its square, are floats still.
@@ -22,6 +48,7 @@ impl Known {
         day: 0.0,
         mean: 0.0,
         variance: LEAST_VARIANCE,
+        taking: Taking::NOTHING,
     };
 
     /// By a test that found less than that: one in ten is below nothing, so to say, and one in ten above it.
@@ -30,6 +57,7 @@ impl Known {
             day,
             mean: bound / 2.0,
             variance: (bound / 2.0 / ONE_IN_TEN).powi(2),
+            ..Known::NOTHING
         }
     }
 
@@ -37,10 +65,13 @@ impl Known {
     pub(super) fn on(self, day: f64, per_day: f64) -> Known {
         let foldings = per_day * (day - self.day);
         let left = (-foldings).clamp(-MOST_FOLDINGS, MOST_FOLDINGS).exp();
+        let taken = self.taking.days(self.day, day);
+        let variance = self.variance * left * left + self.taking.variance * taken.abs();
         Known {
             day,
-            mean: self.mean * left,
-            variance: (self.variance * left * left).max(LEAST_VARIANCE),
+            mean: self.mean * left - self.taking.per_day * taken,
+            variance: variance.max(LEAST_VARIANCE),
+            ..self
         }
     }
 
@@ -78,7 +109,10 @@ impl Known {
         let slope = below(z).slope;
         let mean = self.mean - slope * gain * (self.variance + sd * sd).sqrt();
         if mean < bound / 2.0 && self.mean > bound {
-            return Known::below(self.day, bound);
+            return Known {
+                taking: self.taking,
+                ..Known::below(self.day, bound)
+            };
         }
         Known {
             mean,
@@ -98,6 +132,14 @@ impl Known {
                 let (takes, sd) = headspace_takes(oxygen);
                 Some(self.and((-takes, sd)))
             }
+            What::Takes { mg_l, sd, days } => Some(Known {
+                taking: Taking {
+                    until: self.day + days,
+                    per_day: mg_l / days,
+                    variance: sd * sd / days,
+                },
+                ..self
+            }),
             What::Unexplained(sd) => Some(self.and((0.0, sd))),
         }
     }

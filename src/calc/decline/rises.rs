@@ -1,6 +1,6 @@
 //! Additions that nobody wrote down, as the tests show them.
 
-use super::known::Known;
+use super::known::{Known, Taking};
 use super::{Event, Keeping, What};
 
 /// A rise from one test to the next beyond this (mg/L) is an addition that nobody wrote down: twice the standard deviation of the
@@ -57,6 +57,7 @@ pub fn with_rises(keeping: Keeping, events: &[Event]) -> Vec<Event> {
                 day: event.day,
                 mean: free_mg_l,
                 variance: sd * sd,
+                taking: here.map_or(Taking::NOTHING, |it| it.taking),
             };
             known = Some(
                 here.filter(|_| !anew && !above)

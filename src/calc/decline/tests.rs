@@ -96,6 +96,37 @@ fn air_takes_some_and_a_headspace_by_its_oxygen() {
     assert!((lost - takes).abs() < 0.1, "{lost}");
 }
 
+/// By hand: 4.5 mg/L of oxygen at 2.5 mg each are 11.25, evenly over two months. Of them a third is gone after twenty days, all after
+/// sixty, and nothing more is taken; how much it was is known less and less closely until then.
+#[test]
+fn the_air_met_at_filling_takes_its_part_in_the_first_weeks_and_no_more() {
+    let (takes, sd) = filling_takes();
+    assert!((takes - 11.25).abs() < 1e-9, "{takes}");
+    // √((4.5 · 1.17)² + (2.5 · 0.39)² + (1.17 · 0.39)²).
+    assert!((sd - 5.37).abs() < 0.01, "{sd}");
+    let what = What::Takes {
+        mg_l: takes,
+        sd,
+        days: FILLING_DAYS,
+    };
+    let filled = [test(0.0, 40.0), Event { day: 0.0, what }];
+    let bottle = find("bottle").unwrap();
+    let there = |events: &[Event], days: f64| {
+        let found = Decline::of(bottle, events).unwrap();
+        (found.free_mg_l(days, 0.5), width(&found, days))
+    };
+    let (without, with) = (&filled[..1], &filled[..]);
+    for (days, taken) in [(0.0, 0.0), (20.0, 3.75), (60.0, 11.25), (90.0, 11.25)] {
+        let less = there(without, days).0 - there(with, days).0;
+        assert!((less - taken).abs() < 0.3, "{days}: {less}");
+    }
+    assert!(there(with, 60.0).1 > there(with, 20.0).1 + 3.0);
+    // A test in bottle says what there is, and what the air still takes goes on.
+    let tested = [with, &[test(30.0, 33.0)]].concat();
+    let less = there(&tested, 30.0).0 - there(&tested, 60.0).0;
+    assert!((5.0..8.0).contains(&less), "{less}");
+}
+
 #[test]
 fn a_test_soon_after_a_dose_counts_for_less() {
     let after = |days: f64| {

@@ -5,7 +5,8 @@ use std::fmt;
 use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
 use leesline_calc::decline::{
-    self, Decline, Event, Keeping, Quick, STAYS_FREE, What, keeping, with_rises,
+    self, Decline, Event, FILLING_DAYS, Keeping, OPENING, Quick, STAYS_FREE, What, filling_takes,
+    keeping, with_rises,
 };
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
@@ -313,6 +314,7 @@ impl Holding<'_> {
             .iter()
             .rposition(|it| it.what.found().is_some())?;
         let stays = self.stays();
+        let filled = self.wine.so2.iter().rposition(|it| it.what.meets_air());
         let events = self.wine.so2.iter().enumerate().flat_map(|(at, it)| {
             let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
             let what = match &it.what {
@@ -326,11 +328,11 @@ impl Holding<'_> {
                 So2Change::AddedUnknown | So2Change::AddedToUnmeasured(..) => {
                     [(at <= tested).then_some(What::AddedUnknown), None]
                 }
-                So2Change::Aired => [Some(What::Aired), None],
-                So2Change::Moved(_) => match stays.iter().find(|it| it.0 == at) {
-                    Some((_, kept)) => [Some(What::Moved(*kept)), None],
-                    None => [Some(What::Aired), None],
-                },
+                So2Change::Aired | So2Change::Moved(_) => {
+                    let kept = stays.iter().find(|it| it.0 == at);
+                    let air = kept.map_or(What::Aired, |(_, kept)| What::Moved(*kept));
+                    [Some(air), self.filling().filter(|_| filled == Some(at))]
+                }
             };
             what.into_iter()
                 .flatten()
@@ -355,6 +357,18 @@ impl Holding<'_> {
             now: self.now,
             clock,
         })
+    }
+
+    /// What the air met at filling takes, of bottles; that it was opened for it is counted with it.
+    fn filling(&self) -> Option<What> {
+        let (mg_l, sd) = filling_takes();
+        let days = FILLING_DAYS;
+        let what = What::Takes {
+            mg_l: mg_l - OPENING.0,
+            sd,
+            days,
+        };
+        self.is_bottled().then_some(what)
     }
 
     /// What the air above it takes, if it has stood under it for longer than it may.

@@ -1,7 +1,10 @@
 //! What the forecast of free SO2 rests on and leads to, in sentences: the working of every reason that uses it.
 
 use leesline_calc::decline::next::{Days, narrowed};
-use leesline_calc::decline::{BINDING_DAYS, STAYS_FREE, headspace_takes};
+use leesline_calc::decline::{
+    BINDING_DAYS, FILLING_DAYS, STAYS_FREE, filling_takes, headspace_takes,
+};
+use leesline_calc::oxygen::FILLING_MG_L;
 
 use super::ferment::Fermentation;
 use super::free_so2::{Falls, Forecast};
@@ -9,7 +12,7 @@ use super::holding::Holding;
 use super::words::due;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
-use crate::cellar::state::So2Change;
+use crate::cellar::state::{So2Change, So2Event};
 use crate::cellar::telling;
 
 /// A month, as rates are said.
@@ -20,6 +23,14 @@ const FAR_DAYS: i64 = 5 * 365;
 /// The part lost in a month, %, by that lost in a day.
 fn month(per_day: f64) -> f64 {
     (1.0 - (-per_day * MONTH_DAYS).exp()) * 100.0
+}
+
+/// That it was racked or opened since a test, and what that is taken to cost.
+fn airs_line(airs: usize) -> Option<String> {
+    let times = if airs == 1 { "once" } else { "several times" };
+    (airs > 0).then(|| {
+        format!("Racked or opened {times} since, at 0.5–2 mg/L of free SO2 each (house estimate).")
+    })
 }
 
 impl Holding<'_> {
@@ -61,6 +72,11 @@ impl Holding<'_> {
             lines.push(self.unweighed_line(at));
         }
         lines.extend(self.ph_before_line());
+        let since = self.wine.so2.iter().skip_while(|it| it.at_ms < at_ms);
+        let airs = since.filter(|it| self.is_aired_by(it)).count();
+        lines.extend(airs_line(airs));
+        lines.extend(self.headspace_line(at_ms));
+        lines.extend(self.filling_line());
         lines.extend(self.anew_line(forecast));
         lines.push(format!("{}.", self.loss(forecast)));
         lines
@@ -161,7 +177,7 @@ impl Holding<'_> {
         for event in since {
             match event.what {
                 So2Change::Added(ug_l, _) => added += ug_l as f64 / 1e3,
-                So2Change::Aired | So2Change::Moved(_) => airs += 1,
+                _ if self.is_aired_by(event) => airs += 1,
                 _ => {}
             }
         }
@@ -180,22 +196,8 @@ impl Holding<'_> {
                 (1.0 - STAYS_FREE.0) * 100.0
             ));
         }
-        if airs > 0 {
-            let times = if airs == 1 { "once" } else { "several times" };
-            lines.push(format!(
-                "Racked or opened {times} since, at 0.5–2 mg/L each (house estimate)."
-            ));
-        }
-        if let (Some(under), Some(air)) = (self.under_air(), self.headspace()) {
-            let oxygen = self.headspace_oxygen_mg_l();
-            let (takes, sd) = headspace_takes(oxygen);
-            let then = self.now.after(under.day);
-            if then.utc_ms > tested_ms {
-                lines.push(format!(
-                    "{air} of air stood above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L once (house estimate)."
-                ));
-            }
-        }
+        lines.extend(airs_line(airs));
+        lines.extend(self.headspace_line(tested_ms));
         if let Some((at, kept)) = self.stays().last() {
             let until = self.day(self.wine.so2[*at].at_ms);
             let there = kept.label;
@@ -209,7 +211,41 @@ impl Holding<'_> {
                 )
             });
         }
+        lines.extend(self.filling_line());
         lines
+    }
+
+    /// Whether it met air by that; what filling met is said apart.
+    fn is_aired_by(&self, event: &So2Event) -> bool {
+        let filled = self.wine.so2.iter().rfind(|it| it.what.meets_air());
+        let is_filling = self.is_bottled() && filled.is_some_and(|it| it.at_ms == event.at_ms);
+        event.what.meets_air() && !is_filling
+    }
+
+    /// What the air above it was taken to have taken since a test.
+    fn headspace_line(&self, tested_ms: i64) -> Option<String> {
+        let (under, air) = self.under_air().zip(self.headspace())?;
+        let oxygen = self.headspace_oxygen_mg_l();
+        let (takes, sd) = headspace_takes(oxygen);
+        let then = self.now.after(under.day);
+        (then.utc_ms > tested_ms).then(|| {
+            format!(
+                "{air} of air stood above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L once (house estimate)."
+            )
+        })
+    }
+
+    /// What the air met at filling is taken to take of bottles while it does, or since a test before it.
+    fn filling_line(&self) -> Option<String> {
+        let filled = self.wine.so2.iter().rfind(|it| it.what.meets_air())?;
+        let (takes, sd) = filling_takes();
+        let [low, high] = FILLING_MG_L;
+        self.is_bottled().then(|| {
+            format!(
+                "Filling on {} met {low:.0} to {high:.0} mg/L of oxygen, as without gas or vacuum (vinlab): taken as {takes:.0} ± {sd:.0} mg/L of free SO2 over the first {FILLING_DAYS:.0} days.",
+                self.day(filled.at_ms)
+            )
+        })
     }
 
     /// When it falls below its aim, when to test, and what that test would be worth.

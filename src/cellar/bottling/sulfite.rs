@@ -1,6 +1,7 @@
 //! The sulfite that a wine wants before it is bottled, in the words and the figures of the dose itself.
 
 use leesline_calc::Answer;
+use leesline_calc::oxygen::FILLING_MG_L;
 
 use crate::cellar::attention::{Given, Holding, Policy};
 use crate::cellar::dosing::{
@@ -154,14 +155,10 @@ impl Sulfite {
     }
 }
 
-/// Oxygen that a bottling without gas or vacuum brings in with all it meets, mg/L (pick-up figures of a wine laboratory, vinlab:
-/// 4 to 5 in all where no care is taken).
-const WITHOUT_CARE_MG_L: [f64; 2] = [4.0, 5.0];
-
 /// What the aim leaves out: it is of the day, and bottles are opened later.
 fn air(policy: &Policy) -> String {
-    let [low, high] = WITHOUT_CARE_MG_L;
-    let [least, most] = WITHOUT_CARE_MG_L.map(|it| it * policy.so2_per_oxygen);
+    let [low, high] = FILLING_MG_L;
+    let [least, most] = FILLING_MG_L.map(|it| it * policy.so2_per_oxygen);
     format!(
         "Filled by siphon, without gas or vacuum, it meets {low:.0} to {high:.0} mg/L of oxygen, which take some {least:.0} to {most:.0} mg/L \
          of free SO2 in the weeks after: aim so much higher where it is to keep."
