@@ -34,6 +34,10 @@ pub const ENERGY: f64 = 36e3;
 const ONE_IN_TEN: f64 = 1.281_551_57;
 /// The steps of ln k reach so many standard deviations either way.
 const REACH: f64 = 5.0;
+/// So many standard deviations off a rate is odd: one in seven hundred.
+const ODD: f64 = 3.0;
+/// A test so many times its error off the course strays (house rule).
+const STRAY: f64 = 2.5;
 /// A step that carries less than this changes no figure that is shown.
 const LEAST_WEIGHT: f64 = 1e-9;
 /// More than any wine holds, mg/L; what the days before the last test were like at the fastest rates ends here.
@@ -91,6 +95,30 @@ impl<const STEPS: usize> Grid<STEPS> {
     /// was not written down; they say less of the rate by as much. 1 as a rule.
     pub fn error(&self) -> f64 {
         self.error
+    }
+
+    /// The last test of the last stretch that lies further off its course than a test errs: its day, and what it found.
+    pub fn strays(&self, events: &[Event]) -> Option<(f64, f64)> {
+        let since = events.iter().rev().take_while(|it| it.day >= self.begins);
+        let mut tests = since.filter_map(|it| match it.what {
+            What::Test { free_mg_l, sd } => Some((it.day, free_mg_l, sd)),
+            _ => None,
+        });
+        let stray = tests.find(|(day, free, sd)| {
+            let course = self.free_mg_l(day - self.begins, 0.5);
+            (free - course).abs() > STRAY * sd
+        });
+        stray.map(|(day, free, _)| (day, free))
+    }
+
+    /// Whether no usual course goes through its tests: they err by more than chance explains, one strays, or only a rate would do
+    /// that chance makes once in seven hundred. Something happened then that nobody wrote down, and no curve says when.
+    pub fn is_odd(&self, events: &[Event]) -> bool {
+        let [first, last] = [0, STEPS - 1].map(|it| self.steps[it].per_day.ln());
+        let (middle, each) = (f64::midpoint(first, last), (last - first) / (2.0 * REACH));
+        self.error > 1.0
+            || (self.rate(0.5).ln() - middle).abs() > ODD * each
+            || self.strays(events).is_some()
     }
 
     /// The day on which the last stretch begins; days are counted from it.

@@ -15,7 +15,7 @@ pub struct Falls {
 
 impl Falls {
     /// By the curves that go with the tests, and between the tests that found enough and too little: where something happened that
-    /// nobody wrote down, no curve goes through all of them.
+    /// nobody wrote down, no curve goes through all of them, and it may have been on any day between those two.
     pub fn of<const STEPS: usize>(found: &Grid<STEPS>, events: &[Event], aim_mg_l: f64) -> Falls {
         let begins = found.begins();
         let [low, mid, high] = [0.1, 0.5, 0.9].map(|chance| {
@@ -23,6 +23,15 @@ impl Falls {
             Some(begins + days)
         });
         let (from, until) = between(events, aim_mg_l);
+        if let (Some(from), Some(until)) = (from, until)
+            && found.is_odd(events)
+        {
+            return Falls {
+                low: Some(from),
+                mid: None,
+                high: until,
+            };
+        }
         let last = events.iter().map(|it| it.day).fold(begins, f64::max);
         // Below since its curves begin: by then, if nothing was found since that says otherwise.
         let high = high.unwrap_or(from.map_or(begins, |_| last));

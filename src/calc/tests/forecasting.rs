@@ -535,3 +535,32 @@ fn the_next_reading_of_a_ferment_narrows_as_it_is_said_to() {
         check_says(&answer, "Between early and late", false);
     }
 }
+
+/// 32 mg/L are enough and nothing is too little, and no curve that is usual goes from one to the other: it was between the two tests,
+/// and on which day nobody knows.
+#[test]
+fn a_fall_that_no_course_explains_was_on_any_day_between_its_two_tests() {
+    for next in ["0, 2026-05-01:0", "5"] {
+        let readings = format!("2026-01-10:32, 2026-03-01:{next}");
+        let given = [
+            ("readings", readings.as_str()),
+            ("target-free-so2", "20"),
+            ("keeping", "carboy-airlock"),
+        ];
+        let answer = ask("so2-forecast", &given);
+        let date = |key| answer.results.text(key).map(str::to_owned);
+        assert_eq!(date("date_low").as_deref(), Some("2026-01-10"), "{next}");
+        assert_eq!(date("date_high").as_deref(), Some("2026-03-01"), "{next}");
+        assert_eq!(date("date"), None, "{next}");
+    }
+}
+
+/// 30 after 32 is no rise, though after a year and a third it is more than was left; 40 after 32 is one.
+#[test]
+fn what_fell_is_not_called_a_rise() {
+    for (last, rises) in [("30", false), ("40", true)] {
+        let answer = sulfite(&format!("2025-01-10:32, 2026-05-15:{last}"));
+        check_says(&answer, "A rise of more than", rises);
+        check_says(&answer, "something that is not written down", !rises);
+    }
+}

@@ -90,6 +90,33 @@ pub(super) fn warn_of_the_next(
     answer.caution(CautionKind::Practice, "this forecast", sentence);
 }
 
+/// Says that the forecast begins anew with a test, and that an addition is taken only where it lies above the one before.
+fn warn_of_a_beginning(answer: &mut Answer, from: f64, read: &[Event], sd: f64) {
+    let found = |it: &Event| match it.what {
+        What::Test { free_mg_l, .. } => free_mg_l,
+        What::Below { bound, .. } => bound,
+        _ => 0.0,
+    };
+    let at = read.partition_point(|it| it.day <= from);
+    let rises = at > 1 && found(&read[at - 1]) > found(&read[at - 2]);
+    let said = if rises {
+        format!(
+            "A rise of more than {:.0} mg/L, or above what was added, is taken as an addition, and the forecast begins with the test of {}. An \
+             addition takes 2 to 5 days to bind: if that test was sooner, test again. Give it under additions if you know \
+             how much it was.",
+            addition_mg_l(sd),
+            Day(from)
+        )
+    } else {
+        format!(
+            "What the tests and additions before it led to is too far from the test of {}: something that is not written down is taken to have \
+             happened, and it is foreseen from that test on.",
+            Day(from)
+        )
+    };
+    answer.caution(CautionKind::Range, "common practice", said);
+}
+
 /// Says what is odd about the series, and what was made of it.
 fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
     let History {
@@ -100,17 +127,7 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
     } = *history;
     let from = found.begins();
     if events.iter().any(|it| it.what == What::AddedUnknown) {
-        answer.caution(
-            CautionKind::Range,
-            "common practice",
-            format!(
-                "A rise of more than {:.0} mg/L, or above what was added, is taken as an addition, and the forecast begins with the test of {}. An \
-                 addition takes 2 to 5 days to bind: if that test was sooner, test again. Give it under additions if you know \
-                 how much it was.",
-                addition_mg_l(sd),
-                Day(from)
-            ),
-        );
+        warn_of_a_beginning(answer, from, read, sd);
     }
     let early = |test: f64| {
         given
@@ -168,16 +185,7 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
             ),
         );
     }
-    let off = read
-        .iter()
-        .rev()
-        .take_while(|it| it.day >= from)
-        .filter_map(|it| match it.what {
-            What::Test { free_mg_l, .. } => Some((it.day, free_mg_l)),
-            _ => None,
-        })
-        .find(|(day, free)| (free - found.free_mg_l(day - from, 0.5)).abs() > 2.5 * sd);
-    if let Some((day, free)) = off {
+    if let Some((day, free)) = found.strays(read) {
         answer.caution(
             CautionKind::Range,
             "house rule",
