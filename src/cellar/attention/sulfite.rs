@@ -1,7 +1,7 @@
 //! Free SO2 low for the wine's pH, or not measured for long.
 
 use leesline_calc::decline::STAYS_FREE;
-use leesline_calc::sulfite::TASTED_FREE_MG_L;
+use leesline_calc::sulfite::{TASTED_FREE_MG_L, free_needed_mg_l};
 
 use super::fit::Look;
 use super::free_so2::Forecast;
@@ -11,6 +11,9 @@ use super::untested;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use crate::cellar::state::{Deed, Known, So2Change};
+
+/// What free SO2 is short of its aim here is short of it at any pH; hardly a wine is below (common practice).
+const LOWEST_PH: f64 = 3.0;
 
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
@@ -192,7 +195,8 @@ impl Holding<'_> {
         let aim = self.free_so2_aim();
         let (rank, due, sentence, field) = if aim.is_none() {
             let band = self.band(forecast, self.now);
-            let low = band.mid < self.policy.least_free_mg_l;
+            let least = free_needed_mg_l(self.molecular_aim(), LOWEST_PH, self.policy.pk1);
+            let low = band.mid < self.policy.least_free_mg_l.max(least);
             let rank = if low { Rank::Soon } else { Rank::Later };
             (
                 rank,

@@ -185,11 +185,17 @@ fn without_reading_or_ph_it_says_so_in_words() {
         |it| _ = it.did(Deed::Sulfited, 59),
         "",
     );
-    // 13·e^(−0.16) = 11.1, above the 10 that protects at all.
+    // 13·e^(−0.16) = 11.1, short of the 13 that white wine needs even at pH 3.0 (Enology Briefs I(1), 1982); 17·e^(−0.16) = 14.5 is not.
     check(
         old,
         |it| _ = it.knows(Property::FreeSo2, 13.0, 40),
-        "  free SO2 ~11 (8–14) mg/L, pH never measured",
+        "› free SO2 ~11 (8–14) mg/L, pH never measured",
+    );
+    let is_enough = |it: &mut Cellar| _ = it.knows(Property::FreeSo2, 17.0, 40);
+    check(
+        old,
+        is_enough,
+        "  free SO2 ~14 (11–17) mg/L, pH never measured",
     );
     check(
         ReasonKind::Untested,
