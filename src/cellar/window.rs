@@ -172,8 +172,21 @@ pub fn rest_days(run: Key, cellar: &Snapshot) -> i64 {
     }
 }
 
+/// The window that the wine of a vessel would have, were it filled and closed by cork on that day.
+pub fn if_filled(holding: &Holding, day: Moment) -> Option<Window> {
+    let from = From {
+        filled: day,
+        said: format!("If it is filled on {}", day.day_words()),
+        spread_days: 0,
+    };
+    estimate_from(holding, &from)
+}
+
 fn estimate(holding: &Holding) -> Option<Window> {
-    let from = reckoned_from(holding)?;
+    estimate_from(holding, &reckoned_from(holding)?)
+}
+
+fn estimate_from(holding: &Holding, from: &From) -> Option<Window> {
     let storage = holding.usual_c.unwrap_or(CELLAR_C).max(0.0);
     if storage > HOTTEST_C {
         return None;

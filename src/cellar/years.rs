@@ -7,10 +7,11 @@ use super::attention::{Holding, Policy, Stage, is_marked_undrinkable, withheld};
 use super::bottling::Package;
 use super::entry::Posture;
 use super::moment::Moment;
+use super::plan;
 use super::snapshot::Snapshot;
 use super::state::Deed;
 use super::thing::{Key, Sort, Thing, field, must_stay_moist, words};
-use super::window::{filled, is_dated, window};
+use super::window::{Window, filled, if_filled, is_dated, rest_days, window};
 
 words! {
     /// What a wine does for a while.
@@ -84,7 +85,11 @@ fn in_vessels(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
             litres => format!("{litres:.1} L bulk"),
         };
         let life = life(most, name.to_owned(), left.clone());
-        life.or_else(|| taken_over(most, name.to_owned(), left, cellar))
+        let life = life.or_else(|| taken_over(most, name.to_owned(), left, cellar))?;
+        Some(match plan::bottling_day(most.place.key, cellar) {
+            Some(day) => life.bottled_on(day, most, cellar),
+            None => life,
+        })
     });
     lives.collect()
 }
@@ -200,7 +205,11 @@ fn stretches(holding: &Holding) -> Vec<Stretch> {
     if let Some(bottled) = bottled {
         after_bottling(holding, bottled, &mut ends);
     }
-    let mut from = begun;
+    one_after_another(begun, ends)
+}
+
+/// Phases by the day on which each ends; one that ends before the one before it is none.
+fn one_after_another(mut from: Moment, ends: Vec<(Phase, Moment)>) -> Vec<Stretch> {
     let mut stretches = Vec::new();
     for (phase, to) in ends {
         if to > from {
@@ -259,6 +268,16 @@ fn ready(holding: &Holding) -> Phase {
     }
 }
 
+/// Until when each of its phases lasts once it is rested.
+fn drunk(window: &Window, now: Moment) -> [(Phase, Moment); 4] {
+    [
+        (Phase::InBottle, window.opens),
+        (Phase::Ready, window.closes_low),
+        (Phase::DrinkUp, window.closes),
+        (Phase::Past, window.closes_high.max(now)),
+    ]
+}
+
 fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Moment)>) {
     let now = holding.now;
     // No window opens for what nobody should drink.
@@ -281,10 +300,7 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
     let rest = holding.place.int(field::REST_UNTIL).map(|it| now.at(it));
     if let Some(window) = window {
         ends.push((Phase::Resting, rest.unwrap_or(stood)));
-        ends.push((Phase::InBottle, window.opens));
-        ends.push((Phase::Ready, window.closes_low));
-        ends.push((Phase::DrinkUp, window.closes));
-        ends.push((Phase::Past, window.closes_high.max(now)));
+        ends.extend(drunk(&window, now));
     } else {
         ends.push((Phase::Resting, rest.unwrap_or(stood)));
         ends.push((ready(holding), now));
@@ -292,6 +308,25 @@ fn after_bottling(holding: &Holding, bottled: Moment, ends: &mut Vec<(Phase, Mom
 }
 
 impl Life {
+    /// With what comes of it once it is bottled on a day to come, as its plan has it.
+    fn bottled_on(mut self, day: Moment, holding: &Holding, cellar: &Snapshot) -> Life {
+        let Some(last) = self.stretches.pop() else {
+            return self;
+        };
+        let mut ends = match last.phase {
+            Phase::Fermenting => vec![(Phase::Fermenting, last.to), (Phase::Ageing, day)],
+            phase => vec![(phase, day.max(last.to))],
+        };
+        let stands = holding.policy.stand_days as i64;
+        ends.push((Phase::Standing, day.plus_days(stands)));
+        let rests = rest_days(holding.place.key, cellar);
+        ends.push((Phase::Resting, day.plus_days(rests)));
+        let window = if_filled(holding, day).map(|it| drunk(&it, holding.now));
+        ends.extend(window.into_iter().flatten());
+        self.stretches.extend(one_after_another(last.from, ends));
+        self
+    }
+
     /// As far as that; nothing if it began after.
     fn until(mut self, end: Moment) -> Option<Life> {
         self.stretches.retain(|it| it.from < end);
@@ -338,6 +373,8 @@ mod tests {
     use super::super::attention::trial::{BATCH, CARBOY, Cellar, NOW, RUN, days_ago, policy};
     use super::*;
     use crate::cellar::amount::Volume;
+    use crate::cellar::entry::{Due, Job};
+    use crate::cellar::snapshot::OpenJob;
     use crate::cellar::state::{Share, State, Wine};
     use crate::cellar::thing::Value;
 
@@ -385,6 +422,44 @@ mod tests {
             &[("fermenting", -100), ("on-lees", 0)],
         );
         check(|_| {}, &[("fermenting", -100), ("on-lees", 0)]);
+    }
+
+    /// Planned in 30 days: it stands three, rests four weeks as a white does, and the window is that of a white filled then.
+    #[test]
+    fn what_is_to_be_bottled_goes_on_to_its_last_bottle() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.set(BATCH, field::WINE, "white");
+        cellar.did(Deed::Begun, 121).did(Deed::Pitched, 120);
+        cellar.gravities(&[(110, 1.040), (100, 0.996)]);
+        let job = Job {
+            key: Key(7),
+            subject: CARBOY,
+            title: "bottle".to_owned(),
+            due: Due::On(NOW.plus_days(30).utc_ms),
+            verb: "bottle".to_owned(),
+        };
+        let since_ms = days_ago(10);
+        cellar.0.jobs.push(OpenJob { job, since_ms });
+        let policy = policy();
+        let opens = if_filled(&cellar.holding(&policy), NOW.plus_days(30)).unwrap();
+        let ends = [
+            opens.opens,
+            opens.closes_low,
+            opens.closes,
+            opens.closes_high,
+        ];
+        let [opens, ready, closes, past] = ends.map(|it| it.days_since(NOW));
+        let expected = [
+            ("fermenting", -100),
+            ("on-lees", 30),
+            ("standing", 33),
+            ("resting", 58),
+            ("in-bottle", opens),
+            ("ready", ready),
+            ("drink-up", closes),
+            ("past", past),
+        ];
+        assert_eq!(phases(&cellar), expected);
     }
 
     #[test]

@@ -44,7 +44,12 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         ));
     }
     let stamped = opened.store.last_recorded_ms()?.unwrap_or_default();
-    let file = calendar::file(&opened.cellar.settings().name, &events, stamped);
+    let file = calendar::file(
+        &opened.cellar.settings().name,
+        &events,
+        stamped,
+        opened.cellar.now.date(),
+    );
     let Some(to) = matches.get_one::<PathBuf>("file") else {
         return Ok(if session.json {
             let events: Vec<Value> = events.iter().map(event).collect();

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use chrono::{DateTime, NaiveDate};
+use chrono::{DateTime, Datelike, NaiveDate};
 
 use super::json;
 use super::page::plain;
@@ -61,12 +61,17 @@ fn subject<'a>(item: &Item, look: &'a Look) -> &'a str {
 }
 
 /// Made of what does not change: the subject's own uid, and what tells it from the other things
-/// that fall due for it, as a number where that is words of a person's own.
+/// that fall due for it, as a number where that is words of a person's own. The cellar itself is the same thing in every file, so
+/// that it goes by what came into this one first.
 fn uid(item: &Item, look: &Look) -> String {
-    let subject = look
-        .cellar
-        .thing(item.subject)
-        .map_or_else(String::new, |it| it.uid.to_string());
+    let subject = match item.subject {
+        CELLAR => {
+            let own = look.cellar.all().filter(|it| it.key > CELLAR);
+            own.min_by_key(|it| it.key)
+        }
+        key => look.cellar.thing(key),
+    };
+    let subject = subject.map_or_else(String::new, |it| it.uid.to_string());
     let is_plain = |it: char| it.is_ascii_lowercase() || it == '-';
     let mark = if item.mark.chars().all(is_plain) {
         item.mark.clone()
@@ -101,9 +106,9 @@ fn description(item: &Item, look: &Look) -> String {
     lines.join("\n")
 }
 
-/// The events as a file. `stamped_ms` is when what they say was last changed (UTC ms): with it and
-/// the same events the file is the same to the octet. RFC 5545 wants at least one event in a file.
-pub fn file(name: &str, events: &[Event], stamped_ms: i64) -> String {
+/// The events as a file. `stamped_ms` is when what they say was last changed (UTC ms), `today` the day that they are seen from: with
+/// these and the same events the file is the same to the octet. RFC 5545 wants at least one event in a file.
+pub fn file(name: &str, events: &[Event], stamped_ms: i64, today: NaiveDate) -> String {
     let stamp = DateTime::from_timestamp_millis(stamped_ms)
         .unwrap_or_default()
         .format("%Y%m%dT%H%M%SZ")
@@ -114,10 +119,13 @@ pub fn file(name: &str, events: &[Event], stamped_ms: i64) -> String {
     line(&mut to, "PRODID", "-//Leesline//Leesline//EN");
     line(&mut to, "CALSCALE", "GREGORIAN");
     line(&mut to, "NAME", &text(name));
+    // What is overdue moves on from day to day though nothing was written: a calendar takes it as changed by this.
+    let sequence = today.num_days_from_ce().to_string();
     for event in events {
         line(&mut to, "BEGIN", "VEVENT");
         line(&mut to, "UID", &text(&event.uid));
         line(&mut to, "DTSTAMP", &stamp);
+        line(&mut to, "SEQUENCE", &sequence);
         let day = event.day.format("%Y%m%d").to_string();
         line(&mut to, "DTSTART;VALUE=DATE", &day);
         line(&mut to, "SUMMARY", &text(&event.summary));

@@ -65,6 +65,26 @@ fn uids(events: &BTreeMap<String, Event>) -> BTreeSet<&str> {
     events.keys().map(String::as_str).collect()
 }
 
+/// RFC 5545, 3.8.4.7: a uid is unique the world over, so that the rounds of two cellars are two events in one calendar. 3.8.7.4: the
+/// sequence grows where the day of an event does, though nothing was written since.
+#[test]
+fn what_is_overdue_tomorrow_changes_the_event_of_today_and_no_other_cellars() {
+    let read = |cellar: &Cellar, today: &str| events(&cellar.done(&["ics", "--today", today]));
+    let one = Cellar::demo();
+    let (today, tomorrow) = (read(&one, "2027-01-01"), read(&one, "2027-01-02"));
+    let round = |of: &BTreeMap<String, Event>| {
+        let found = of.iter().find(|it| it.0.contains("-round@"));
+        found.map(|it| it.0.clone()).unwrap()
+    };
+    let sequence = |of: &BTreeMap<String, Event>| {
+        let written = of[&round(&today)].get("SEQUENCE");
+        written.parse::<i64>().unwrap()
+    };
+    assert_eq!(round(&today), round(&tomorrow));
+    assert_eq!(sequence(&tomorrow), sequence(&today) + 1);
+    assert_ne!(round(&today), round(&read(&Cellar::demo(), "2027-01-01")));
+}
+
 #[test]
 fn a_calendar_reads_it_back_as_days_with_an_alarm_each() {
     let cellar = Cellar::demo();
