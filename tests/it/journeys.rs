@@ -121,8 +121,8 @@ fn the_most_urgent_vessel_is_dosed_the_board_changes_and_undo_brings_it_back() {
     program
         .press("u")
         .see("sulfite, spring tin")
-        .see("becomes 27");
-    program.press("\r").miss("becomes 27").see(urgent);
+        .see("becomes 30");
+    program.press("\r").miss("becomes 30").see(urgent);
     program.press("q");
     assert_eq!(program.end().exit_code(), 0);
 }
