@@ -2,6 +2,7 @@
 
 use leesline_calc::oxygen::air_oxygen_mg;
 
+use super::finished::{Gas, Plateau};
 use super::fit::Look;
 use super::holding::Holding;
 use super::stage::Ferment;
@@ -136,11 +137,17 @@ impl Air {
     }
 }
 
-/// Whether gas still rising from its lees keeps the air off for a while.
+/// Whether gas still rising from its lees keeps the air off for a while. From a wine that stood at one gravity for two weeks, or
+/// was found without gas since, none rises.
 fn is_kept_off_by_gas(holding: &Holding) -> bool {
-    let over_for = holding.measured_over_ms().map(|it| holding.days(it));
-    holding.is_on_gross_lees()
-        && over_for.is_some_and(|it| it as f64 <= holding.policy.gross_lees_days)
+    let Some(over) = holding.measured_over_ms() else {
+        return false;
+    };
+    let level = Plateau::of(holding.readings_since_sugar(), holding.policy.equal_gravity);
+    let is_still = level.is_some_and(|it| holding.is_steady(&it));
+    let is_out = matches!(holding.gas(), Gas::Gone(at) | Gas::NoneFound(at) if at >= over);
+    let is_fresh = holding.days(over) as f64 <= holding.policy.gross_lees_days;
+    is_fresh && !is_still && !is_out && holding.is_on_gross_lees()
 }
 
 /// By when it is to be mended; a vessel that is largely air is not left for a week, whenever it came to be so.
@@ -402,6 +409,17 @@ mod tests {
         let says = "headspace 1.0 L, may cost 32 mg/L SO2: top up";
         check(22.0, over_since(10), &format!("› {says}"));
         check(22.0, over_since(40), &format!("! {says}"));
+        // Three equal readings over three weeks, or a look that found none: no gas rises.
+        let steady = |it: &mut Cellar| {
+            over_since(21)(it);
+            it.gravities(&[(41, 1.090), (21, 0.998), (11, 0.998), (0, 0.998)]);
+        };
+        check(22.0, steady, &format!("! {says}"));
+        let without = |it: &mut Cellar| {
+            over_since(10)(it);
+            it.says(Property::Gas, "none", 9);
+        };
+        check(22.0, without, &format!("! {says}"));
     }
 
     #[test]
