@@ -139,7 +139,7 @@ fn row(
         Style::new()
     };
     let name = named(reason, facts, cells >= 100);
-    let next = columns.next.saturating_sub(text::width(&key) + 1);
+    let next = columns.next.saturating_sub(text::width(&key));
     Line::from(vec![
         Span::raw(if marked { MARK } else { " " }),
         Span::styled(
