@@ -172,7 +172,8 @@ pub fn too_much_at_once(added_mg_l: f64, stays_free_mg_l: f64) -> Option<(String
 /// `84 mg/L of SO2 at once, of which 56 stay free; more than 50 free is tasted and cannot be taken out again`; `None` where it is not
 /// too much.
 pub(crate) fn much_at_once(added_mg_l: f64, stays_free_mg_l: f64) -> Option<String> {
-    let over = |mg_l: f64, most: f64| mg_l > most * (1.0 + 1e-6);
+    // By the whole figures that are said: 2 g in 23 L bring 50.1.
+    let over = |mg_l: f64, most: f64| mg_l.round() > most;
     let why = if over(stays_free_mg_l, TASTED_FREE_MG_L) {
         format!("more than {TASTED_FREE_MG_L:.0} free is tasted and cannot be taken out again")
     } else {

@@ -454,12 +454,12 @@ fn sulfite_bound_and_checked() {
         ("100", "99"),
         "are usual",
     );
-    // 50 mg/L are 1.995 g of 57.63 % SO2 in 23 L; a teaspoon may hold 8 g of powder, and holds 6 by the rule of thumb.
+    // 50.5 mg/L, said as 51, are 2.015 g of 57.63 % SO2 in 23 L; a teaspoon may hold 8 g of powder, and holds 6 by the rule of thumb.
     check(
         "sulfite-check",
         &[("volume", "23 L")],
         "metabisulfite",
-        ("1.99", "2"),
+        ("2.01", "2.02"),
         "at once",
     );
     check(

@@ -12,10 +12,14 @@ const AHEAD_DAYS: i64 = 120;
 const MOMENTS: i64 = 48;
 
 impl Holding<'_> {
-    /// Free SO2 of this wine over time, and as expected from its last test, dose or racking to four months from now; `None` when
-    /// it was never tested.
+    /// Free SO2 of this wine over time, and as expected from its last test, dose or racking to four months from now; where it was
+    /// never tested, from what went in alone. `None` when that is not known either.
     pub fn so2_course(&self) -> Option<Course> {
-        let forecast = self.forecast()?;
+        let band = |then: Moment| match self.forecast() {
+            Some(forecast) => Some(self.band(forecast, then)),
+            None => self.presumed_free_so2_at(then),
+        };
+        band(self.now)?;
         let point = |it: &So2Event| match &it.what {
             So2Change::Tested(found) => Point::found(it.at_ms, found),
             _ => None,
@@ -31,22 +35,24 @@ impl Holding<'_> {
             };
             Some((it.at_ms, word.to_owned()))
         };
-        let from = self.wine.so2.last()?.at_ms.min(self.now.utc_ms);
+        let is_tested = self.forecast().is_some();
+        let last = self.wine.so2.last().filter(|_| is_tested);
+        let from = last.map_or(self.now.utc_ms, |it| it.at_ms.min(self.now.utc_ms));
         let until = self.now.utc_ms + AHEAD_DAYS * DAY_MS;
-        let expected = (0..=MOMENTS).map(|step| {
+        let expected = (0..=MOMENTS).filter_map(|step| {
             let at_ms = from + (until - from) / MOMENTS * step;
             // As every other face has it: no more than a test below its limit found.
             let then = Moment {
                 utc_ms: at_ms,
                 ..self.now
             };
-            let Band { low, mid, high, .. } = self.band(forecast, then);
-            Expected {
+            let Band { low, mid, high, .. } = band(then)?;
+            Some(Expected {
                 at_ms,
                 low,
                 mid,
                 high,
-            }
+            })
         });
         Some(Course {
             title: "Free SO2".to_owned(),

@@ -90,6 +90,10 @@ impl Holding<'_> {
 
     /// Why no free SO2 is foreseen of it, or not the day on which it is short of its aim; `None` where both are.
     pub fn so2_unforeseen(&self) -> Option<String> {
+        if self.presumed_free_so2_at(self.now).is_some() {
+            let why = "No test has seen its free SO2: it is reckoned from what went in and what usually becomes of it.";
+            return Some(why.to_owned());
+        }
         if self.forecast().is_none() {
             let why = if self.is_fermenting() {
                 "it ferments".to_owned()

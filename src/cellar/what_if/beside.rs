@@ -54,7 +54,9 @@ impl Outlook {
         Outlook {
             volume: Some(holding.wine.volume).filter(|_| known),
             is_full: true,
-            free_so2: holding.expected_free_so2(),
+            free_so2: holding
+                .expected_free_so2()
+                .or_else(|| holding.presumed_free_so2_at(cellar.now)),
             below_aim: holding.so2_course().and_then(|it| it.reaching()),
             gravity: ferment.as_ref().and_then(|it| it.gravity_at(cellar.now)),
             dry: ferment.as_ref().and_then(|it| it.dry),

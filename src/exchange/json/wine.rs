@@ -247,8 +247,11 @@ pub(super) fn found(object: &mut Object, found: &Found) {
 /// neither can be said.
 fn forecast(holding: &Holding) -> Value {
     let mut forecast = Object::default();
-    if let Some(band) = holding.expected_free_so2() {
+    let tested = holding.expected_free_so2();
+    let presumed = holding.presumed_free_so2_at(holding.now);
+    if let Some(band) = tested.or(presumed) {
         forecast
+            .put("free_so2_is_tested", tested.is_some())
             .put("free_so2_mg_l", band.mid)
             .put("free_so2_mg_l_low", band.low)
             .put("free_so2_mg_l_high", band.high)
