@@ -1,6 +1,7 @@
 //! Gravities as they were written down, made into readings of one ferment: in order of days from its start, begun anew where
-//! sugar went in.
+//! sugar went in, or where it moves again after it stood still.
 
+use crate::ferment_state::{Criteria, State, begun, state};
 use crate::gravity_curve::{START_SD, USUAL_START};
 use crate::least_squares::Prior;
 
@@ -12,7 +13,8 @@ const DIGIT: f64 = 5e-5;
 /// The readings of one ferment.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Readings {
-    /// The day it begins: the first given, or the one on which it was found to have risen.
+    /// The day it begins: the first given, the one on which it was found to have risen, or the last of those on which it stood
+    /// still.
     pub from: f64,
     /// The gravity it begins at.
     pub start: Prior,
@@ -20,6 +22,8 @@ pub struct Readings {
     pub since: Vec<(f64, f64)>,
     /// The last rise that was more than an error: gravity before, and after.
     pub rose: Option<(f64, f64)>,
+    /// Whether it begins where it stood still before, and fell again.
+    pub stood: bool,
     /// How often it was read a little higher than before.
     pub wavers: usize,
     /// Days of several readings that differ, from its beginning, with how many and the mean that they are taken as.
@@ -35,37 +39,37 @@ impl Readings {
 }
 
 /// From the day it began, the gravity then if it was read, and readings as (day, gravity), of the same calendar and in any order.
-/// What was read before that day is left out.
-pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Readings {
+/// What was read before that day is left out, and so is what was read before it stood still by these criteria, with sugar enough
+/// above its end, and fell again: a curve through both would take the stand for its tail.
+pub fn readings(
+    from: f64,
+    start_sg: Option<f64>,
+    all: &[(f64, f64)],
+    end_sg: f64,
+    by: &Criteria,
+) -> Readings {
     let mut all: Vec<(f64, f64)> = all.iter().copied().filter(|it| it.0 >= from).collect();
     all.sort_by(|one, other| one.0.total_cmp(&other.0));
-    let begun = |sg: f64| Prior {
-        mean: sg,
-        sd: START_SD,
-    };
-    let mut of = Readings {
+    let begins = |from: f64, start_sg: Option<f64>, rose| Readings {
         from,
-        start: start_sg.map_or(USUAL_START, begun),
+        start: start_sg.map_or(USUAL_START, |mean| Prior { mean, sd: START_SD }),
         since: Vec::new(),
-        rose: None,
+        rose,
+        stood: false,
         wavers: 0,
         means: Vec::new(),
     };
+    let mut of = begins(from, start_sg, None);
     // Of a must that nobody measured the first reading can rise over nothing.
     let mut before = start_sg;
+    let mut stood = None;
     for day in all.chunk_by(|one, other| one.0.total_cmp(&other.0).is_eq()) {
         let sg = day.iter().map(|it| it.1).sum::<f64>() / day.len() as f64;
         let at = day[0].0;
         let rise = before.map_or(0.0, |it| sg - it);
         if rise > MOST_RISE + DIGIT {
-            of = Readings {
-                from: at,
-                start: begun(sg),
-                since: Vec::new(),
-                rose: before.map(|it| (it, sg)),
-                wavers: 0,
-                means: Vec::new(),
-            };
+            of = begins(at, Some(sg), before.map(|it| (it, sg)));
+            stood = None;
         } else if at > of.from {
             of.wavers += usize::from(rise > DIGIT);
             of.since.push((at - of.from, sg));
@@ -74,6 +78,14 @@ pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Reading
             of.means.push((at - of.from, day.len(), sg));
         }
         before = Some(sg);
+        let stands = state(of.fell_from(), &of.since, end_sg, by) == State::Stuck;
+        if stands && sg > end_sg + by.slow_above_end {
+            stood = Some((at, sg));
+        } else if let Some((at, _)) = stood.filter(|it| begun(it.1, sg, by)) {
+            let mut again = readings(at, stood.map(|it| it.1), &all, end_sg, by);
+            again.stood |= again.rose.is_none();
+            return again;
+        }
     }
     of
 }
@@ -81,9 +93,10 @@ pub fn readings(from: f64, start_sg: Option<f64>, all: &[(f64, f64)]) -> Reading
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ferment_state::CRITERIA;
 
     fn check(start: Option<f64>, all: &[(f64, f64)], from: f64, since: &[(f64, f64)]) -> Readings {
-        let found = readings(10.0, start, all);
+        let found = readings(10.0, start, all, 0.994, &CRITERIA);
         assert!((found.from - from).abs() < 1e-9, "{found:?}");
         assert_eq!(found.since.len(), since.len(), "{found:?}");
         for (found, expected) in found.since.iter().zip(since) {
@@ -128,6 +141,29 @@ mod tests {
             &[(2.0, 1.060), (4.0, 1.064), (5.0, 1.050)],
         );
         assert_eq!((found.rose, found.wavers), (None, 1));
+    }
+
+    #[test]
+    fn after_a_stand_it_begins_anew_once_it_falls_by_more_than_a_must_may() {
+        let mut all = vec![(14.0, 1.060), (18.0, 1.032), (20.0, 1.032), (22.0, 1.032)];
+        all.push((24.0, 1.030));
+        let since = [(4.0, 1.060), (8.0, 1.032), (10.0, 1.032), (12.0, 1.032)];
+        let mut still = since.to_vec();
+        still.push((14.0, 1.030));
+        assert!(!check(Some(1.090), &all, 10.0, &still).stood);
+        all.push((27.0, 1.020));
+        let found = check(Some(1.090), &all, 22.0, &[(2.0, 1.030), (5.0, 1.020)]);
+        assert!(found.stood && (found.start.mean - 1.032).abs() < 1e-9);
+        // Two readings, or three of two days, are no stand; nor is one with hardly any sugar left, or one before the yeast began.
+        for all in [
+            &[(12.0, 1.060), (14.0, 1.032), (18.0, 1.032), (20.0, 1.020)][..],
+            &[(12.0, 1.032), (13.0, 1.032), (14.0, 1.032), (15.0, 1.020)],
+            &[(20.0, 1.003), (22.0, 1.003), (24.0, 1.003), (26.0, 0.998)],
+            &[(12.0, 1.090), (14.0, 1.090), (16.0, 1.090), (18.0, 1.080)],
+        ] {
+            let found = readings(10.0, Some(1.090), all, 0.994, &CRITERIA);
+            assert!(!found.stood && found.since.len() == all.len(), "{found:?}");
+        }
     }
 
     #[test]

@@ -277,12 +277,30 @@ pub struct GravityReading {
     /// How warm the wine was found by the same entry, °C; below a bound a little less than that.
     #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
     pub celsius: Option<f64>,
+    /// What sugar for the yeast raised it by after that, and before the next reading; zero where how much is not known.
+    #[serde(rename = "s", default, skip_serializing_if = "Option::is_none")]
+    pub fed: Option<f64>,
 }
 
 /// A fall that is no slip of the hydrometer.
 const FALLEN: f64 = 0.010;
 
 impl GravityReading {
+    /// Sugar raised it by so much; zero where how much is not known, and then it stays so.
+    pub(super) fn feed(&mut self, rise: f64) {
+        let is_known = rise > 0.0 && !self.is_fed_unweighed();
+        self.fed = Some(if is_known {
+            self.fed.unwrap_or_default() + rise
+        } else {
+            0.0
+        });
+    }
+
+    /// Whether sugar went in after it, and how much is not known.
+    pub(super) fn is_fed_unweighed(&self) -> bool {
+        self.fed.is_some_and(|it| it <= 0.0)
+    }
+
     /// The highest of some readings, oldest first, where the last lies so far below it that the wine has fermented, or was watered;
     /// of several as high the first.
     pub(super) fn fell_from(readings: &[GravityReading]) -> Option<&GravityReading> {

@@ -82,6 +82,7 @@ const STEPS: &[(&str, &str)] = &[
         "22-strength",
         include_str!("../../migrations/22-strength/up.sql"),
     ),
+    ("23-fed", include_str!("../../migrations/23-fed/up.sql")),
 ];
 
 /// Every migration, oldest first.

@@ -104,12 +104,12 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let all = all_read(inputs)?;
     let (started, start) = begins(inputs, &all)?;
-    let read = read(&all, started, start)?;
     let given = inputs.number("final_sg");
     let end = given.map_or(USUAL_END, |mean| Prior {
         mean,
         sd: GIVEN_END_SD,
     });
+    let read = read(&all, (started, start), end.mean)?;
     if start - end.mean < LEAST_FALL {
         return Err(refused(
             if given.is_some() {
@@ -228,8 +228,12 @@ fn begins(inputs: &Inputs, all: &[(f64, f64)]) -> Result<(f64, f64), CalcError> 
     ))
 }
 
-/// Readings of the ferment, from its start or from the last time that sugar went in.
-fn read(read: &[(f64, f64)], started: f64, start: f64) -> Result<Readings, CalcError> {
+/// Readings of the ferment, from its start, or from where it begins anew.
+fn read(
+    read: &[(f64, f64)],
+    (started, start): (f64, f64),
+    end_sg: f64,
+) -> Result<Readings, CalcError> {
     if let Some((day, _)) = read.iter().find(|it| it.0 < started) {
         return Err(refused(
             "readings",
@@ -240,7 +244,13 @@ fn read(read: &[(f64, f64)], started: f64, start: f64) -> Result<Readings, CalcE
             ),
         ));
     }
-    Ok(ferment_readings::readings(started, Some(start), read))
+    Ok(ferment_readings::readings(
+        started,
+        Some(start),
+        read,
+        end_sg,
+        &CRITERIA,
+    ))
 }
 
 fn put_dates(answer: &mut Answer, started: f64, dry: Option<[f64; 3]>) {
@@ -450,6 +460,17 @@ fn warn_of_readings(answer: &mut Answer, read: &Readings) {
             format!(
                 "Gravity rose from {before:.3} to {after:.3} on {}, which no ferment does: sugar went in, or a reading is wrong. \
                  The forecast begins anew on that day.",
+                Day(read.from)
+            ),
+        );
+    }
+    if read.stood {
+        answer.caution(
+            CautionKind::Range,
+            "this forecast",
+            format!(
+                "It stood still at {:.3} until {} and falls again: the forecast begins anew on that day, with what was read since.",
+                read.start.mean,
                 Day(read.from)
             ),
         );

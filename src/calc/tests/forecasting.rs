@@ -109,6 +109,26 @@ fn readings_of_one_day_are_said_to_be_taken_as_one() {
     assert_eq!(works("2026-10-03:1.080, 2026-10-05:1.056"), none);
 }
 
+/// It fell by 0.016 in the last five days after a stand of four: by that rate 0.006 more, to 0.996, take two days, and a falling rate
+/// no more than twice as many again.
+#[test]
+fn a_ferment_that_stood_still_and_falls_again_begins_anew() {
+    let until = "2026-10-04:1.080, 2026-10-07:1.060, 2026-10-10:1.042, 2026-10-13:1.035, 2026-10-15:1.032, 2026-10-17:1.032, \
+                 2026-10-19:1.032";
+    check_says(&ferment(until), "falls again", false);
+    check_ferment(until, "stuck", false);
+    let since = "2026-10-23:1.030, 2026-10-26:1.018, 2026-10-31:1.002";
+    let goes = check_ferment(&format!("{until}, {since}"), "moving", true);
+    check_says(
+        &goes,
+        "It stood still at 1.032 until 2026-10-19 and falls again",
+        true,
+    );
+    let day = |key| goes.results.text(key);
+    assert!(day("dry_date_low") <= Some("2026-11-02"));
+    assert!(day("dry_date_high") >= Some("2026-11-05"));
+}
+
 #[test]
 fn one_reading_gives_no_day_and_odd_ones_a_wider_band_with_a_sentence() {
     let one = check_ferment("2026-10-03:1.080", "moving", false);

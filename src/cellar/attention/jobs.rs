@@ -229,6 +229,7 @@ mod tests {
                     at_ms: days_ago(3),
                     gravity: 1.008,
                     celsius: None,
+                    fed: None,
                 }];
             }
         };

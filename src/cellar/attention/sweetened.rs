@@ -1,12 +1,10 @@
 //! A gravity that is older than the sugar in the wine, and what it is about now.
 
-use leesline_calc::density::WATER_20;
-
 use super::holding::Holding;
 use super::words::gravity;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
-use crate::cellar::substance::SUGAR_ML_PER_G;
+use crate::cellar::substance::sugared;
 
 /// Sugar that went in since gravity was last measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,8 +19,6 @@ pub struct SinceRead {
 
 impl Holding<'_> {
     /// What the wine was sweetened with since its gravity was last measured; `None` where nothing was, or no gravity is known.
-    ///
-    /// The masses of wine and sugar add up in the volume there is now: SG = (V0·SG0·ρw + m)/(V·ρw), V0 = V − 0.62 mL/g.
     pub fn sweetened_since_read(&self) -> Option<SinceRead> {
         let last = self.wine.gravities.last()?;
         let at_ms = self.wine.when(Deed::Sweetened);
@@ -31,11 +27,9 @@ impl Holding<'_> {
         let sugar_g = (sugar_g > 0.0).then_some(sugar_g);
         let litres = self.litres();
         let is_known = self.wine.unmeasured.is_none() && litres > 0.0;
-        let about = sugar_g.filter(|_| is_known).map(|sugar_g| {
-            let before_l = litres - sugar_g * SUGAR_ML_PER_G / 1e3;
-            let mass_g = before_l * last.gravity * WATER_20 + sugar_g;
-            mass_g / (litres * WATER_20)
-        });
+        let about = sugar_g
+            .filter(|_| is_known)
+            .map(|sugar_g| sugared(last.gravity, sugar_g, litres));
         Some(SinceRead {
             at_ms,
             sugar_g,

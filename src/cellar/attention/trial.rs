@@ -293,6 +293,7 @@ impl Cellar {
                 at_ms: days_ago(days),
                 gravity,
                 celsius: None,
+                fed: None,
             })
             .collect();
     }

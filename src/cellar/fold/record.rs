@@ -2,8 +2,10 @@
 
 use crate::cellar::amount::Mass;
 use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
-use crate::cellar::entry::{Dose, Found, Kind, Property, Reading, SupplyChange};
-use crate::cellar::state::{Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock};
+use crate::cellar::entry::{Addition, Dose, Found, Kind, Property, Reading, SupplyChange};
+use crate::cellar::state::{
+    Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock, Wine,
+};
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
 
@@ -16,6 +18,23 @@ pub const DRAWS_KEPT: usize = 60;
 
 /// Tests of malic acid that are kept: one in two weeks for as long as a conversion takes.
 const MALICS_KEPT: usize = 4;
+
+impl Wine {
+    /// Its last gravity is from before this sugar.
+    fn feed(&mut self, sugar: &Addition) {
+        let litres = self.volume.in_litres();
+        let is_known = self.unmeasured.is_none() && litres > 0.0 && sugar.substance == "sugar";
+        let Some(last) = self.gravities.last_mut() else {
+            return;
+        };
+        last.feed(match sugar.dose {
+            Some(Dose::Mass(mass)) if is_known => {
+                substance::sugared(last.gravity, mass.in_grams(), litres) - last.gravity
+            }
+            _ => 0.0,
+        });
+    }
+}
 
 impl Step<'_> {
     pub(super) fn write_deeds(&mut self) {
@@ -111,9 +130,14 @@ impl Step<'_> {
                             at_ms: now,
                             gravity,
                             celsius,
+                            fed: None,
                         });
-                        let surplus = wine.gravities.len().saturating_sub(GRAVITIES_KEPT);
-                        wine.gravities.drain(1..=surplus);
+                        if wine.gravities.len() > GRAVITIES_KEPT {
+                            let left_out = wine.gravities.remove(1);
+                            if let Some(rise) = left_out.fed {
+                                wine.gravities[0].feed(rise);
+                            }
+                        }
                     }
                 }
                 (Property::FreeSo2, found) => {
@@ -148,6 +172,7 @@ impl Step<'_> {
             };
             if kind != Kind::Sweeten && substance::brings_sugar(&addition.substance) {
                 wine.deeds.insert(Deed::Sugared, now);
+                wine.feed(addition);
             }
             if let (Kind::Sweeten, Some(Dose::Mass(mass))) = (kind, addition.dose) {
                 wine.weighed.sweetened += mass;

@@ -194,6 +194,7 @@ fn states() -> Vec<(Key, State)> {
             at_ms: days_ago(days),
             gravity,
             celsius: None,
+            fed: None,
         });
     }
     let mut full = wine(ROSE, 18.9, 400);

@@ -17,7 +17,7 @@ use super::stage::Ferment;
 use super::warmth::Clock;
 use crate::cellar::course::Expected;
 use crate::cellar::moment::{self, Moment};
-use crate::cellar::state::Deed;
+use crate::cellar::state::{Deed, GravityReading};
 
 pub(super) use rule::rule;
 pub(in crate::cellar) use said::{REMEDIES, STANDS_STILL};
@@ -46,9 +46,24 @@ pub struct Fermentation {
     read: Readings,
     before: Before,
     curve: Option<gravity_curve::Ferment>,
+    sugar: Sugar,
+    /// The day that it is drawn from: before sugar it was lower than the readings are taken.
+    drawn_from: f64,
     /// The moment that its days count from, UTC ms.
     from_ms: f64,
     clock: Clock,
+}
+
+/// Sugar that went in while it ran.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Sugar {
+    None,
+    /// By weight it raised gravity by so much in all.
+    Raised(f64),
+    /// By no known weight before the reading that it begins with.
+    Before,
+    /// By no known weight after its last reading.
+    After,
 }
 
 /// The day on which a ferment is dry, by forecast.
@@ -91,16 +106,31 @@ impl Holding<'_> {
         }
     }
 
+    /// Gravities since sugar went in of which nobody knows how much it brought: those before are of another must. Until one is read
+    /// there is no other.
+    fn of_this_must(&self) -> &[GravityReading] {
+        let all = self.wine.gravities.as_slice();
+        let before = &all[..all.len().saturating_sub(1)];
+        let last = before.iter().rposition(GravityReading::is_fed_unweighed);
+        last.map_or(all, |at| &all[at + 1..])
+    }
+
     fn fermentation_as_read(&self) -> Option<Fermentation> {
-        let gravities = &self.wine.gravities;
-        let days: Vec<(f64, f64)> = gravities
-            .iter()
-            .map(|it| (it.at_ms as f64 / DAY_MS, it.gravity))
-            .collect();
+        let gravities = self.of_this_must();
+        let is_another = gravities.len() < self.wine.gravities.len();
+        // What was read before sugar went in is taken higher by what it brought.
+        let mut rise = 0.0;
+        let mut days: Vec<(f64, f64)> = Vec::new();
+        for it in gravities.iter().rev() {
+            rise += it.fed.unwrap_or_default();
+            days.insert(0, (it.at_ms as f64 / DAY_MS, it.gravity + rise));
+        }
+        let sugared = self.wine.when(Deed::Sugared);
         let pitched = self.wine.when(Deed::Pitched);
+        let pitched = pitched.filter(|it| !is_another || Some(*it) >= sugared);
         let pitched = pitched.map(|it| it as f64 / DAY_MS);
         // Begun with the yeast, at the last gravity before it, or one of the same day. A ferment that
-        // nobody pitched began with its first reading, as far as anyone knows.
+        // nobody pitched, or that got sugar by no known weight, began with its first reading, as far as anyone knows.
         let (from, start_sg) = match pitched {
             Some(pitched) => {
                 let before = days.iter().rev().find(|it| it.0 <= pitched);
@@ -111,7 +141,8 @@ impl Holding<'_> {
             }
             None => days.first().map(|it| (it.0, Some(it.1)))?,
         };
-        let read = readings(from, start_sg, &days);
+        let criteria = self.policy.ferment_criteria();
+        let read = readings(from, start_sg, &days, self.policy.end_gravity, &criteria);
         if read.since.is_empty() {
             return None;
         }
@@ -128,13 +159,26 @@ impl Holding<'_> {
             end,
             pace: celsius.map_or(1.0, gravity_curve::pace),
         };
-        let criteria = self.policy.ferment_criteria();
-        let state = if self.ferment() == Ferment::Stuck {
+        let first = days.partition_point(|it| it.0 <= read.from).max(1) - 1;
+        let raised = gravities[first..].iter().filter_map(|it| it.fed).sum();
+        let is_open = gravities
+            .last()
+            .is_some_and(GravityReading::is_fed_unweighed);
+        let sugar = match raised {
+            _ if is_open => Sugar::After,
+            raised if raised > 0.0 => Sugar::Raised(raised),
+            _ if is_another && first == 0 => Sugar::Before,
+            _ => Sugar::None,
+        };
+        let state = if is_open {
+            State::Moving
+        } else if self.ferment() == Ferment::Stuck {
             State::Stuck
         } else {
             ferment_state::state(read.fell_from(), &read.since, end.mean, &criteria)
         };
-        let can_follow = state != State::NotFallen
+        let can_follow = !is_open
+            && state != State::NotFallen
             && read.since.len() >= 2
             && read.start.mean - end.mean >= LEAST_FALL;
         let curve = can_follow
@@ -145,6 +189,10 @@ impl Holding<'_> {
             _ => curve,
         };
         let from_ms = read.from * DAY_MS;
+        let drawn_from = match sugared {
+            Some(at_ms) if rise > 0.0 => ((at_ms as f64 - from_ms) / DAY_MS).max(0.0),
+            _ => 0.0,
+        };
         let clock = self.ferment_clock(from_ms);
         let moment = |day: f64| {
             let day = clock.by_calendar(day);
@@ -164,6 +212,8 @@ impl Holding<'_> {
             read,
             before,
             curve,
+            sugar,
+            drawn_from,
             from_ms,
             clock,
         })
@@ -210,9 +260,12 @@ impl Fermentation {
             Some(dry) => self.counted(dry.high),
             None => read + DRAWN_DAYS,
         };
-        let steps = (0..=DRAWN).map(|step| until * f64::from(step) / f64::from(DRAWN));
+        let from = self.drawn_from.min(until);
+        let steps =
+            (0..=DRAWN).map(|step| from + (until - from) * f64::from(step) / f64::from(DRAWN));
         // On the days of its readings too, so that what is drawn passes them.
         let mut days: Vec<f64> = steps.chain(self.read.since.iter().map(|it| it.0)).collect();
+        days.retain(|it| *it >= from);
         days.sort_by(f64::total_cmp);
         days.dedup();
         let drawn = days.into_iter().map(|day| Expected {

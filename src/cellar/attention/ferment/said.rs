@@ -3,9 +3,10 @@
 use leesline_calc::ferment_state::{self, State};
 use leesline_calc::gravity_curve::{START_SD, USUAL_START};
 
-use super::{DAY_MS, DryDay, Fermentation};
+use super::{DAY_MS, DryDay, Fermentation, Sugar};
 use crate::cellar::attention::holding::Holding;
 use crate::cellar::attention::words::{from_to, gravity};
+use crate::cellar::state::Deed;
 
 /// Sugar that ferments while the gravity falls by 1, g/L: a must of 1.085 has about 197 g/L of it, as `calc sugar` says, and
 /// ends near 0.994, below water, since alcohol is lighter (common practice).
@@ -175,6 +176,7 @@ impl Fermentation {
 
     fn dry_line(&self, holding: &Holding) -> Option<String> {
         match (self.state, self.dry) {
+            _ if self.sugar == Sugar::After => None,
             (State::Stuck, _) => None,
             (State::NotFallen, _) => Some(format!(
                 "It has not fallen by {} yet, so no day is given: it has not begun, or a reading is wrong. Shake the gas out and read it again tomorrow (gas lifts a hydrometer: common practice).",
@@ -218,6 +220,14 @@ impl Fermentation {
                 gravity(after)
             ));
         }
+        if self.read.stood {
+            lines.push(format!(
+                "It stood still at {} until {} and falls again: the forecast begins anew there, with what was read since.",
+                gravity(self.read.start.mean),
+                holding.day(self.from_ms as i64)
+            ));
+        }
+        lines.extend(self.sugar_line(holding));
         if self.read.wavers > 0 {
             lines.push("It was read a little higher than before: gas lifts a hydrometer (common practice). A reading that no curve comes near widens the band.".to_owned());
         }
@@ -236,6 +246,23 @@ impl Fermentation {
             );
         }
         lines
+    }
+
+    fn sugar_line(&self, holding: &Holding) -> Option<String> {
+        let day = holding.day(holding.wine.when(Deed::Sugared)?);
+        let what = match self.sugar {
+            Sugar::None => return None,
+            Sugar::Raised(rise) => format!(
+                "by its weight it raised gravity by {rise:.3}, and what was read before it is taken so much higher."
+            ),
+            Sugar::Before => {
+                "how much it brought is not known, so the forecast begins anew with the reading after it.".to_owned()
+            }
+            Sugar::After => {
+                "how much it brought is not known, so no day is given until gravity is read again.".to_owned()
+            }
+        };
+        Some(format!("Sugar went in on {day}: {what}"))
     }
 
     /// Whether it is too cold for a ferment to go as it should.
