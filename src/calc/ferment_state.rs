@@ -12,6 +12,8 @@ pub enum State {
     NotFallen,
     /// It falls too slowly.
     Sluggish,
+    /// Near its end, and read the same over two days or more: it may be at its end or have stopped before it.
+    Steady,
     /// It stands still above its end.
     Stuck,
     /// Within 0.002 of its end. A hydrometer proves no more than that.
@@ -25,6 +27,7 @@ impl State {
             Self::Moving => "moving",
             Self::NotFallen => "not-fallen",
             Self::Sluggish => "sluggish",
+            Self::Steady => "steady",
             Self::Stuck => "stuck",
             Self::Dry => "dry",
         }
@@ -32,7 +35,7 @@ impl State {
 }
 
 /// The words of the states.
-pub const STATE_WORDS: &[&str] = &["moving", "not-fallen", "sluggish", "stuck", "dry"];
+pub const STATE_WORDS: &[&str] = &["moving", "not-fallen", "sluggish", "steady", "stuck", "dry"];
 
 /// Numbers by which a ferment is called slow or stuck.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,6 +75,9 @@ pub const CRITERIA: Criteria = Criteria {
 /// A twentieth of a step of the hydrometer: decimals are not exact, and no reading is as fine.
 const DIGIT: f64 = 5e-5;
 
+/// Readings within half a mark of a hydrometer are equal.
+const EQUAL: f64 = 5e-4;
+
 /// The first reading at which it was dry, by its place in the list.
 pub fn dry_at(readings: &[(f64, f64)], end_sg: f64) -> Option<usize> {
     readings
@@ -104,11 +110,16 @@ pub(crate) fn fall(readings: &[(f64, f64)]) -> f64 {
     -both / square * days
 }
 
-/// Whether these readings stand still: all within that, or their straight line falls no more.
-fn stands(readings: &[(f64, f64)], within: f64) -> bool {
+/// From the lowest of some gravities to the highest.
+fn spread(readings: &[(f64, f64)]) -> f64 {
     let highest = readings.iter().fold(f64::MIN, |most, it| it.1.max(most));
     let lowest = readings.iter().fold(f64::MAX, |least, it| it.1.min(least));
-    highest - lowest <= within + DIGIT || fall(readings) <= within + DIGIT
+    highest - lowest
+}
+
+/// Whether these readings stand still: all within that, or their straight line falls no more.
+fn stands(readings: &[(f64, f64)], within: f64) -> bool {
+    spread(readings) <= within + DIGIT || fall(readings) <= within + DIGIT
 }
 
 /// Whether it has fallen by more than a must does before the yeast begins.
@@ -143,7 +154,10 @@ pub fn state(start_sg: f64, readings: &[(f64, f64)], end_sg: f64, by: &Criteria)
     if slow && now > end_sg + by.slow_above_end + DIGIT {
         return State::Sluggish;
     }
-    State::Moving
+    match last(readings, 2, by.slow_days) {
+        Some(it) if slow && spread(it) <= EQUAL + DIGIT => State::Steady,
+        _ => State::Moving,
+    }
 }
 
 /// The days on which it is dry: one ferment in ten, half, and nine in ten. One that was read dry was so between two readings; one
@@ -163,7 +177,7 @@ pub fn dry(
             Some([before, readings[at].0, readings[at].0])
         }
         State::Stuck | State::NotFallen => None,
-        State::Moving | State::Sluggish => {
+        State::Moving | State::Sluggish | State::Steady => {
             let (found, last) = (found?, readings.last()?.0);
             let is_late = found.dry_by(last) >= SURELY;
             let goes = found.stopped() <= 0.5;
@@ -200,6 +214,7 @@ mod tests {
             State::Moving,
             State::NotFallen,
             State::Sluggish,
+            State::Steady,
             State::Stuck,
             State::Dry,
         ];
@@ -222,11 +237,15 @@ mod tests {
             &[(10.0, 1.020), (11.0, 1.020), (11.5, 1.020)],
             State::Moving,
         );
-        // Steady, but at most 0.004 above its end.
+        // Steady, but at most 0.004 above its end; or near it by two readings.
         check(
             &[(20.0, 0.998), (22.0, 0.998), (24.0, 0.998)],
-            State::Moving,
+            State::Steady,
         );
+        check(&[(20.0, 0.998), (30.0, 0.998)], State::Steady);
+        check(&[(20.0, 1.002), (22.0, 1.002)], State::Steady);
+        check(&[(20.0, 0.999), (22.0, 0.998)], State::Moving);
+        check(&[(20.0, 0.998), (21.0, 0.998)], State::Moving);
         check(&[(20.0, 0.999), (22.0, 0.999), (24.0, 0.999)], State::Stuck);
         // Readings a week apart are as good as readings of a day.
         check(&[(10.0, 1.020), (17.0, 1.020)], State::Sluggish);

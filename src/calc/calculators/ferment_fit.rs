@@ -389,6 +389,11 @@ fn warn(
             "It falls by less than 0.002 a day: check its warmth and its nutrient now, while it still moves. The day holds only \
              if it goes on.",
         ),
+        State::Steady => answer.caution(
+            CautionKind::State,
+            "Bisson, Stuck and sluggish fermentations, author abstract: more than 0.2 % of sugar can ferment again",
+            "Its last readings are equal: it is at its end, or stopped before it. Test its sugar; below 2 g/L it is dry.",
+        ),
         State::NotFallen => answer.caution(
             CautionKind::State,
             "house estimate; gas lifts a hydrometer (common practice)",

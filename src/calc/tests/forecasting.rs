@@ -77,6 +77,16 @@ fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
     check_says(&slow, "while it still moves", true);
 }
 
+/// At 0.998 a hydrometer does not tell a dry wine from one that stopped, so it is not said to move.
+#[test]
+fn equal_readings_near_the_end_are_steady_and_ask_for_the_sugar() {
+    let steady =
+        "2026-10-06:1.060, 2026-10-11:1.020, 2026-10-18:1.002, 2026-11-01:0.998, 2026-11-11:0.998";
+    let steady = check_ferment(steady, "steady", false);
+    check_says(&steady, "Test its sugar; below 2 g/L it is dry", true);
+    check_says(&steady, "It falls slower than", false);
+}
+
 /// What was read as the must was, or higher, has no day to be dry on.
 #[test]
 fn a_ferment_that_has_not_fallen_is_to_be_read_again() {

@@ -74,7 +74,7 @@ pub(super) fn falls(holding: &Holding) -> Option<Leaning> {
         State::Moving => Some(Against(format!(
             "its gravity fell by {fall:.3} a day at last"
         ))),
-        State::Sluggish => Some(For(format!(
+        State::Sluggish | State::Steady => Some(For(format!(
             "its gravity fell by no more than {:.4} a day at last",
             fall.max(0.0)
         ))),

@@ -111,7 +111,7 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
             sentence: slow(holding, goes),
             deals: MEASURE,
         }),
-        State::Moving => dry(holding, goes, unread),
+        State::Moving | State::Steady => dry(holding, goes, unread),
         State::Stuck | State::Sluggish | State::NotFallen | State::Dry => None,
     }
 }
@@ -233,6 +233,11 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
         // Equal and dry, with only the gas unsaid: that is asked at the gate.
         return None;
     }
+    if finish == Finished::Steady
+        && let Some(said) = stands_near_its_end(holding)
+    {
+        return Some(said);
+    }
     let wait = if ferment == Ferment::Running {
         policy.unread_days
     } else {
@@ -279,6 +284,28 @@ fn unmeasured(holding: &Holding, ferment: Ferment) -> Option<Said> {
         weight: holding.policy.loss_unmeasured,
         sentence,
         deals: MEASURE,
+    })
+}
+
+/// Steady, but above a dry wine's gravity: only a test of its sugar tells whether it is finished. One that was tested since, or that
+/// something keeps still, is not asked about.
+fn stands_near_its_end(holding: &Holding) -> Option<Said> {
+    let level = Plateau::of(holding.readings_since_sugar(), holding.policy.equal_gravity);
+    let level = level.filter(|it| holding.is_steady(it))?;
+    let sugar = holding.wine.known.get(&Property::Sugar);
+    let is_tested = sugar.is_some_and(|it| it.at_ms >= level.since_ms);
+    let is_sweetened = holding.wine.when(Deed::Sweetened).is_some();
+    (!is_tested && !is_sweetened && !holding.is_kept_still()).then(|| Said {
+        kind: ReasonKind::Unfinished,
+        due: holding.now.at(level.until_ms),
+        rank: Rank::Soon,
+        weight: holding.policy.loss_unmeasured,
+        sentence: format!(
+            "steady at {} for {}, not shown dry: test its sugar",
+            gravity(level.gravity),
+            span(holding.days(level.since_ms))
+        ),
+        deals: ("measure", "sugar"),
     })
 }
 

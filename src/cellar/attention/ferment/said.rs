@@ -45,12 +45,14 @@ impl Fermentation {
             (State::Stuck, _) => format!("stuck at {}", gravity(self.last().1)),
             (State::NotFallen, _) => "not fallen yet".to_owned(),
             (State::Sluggish, Some(dry)) => format!("slow, dry {}", dry.words()),
-            (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
+            (State::Moving | State::Sluggish | State::Steady, None) if self.may_have_stopped() => {
                 format!("may have stopped at {}", gravity(self.last().1))
             }
             (State::Sluggish, None) => "slow".to_owned(),
-            (State::Moving | State::Dry, Some(dry)) => format!("dry {}", dry.words()),
-            (State::Moving | State::Dry, None) => String::new(),
+            (State::Moving | State::Steady | State::Dry, Some(dry)) => {
+                format!("dry {}", dry.words())
+            }
+            (State::Moving | State::Steady | State::Dry, None) => String::new(),
         }
     }
 
@@ -83,14 +85,14 @@ impl Fermentation {
         match (self.state, self.dry) {
             (State::Stuck, _) => "stuck".to_owned(),
             (State::NotFallen, _) => "no fall yet".to_owned(),
-            (State::Moving | State::Sluggish, None) if self.may_have_stopped() => {
+            (State::Moving | State::Sluggish | State::Steady, None) if self.may_have_stopped() => {
                 "stopped?".to_owned()
             }
             (State::Sluggish, _) => "slow".to_owned(),
-            (State::Moving | State::Dry, Some(dry)) => {
+            (State::Moving | State::Steady | State::Dry, Some(dry)) => {
                 dry.mid.date().format("dry ~%-d %b").to_string()
             }
-            (State::Moving | State::Dry, None) => String::new(),
+            (State::Moving | State::Steady | State::Dry, None) => String::new(),
         }
     }
 

@@ -404,6 +404,34 @@ fn dry_but_not_yet_three_times_is_worth_knowing() {
     unfinished(60, &[(40, 0.995), (30, 0.995), (20, 0.995)], "");
 }
 
+/// The gate calls it stuck until its sugar is tested, so the board says so at once.
+#[test]
+fn steady_above_a_dry_gravity_asks_for_a_test_of_its_sugar() {
+    let steady = [(40, 1.090), (21, 0.998), (10, 0.998), (0, 0.998)];
+    unfinished(
+        40,
+        &steady,
+        "› steady at 0.998 for 21 days, not shown dry: test its sugar",
+    );
+    let reason = must(40, &steady).reason(ReasonKind::Unfinished).unwrap();
+    assert_eq!(reason.suggestion.verb, "measure");
+    assert_eq!(reason.suggestion.needs, ["sugar"]);
+    // Two readings, or less than two weeks, show nothing yet; at 0.996 it is dry by gravity.
+    unfinished(40, &[(40, 1.090), (21, 0.998), (0, 0.998)], "");
+    unfinished(40, &[(40, 1.090), (12, 0.998), (6, 0.998), (0, 0.998)], "");
+    unfinished(40, &[(40, 1.090), (21, 0.996), (10, 0.996), (0, 0.996)], "");
+    // Tested, whatever was found, or sweetened: it is known or meant.
+    let says = |build: &dyn Fn(&mut Cellar)| {
+        let mut cellar = must(40, &steady);
+        build(&mut cellar);
+        cellar.says_why(ReasonKind::Unfinished)
+    };
+    assert_eq!(says(&|it| _ = it.knows(Property::Sugar, 1.0, 0)), "");
+    assert_eq!(says(&|it| _ = it.knows(Property::Sugar, 5.0, 0)), "");
+    assert_ne!(says(&|it| _ = it.knows(Property::Sugar, 5.0, 30)), "");
+    assert_eq!(says(&|it| _ = it.did(Deed::Sweetened, 0)), "");
+}
+
 #[test]
 fn a_ferment_has_one_reason_at_a_time() {
     for gravities in [&FALLING[..], &STUCK[..], &FALLING[..2], &[]] {
