@@ -119,7 +119,8 @@ impl Holding<'_> {
     /// and nothing is asked on its account.
     pub fn presumed_free_so2_at(&self, then: Moment) -> Option<Band> {
         let was_before = self.wine.when(Deed::BeforeBook).is_some();
-        if was_before || self.expected_free_so2().is_some() {
+        // Yeast at work binds what goes in.
+        if was_before || self.ferment().may_work() || self.expected_free_so2().is_some() {
             return None;
         }
         let given = Given::of(self).filter(|it| it.doses > 0 && it.unweighed_ms.is_none())?;
@@ -201,6 +202,12 @@ mod tests {
         assert_eq!(presumed(tested, 0), None);
         let older = |it: &mut Cellar| _ = it.sulfited(45.0, 30).did(Deed::BeforeBook, 40);
         assert_eq!(presumed(older, 0), None);
+        let working = |it: &mut Cellar| {
+            it.did(Deed::Pitched, 60)
+                .gravities(&[(50, 1.060), (1, 1.020)]);
+            it.sulfited(45.0, 30);
+        };
+        assert_eq!(presumed(working, 0), None);
         let packet = |it: &mut Cellar| _ = it.sulfited(45.0, 30).did(Deed::UnweighedUntested, 20);
         assert_eq!(presumed(packet, 0), None);
     }
