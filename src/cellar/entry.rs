@@ -220,9 +220,12 @@ impl Draft {
         filled.filter(|_| self.new_things.contains(&Sort::Run))
     }
 
-    /// The run of which this entry says from which vessel it is filled, and that vessel: as it is begun, as its wine is racked
-    /// for it, as it is ready. The presses at the spout hang on the last of these.
+    /// The run of which this entry says that it is filled from here on, and from which vessel: as it is begun, as it is ready. The
+    /// presses at the spout hang on the last of these. That its wine was racked into another vessel is no such entry.
     pub fn filled_from(&self) -> Option<(Key, Key)> {
+        if self.kind != Kind::Bottle {
+            return None;
+        }
         let change = self
             .changes
             .iter()

@@ -214,6 +214,8 @@ pub enum Deed {
     SterileFiltered,
     /// Gas was last driven out.
     Degassed,
+    /// Gas was last found in it.
+    GasFound,
     /// Last fined.
     Fined,
     /// Fined with the first of two parts, and the second has not gone in.
@@ -246,6 +248,11 @@ pub enum Deed {
     UnweighedUntested,
     /// How much there is was last found.
     LevelRead,
+}
+
+/// Whether a reading of gas says that there was none.
+pub fn says_no_gas(word: &str) -> bool {
+    matches!(word, "none" | "gone" | "no" | "flat")
 }
 
 /// The last that is known of a property.

@@ -62,10 +62,18 @@ impl Timer {
     }
 }
 
-/// What a screen says of all of them: each, the first to be over first.
+/// What a screen says of all of them: one that is up last, else the first to be over, and how many run besides.
 pub fn said(timers: &[Timer], now_ms: i64) -> Option<String> {
-    let said: Vec<String> = timers.iter().filter_map(|it| it.said(now_ms)).collect();
-    (!said.is_empty()).then(|| said.join(", "))
+    let (up, runs): (Vec<&Timer>, Vec<&Timer>) = timers.iter().partition(|it| it.is_over(now_ms));
+    let up = up.last().and_then(|it| it.said(now_ms));
+    let (first, besides) = match up {
+        Some(up) => (up, runs.len()),
+        None => (runs.first()?.said(now_ms)?, runs.len() - 1),
+    };
+    Some(match besides {
+        0 => first,
+        more => format!("{first} +{more}"),
+    })
 }
 
 /// Those for something else that still say anything.
@@ -136,16 +144,14 @@ mod tests {
         };
         let words = |it: &str| Some(it.to_owned());
         assert_eq!(book(&set(10, "soak")), words("soak: 10 min"));
-        assert_eq!(
-            book(&set(3, "settle")),
-            words("settle: 3 min, soak: 10 min")
-        );
-        assert_eq!(book(&set(5, "soak")), words("settle: 3 min, soak: 5 min"));
-        assert_eq!(book(&set(-61, "eggs")), words("settle: 3 min, soak: 5 min"));
+        assert_eq!(book(&set(3, "settle")), words("settle: 3 min +1"));
+        assert_eq!(book(&set(5, "soak")), words("settle: 3 min +1"));
+        assert_eq!(book(&set(-61, "eggs")), words("settle: 3 min +1"));
+        assert_eq!(book(&set(-1, "pot")), words("pot: time is up +2"));
         let stop = |it: Option<&'static str>| {
             move |draft: &mut Draft, cellar: &Snapshot| Timer::stop(it, draft, cellar)
         };
-        assert_eq!(book(&stop(Some("soak"))), words("settle: 3 min"));
+        assert_eq!(book(&stop(Some("soak"))), words("pot: time is up +1"));
         assert_eq!(book(&stop(None)), None);
     }
 }

@@ -2,14 +2,14 @@
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 
-use crate::cellar::bottling::Package;
-use crate::cellar::entry::{Entry, FillEvent, Filling};
+use crate::cellar::bottling::{Chore, Package};
+use crate::cellar::entry::{Draft, Entry, FillEvent, Filling, Kind};
 use crate::cellar::fold::{self, Ledger};
-use crate::cellar::thing::{Key, field};
+use crate::cellar::thing::{Key, Value, field};
 
 use super::project::{self, Causes};
 use super::read::{LIVING, STANDS};
-use super::{Effects, Store, StoreError, append, read, refusal, write};
+use super::{Clock, Effects, Store, StoreError, append, read, refusal, write};
 
 impl Store {
     /// Records a press at the spout. Refused when the run is not being filled, when more is taken
@@ -28,6 +28,7 @@ impl Store {
                 "{count} bottles of {size_ml} mL cannot be filled; give a number and a size above zero."
             )));
         }
+        self.begin_to_fill(run)?;
         let transaction = self.begin()?;
         let mut memory = self.recall()?;
         if !memory.things.get(&run).is_some_and(|it| it.is_filling()) {
@@ -118,6 +119,49 @@ impl Store {
     }
 }
 
+impl Store {
+    /// Before the first press: where its wine was racked, dosed or found otherwise since the entry that the presses would hang on,
+    /// a further one says that the run is filled from there on. So the bottles have what their wine was given before them.
+    fn begin_to_fill(&mut self, run: Key) -> Result<(), StoreError> {
+        let Some(entry) = filled_by(&self.conn, run)? else {
+            return Ok(());
+        };
+        let memory = self.recall()?;
+        let thing = memory.things.get(&run).filter(|it| it.is_filling());
+        let vessel = thing.and_then(|it| it.int(field::VESSEL)).map(Key);
+        let is_ready = thing.is_some_and(|it| Chore::of(it) == Chore::Fill);
+        let Some(vessel) = vessel.filter(|_| is_ready && entry.draft.fillings.is_empty()) else {
+            return Ok(());
+        };
+        if let Some(since) = changed_since(&self.conn, vessel, &entry)? {
+            let mut ready = Draft::new(Kind::Bottle, entry.draft.when.at(since));
+            ready.subject = Some(run);
+            ready.set(run, field::CHORE, Chore::Fill.word());
+            ready.set(run, field::VESSEL, Value::Int(vessel.0));
+            self.append(&ready, Clock { now_ms: since })?;
+        }
+        Ok(())
+    }
+}
+
+/// When the wine of a vessel was last changed after an entry (UTC ms): poured, found otherwise, or something put in.
+fn changed_since(conn: &Connection, vessel: Key, entry: &Entry) -> rusqlite::Result<Option<i64>> {
+    let sql = format!(
+        "SELECT max(entry.when_ms) AS since FROM mention JOIN entry ON entry.key = mention.entry
+         WHERE mention.thing = :vessel AND {LIVING} AND (entry.when_ms, {STANDS}) > (:when_ms, :stands)
+             AND (EXISTS (SELECT 1 FROM flow WHERE flow.entry = entry.key AND :vessel IN (flow.from_place, flow.to_place))
+                 OR EXISTS (SELECT 1 FROM addition WHERE addition.entry = entry.key AND addition.place = :vessel))"
+    );
+    conn.prepare_cached(&sql)?.query_row(
+        named_params! {
+            ":vessel": vessel.0,
+            ":when_ms": entry.draft.when.utc_ms,
+            ":stands": entry.stands,
+        },
+        |row| row.get("since"),
+    )
+}
+
 /// How much was taken out of a vessel by entries after the one that began to bottle from it, and by which
 /// of them last.
 fn taken_since(
@@ -151,7 +195,7 @@ fn taken_since(
 pub(super) fn filled_by(conn: &Connection, run: Key) -> rusqlite::Result<Option<Entry>> {
     let sql = format!(
         "SELECT entry.key FROM change JOIN entry ON entry.key = change.entry
-         WHERE change.thing = :run AND change.field = 'vessel' AND {LIVING}
+         WHERE change.thing = :run AND change.field = 'vessel' AND entry.kind = 'bottle' AND {LIVING}
          ORDER BY entry.when_ms DESC, {STANDS} DESC, entry.key DESC LIMIT 1"
     );
     let key = conn

@@ -88,9 +88,7 @@ pub(super) fn refold(
 /// Every place that an entry may change.
 pub(super) fn reached(entry: &Entry) -> BTreeSet<Key> {
     let mut places: BTreeSet<Key> = entry.draft.places().into_iter().collect();
-    if !entry.draft.fillings.is_empty() {
-        places.extend(entry.draft.filled_from().map(|(_, vessel)| vessel));
-    }
+    places.extend(entry.draft.filled_from().map(|(_, vessel)| vessel));
     places
 }
 

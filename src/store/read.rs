@@ -260,14 +260,14 @@ impl Listed<'_> {
             // run is filled.
             "SELECT change.entry, sequence, event, size_ml, count, at_ms
              FROM change JOIN entry ON entry.key = change.entry JOIN filling ON filling.run = change.thing
-             WHERE change.entry {which} AND change.field = 'vessel'
+             WHERE change.entry {which} AND change.field = 'vessel' AND entry.kind = 'bottle'
                  AND (counted_in = change.entry
                      OR counted_in IS NULL AND sequence > ifnull(
                          (SELECT max(own.sequence) FROM filling AS own
                           WHERE own.run = change.thing AND own.counted_in = change.entry), 0)
                      AND NOT EXISTS (
                          SELECT 1 FROM change AS other JOIN entry AS after ON after.key = other.entry
-                         WHERE other.thing = change.thing AND other.field = 'vessel'
+                         WHERE other.thing = change.thing AND other.field = 'vessel' AND after.kind = 'bottle'
                              AND (after.when_ms, ifnull(after.stands, after.key))
                                  > (entry.when_ms, ifnull(entry.stands, entry.key))
                              AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.voids = after.key)))

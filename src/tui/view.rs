@@ -136,7 +136,13 @@ fn said(notice: &Notice, theme: Theme, cells: usize) -> Line<'static> {
 /// title, the one shown keeps its own.
 fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
     let titles = state.screens.iter().map(|it| it.screen().title());
-    let wide = titles.map(|it| text::width(it) + 4).sum::<usize>() + DATE <= cells;
+    let cellar = &state.facts().cellar;
+    let settings = cellar.settings();
+    let timers = &settings.timers;
+    let running = timer::said(timers, state.clock_ms);
+    // A timer that runs is worth more than the titles.
+    let clock = running.as_deref().map_or(0, text::width);
+    let wide = titles.map(|it| text::width(it) + 4).sum::<usize>() + DATE + clock <= cells;
     let mut spans = vec![Span::raw(" ")];
     let mut used = 1;
     for (at, screen) in state.screens.iter().enumerate() {
@@ -158,13 +164,10 @@ fn header(state: &State, theme: Theme, cells: usize) -> Line<'static> {
         spans.push(Span::styled(name, style));
         spans.push(Span::raw(" "));
     }
-    let cellar = &state.facts().cellar;
-    let settings = cellar.settings();
-    let timers = &settings.timers;
     let is_up = |it: &Timer| it.is_over(state.clock_ms) && it.said(state.clock_ms).is_some();
     let is_over = timers.iter().any(is_up);
     // While a timer runs it stands where the cellar's name does.
-    let name = match timer::said(timers, state.clock_ms) {
+    let name = match running {
         Some(said) => said,
         None if state.facts.is_some() => settings.name,
         None => String::new(),

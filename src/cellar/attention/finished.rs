@@ -3,7 +3,7 @@
 use super::holding::Holding;
 use super::words::{count, gravity, span};
 use crate::cellar::entry::{Found, Property};
-use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading};
+use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading, says_no_gas};
 
 /// The answer, with what it rests on.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,11 +79,6 @@ pub(super) enum Gas {
     There(i64),
     /// Never written down.
     Unsaid,
-}
-
-/// Whether a reading of gas says that there was none.
-fn is_none(word: &str) -> bool {
-    matches!(word, "none" | "gone" | "no" | "flat")
 }
 
 impl Holding<'_> {
@@ -175,7 +170,9 @@ impl Holding<'_> {
         };
         if self.is_steady(&plateau) {
             return match self.gas() {
-                Gas::Gone(_) => "Measure its gravity again, now that the gas is out.".to_owned(),
+                Gas::Gone(_) | Gas::NoneFound(_) => {
+                    "Measure its gravity again, now that the gas is out.".to_owned()
+                }
                 _ => "Wait until no gas is left in it, then measure gravity again.".to_owned(),
             };
         }
@@ -233,7 +230,7 @@ impl Holding<'_> {
         let degassed = self.wine.when(Deed::Degassed);
         match self.word(Property::Gas) {
             // Finding none counts as degassed from that moment on, and is no more than that it was looked for.
-            Some((word, at)) if is_none(&word) && degassed.is_none_or(|it| it <= at) => {
+            Some((word, at)) if says_no_gas(&word) && degassed.is_none_or(|it| it <= at) => {
                 Gas::NoneFound(at)
             }
             Some((_, at)) if degassed.is_none_or(|it| it < at) => Gas::There(at),
@@ -365,17 +362,19 @@ impl Holding<'_> {
         }
     }
 
-    /// That gas was found in it, was driven out, and gravity was not measured since; `None` where it is not so.
+    /// That gas was found in it, is out, and gravity was not measured since; `None` where it is not so.
     fn lifted_line(&self, gas: Gas) -> Option<String> {
-        let Gas::Gone(gone) = gas else {
-            return None;
+        let found = self.wine.when(Deed::GasFound)?;
+        let out = match gas {
+            Gas::Gone(at) | Gas::NoneFound(at) => at,
+            Gas::There(_) | Gas::Unsaid => return None,
         };
-        let (word, found) = self.word(Property::Gas)?;
+        let degassed = self.wine.when(Deed::Degassed).filter(|it| *it >= found);
         let last = self.wine.gravities.last()?.at_ms;
-        let is_lifted = !is_none(&word) && last < gone;
+        let is_lifted = found < out && last < degassed.unwrap_or(out);
         is_lifted.then(|| {
             format!(
-                "Gas was found in it on {}, which lifts a hydrometer, and gravity was not measured since it was driven out.",
+                "Gas was found in it on {}, which lifts a hydrometer, and gravity was not measured since it is out.",
                 self.day(found)
             )
         })

@@ -144,15 +144,10 @@ impl Ledger {
             before,
         };
         step.move_wine();
-        // What is said as a bottling begins is of the wine that goes into the bottles, and what was put in before the first of them
-        // is in them too.
+        // What is said as a bottling begins is of the wine that goes into the bottles.
         let begins = entry.draft.run_begun().is_some();
-        let goes_on = !begins && entry.draft.filled_from().is_some();
         if begins {
             step.write_readings();
-        }
-        if goes_on {
-            step.write_additions();
         }
         step.fill_bottles();
         step.move_bottles();
@@ -162,9 +157,7 @@ impl Ledger {
         if !begins {
             step.write_readings();
         }
-        if !goes_on {
-            step.write_additions();
-        }
+        step.write_additions();
         step.write_tastings();
         step.move_supplies();
         step.check_brims();

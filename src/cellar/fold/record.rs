@@ -4,7 +4,7 @@ use crate::cellar::amount::Mass;
 use crate::cellar::bottling::{IN_SOME, LOOKED_AT};
 use crate::cellar::entry::{Addition, Dose, Found, Kind, Property, Reading, SupplyChange};
 use crate::cellar::state::{
-    Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock, Wine,
+    Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock, Wine, says_no_gas,
 };
 use crate::cellar::substance;
 use crate::cellar::thing::Key;
@@ -113,6 +113,11 @@ impl Step<'_> {
                 estimated: false,
             };
             wine.known.insert(reading.property, known);
+            let gas = match &reading.found {
+                Found::Word(word) if reading.property == Property::Gas => !says_no_gas(word),
+                _ => false,
+            };
+            wine.deeds.extend(gas.then_some((Deed::GasFound, now)));
             if reading.property == Property::Malic {
                 wine.malics.push(MalicTest {
                     at_ms: now,

@@ -202,9 +202,20 @@ impl Telling<'_> {
             }
             Amount::NotKnown => return format!("Found wine in {}", self.name(asked.from)),
         };
-        if asked.from == Account::Difference.key() {
-            let (more, vessel) = (litres(level), self.name(asked.to));
-            return format!("Found {more} more in {vessel} than the book had");
+        // Before the first bottle, so much more or less was in it than the book had.
+        if let Amount::Exactly(off) = asked.amount {
+            let off = litres(off);
+            return if asked.from == Account::Difference.key() {
+                format!(
+                    "Found {off} more in {} than the book had",
+                    self.name(asked.to)
+                )
+            } else {
+                format!(
+                    "Found {off} less in {} than the book had",
+                    self.name(asked.from)
+                )
+            };
         }
         let about = if asked.about { "about " } else { "" };
         let found = format!(

@@ -224,23 +224,29 @@ pub(super) static ADJUST: Verb = Verb {
         let name = vessel.name();
         let wine = cellar.wine(vessel.key);
         let held = wine.map_or(Volume::ZERO, |it| it.volume);
-        let filled = filled_from(vessel, cellar).filter(|_| level > held);
+        let filled = filled_from(vessel, cellar).filter(|_| level != held);
         let more = level - held;
-        draft.movements.push(match filled {
-            Some(_) => Movement {
-                from: Account::Difference.key(),
-                to: vessel.key,
-                amount: Amount::Exactly(more),
-                about,
-                batch: None,
-            },
-            None => Movement {
-                from: vessel.key,
-                to: Account::Difference.key(),
-                amount: Amount::LevelFound(level),
-                about,
-                batch: None,
-            },
+        let (from, to, amount) = match filled {
+            Some(_) if more > Volume::ZERO => {
+                (Account::Difference.key(), vessel.key, Amount::Exactly(more))
+            }
+            Some(_) => (
+                vessel.key,
+                Account::Difference.key(),
+                Amount::Exactly(held - level),
+            ),
+            None => (
+                vessel.key,
+                Account::Difference.key(),
+                Amount::LevelFound(level),
+            ),
+        };
+        draft.movements.push(Movement {
+            from,
+            to,
+            amount,
+            about,
+            batch: None,
         });
         let mut asks = Vec::new();
         let mut sentence = format!(
@@ -251,8 +257,13 @@ pub(super) static ADJUST: Verb = Verb {
         if let Some((run, began)) = filled {
             // What is still there now was there when the first bottle was filled.
             draft.when = cellar.now.at(began - 1);
-            asks.extend(over_mark(vessel, more + run.volume, cellar));
-            sentence = format!("{sentence} So {more} more was in it before the first bottle.");
+            let (off, how) = if more > Volume::ZERO {
+                asks.extend(over_mark(vessel, more + run.volume, cellar));
+                (more, "more")
+            } else {
+                (held - level, "less")
+            };
+            sentence = format!("{sentence} So {off} {how} was in it before the first bottle.");
         } else if more > Volume::ZERO {
             asks.extend(over_mark(vessel, more, cellar));
         }

@@ -559,3 +559,37 @@ fn what_is_found_in_the_vessel_while_it_is_bottled_was_there_before_the_first_bo
     );
     cellar.done(&["check"]);
 }
+
+/// 22.4 L, of which 19.5 are filled: where 2 L are found and not 2.9, 0.9 less was in it before the first bottle, and two bottles more
+/// are filled. What was put in before the first bottle may be said to have been earlier, and counts no bottle twice.
+#[test]
+fn less_is_found_in_the_vessel_and_an_addition_is_moved_and_the_bottles_stay() {
+    let cellar = Cellar::new();
+    let here = "here Carboy --mark 23L --holds Damson --amount 22.4L --wine fruit --at -10d";
+    cellar.done(&here.split(' ').collect::<Vec<_>>());
+    cellar.bottles("Carboy", &[]);
+    cellar.done(&["add", "Carboy", "sulfite", "--amount", "1 g", "-y"]);
+    cellar.done(&["bottle", "count", "Damson", "26"]);
+    let added = cellar.json(&["book", "--limit", "2"]);
+    let added = added["entries"].as_array().unwrap().iter();
+    let key = added.map(|it| it["number"].to_string()).last().unwrap();
+    let earlier = [
+        "amend", &key, "add", "Carboy", "sulfite", "--amount", "1 g", "--at", "-2d", "-y",
+    ];
+    cellar.done(&earlier);
+    assert!(cellar.done(&["bottles"]).contains("26 × 750 mL"));
+    cellar.done(&["check"]);
+    cellar.done(&["adjust", "Carboy", "--level", "2 L"]);
+    assert_eq!(
+        cellar.done(&["bottle", "count", "Damson", "2"]),
+        "Damson: 28 bottles.\n"
+    );
+    assert!(
+        cellar
+            .done(&["show", "Carboy"])
+            .contains("500 mL of 23.0 L")
+    );
+    let sum = cellar.done(&["bottle", "finish", "Damson", "-y"]);
+    assert!(sum.contains("It adds up"), "{sum}");
+    cellar.done(&["check"]);
+}

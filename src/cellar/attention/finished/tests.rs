@@ -51,7 +51,8 @@ fn degassing_does_not_answer_for_the_gravity_that_gas_lifted() {
     let readings = [(40, 0.995), (30, 0.995), (20, 0.995)];
     let gassy = |it: &mut Cellar| {
         it.gravities(&readings);
-        it.says(Property::Gas, "much", 15).did(Deed::Degassed, 14);
+        it.says(Property::Gas, "much", 15).did(Deed::GasFound, 15);
+        it.did(Deed::Degassed, 14);
     };
     check(gassy, Finished::NotYet);
     let mut cellar = Cellar::with_vessel(23.0, 22.0);
@@ -67,6 +68,12 @@ fn degassing_does_not_answer_for_the_gravity_that_gas_lifted() {
     };
     check(read_since(0.995), Finished::Yes);
     check(read_since(0.992), Finished::NotYet);
+    // That none is found any more says no more than that it is out.
+    let none_found = |it: &mut Cellar| {
+        gassy(it);
+        it.says(Property::Gas, "none", 12);
+    };
+    check(none_found, Finished::NotYet);
 }
 
 /// Tested free of sugar, then sweetened: the ferment was over before.

@@ -4,12 +4,11 @@ use crate::cellar::entry::{Draft, Kind};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Account, Key, Value, field};
 
-/// Before the first bottle the run follows its wine: into the vessel that all of it is racked into, and with what is put into it.
-/// Says so where it goes into another vessel.
+/// Before the first bottle the run follows its wine into the vessel that all of it is racked into, and says so.
 pub(in crate::cellar::verbs) fn followed(draft: &mut Draft, cellar: &Snapshot) -> Option<String> {
     let run = cellar.thing(cellar.filling?)?;
     let vessel = Key(run.int(field::VESSEL)?);
-    if cellar.wine(run.key).is_some() || draft.filled_from().is_some() {
+    if cellar.wine(run.key).is_some() || draft.kind != Kind::Rack {
         return None;
     }
     let poured = draft.movements.iter().filter(|it| it.from == vessel);
@@ -17,15 +16,12 @@ pub(in crate::cellar::verbs) fn followed(draft: &mut Draft, cellar: &Snapshot) -
         .map(|it| it.to)
         .filter(|it| Account::from_key(*it).is_none())
         .collect();
-    let is_put_in = draft.additions.iter().any(|it| it.place == vessel);
-    let filled_from = match into.as_slice() {
-        [other] if draft.kind == Kind::Rack => *other,
-        [] if is_put_in => vessel,
-        _ => return None,
+    let [other] = into.as_slice() else {
+        return None;
     };
-    draft.set(run.key, field::VESSEL, Value::Int(filled_from.0));
-    let (name, from) = (run.name(), cellar.name(filled_from));
-    (filled_from != vessel).then(|| format!("{name} is bottled from {from} from now on."))
+    draft.set(run.key, field::VESSEL, Value::Int(other.0));
+    let (name, from) = (run.name(), cellar.name(*other));
+    Some(format!("{name} is bottled from {from} from now on."))
 }
 
 /// A question before wine is taken out of a vessel from which a bottling is under way, or something is put into it once bottles
@@ -37,7 +33,7 @@ pub(in crate::cellar::verbs) fn taken_meanwhile(
 ) -> Option<String> {
     let run = cellar.thing(cellar.filling?)?;
     let vessel = Key(run.int(field::VESSEL)?);
-    if draft.filled_from().is_some() {
+    if draft.sets(field::VESSEL).is_some() {
         return None;
     }
     let name = run.name();
@@ -51,8 +47,7 @@ pub(in crate::cellar::verbs) fn taken_meanwhile(
     }
     let takes = draft.movements.iter().any(|it| it.from == vessel);
     let is_small = match draft.kind {
-        Kind::Draw => true,
-        Kind::Adjust => cellar.wine(run.key).is_none(),
+        Kind::Draw | Kind::Adjust => true,
         _ => draft.sets(field::FINISHED).is_some(),
     };
     (takes && !is_small).then(|| {

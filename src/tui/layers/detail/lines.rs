@@ -301,6 +301,7 @@ const fn deed_words(deed: Deed) -> &'static str {
         Deed::Sorbated => "sorbated",
         Deed::SterileFiltered => "sterile filtered",
         Deed::Degassed => "degassed",
+        Deed::GasFound => "gas found",
         Deed::Fined => "fined",
         Deed::HalfFined => "half fined",
         Deed::ToppedUp => "topped up",
