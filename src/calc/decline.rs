@@ -30,6 +30,8 @@ pub const WARMTH_C: (f64, f64) = (5.0, 30.0);
 /// Winemaking; Ough, Am. J. Enol. Vitic. 36:18 (1985).
 pub const ENERGY: f64 = 36e3;
 
+/// Tests further apart say little of what happened between, days (house rule).
+pub const LONG_GAP_DAYS: f64 = 270.0;
 /// Standard normal deviate that one in ten exceeds.
 const ONE_IN_TEN: f64 = 1.281_551_57;
 /// The steps of ln k reach so many standard deviations either way.

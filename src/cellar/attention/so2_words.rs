@@ -2,7 +2,7 @@
 
 use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{
-    BINDING_DAYS, FILLING_DAYS, STAYS_FREE, filling_takes, headspace_takes,
+    BINDING_DAYS, FILLING_DAYS, LONG_GAP_DAYS, STAYS_FREE, filling_takes, headspace_takes,
 };
 use leesline_calc::oxygen::FILLING_MG_L;
 
@@ -42,6 +42,7 @@ impl Holding<'_> {
         let mut lines = vec![self.test_line(at_ms, found)];
         lines.extend(self.since_lines(at_ms));
         lines.extend(self.anew_line(forecast));
+        lines.extend(self.gap_line());
         if forecast.error() > 1.0 {
             lines.push(
                 "Its tests rise, or scatter by more than their error, as if something had not been written down: the last of them \
@@ -169,6 +170,20 @@ impl Holding<'_> {
         Some(format!(
             "The test of {} is too far from what the tests and doses before it led to: something is taken to have happened that is not written down, and the forecast begins anew at that test.",
             self.day(at.utc_ms)
+        ))
+    }
+
+    /// That nobody knows what went on between two tests that lie far apart.
+    fn gap_line(&self) -> Option<String> {
+        let tests = self.wine.so2.iter();
+        let days = tests.filter(|it| it.what.found().is_some());
+        let days: Vec<i64> = days.map(|it| it.at_ms).collect();
+        let is_long = |it: &&[i64]| self.days(it[0]) - self.days(it[1]) > LONG_GAP_DAYS as i64;
+        let gap = days.windows(2).rfind(is_long)?;
+        Some(format!(
+            "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and not written down counts as lost or kept by itself.",
+            self.day(gap[0]),
+            self.day(gap[1])
         ))
     }
 

@@ -6,10 +6,9 @@ use super::{CHANCES, words};
 use crate::answer::{Answer, CautionKind};
 use crate::day::Day;
 use crate::decline::next::{Days, narrowed, with_a_test};
-use crate::decline::{BINDING_DAYS, Decline, Event, Falls, Keeping, What, addition_mg_l};
-
-/// Tests further apart say little of what happened between, days.
-const LONG_GAP_DAYS: f64 = 270.0;
+use crate::decline::{
+    BINDING_DAYS, Decline, Event, Falls, Keeping, LONG_GAP_DAYS, What, addition_mg_l,
+};
 
 pub(super) fn warn(
     answer: &mut Answer,

@@ -337,6 +337,20 @@ fn what_the_account_does_not_explain_is_said() {
     assert!(!said(15.0));
 }
 
+#[test]
+fn most_of_a_year_between_two_tests_is_said() {
+    let says = |days: i64| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().knows(Property::FreeSo2, 24.0, days);
+        read(20.0, 0)(&mut cellar);
+        let lines = cellar.working(ReasonKind::SulfiteLow);
+        assert!(!lines.is_empty());
+        lines.iter().any(|it| it.contains("lies most of a year"))
+    };
+    assert!(says(395));
+    assert!(!says(90));
+}
+
 /// An aim that follows from a pH read later is not what anybody knew before.
 #[test]
 fn a_ph_read_later_is_said_to_be_used_for_the_days_before() {
