@@ -150,13 +150,13 @@ impl Change<'_> {
         }
         self.touched.extend(draft.changes.iter().map(|it| it.thing));
         filled.extend(draft.filled_from().map(|it| it.0));
-        self.filled_by(&filled)?;
+        self.presses_move(&filled)?;
         let mut entry = write::write(self.conn, draft, &begun, real_clock())?;
         if entry.draft.filled_from().is_some() {
             // With the presses that hang on it from now on.
             entry = read::entry(self.conn, entry.key)?.unwrap_or(entry);
         }
-        self.filled_by(&filled)?;
+        self.presses_move(&filled)?;
         self.written.push(Stamp {
             key: entry.key,
             uid: entry.uid,
@@ -168,7 +168,7 @@ impl Change<'_> {
 
     /// Where the presses of a run hang: they move to an entry that says later from which vessel it is filled, and back once that
     /// is voided.
-    fn filled_by(&mut self, runs: &[Key]) -> Result<(), StoreError> {
+    fn presses_move(&mut self, runs: &[Key]) -> Result<(), StoreError> {
         for run in runs {
             let entry = fill::filled_by(self.conn, *run)?;
             self.causes.again.extend(entry.as_ref().map(project::order));

@@ -5,7 +5,7 @@ use rusqlite::{Connection, OptionalExtension, named_params};
 use crate::cellar::bottling::{Chore, Package};
 use crate::cellar::entry::{Draft, Entry, FillEvent, Filling, Kind};
 use crate::cellar::fold::{self, Ledger};
-use crate::cellar::thing::{Key, Value, field};
+use crate::cellar::thing::{Key, Thing, Value, field};
 
 use super::project::{self, Causes};
 use super::read::{LIVING, STANDS};
@@ -28,7 +28,6 @@ impl Store {
                 "{count} bottles of {size_ml} mL cannot be filled; give a number and a size above zero."
             )));
         }
-        self.begin_to_fill(run)?;
         let transaction = self.begin()?;
         let mut memory = self.recall()?;
         if !memory.things.get(&run).is_some_and(|it| it.is_filling()) {
@@ -52,6 +51,12 @@ impl Store {
         let Some(entry) = filled_by(&transaction, run)? else {
             return Err(append::no_thing(run));
         };
+        if let Some(ready) = first_ready(&transaction, thing.map(|it| &**it), &entry)? {
+            drop(transaction);
+            let now_ms = ready.when.utc_ms;
+            self.append(&ready, Clock { now_ms })?;
+            return self.fill(run, event, size_ml, count, at_ms);
+        }
         let fillings = &entry.draft.fillings;
         let of_size = || fillings.iter().filter(|it| it.size_ml == size_ml);
         let size = package.size_words(size_ml);
@@ -119,29 +124,26 @@ impl Store {
     }
 }
 
-impl Store {
-    /// Before the first press: where its wine was racked, dosed or found otherwise since the entry that the presses would hang on,
-    /// a further one says that the run is filled from there on. So the bottles have what their wine was given before them.
-    fn begin_to_fill(&mut self, run: Key) -> Result<(), StoreError> {
-        let Some(entry) = filled_by(&self.conn, run)? else {
-            return Ok(());
-        };
-        let memory = self.recall()?;
-        let thing = memory.things.get(&run).filter(|it| it.is_filling());
-        let vessel = thing.and_then(|it| it.int(field::VESSEL)).map(Key);
-        let is_ready = thing.is_some_and(|it| Chore::of(it) == Chore::Fill);
-        let Some(vessel) = vessel.filter(|_| is_ready && entry.draft.fillings.is_empty()) else {
-            return Ok(());
-        };
-        if let Some(since) = changed_since(&self.conn, vessel, &entry)? {
-            let mut ready = Draft::new(Kind::Bottle, entry.draft.when.at(since));
-            ready.subject = Some(run);
-            ready.set(run, field::CHORE, Chore::Fill.word());
-            ready.set(run, field::VESSEL, Value::Int(vessel.0));
-            self.append(&ready, Clock { now_ms: since })?;
-        }
-        Ok(())
-    }
+/// Before the first press: where its wine was racked, dosed or found otherwise since the entry that the presses would hang on, a
+/// further one says that the run is filled from there on. So the bottles have what their wine was given before them.
+fn first_ready(
+    conn: &Connection,
+    run: Option<&Thing>,
+    filled_by: &Entry,
+) -> rusqlite::Result<Option<Draft>> {
+    let first =
+        run.filter(|it| filled_by.draft.fillings.is_empty() && Chore::of(it) == Chore::Fill);
+    let Some((run, vessel)) = first.and_then(|it| Some((it.key, it.int(field::VESSEL)?))) else {
+        return Ok(None);
+    };
+    let since = changed_since(conn, Key(vessel), filled_by)?;
+    Ok(since.map(|since| {
+        let mut ready = Draft::new(Kind::Bottle, filled_by.draft.when.at(since));
+        ready.subject = Some(run);
+        ready.set(run, field::CHORE, Chore::Fill.word());
+        ready.set(run, field::VESSEL, Value::Int(vessel));
+        ready
+    }))
 }
 
 /// When the wine of a vessel was last changed after an entry (UTC ms): poured, found otherwise, or something put in.
