@@ -15,6 +15,7 @@ use crate::cellar::verbs::{Form, Refusal};
 pub(super) const WARM_C: f64 = 15.0;
 
 /// What speaks against bottling: what is asked once, and what was overruled.
+#[derive(Default)]
 pub(super) struct Against {
     pub(super) asks: Vec<String>,
     /// Whether what was overruled may burst a bottle.
@@ -32,10 +33,7 @@ pub(super) fn gate(
 ) -> Result<Against, Refusal> {
     let policy = Policy::of(cellar);
     let Some(holding) = Holding::of(cellar, vessel.key, &policy) else {
-        return Ok(Against {
-            asks: Vec::new(),
-            bursts: false,
-        });
+        return Ok(Against::default());
     };
     let mut wine = holding.wine.clone();
     if let Some(reading) = warmth {
