@@ -6,11 +6,17 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::amount::{Mass, Volume};
-use super::entry::{Dose, Found, Posture, Property};
+use super::entry::{Found, Posture, Property};
 use super::levels::Fall;
 use super::looks::Looks;
 use super::lots;
 use super::thing::{Key, Thing, field, read_word};
+
+mod deed;
+mod stock;
+
+pub use deed::Deed;
+pub use stock::{Draw, Stock};
 
 /// What a place holds: wine with all that is known of it, or a lot of supply.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -180,76 +186,6 @@ pub struct Share {
     pub volume: Volume,
 }
 
-/// Things done to wine that later questions ask about. Kept with the wine as it moves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Deed {
-    /// The must was received, or the wine first written down.
-    Begun,
-    /// This vessel was filled from empty.
-    Filled,
-    /// Yeast was pitched.
-    Pitched,
-    /// Nutrient was last given.
-    Fed,
-    /// The wine last left its sediment.
-    Racked,
-    /// It left its sediment the time before that.
-    RackedBefore,
-    /// The cap of its skins was last pushed under.
-    PunchedDown,
-    /// The wine was pressed off its skins.
-    Pressed,
-    /// Malolactic bacteria were added.
-    MaloStarted,
-    /// Malolactic conversion was found finished.
-    MaloFinished,
-    /// Sulfite was last added.
-    Sulfited,
-    /// Sorbate was added.
-    Sorbated,
-    /// Sorbate went in by an amount of which nobody knows the weight: a packet.
-    SorbateUnweighed,
-    /// Filtered sterile.
-    SterileFiltered,
-    /// Gas was last driven out.
-    Degassed,
-    /// Gas was last found in it.
-    GasFound,
-    /// Last fined.
-    Fined,
-    /// Fined with the first of two parts, and the second has not gone in.
-    HalfFined,
-    /// Last topped up.
-    ToppedUp,
-    /// Last tasted.
-    Tasted,
-    /// Oak went in, and has not come out.
-    Oaked,
-    /// Filled into bottles.
-    Bottled,
-    /// Laid down.
-    LaidDown,
-    /// A bottle was last opened.
-    Opened,
-    /// The last bottle went.
-    UsedUp,
-    /// Two wines met here in parts that matter.
-    Blended,
-    /// Sugar went in after the ferment.
-    Sweetened,
-    /// Sugar was last added for the yeast to ferment, or nobody said that it should not.
-    Sugared,
-    /// It was wine before the book knew it: what went in until then is not written down.
-    BeforeBook,
-    /// Sulfite last went in by an amount of which nobody knows the SO2: a packet, a tablet.
-    Unweighed,
-    /// The same, since free SO2 was last measured.
-    UnweighedUntested,
-    /// How much there is was last found.
-    LevelRead,
-}
-
 /// Whether a reading of gas says that there was none.
 pub fn says_no_gas(word: &str) -> bool {
     matches!(word, "none" | "gone" | "no" | "flat")
@@ -393,62 +329,6 @@ pub struct BottleLot {
     pub found: String,
     /// How many.
     pub count: i64,
-}
-
-/// A lot of supply on hand.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Stock {
-    /// How much; `None` while nobody knows.
-    #[serde(rename = "q")]
-    pub left: Option<Dose>,
-    /// Last counted or weighed, UTC ms.
-    #[serde(rename = "c", default, skip_serializing_if = "Option::is_none")]
-    pub counted_ms: Option<i64>,
-    /// How much more (or less, negative) was found then than the book had, in the unit of the lot; `None`
-    /// where nobody knew what to expect.
-    #[serde(rename = "m", default, skip_serializing_if = "Option::is_none")]
-    pub unexpected: Option<i64>,
-    /// When something was first taken out of it, UTC ms.
-    #[serde(rename = "f", default, skip_serializing_if = "Option::is_none")]
-    pub first_used_ms: Option<i64>,
-    /// What was taken out of it, oldest first, the last sixty times.
-    #[serde(rename = "d", default, skip_serializing_if = "Vec::is_empty")]
-    pub draws: Vec<Draw>,
-}
-
-impl Stock {
-    /// How much more, or less (negative), the last count found than the book had.
-    pub fn unexpected_dose(&self) -> Option<Dose> {
-        Some(self.left?.with(self.unexpected?))
-    }
-}
-
-/// Something taken out of a lot.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(from = "(i64, i64, bool)", into = "(i64, i64, bool)")]
-pub struct Draw {
-    /// When, UTC ms.
-    pub at_ms: i64,
-    /// How much, in the unit of the lot (µg, µL, pieces or thousandths of a tablet).
-    pub amount: i64,
-    /// Whether it went into wine, and not into a bottling or sanitizer.
-    pub into_wine: bool,
-}
-
-impl From<(i64, i64, bool)> for Draw {
-    fn from((at_ms, amount, into_wine): (i64, i64, bool)) -> Draw {
-        Draw {
-            at_ms,
-            amount,
-            into_wine,
-        }
-    }
-}
-
-impl From<Draw> for (i64, i64, bool) {
-    fn from(it: Draw) -> (i64, i64, bool) {
-        (it.at_ms, it.amount, it.into_wine)
-    }
 }
 
 /// Sulfite added since the must, as far as the book knows.

@@ -143,31 +143,13 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
             lay_trouble(state, about, feared(state, about))
         }
         Id::Why => why(state),
-        Id::Thresholds => {
-            // Asked again over those of one reason, it shows all.
-            let kind = if state.top().place() == Place::Thresholds {
-                state.layers.pop();
-                None
-            } else {
-                marked_reason(state).map(|it| it.kind)
-            };
-            state.layers.push(Box::new(Thresholds::of(kind)));
-            Vec::new()
-        }
+        Id::Thresholds => thresholds(state),
         Id::PutOffs => {
             state.layers.push(Box::new(PutOffs::default()));
             Vec::new()
         }
         // A dose is known only to its own screen.
-        Id::WhatIf if state.place() != Place::Dosing => {
-            let facts = state.facts();
-            let pane = WhatIf::of(marked(state), marked_reason(state).as_ref(), facts);
-            match pane {
-                Some(pane) => state.layers.push(Box::new(pane)),
-                None => state.notice = Some(Notice::note("There is no wine in this to foresee.")),
-            }
-            Vec::new()
-        }
+        Id::WhatIf if state.place() != Place::Dosing => what_if(state),
         // What is typed of a bottling is known only to its own screen.
         Id::Plan if state.place() != Place::BottlingText => {
             let asks = Planned::lay(marked(state), Wish::default(), state.facts());
@@ -178,6 +160,29 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         Id::Dismiss => silence(state, "dismiss"),
         _ => tell(state, &Input::Command(id)),
     }
+}
+
+/// The thresholds of the marked reason; asked again over those, all.
+fn thresholds(state: &mut State) -> Vec<Effect> {
+    let kind = if state.top().place() == Place::Thresholds {
+        state.layers.pop();
+        None
+    } else {
+        marked_reason(state).map(|it| it.kind)
+    };
+    state.layers.push(Box::new(Thresholds::of(kind)));
+    Vec::new()
+}
+
+/// What would become of the marked wine.
+fn what_if(state: &mut State) -> Vec<Effect> {
+    let facts = state.facts();
+    let pane = WhatIf::of(marked(state), marked_reason(state).as_ref(), facts);
+    match pane {
+        Some(pane) => state.layers.push(Box::new(pane)),
+        None => state.notice = Some(Notice::note("There is no wine in this to foresee.")),
+    }
+    Vec::new()
 }
 
 /// Why what is marked needs someone.

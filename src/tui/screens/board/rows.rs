@@ -89,6 +89,7 @@ pub(super) fn draw_unseen(unseen: [usize; 2], theme: Theme, rule: Rect, buf: &mu
     text::put(buf, end, 0, Line::from(Span::styled(words, theme.text())));
 }
 
+/// One vessel: what needs it, its name, how full it is, then what there is room for, and the next step.
 fn row(
     glance: &Glance<'_>,
     facts: &Facts,
@@ -97,32 +98,13 @@ fn row(
     theme: Theme,
 ) -> Line<'static> {
     let wide = cells >= WIDE;
-    let sign = glance.reason.map_or(" ", |it| theme::sign(it.rank));
-    let sign_style = glance.reason.map_or(theme.text(), |it| theme.rank(it.rank));
-    let name = if marked {
-        theme.selected()
-    } else {
-        theme.strong()
-    };
-    let litres = |litres: f64| format!("{litres:.1}");
-    let measured = glance.wine.filter(|it| it.unmeasured.is_none());
-    let held = measured.map(|it| it.volume.in_litres());
-    let capacity = glance.thing.capacity().map(Volume::in_litres);
     let next = glance.reason.map(glance::next);
     let taken = next
         .as_ref()
         .map_or(0, |(key, verb)| text::width(key) + 1 + text::width(verb));
     let before = BEFORE_NEXT[usize::from(!wide)];
     let dry = glance.dry(cells.saturating_sub(before + taken + 2));
-    let mut spans = vec![
-        Span::raw(if marked { MARK } else { " " }),
-        Span::styled(format!("{sign} "), sign_style),
-        Span::styled(
-            text::fit(glance.thing.name(), if wide { 12 } else { 14 }),
-            name,
-        ),
-        Span::raw(" "),
-    ];
+    let mut spans = named(glance, marked, if wide { 12 } else { 14 }, theme);
     if wide {
         let style = if glance.wine.is_some() {
             theme.text()
@@ -132,48 +114,23 @@ fn row(
         spans.push(Span::styled(text::fit(&glance.holds, 15), style));
         spans.push(Span::raw(" "));
     }
-    match (glance.full(), glance.wine) {
-        (Some(full), _) => spans.extend(gauge(full, theme.wine(glance.kind), theme)),
-        // How full it is nobody can say, and an empty bar would say empty.
-        (None, Some(_)) => spans.push(Span::styled(text::fit("of ? L", GAUGE), theme.dim())),
-        (None, None) => spans.extend(gauge(0.0, theme.wine(glance.kind), theme)),
-    }
+    spans.extend(fullness(glance, theme));
     spans.push(Span::raw(" "));
     if wide {
-        let volume = match (held, capacity) {
-            (None, _) if glance.wine.is_some() => "not known".to_owned(),
-            (Some(held), Some(capacity)) => format!("{}/{}", litres(held), litres(capacity)),
-            (Some(volume), None) | (None, Some(volume)) => litres(volume),
-            (None, None) => String::new(),
-        };
-        spans.push(Span::raw(text::fit(&volume, 10)));
-        let age = glance.days(facts).map_or(String::new(), words::age);
-        let so2 = match &glance.ferment {
-            Some(_) => glance.gravity(),
-            None => glance.free_so2().or(glance.gravity()),
-        };
-        let so2 = so2.unwrap_or_default();
+        spans.push(Span::raw(text::fit(&of_its_capacity(glance), 10)));
         // Behind the next step it would be cut off; the day on which it is dry tells more than its age.
-        if let (None, Some(dry)) = (&dry, glance.dry(11)) {
-            let cells = 19 - text::width(&dry);
-            spans.push(Span::raw(text::fit_right(&format!("{so2} "), cells)));
-            spans.push(Span::styled(format!("{dry} "), theme.forecast()));
+        if let Some(dry) = glance.dry(11).filter(|_| dry.is_none()) {
+            spans.extend(read_and_dry(glance, &dry, theme));
         } else {
-            spans.push(Span::styled(text::fit_right(&age, 5), theme.dim()));
             // A long step, such as `↵ stabilise`, has the blanks before it too.
-            let over = (before + taken).saturating_sub(cells);
-            let room = READ.saturating_sub(over).max(text::width(&so2) + 2);
-            let lead = " ".repeat(room.saturating_sub(text::width(&so2) + 1).min(2));
-            spans.push(Span::raw(text::fit(&format!("{lead}{so2}"), room)));
+            let room = READ.saturating_sub((before + taken).saturating_sub(cells));
+            spans.extend(aged_and_read(glance, facts, room, theme));
         }
     } else {
-        let unknown = glance.wine.is_some() && held.is_none();
-        let volume = if unknown {
-            "?".to_owned()
-        } else {
-            held.or(capacity).map_or(String::new(), litres)
-        };
-        spans.push(Span::raw(format!("{} ", text::fit_right(&volume, 5))));
+        spans.push(Span::raw(format!(
+            "{} ",
+            text::fit_right(&litres(glance), 5)
+        )));
     }
     if let Some((key, verb)) = next {
         spans.push(Span::styled(key, theme.key()));
@@ -183,6 +140,96 @@ fn row(
         spans.push(Span::styled(format!("  {dry}"), theme.forecast()));
     }
     Line::from(spans)
+}
+
+/// Whether it is marked, the sign of what needs it, and its name.
+fn named(glance: &Glance<'_>, marked: bool, cells: usize, theme: Theme) -> Vec<Span<'static>> {
+    let sign = glance.reason.map_or(" ", |it| theme::sign(it.rank));
+    let sign_style = glance.reason.map_or(theme.text(), |it| theme.rank(it.rank));
+    let name = if marked {
+        theme.selected()
+    } else {
+        theme.strong()
+    };
+    vec![
+        Span::raw(if marked { MARK } else { " " }),
+        Span::styled(format!("{sign} "), sign_style),
+        Span::styled(text::fit(glance.thing.name(), cells), name),
+        Span::raw(" "),
+    ]
+}
+
+fn fullness(glance: &Glance<'_>, theme: Theme) -> Vec<Span<'static>> {
+    let wine = theme.wine(glance.kind);
+    match (glance.full(), glance.wine) {
+        (Some(full), _) => gauge(full, wine, theme).into(),
+        // How full it is nobody can say, and an empty bar would say empty.
+        (None, Some(_)) => vec![Span::styled(text::fit("of ? L", GAUGE), theme.dim())],
+        (None, None) => gauge(0.0, wine, theme).into(),
+    }
+}
+
+/// What it holds, as litres; `None` of what nobody measured.
+fn held(glance: &Glance<'_>) -> Option<f64> {
+    let measured = glance.wine.filter(|it| it.unmeasured.is_none());
+    measured.map(|it| it.volume.in_litres())
+}
+
+/// `22.4/23.0`.
+fn of_its_capacity(glance: &Glance<'_>) -> String {
+    let capacity = glance.thing.capacity().map(Volume::in_litres);
+    match (held(glance), capacity) {
+        (None, _) if glance.wine.is_some() => "not known".to_owned(),
+        (Some(held), Some(capacity)) => format!("{held:.1}/{capacity:.1}"),
+        (Some(volume), None) | (None, Some(volume)) => format!("{volume:.1}"),
+        (None, None) => String::new(),
+    }
+}
+
+/// What it holds, or would.
+fn litres(glance: &Glance<'_>) -> String {
+    let held = held(glance);
+    if glance.wine.is_some() && held.is_none() {
+        return "?".to_owned();
+    }
+    let litres = held.or(glance.thing.capacity().map(Volume::in_litres));
+    litres.map_or(String::new(), |it| format!("{it:.1}"))
+}
+
+/// What was last read of it that tells most.
+fn read(glance: &Glance<'_>) -> String {
+    let read = match &glance.ferment {
+        Some(_) => glance.gravity(),
+        None => glance.free_so2().or(glance.gravity()),
+    };
+    read.unwrap_or_default()
+}
+
+/// What was read, and the day on which it is dry.
+fn read_and_dry(glance: &Glance<'_>, dry: &str, theme: Theme) -> [Span<'static>; 2] {
+    let cells = 19 - text::width(dry);
+    [
+        Span::raw(text::fit_right(&format!("{} ", read(glance)), cells)),
+        Span::styled(format!("{dry} "), theme.forecast()),
+    ]
+}
+
+/// Its age, and what was read in as much room as there is.
+fn aged_and_read(
+    glance: &Glance<'_>,
+    facts: &Facts,
+    room: usize,
+    theme: Theme,
+) -> [Span<'static>; 2] {
+    let age = glance.days(facts).map_or(String::new(), words::age);
+    let read = read(glance);
+    let wide = text::width(&read);
+    let room = room.max(wide + 2);
+    let lead = " ".repeat(room.saturating_sub(wide + 1).min(2));
+    [
+        Span::styled(text::fit_right(&age, 5), theme.dim()),
+        Span::raw(text::fit(&format!("{lead}{read}"), room)),
+    ]
 }
 
 /// How full, lying down: a heavy line on a light one, to half a cell.
