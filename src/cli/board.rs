@@ -141,9 +141,10 @@ fn row(vessel: &Thing, cellar: &Snapshot) -> Vec<String> {
     vec![name, batch, volume, words, free_so2(&holding)]
 }
 
-/// `free SO2 about 15 mg/L (12 to 19), aim 26`; `, by what went in` where no test has seen it.
+/// `free SO2 about 15 mg/L (12 to 19), aim 26`; `free SO2 presumed about 15 mg/L` where no test has seen it.
 pub(super) fn free_so2(holding: &Holding) -> String {
     let presumed = holding.presumed_free_so2_at(holding.now);
+    let is = presumed.map_or("", |_| "presumed ");
     let by = presumed.map_or("", |_| ", by what went in");
     let Some(band) = holding.expected_free_so2().or(presumed) else {
         return String::new();
@@ -155,7 +156,7 @@ pub(super) fn free_so2(holding: &Holding) -> String {
         return format!("free SO2 below {below:.0} mg/L{aim}");
     }
     format!(
-        "free SO2 about {:.0} mg/L ({:.0} to {:.0}){by}{aim}",
+        "free SO2 {is}about {:.0} mg/L ({:.0} to {:.0}){by}{aim}",
         band.mid, band.low, band.high
     )
 }

@@ -154,14 +154,17 @@ fn wine(page: &mut Page, holding: &Holding, cellar: &Snapshot) {
     });
     item(page, "Dates", &dates.collect::<Vec<_>>().join(", "));
     item(page, "Measured", &measured(holding, cellar));
-    if let Some(band) = holding.expected_free_so2() {
+    let presumed = holding.presumed_free_so2_at(holding.now);
+    if let Some(band) = holding.expected_free_so2().or(presumed) {
+        let is = presumed.map_or("", |_| "presumed ");
+        let by = presumed.map_or("", |_| ", by what went in");
         let aim = band
             .aim
             .map_or_else(String::new, |it| format!("; aim {it:.0}"));
         let words = match band.below {
             Some(below) => format!("free SO2 below {below:.0} mg/L today{aim}"),
             None => format!(
-                "free SO2 about {:.0} mg/L today ({:.0} to {:.0}){aim}",
+                "free SO2 {is}about {:.0} mg/L today ({:.0} to {:.0}){by}{aim}",
                 band.mid, band.low, band.high
             ),
         };
@@ -247,7 +250,10 @@ fn mind(page: &mut Page, holding: &Holding, reasons: &[&Reason]) {
     let needs_sulfite = reasons.iter().any(|it| {
         matches!(
             it.kind,
-            ReasonKind::SulfiteLow | ReasonKind::FirstSulfite | ReasonKind::MaloUnprotected
+            ReasonKind::SulfiteLow
+                | ReasonKind::Presumed
+                | ReasonKind::FirstSulfite
+                | ReasonKind::MaloUnprotected
         )
     });
     let has_bacteria =

@@ -127,20 +127,36 @@ impl Glance<'_> {
         self.holding.as_ref()?.expected_free_so2()
     }
 
-    /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured; `<10` as read.
+    /// Free SO2 as presumed now of a wine that no test has seen.
+    fn presumed(&self) -> Option<Band> {
+        let holding = self.holding.as_ref()?;
+        holding.presumed_free_so2_at(holding.now)
+    }
+
+    /// Free SO2 as expected now: `~15 (12–19)`; `=22` on the day it was measured; `<10` as read; `presumed ~15` where no test has
+    /// seen it.
     pub fn free_so2(&self) -> Option<String> {
         let holding = self.holding.as_ref()?;
-        let band = holding.expected_free_so2()?;
+        let Some(band) = holding.expected_free_so2() else {
+            return self.presumed().map(|it| format!("presumed ~{:.0}", it.mid));
+        };
         let as_read = holding
             .free_so2_of_today()
             .filter(|it| band.below.is_none() && band.agrees(*it));
         Some(as_read.map_or_else(|| band.to_string(), |it| format!("={it:.0}")))
     }
 
-    /// What free SO2 should be: `aim 26 mg/L`; nothing while the pH is not known.
+    /// What free SO2 should be: `aim 26 mg/L`; nothing while the pH is not known. The band of what is presumed stands here, because
+    /// the word takes its place: `(12–19), aim 26`.
     pub fn aim(&self) -> Option<String> {
-        let aim = self.holding.as_ref()?.free_so2_aim()?;
-        Some(format!("aim {aim:.0} mg/L"))
+        let aim = self.holding.as_ref()?.free_so2_aim();
+        match (self.presumed(), aim) {
+            (Some(band), aim) => {
+                let aim = aim.map_or(String::new(), |it| format!(", aim {it:.0}"));
+                Some(format!("({:.0}–{:.0}){aim}", band.low, band.high))
+            }
+            (None, aim) => aim.map(|it| format!("aim {it:.0} mg/L")),
+        }
     }
 
     /// The last gravity and which way it goes: `1.034 ↓`; of a wine sweetened since what it is about now: `~1.025`.

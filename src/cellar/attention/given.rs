@@ -9,6 +9,9 @@ use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::{Deed, GravityReading, So2Change};
 
+/// What a presumed figure rests on, said beside it.
+pub(super) const PRESUMED_BY: &str = "by what went in and what usually stays free, without a test";
+
 /// Sulfite that went in since free SO2 was last tested, or ever where it never was, and that no yeast has bound.
 #[derive(Clone, Debug)]
 pub struct Given {
@@ -115,8 +118,8 @@ impl Given {
 
 impl Holding<'_> {
     /// Free SO2 then of a wine that no test has seen: by what went in since its ferment, the part of it that usually stays free, and
-    /// the share usually lost a day. `None` where a test tells more, or where not all that went in is in the book. It is shown,
-    /// and nothing is asked on its account.
+    /// the share usually lost a day. `None` where a test tells more, or where not all that went in is in the book. It is no
+    /// measurement: whoever shows it says that it is presumed.
     pub fn presumed_free_so2_at(&self, then: Moment) -> Option<Band> {
         let was_before = self.wine.when(Deed::BeforeBook).is_some();
         // Yeast at work binds what goes in.
@@ -141,6 +144,14 @@ impl Holding<'_> {
             aim: self.free_so2_aim(),
             below: None,
         })
+    }
+}
+
+impl Holding<'_> {
+    /// Whether so much is short of its aim by more than a home test can tell; no where the aim is not known.
+    pub(super) fn is_short(&self, band: &Band) -> bool {
+        band.aim
+            .is_some_and(|aim| band.mid < aim - self.margin(aim))
     }
 }
 

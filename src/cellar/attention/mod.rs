@@ -28,6 +28,7 @@ mod malo;
 mod malo_course;
 mod must;
 pub mod policy;
+mod presumed;
 mod put_off;
 mod refermenting;
 mod rest;
@@ -454,6 +455,7 @@ words! {
         SulfiteLow "sulfite-low" "free SO2 low for its pH",
         SulfiteHigh "sulfite-high" "more SO2 than wine may hold",
         SulfiteOld "sulfite-old" "free SO2 not measured for long",
+        Presumed "so2-presumed" "free SO2 presumed low for its pH",
         Untested "so2-untested" "free SO2 never measured",
         FirstSulfite "first-sulfite" "no sulfite since the ferment",
         Headspace "headspace" "too much headspace",

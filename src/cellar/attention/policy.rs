@@ -86,6 +86,7 @@ const FREE_SO2: &[ReasonKind] = &[
     SulfiteLow,
     SulfiteHigh,
     SulfiteOld,
+    Presumed,
     MaloUnprotected,
     SupplyShort,
 ];
@@ -93,6 +94,7 @@ const FREE_SO2: &[ReasonKind] = &[
 const FERMENT: &[ReasonKind] = &[
     SulfiteLow,
     SulfiteOld,
+    Presumed,
     Untested,
     FirstSulfite,
     MaloAsked,
@@ -161,11 +163,11 @@ policy! {
     reading_sd_mg_l = 2.5, "mg/L" HouseEstimate,
         FREE_SO2, "Standard deviation of a home test of free SO2.";
     binding_days = 3.0, "d" CommonPractice,
-        &[SulfiteLow, SulfiteOld, Untested], "Added SO2 goes on binding for two to five days; until then nothing is said of it.";
+        &[SulfiteLow, SulfiteOld, Presumed, Untested], "Added SO2 goes on binding for two to five days; until then nothing is said of it.";
     ullage_share = ULLAGE_SHARE, "" HouseEstimate,
         FREE_SO2, "A carboy with more headspace than this share is taken to lose SO2 like a tank with headspace.";
     under_air_share = UNDER_AIR_SHARE, "" HouseEstimate,
-        &[SulfiteLow, SulfiteOld, MaloUnprotected, Headspace], "With no less of a vessel empty than this its wine stands under air: free SO2 goes many times as fast, and no days are given to mend it.";
+        &[SulfiteLow, SulfiteOld, Presumed, MaloUnprotected, Headspace], "With no less of a vessel empty than this its wine stands under air: free SO2 goes many times as fast, and no days are given to mend it.";
     sulfite_days = 60.0, "d" CommonPractice,
         &[Untested], "Without a test, sulfite is looked at every two months or so.", 14.0 to 120.0;
     first_sulfite_days = 28.0, "d" CommonPractice,
@@ -344,7 +346,7 @@ policy! {
     loss_untopped = 0.004, "/week" HouseEstimate,
         &[Topping], "Share that a week may cost the wine of a barrel that was due to be topped up, with air in it that nobody has seen.";
     loss_unprotected = 0.02, "/week" HouseEstimate,
-        &[SulfiteLow], "Share that a week without any free SO2 may cost; what is left of it protects by its part of the aim.";
+        &[SulfiteLow, Presumed], "Share that a week without any free SO2 may cost; what is left of it protects by its part of the aim.";
     loss_unread = 0.004, "/week" HouseEstimate,
         &[SulfiteOld], "Share that a week may cost a wine whose free SO2 was read too long ago, or without a pH.";
     loss_untested = 0.008, "/week" HouseEstimate,

@@ -56,9 +56,12 @@ fn changed(kind: ReasonKind, wine: &Wine) -> Option<i64> {
     use Property::{Corks, FreeSo2, Gravity, Malic, Ph, Temperature};
     use ReasonKind as Of;
     let (deeds, properties): (&[Deed], &[Property]) = match kind {
-        Of::SulfiteLow | Of::SulfiteHigh | Of::SulfiteOld | Of::Untested | Of::FirstSulfite => {
-            (&[Deed::Sulfited], &[FreeSo2, Ph])
-        }
+        Of::SulfiteLow
+        | Of::SulfiteHigh
+        | Of::SulfiteOld
+        | Of::Presumed
+        | Of::Untested
+        | Of::FirstSulfite => (&[Deed::Sulfited], &[FreeSo2, Ph]),
         Of::Stuck | Of::Sluggish | Of::Unfinished | Of::DryDue | Of::GravityRose => {
             (&[Deed::Pitched, Deed::Sugared], &[Gravity])
         }

@@ -7,9 +7,9 @@ use super::fit::Look;
 use super::free_so2::Forecast;
 use super::holding::Holding;
 use super::stage::Ferment;
-use super::untested;
 use super::words::span;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
+use super::{presumed, untested};
 use crate::cellar::state::{Deed, Known, So2Change};
 
 /// What free SO2 is short of its aim here is short of it at any pH; hardly a wine is below (common practice).
@@ -22,7 +22,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
         return None;
     }
     let Some(forecast) = holding.forecast() else {
-        return untested::rule(holding);
+        return presumed::rule(holding).or_else(|| untested::rule(holding));
     };
     match holding.low(forecast, ferment) {
         Some(found) => Some(found),

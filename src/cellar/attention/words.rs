@@ -85,6 +85,7 @@ impl ReasonKind {
             | ReasonKind::SulfiteLow
             | ReasonKind::SulfiteHigh
             | ReasonKind::SulfiteOld
+            | ReasonKind::Presumed
             | ReasonKind::Untested
             | ReasonKind::Headspace
             | ReasonKind::TooFull

@@ -17,6 +17,8 @@ pub struct Outlook {
     pub is_full: bool,
     /// Free SO2 expected at its moment.
     pub free_so2: Option<Band>,
+    /// Whether that is presumed by what went in, because no test has seen it.
+    pub is_presumed: bool,
     /// When free SO2 falls below the aim.
     pub below_aim: Option<Reaching>,
     /// Gravity expected at its moment, while it ferments: one in ten is below, as many below as above, one in ten above.
@@ -51,12 +53,13 @@ impl Outlook {
         let oxygen = holding.headspace_oxygen_mg().filter(|_| air);
         let ferment = holding.fermentation();
         let known = holding.wine.unmeasured.is_none();
+        let tested = holding.expected_free_so2();
+        let presumed = holding.presumed_free_so2_at(cellar.now);
         Outlook {
             volume: Some(holding.wine.volume).filter(|_| known),
             is_full: true,
-            free_so2: holding
-                .expected_free_so2()
-                .or_else(|| holding.presumed_free_so2_at(cellar.now)),
+            free_so2: tested.or(presumed),
+            is_presumed: tested.is_none() && presumed.is_some(),
             below_aim: holding.so2_course().and_then(|it| it.reaching()),
             gravity: ferment.as_ref().and_then(|it| it.gravity_at(cellar.now)),
             dry: ferment.as_ref().and_then(|it| it.dry),
@@ -78,7 +81,10 @@ impl Outlook {
         let or_none = |words: Option<String>| words.unwrap_or_default();
         [
             or_none(self.volume.map(|it| it.to_string())),
-            or_none(self.free_so2.map(|it| it.to_string())),
+            or_none(self.free_so2.map(|it| {
+                let is = if self.is_presumed { "presumed " } else { "" };
+                format!("{is}{it}")
+            })),
             or_none(self.below_aim.zip(self.now).map(|(it, now)| it.words(now))),
             or_none(self.gravity.map(|it| {
                 let [low, mid, high] = it.map(words::gravity);

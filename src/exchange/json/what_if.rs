@@ -34,6 +34,10 @@ fn outlook(outlook: &Outlook, cellar: &Snapshot) -> Value {
     object
         .put("at", time(cellar.now.utc_ms, cellar))
         .volume("volume", outlook.volume)
+        .put(
+            "free_so2_is_tested",
+            json!(band.map(|_| !outlook.is_presumed)),
+        )
         .put("free_so2_mg_l", json!(band.map(|it| it.mid)))
         .put("free_so2_mg_l_low", json!(band.map(|it| it.low)))
         .put("free_so2_mg_l_high", json!(band.map(|it| it.high)))

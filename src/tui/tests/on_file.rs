@@ -507,3 +507,39 @@ fn the_book_amends_a_bottling_and_keeps_its_count() {
     program.press("Enter");
     assert_eq!(kept(&program), 10);
 }
+
+/// 0.8 g × 576.3 / 22.9 L are 20.1 mg/L of SO2, of which two thirds stay free: 13 after five days, which no test has seen.
+#[test]
+fn the_board_says_of_free_so2_that_it_is_presumed() {
+    let mut steps = vec![
+        (
+            "vessel add",
+            vec![("name", "Carboy A"), ("brim", "23 L"), ("at", "2026-06-01")],
+        ),
+        (
+            "receive",
+            vec![
+                ("into", "Carboy A"),
+                ("amount", "22.9 L"),
+                ("batch", "Riesling"),
+                ("gravity", "1.080"),
+                ("at", "2026-06-02"),
+            ],
+        ),
+        ("pitch", vec![("place", "Carboy A"), ("at", "2026-06-03")]),
+    ];
+    for day in ["2026-07-10", "2026-07-20", "2026-07-30"] {
+        let of = [("place", "Carboy A"), ("gravity", "0.994")];
+        steps.push(("measure", [&of[..], &[("ph", "3.3"), ("at", day)]].concat()));
+    }
+    let given = [("place", "Carboy A"), ("substance", "sulfite")];
+    let dose = [("amount", "0.8 g"), ("at", "2026-11-20")];
+    steps.push(("add", [&given[..], &dose[..]].concat()));
+    let steps: Vec<(&str, &[(&str, &str)])> =
+        steps.iter().map(|it| (it.0, it.1.as_slice())).collect();
+    let program = Program::after(&steps);
+    for (width, height) in [(80, 24), (100, 30), (160, 50)] {
+        let drawn = picture(&draw(&program.state, COLOR, width, height));
+        assert!(drawn.contains("presumed ~13"), "{width}×{height}\n{drawn}");
+    }
+}

@@ -2,6 +2,7 @@
 
 use super::super::Suggestion;
 use super::super::free_so2::Band;
+use super::super::given::PRESUMED_BY;
 use super::super::holding::Holding;
 use super::super::words::span;
 use super::{AIR, Answer, GateItem};
@@ -17,7 +18,7 @@ impl Holding<'_> {
         }
         match self.expected_free_so2_at(day) {
             Some(band) => self.protected_by_forecast(&band, day),
-            None => self.protected_by_what_went_in(),
+            None => self.protected_by_what_went_in(day),
         }
     }
 
@@ -50,7 +51,8 @@ impl Holding<'_> {
         self.protected(Answer::Yes, evidence, "", Some("free-so2"))
     }
 
-    fn protected_by_what_went_in(&self) -> GateItem {
+    /// What is presumed of a wine without a test is told, and answers nothing: it is no measurement.
+    fn protected_by_what_went_in(&self, day: Moment) -> GateItem {
         let unread = self.unread();
         let line = match self.days_since(Deed::Sulfited) {
             Some(days) => format!(
@@ -59,24 +61,37 @@ impl Holding<'_> {
             ),
             None => format!("Free SO2 was {unread}, and no sulfite is written down."),
         };
+        let presumed = self.presumed_free_so2_at(day);
+        let mut evidence = vec![line];
+        if let Some(band) = presumed {
+            evidence.push(match day.days_since(self.now) {
+                1.. => format!(
+                    "Free SO2 presumed on {}: {band} mg/L, {PRESUMED_BY}.",
+                    day.day_words()
+                ),
+                _ => format!("Free SO2 presumed now: {band} mg/L, {PRESUMED_BY}."),
+            });
+            evidence.extend(band.aim.map(|it| self.aim_line(it)));
+        }
         if !self.tests_so2 {
-            return self.protected_by_thumb(line);
+            let is_short = presumed.is_some_and(|it| self.is_short(&it));
+            return self.protected_by_thumb(evidence, is_short);
         }
         let what = "Measure free SO2 and pH, or sulfite by the rule of thumb.";
-        self.protected(Answer::NotKnown, vec![line], what, Some("free-so2"))
+        self.protected(Answer::NotKnown, evidence, what, Some("free-so2"))
     }
 
-    /// Who has no test goes by what was added lately.
-    fn protected_by_thumb(&self, line: String) -> GateItem {
+    /// Who has no test goes by what was added lately, unless it is presumed to be too little.
+    fn protected_by_thumb(&self, evidence: Vec<String>, is_short: bool) -> GateItem {
         let days = self.days_since(Deed::Sulfited);
-        let lately = days.is_some_and(|it| (it as f64) < self.policy.sulfite_days);
+        let lately = days.is_some_and(|it| (it as f64) < self.policy.sulfite_days) && !is_short;
         let answer = if lately {
             Answer::Yes
         } else {
             Answer::NotKnown
         };
         let what = "Sulfite it by the rule of thumb a day or two before bottling.";
-        let item = self.protected(answer, vec![line], what, None);
+        let item = self.protected(answer, evidence, what, None);
         if lately { item } else { self.to_dose(item) }
     }
 
