@@ -86,9 +86,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 /// Takes out of blind tastings under way which wine was tasted.
 pub(super) fn hide(listed: &mut [Listed], opened: &Opened) {
     for it in listed {
-        if blind::is_secret(&it.entry.draft, &opened.cellar) {
-            blind::masked(&mut it.entry.draft, &mut it.flows);
-        }
+        blind::hide(&mut it.entry.draft, &mut it.flows, &opened.cellar);
     }
 }
 

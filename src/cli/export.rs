@@ -5,13 +5,14 @@ use serde_json::Value;
 
 use crate::cellar::attention::Policy;
 use crate::cellar::racks::Racks;
-use crate::cellar::thing::{Sort, Thing};
+use crate::cellar::tasting::Flight;
+use crate::cellar::thing::{Sort, Thing, field};
 use crate::exchange::{csv, json};
 use crate::store::{Direction, Filter};
 
 use super::failure::Failure;
 use super::session::Session;
-use super::{Own, Said, record};
+use super::{Own, Said, book, record};
 
 pub(super) static EXPORT: Own = Own {
     name: "export",
@@ -37,7 +38,8 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         direction: Direction::OldestFirst,
         ..Filter::default()
     };
-    let listed = opened.store.entries(&filter)?;
+    let mut listed = opened.store.entries(&filter)?;
+    book::hide(&mut listed, &opened);
     let uids = record::uids(&opened, &listed)?;
     if !session.json && form != Some("json") {
         let entries = listed.iter().map(|it| (&it.entry, it.flows.as_slice()));
@@ -51,15 +53,21 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
             .map(object)
             .collect()
     };
+    let is_blind = Flight::of(cellar).is_some();
     let things: Vec<Value> = cellar
         .all()
         .map(|it| {
+            let mut attributes = it.attributes.clone();
+            // The wines of a blind tasting stand there in the order of their letters.
+            if is_blind {
+                attributes.remove(field::FLIGHT);
+            }
             let mut object = json::Object::default();
             object
                 .put("uid", it.uid.to_string())
                 .put("sort", it.sort.word())
                 .put("name", it.name())
-                .put("attributes", serde_json::json!(it.attributes));
+                .put("attributes", serde_json::json!(attributes));
             object.value()
         })
         .collect();

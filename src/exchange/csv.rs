@@ -6,6 +6,7 @@ use super::json::Uids;
 use crate::cellar::entry::{Draft, Entry, Found};
 use crate::cellar::fold::Flow;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
 
@@ -125,7 +126,11 @@ fn lines(draft: &Draft, flows: &[Flow], cellar: &Snapshot) -> Vec<Line> {
     }));
     lines.extend(draft.tastings.iter().map(|it| Line {
         part: "tasting",
-        place: name(it.place),
+        // Of a blind tasting under way its place is nobody's to know.
+        place: match blind::letter(&it.sheet) {
+            Some(letter) if cellar.thing(it.place).is_none() => format!("wine {letter}"),
+            _ => name(it.place),
+        },
         what: it.words.clone(),
         value: it.score.map_or_else(String::new, |it| it.to_string()),
         ..Line::default()

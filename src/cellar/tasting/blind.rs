@@ -102,8 +102,19 @@ pub fn is_secret(draft: &Draft, cellar: &Snapshot) -> bool {
     places.any(|it| flight.places.contains(&it))
 }
 
-/// The entry without what would say which wine it is of, for a list that everybody sees.
-pub fn masked(draft: &mut Draft, flows: &mut [Flow]) {
+/// Takes out of an entry what would say which wine of the blind tasting under way stands under which letter, for a list that
+/// everybody sees.
+pub fn hide(draft: &mut Draft, flows: &mut [Flow], cellar: &Snapshot) {
+    if is_secret(draft, cellar) {
+        mask(draft, flows);
+    }
+    if Flight::of(cellar).is_some() {
+        // The one that began it has the wines in the order of their letters.
+        draft.changes.retain(|it| it.field != field::FLIGHT);
+    }
+}
+
+fn mask(draft: &mut Draft, flows: &mut [Flow]) {
     for tasting in &mut draft.tastings {
         tasting.place = NOBODY;
     }

@@ -182,6 +182,33 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
         );
     }
     assert!(!cellar.done(&["tastings"]).contains("a word of its own"));
+    // Nor what is handed on of the book, nor the order in which it was begun.
+    let table = cellar.done(&["export"]);
+    let tasted = |it: &&str| it.contains("a word of its own") || it.contains("of wine B");
+    let rows: Vec<&str> = table.lines().filter(tasted).collect();
+    assert!(
+        rows.iter().any(|it| it.contains(",tasting,wine B,")),
+        "{rows:?}"
+    );
+    let document = cellar.json(&["export"]);
+    let entries = document["entries"].as_array().unwrap().iter();
+    let of_it = entries.filter(|it| it["tastings"][0]["sheet"] == "blind B");
+    let told = rows.iter().map(|it| (*it).to_owned());
+    let told: Vec<String> = told.chain(of_it.map(ToString::to_string)).collect();
+    assert!(told.len() > rows.len(), "{told:?}");
+    for told in &told {
+        assert!(!names.iter().any(|it| told.contains(it)), "{told}");
+    }
+    let things = document["things"].as_array().unwrap();
+    assert!(things.iter().all(|it| it["attributes"]["flight"].is_null()));
+    for listed in ["export", "book"] {
+        let all = cellar.json(&[listed])["entries"].clone();
+        let mut changes = all.as_array().unwrap().iter().flat_map(|it| {
+            let changes = it["changes"].as_array().unwrap().iter();
+            changes.map(|it| it["field"].as_str().unwrap())
+        });
+        assert!(changes.all(|it| it != "flight"), "{listed}");
+    }
     // Nor do the entries of any one wine say which it was.
     for wine in ["Carboy B", "Plum 25", "Demijohn 1"] {
         for asked in [&["show", wine][..], &["book", "--of", wine]] {
@@ -199,6 +226,8 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
             .contains(who.trim().trim_end_matches('.'))
     );
     assert!(cellar.done(&["tastings"]).contains("a word of its own"));
+    let table = cellar.done(&["export"]);
+    assert!(!table.contains(",tasting,wine B,"), "{table}");
     assert!(cellar.done(&["check"]).contains("agree"));
 }
 
