@@ -4,12 +4,15 @@
 use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind};
 use super::bottling::Package;
 use super::moment::Moment;
-use super::snapshot::Snapshot;
+use super::snapshot::{PutOff, Snapshot};
 use super::supplies::to_buy::many;
 use super::thing::{Key, Sort, field};
 
 /// How far ahead is looked, days: half a year, as far as a forecast of free SO2 says anything at all.
 pub const HORIZON_DAYS: f64 = 180.0;
+
+/// Further ahead than any job is planned, days.
+const ANY_DAYS: f64 = 36_500.0;
 
 /// Something that falls due.
 #[derive(Clone, Debug)]
@@ -79,7 +82,7 @@ pub fn ahead(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item
     let later = later(cellar, policy, reasons, HORIZON_DAYS);
     items.extend(later.into_iter().map(Item::of));
     items.extend(rests(cellar));
-    items.extend(put_off(cellar));
+    items.extend(put_off(cellar, policy));
     items.sort_by_key(|it| (it.due.date(), it.rank(), it.due));
     items
 }
@@ -149,8 +152,28 @@ fn rests(cellar: &Snapshot) -> Vec<Item> {
     ends.collect()
 }
 
-fn put_off(cellar: &Snapshot) -> Vec<Item> {
-    let ends = cellar.silences.iter().filter_map(|it| {
+/// What was put off or dismissed and is still held back by that: the reason is there, or the calendar has it on a day to come.
+pub fn held_back<'a>(cellar: &'a Snapshot, policy: &Policy) -> Vec<&'a PutOff> {
+    if cellar.silences.is_empty() {
+        return Vec::new();
+    }
+    let bare = cellar.without_silences();
+    // A job may be put off however far ahead it falls due, and nothing else further than the calendar shows.
+    let mut all = attention::attention(&bare, &seeing(policy, ANY_DAYS));
+    all.retain(|it| it.kind == ReasonKind::Job);
+    let far = far_sighted(policy);
+    all.extend(attention::attention(&bare, &far));
+    let is_held = |it: &&PutOff| {
+        // What is said once for several wines can be put off for one of them.
+        let its = || attention::reasons_of(it.silence.subject, &bare, &far);
+        let holds = |reason: &Reason| it.silences(reason, cellar);
+        all.iter().any(holds) || its().iter().any(holds)
+    };
+    cellar.silences.iter().filter(is_held).collect()
+}
+
+fn put_off(cellar: &Snapshot, policy: &Policy) -> Vec<Item> {
+    let ends = held_back(cellar, policy).into_iter().filter_map(|it| {
         let sentence = format!("put off until then: {}", it.what());
         let it = &it.silence;
         Some(Item {
@@ -168,7 +191,7 @@ fn put_off(cellar: &Snapshot) -> Vec<Item> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cellar::attention::trial::Cellar;
+    use crate::cellar::attention::trial::{CARBOY, Cellar};
     use crate::cellar::state::Deed;
 
     #[test]
@@ -192,6 +215,37 @@ mod tests {
             lees.sentence
         );
     }
+
+    /// A headspace of 1 L was put off and then topped up; sediment that falls due on a day to come is held back until then.
+    #[test]
+    fn what_has_ended_is_no_longer_among_what_was_put_off() {
+        let held = |litres: f64, reason: ReasonKind| {
+            let mut cellar = Cellar::with_vessel(23.0, litres);
+            cellar.finished().put_off(CARBOY, reason.word(), None, 0);
+            let policy = Policy::default();
+            held_back(&cellar.0, &policy).len()
+        };
+        assert_eq!(held(22.0, ReasonKind::Headspace), 1);
+        assert_eq!(held(22.9, ReasonKind::Headspace), 0);
+        assert_eq!(held(22.9, ReasonKind::Lees), 1);
+    }
+
+    /// Two wines that nobody tested are one reason, and either may be put off.
+    #[test]
+    fn one_of_several_that_are_said_at_once_is_held_back() {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().did(Deed::Sulfited, 70);
+        let other = Key(600);
+        cellar.spare(other.0, "Jug", "carboy", 23.0);
+        let wine = cellar.0.states[&CARBOY].clone();
+        cellar.0.states.insert(other, wine);
+        let word = ReasonKind::Untested.word();
+        cellar.put_off(CARBOY, word, None, 0);
+        assert_eq!(held_back(&cellar.0, &Policy::default()).len(), 1);
+        cellar.did(Deed::Sulfited, 5);
+        assert_eq!(held_back(&cellar.0, &Policy::default()).len(), 0);
+    }
+
     #[test]
     fn what_is_ahead_says_why_as_of_its_day() {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);

@@ -92,6 +92,14 @@ impl UnknownName {
 }
 
 impl Snapshot {
+    /// The cellar as if nothing were put off.
+    pub(super) fn without_silences(&self) -> Snapshot {
+        Snapshot {
+            silences: Vec::new(),
+            ..self.clone()
+        }
+    }
+
     /// An empty cellar at that moment.
     pub fn empty(now: Moment) -> Snapshot {
         Snapshot {

@@ -63,7 +63,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         return Ok(years(session, cellar, &years::lives(cellar, &policy)));
     }
     if matches.get_flag("put-off") {
-        return Ok(put_off(session, cellar));
+        return Ok(put_off(session, cellar, &ahead::held_back(cellar, &policy)));
     }
     let look = Look::at(cellar, &policy);
     let mut reasons = opened.reasons();
@@ -102,7 +102,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
 }
 
 /// What was put off or dismissed and still holds, a row each, with the command that takes it back.
-fn put_off(session: &Session, cellar: &Snapshot) -> Said {
+fn put_off(session: &Session, cellar: &Snapshot, held: &[&PutOff]) -> Said {
     let take_back = |it: &PutOff| {
         [
             "leesline".to_owned(),
@@ -111,7 +111,7 @@ fn put_off(session: &Session, cellar: &Snapshot) -> Said {
         ]
     };
     if session.json {
-        let one = |it: &PutOff| {
+        let one = |it: &&PutOff| {
             let until = it.silence.until_ms.map(|until| cellar.now.at(until));
             json!({
                 "subject": json::reference(it.silence.subject, cellar),
@@ -123,17 +123,14 @@ fn put_off(session: &Session, cellar: &Snapshot) -> Said {
             })
         };
         let mut object = json::heading(cellar);
-        object.put(
-            "put_off",
-            cellar.silences.iter().map(one).collect::<Vec<_>>(),
-        );
+        object.put("put_off", held.iter().map(one).collect::<Vec<_>>());
         return Said::json(&object.value());
     }
     let mut page = Page::default();
-    if cellar.silences.is_empty() {
+    if held.is_empty() {
         page.line("Nothing is put off or dismissed.");
     }
-    let row = |it: &PutOff| {
+    let row = |it: &&PutOff| {
         vec![
             format!("  {}", cellar.name(it.silence.subject)),
             it.what().to_owned(),
@@ -142,7 +139,7 @@ fn put_off(session: &Session, cellar: &Snapshot) -> Said {
             format!("`{}` takes it back", take_back(it).join(" ")),
         ]
     };
-    page.rows(&cellar.silences.iter().map(row).collect::<Vec<_>>());
+    page.rows(&held.iter().map(row).collect::<Vec<_>>());
     page.into()
 }
 

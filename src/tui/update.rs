@@ -145,7 +145,8 @@ fn command_given(state: &mut State, id: Id) -> Vec<Effect> {
         Id::Why => why(state),
         Id::Thresholds => thresholds(state),
         Id::PutOffs => {
-            state.layers.push(Box::new(PutOffs::default()));
+            let held = PutOffs::of(state.facts());
+            state.layers.push(Box::new(held));
             Vec::new()
         }
         // A dose is known only to its own screen.

@@ -23,7 +23,7 @@ impl PutOff {
 
     /// Whether that reason is not to be said because of it. It holds for the state of things in which it was said: not
     /// for the next wine in that vessel, nor once that wine was dosed, tested or worked on anew, nor for a later finding.
-    pub(super) fn silences(&self, reason: &Reason, cellar: &Snapshot) -> bool {
+    pub(in crate::cellar) fn silences(&self, reason: &Reason, cellar: &Snapshot) -> bool {
         let silence = &self.silence;
         if silence.subject != reason.subject || !reason.goes_by(&silence.reason) {
             return false;

@@ -151,17 +151,9 @@ fn silence(
     done(draft, format!("{what} {reason} for {name}{until}."))
 }
 
-/// The cellar as if nothing were put off.
-fn bare(cellar: &Snapshot) -> Snapshot {
-    Snapshot {
-        silences: Vec::new(),
-        ..cellar.clone()
-    }
-}
-
 /// The reasons of a thing, those put off already among them.
 fn even_put_off(subject: Key, cellar: &Snapshot) -> Vec<Reason> {
-    let (bare, policy) = (bare(cellar), Policy::of(cellar));
+    let (bare, policy) = (cellar.without_silences(), Policy::of(cellar));
     let mut all = attention(&bare, &policy);
     // What is said once for several wines can be put off for one of them.
     all.extend(reasons_of(subject, &bare, &policy));
@@ -297,7 +289,7 @@ fn job_to_silence(
     let mut open = open_in(cellar);
     if open.is_empty() {
         // What is put off already may be put off longer, or dismissed.
-        open = open_in(&bare(cellar));
+        open = open_in(&cellar.without_silences());
     }
     let mut jobs: Vec<&Reason> = open.iter().collect();
     jobs.sort_by_key(|it| it.due);

@@ -3,6 +3,7 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
+use crate::cellar::ahead;
 use crate::cellar::snapshot::PutOff;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
@@ -14,16 +15,31 @@ use crate::tui::theme::Theme;
 use crate::tui::widgets::scroll::{Scroll, moved};
 
 /// The list, one marked.
-#[derive(Default)]
 pub struct PutOffs {
+    held: Vec<PutOff>,
     marked: usize,
     scroll: Scroll,
 }
 
 impl PutOffs {
-    fn marked<'a>(&self, facts: &'a Facts) -> Option<&'a PutOff> {
-        facts.cellar.silences.get(self.marked)
+    /// Those of the cellar as it is.
+    pub fn of(facts: &Facts) -> PutOffs {
+        PutOffs {
+            held: held(facts),
+            marked: 0,
+            scroll: Scroll::default(),
+        }
     }
+
+    fn marked(&self) -> Option<&PutOff> {
+        self.held.get(self.marked)
+    }
+}
+
+/// What is still held back.
+fn held(facts: &Facts) -> Vec<PutOff> {
+    let held = ahead::held_back(&facts.cellar, &facts.policy);
+    held.into_iter().cloned().collect()
 }
 
 impl Pane for PutOffs {
@@ -31,20 +47,20 @@ impl Pane for PutOffs {
         Place::PutOff
     }
 
-    fn about(&self, facts: &Facts) -> Option<Key> {
-        Some(self.marked(facts)?.silence.subject)
+    fn about(&self, _facts: &Facts) -> Option<Key> {
+        Some(self.marked()?.silence.subject)
     }
 
-    fn called(&self, id: Id, facts: &Facts) -> Option<String> {
-        (id == Id::Open && self.marked(facts).is_none()).then(String::new)
+    fn called(&self, id: Id, _facts: &Facts) -> Option<String> {
+        (id == Id::Open && self.marked().is_none()).then(String::new)
     }
 
     fn update(&mut self, input: &Input<'_>, facts: &Facts) -> Vec<Ask> {
-        let total = facts.cellar.silences.len();
+        let total = self.held.len();
         match input {
             Input::Command(Id::Back) => return vec![Ask::Close],
             Input::Command(Id::Open) => {
-                let Some(entry) = self.marked(facts).map(|it| it.entry) else {
+                let Some(entry) = self.marked().map(|it| it.entry) else {
                     return vec![Ask::Close];
                 };
                 return vec![
@@ -56,7 +72,10 @@ impl Pane for PutOffs {
             Input::Command(Id::Down) => self.marked = moved(self.marked, 1, total),
             Input::Command(Id::First | Id::PageUp) => self.marked = 0,
             Input::Command(Id::Last | Id::PageDown) => self.marked = total.saturating_sub(1),
-            Input::Reply(_) => self.marked = moved(self.marked, 0, total),
+            Input::Reply(_) => {
+                self.held = held(facts);
+                self.marked = moved(self.marked, 0, self.held.len());
+            }
             _ => {}
         }
         Vec::new()
@@ -64,7 +83,7 @@ impl Pane for PutOffs {
 
     fn view(&self, facts: &Facts, theme: Theme, area: Rect, buf: &mut Buffer) -> Option<Position> {
         let cellar = &facts.cellar;
-        let items = cellar.silences.iter().map(|it| {
+        let items = self.held.iter().map(|it| {
             let subject = cellar.name(it.silence.subject);
             let said = match it.why.as_str() {
                 "" => "No reason was given.".to_owned(),

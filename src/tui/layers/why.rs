@@ -27,6 +27,8 @@ pub struct Why {
     subject: Key,
     /// What does not need anyone yet, as the calendar looks ahead, with its working on that day.
     ahead: Option<(Reason, Vec<String>)>,
+    /// What of it is put off.
+    put_off: Vec<PutOff>,
     marked: usize,
     /// Lines of the marked one that are scrolled by, where it is longer than the pane.
     deep: usize,
@@ -43,6 +45,7 @@ impl Why {
         Why {
             subject,
             ahead: ahead.map(|it| (it.clone(), ahead::working(it, &facts.cellar, &facts.policy))),
+            put_off: put_off(subject, facts),
             marked: at.unwrap_or(0),
             deep: 0,
             below: Cell::new(0),
@@ -52,12 +55,7 @@ impl Why {
 
     /// Whether there is nothing to show: it needs nobody, and nothing of it is put off.
     pub fn is_empty(&self, facts: &Facts) -> bool {
-        self.shown(facts).next().is_none() && self.put_off(facts).next().is_none()
-    }
-
-    fn put_off<'a>(&'a self, facts: &'a Facts) -> impl Iterator<Item = &'a PutOff> {
-        let all = facts.cellar.silences.iter();
-        all.filter(|it| it.silence.subject == self.subject)
+        self.shown(facts).next().is_none() && self.put_off.is_empty()
     }
 
     fn mark(&mut self, at: usize) {
@@ -72,6 +70,14 @@ impl Why {
         let ahead = self.ahead.iter().map(|it| &it.0);
         ahead.chain(facts.reasons_for(self.subject))
     }
+}
+
+/// What of that thing is held back.
+fn put_off(subject: Key, facts: &Facts) -> Vec<PutOff> {
+    let held = ahead::held_back(&facts.cellar, &facts.policy).into_iter();
+    held.filter(|it| it.silence.subject == subject)
+        .cloned()
+        .collect()
 }
 
 impl Pane for Why {
@@ -111,7 +117,10 @@ impl Pane for Why {
             Input::Command(Id::Down) => self.mark(moved(self.marked, 1, total)),
             Input::Command(Id::First | Id::PageUp) => self.mark(0),
             Input::Command(Id::Last | Id::PageDown) => self.mark(moved(total, 0, total)),
-            Input::Reply(_) => self.mark(moved(self.marked, 0, total)),
+            Input::Reply(_) => {
+                self.put_off = put_off(self.subject, facts);
+                self.mark(moved(self.marked, 0, total));
+            }
             _ => {}
         }
         Vec::new()
@@ -143,7 +152,7 @@ impl Pane for Why {
             }
             lines.push(Line::default());
         }
-        for it in self.put_off(facts) {
+        for it in &self.put_off {
             let until = it.until(facts.cellar.now);
             let said = format!("  {}: {until} (Z lists what is put off)", it.what());
             lines.push(Line::from(Span::styled(said, theme.dim())));

@@ -358,6 +358,23 @@ fn what_was_put_off_is_listed_with_its_why_and_taken_back_by_its_number() {
             ("Muddy 1", "2026-12-02", ""),
         ]
     );
+    // What has ended is held back no more.
+    let topped = cellar.with(&words("rack Half --to Bin"));
+    let after = topped.to_str().unwrap();
+    let after = json(&[
+        "--today",
+        TODAY,
+        "--cellar",
+        after,
+        "due",
+        "--put-off",
+        "--json",
+    ]);
+    let after = after["put_off"].as_array().unwrap().iter();
+    let after: Vec<&str> = after
+        .map(|it| it["subject"]["name"].as_str().unwrap())
+        .collect();
+    assert_eq!(after, ["Muddy", "Muddy 1"]);
     for it in &all {
         let command = texts(&it["command"]);
         let line = format!("{} --yes", command[1..].join(" "));
