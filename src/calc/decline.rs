@@ -14,7 +14,8 @@ pub mod next;
 mod rises;
 
 pub use event::{
-    BINDING_DAYS, Event, FILLING_DAYS, OPENING, STAYS_FREE, What, filling_takes, headspace_takes,
+    BINDING_DAYS, Event, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, What, filling_takes,
+    headspace_takes, racking_takes,
 };
 pub use falls::Falls;
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};

@@ -36,6 +36,10 @@ pub const SO2_PER_OXYGEN_LOW: f64 = 1.0;
 /// The most there can be: two SO2 to one O2, 2·64.058/31.998.
 pub const SO2_PER_OXYGEN_HIGH: f64 = 4.004;
 
+/// Oxygen that a racking by siphon at home brings in, mg/L: the low end (common practice) of the 0.5 to 8 that any cellar step does, be
+/// it pumping, filtering or racking (pick-up figures of a wine laboratory, vinlab).
+pub const RACKING_MG_L: [f64; 2] = [1.0, 3.0];
+
 /// Oxygen that a bottling without gas or vacuum brings in with all it meets, mg/L (pick-up figures of a wine laboratory, vinlab: 4 to
 /// 5 in all where no care is taken).
 pub const FILLING_MG_L: [f64; 2] = [4.0, 5.0];

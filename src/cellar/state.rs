@@ -295,12 +295,23 @@ pub enum So2Change {
     /// Sulfite went in, nobody knows how much.
     #[serde(rename = "u")]
     AddedUnknown,
-    /// It met air: racked, topped up.
+    /// It met air; beside that how it was kept until then, if otherwise than since: in a tank before a carboy, before bottles.
     #[serde(rename = "o")]
-    Aired,
-    /// It was moved to where it is kept in another way: from a tank to a carboy, into bottles.
-    #[serde(rename = "m")]
-    Moved(KeptUntil),
+    MetAir(Air, Option<KeptUntil>),
+}
+
+/// How wine meets air; of two in one moment the last of these tells both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Air {
+    /// Its vessel was opened: topped up, drawn from.
+    #[serde(rename = "o")]
+    Opened,
+    /// All that arrived was poured: racked, split off, blended, poured back out of bottles.
+    #[serde(rename = "r")]
+    Racked,
+    /// It was filled into bottles.
+    #[serde(rename = "b")]
+    Bottled,
 }
 
 /// How wine was kept until it was moved, or its level changed.

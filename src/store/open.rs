@@ -83,6 +83,10 @@ const STEPS: &[(&str, &str)] = &[
         include_str!("../../migrations/22-strength/up.sql"),
     ),
     ("23-fed", include_str!("../../migrations/23-fed/up.sql")),
+    (
+        "24-poured",
+        include_str!("../../migrations/24-poured/up.sql"),
+    ),
 ];
 
 /// Every migration, oldest first.

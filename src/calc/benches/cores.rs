@@ -151,7 +151,7 @@ fn year() -> Vec<Event> {
         test(24.0),
         What::Added(20.0),
         test(36.0),
-        What::Aired,
+        What::Racked,
         test(31.0),
         What::Added(15.0),
         test(38.0),

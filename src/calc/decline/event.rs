@@ -1,7 +1,7 @@
 //! What bears on free SO2, and by how much.
 
 use super::{Keeping, ONE_IN_TEN};
-use crate::oxygen::{FILLING_MG_L, SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
+use crate::oxygen::{FILLING_MG_L, RACKING_MG_L, SO2_PER_OXYGEN, SO2_PER_OXYGEN_LOW};
 
 /// Something that bears on the free SO2 of a wine.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,9 +40,11 @@ pub enum What {
     Added(f64),
     /// SO2 was added by an amount nobody knows: only a later test says what there is.
     AddedUnknown,
-    /// The wine met air: it was opened or racked.
+    /// Its vessel was opened: topped up, drawn from.
     Aired,
-    /// It was moved from where it was kept so to where it is kept in another way, and met air.
+    /// All of it was poured, as at a racking.
+    Racked,
+    /// Until then it was kept so, and in another way since. What air it met by that is told beside it.
     Moved(Keeping),
     /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
     Headspace(f64),
@@ -68,8 +70,10 @@ pub const STAYS_FREE: (f64, f64) = (2.0 / 3.0, 0.25 / (2.0 * ONE_IN_TEN));
 /// addition takes two to five days to bind).
 pub const BINDING_DAYS: f64 = 3.0;
 pub(super) const EARLY_ERROR: f64 = 2.0;
-/// Free SO2 lost once at each opening or racking, mg/L, and its standard deviation: 0.5 to 2 in four of five. House estimate.
-pub const OPENING: (f64, f64) = (1.25, 0.585);
+/// Free SO2 lost once at each opening, mg/L: in four of five. House estimate.
+pub const OPENING_MG_L: [f64; 2] = [0.5, 2.0];
+/// Its mean and standard deviation.
+pub(super) const OPENING: (f64, f64) = four_of_five(OPENING_MG_L);
 /// Over so many days the air met at filling takes free SO2 (a trade hand-out: some 10 to 15 mg/L in the first two months).
 pub const FILLING_DAYS: f64 = 60.0;
 /// Of the oxygen above a wine it takes up none, all, or any part, as likely: mean and mean square of that part. House estimate.
@@ -84,11 +88,25 @@ pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
     (mean * oxygen_mg_l, variance.sqrt() * oxygen_mg_l)
 }
 
-/// Free SO2 that the oxygen met at filling takes in all, mg/L, and its standard deviation: 4 to 5 mg/L of oxygen, and 1 to 4 mg for
-/// each mg of it in four of five ([`crate::oxygen`]; two independent figures multiplied).
+/// Free SO2 that the oxygen met at filling takes in all, mg/L, and its standard deviation.
 pub fn filling_takes() -> (f64, f64) {
-    let [low, high] = FILLING_MG_L;
-    let (oxygen, oxygen_sd) = (f64::midpoint(low, high), (high - low) / 2.0 / ONE_IN_TEN);
+    oxygen_takes(FILLING_MG_L)
+}
+
+/// Free SO2 that the oxygen met at a racking takes, mg/L, and its standard deviation.
+pub fn racking_takes() -> (f64, f64) {
+    oxygen_takes(RACKING_MG_L)
+}
+
+/// Mean and standard deviation of a figure that lies between these in four of five.
+const fn four_of_five([low, high]: [f64; 2]) -> (f64, f64) {
+    (f64::midpoint(low, high), (high - low) / 2.0 / ONE_IN_TEN)
+}
+
+/// Free SO2 that so much oxygen (mg/L, in four of five) takes, mg/L, and its standard deviation: 1 to 4 mg for each mg of it in four
+/// of five ([`crate::oxygen`]; two independent figures multiplied).
+fn oxygen_takes(oxygen_mg_l: [f64; 2]) -> (f64, f64) {
+    let (oxygen, oxygen_sd) = four_of_five(oxygen_mg_l);
     let per_sd = (SO2_PER_OXYGEN - SO2_PER_OXYGEN_LOW) / ONE_IN_TEN;
     let variance = (oxygen * per_sd).powi(2)
         + (SO2_PER_OXYGEN * oxygen_sd).powi(2)

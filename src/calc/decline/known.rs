@@ -1,6 +1,6 @@
 //! What is known of free SO2 at some moment, if the rate is so much.
 
-use super::event::{OPENING, STAYS_FREE, headspace_takes};
+use super::event::{OPENING, STAYS_FREE, headspace_takes, racking_takes};
 use super::{Keeping, ONE_IN_TEN, What};
 use crate::normal::below;
 
@@ -69,7 +69,8 @@ impl Known {
         let variance = self.variance * left * left + self.taking.variance * taken.abs();
         Known {
             day,
-            mean: self.mean * left - self.taking.per_day * taken,
+            // No wine has less than nothing: what finds no more of it is used up otherwise.
+            mean: (self.mean * left - self.taking.per_day * taken).max(0.0),
             variance: variance.max(LEAST_VARIANCE),
             ..self
         }
@@ -124,14 +125,12 @@ impl Known {
     /// After something other than a test; nothing is known after an addition of unknown size.
     pub(super) fn after(self, what: What) -> Option<Known> {
         match what {
-            What::Test { .. } | What::Below { .. } => Some(self),
+            What::Test { .. } | What::Below { .. } | What::Moved(_) => Some(self),
             What::Added(mg_l) => Some(self.and((mg_l * STAYS_FREE.0, mg_l * STAYS_FREE.1))),
             What::AddedUnknown => None,
-            What::Aired | What::Moved(_) => Some(self.and((-OPENING.0, OPENING.1))),
-            What::Headspace(oxygen) => {
-                let (takes, sd) = headspace_takes(oxygen);
-                Some(self.and((-takes, sd)))
-            }
+            What::Aired => Some(self.without(OPENING)),
+            What::Racked => Some(self.without(racking_takes())),
+            What::Headspace(oxygen) => Some(self.without(headspace_takes(oxygen))),
             What::Takes { mg_l, sd, days } => Some(Known {
                 taking: Taking {
                     until: self.day + days,
@@ -142,6 +141,10 @@ impl Known {
             }),
             What::Unexplained(sd) => Some(self.and((0.0, sd))),
         }
+    }
+
+    fn without(self, (takes, sd): (f64, f64)) -> Known {
+        self.and((-takes, sd))
     }
 
     fn and(self, (more, sd): (f64, f64)) -> Known {

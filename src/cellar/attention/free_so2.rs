@@ -5,8 +5,8 @@ use std::fmt;
 use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
 use leesline_calc::decline::{
-    self, Decline, Event, FILLING_DAYS, Keeping, OPENING, Quick, STAYS_FREE, What, filling_takes,
-    keeping, with_rises,
+    self, Decline, Event, FILLING_DAYS, Keeping, Quick, STAYS_FREE, What, filling_takes, keeping,
+    with_rises,
 };
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
@@ -16,7 +16,7 @@ use super::warmth::Clock;
 use crate::cellar::bottling::Package;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::{self, Moment};
-use crate::cellar::state::{KeptUntil, Known, So2Change, So2Event};
+use crate::cellar::state::{Air, KeptUntil, Known, So2Change, So2Event};
 use crate::cellar::thing::{Sort, Thing, VesselKind, Wine as WineKind, field};
 
 /// Free SO2 as expected, mg/L.
@@ -277,7 +277,7 @@ impl Holding<'_> {
         let mut since = i64::MIN;
         let mut stays = Vec::new();
         for (at, it) in self.wine.so2.iter().enumerate() {
-            if let So2Change::Moved(before) = it.what {
+            if let So2Change::MetAir(_, Some(before)) = it.what {
                 if it.at_ms.saturating_sub(since) >= moment::DAY_MS {
                     stays.push((at, self.kept_until(before)));
                 }
@@ -314,7 +314,6 @@ impl Holding<'_> {
             .iter()
             .rposition(|it| it.what.found().is_some())?;
         let stays = self.stays();
-        let filled = self.wine.so2.iter().rposition(|it| it.what.meets_air());
         let events = self.wine.so2.iter().enumerate().flat_map(|(at, it)| {
             let day = (it.at_ms - self.now.utc_ms) as f64 / DAY_MS;
             let what = match &it.what {
@@ -328,10 +327,14 @@ impl Holding<'_> {
                 So2Change::AddedUnknown | So2Change::AddedToUnmeasured(..) => {
                     [(at <= tested).then_some(What::AddedUnknown), None]
                 }
-                So2Change::Aired | So2Change::Moved(_) => {
+                So2Change::MetAir(air, _) => {
                     let kept = stays.iter().find(|it| it.0 == at);
-                    let air = kept.map_or(What::Aired, |(_, kept)| What::Moved(*kept));
-                    [Some(air), self.filling().filter(|_| filled == Some(at))]
+                    let met = match air {
+                        Air::Opened => What::Aired,
+                        Air::Racked => What::Racked,
+                        Air::Bottled => filling(),
+                    };
+                    [kept.map(|it| What::Moved(it.1)), Some(met)]
                 }
             };
             what.into_iter()
@@ -359,21 +362,9 @@ impl Holding<'_> {
         })
     }
 
-    /// What the air met at filling takes, of bottles; that it was opened for it is counted with it.
-    fn filling(&self) -> Option<What> {
-        let (mg_l, sd) = filling_takes();
-        let days = FILLING_DAYS;
-        let what = What::Takes {
-            mg_l: mg_l - OPENING.0,
-            sd,
-            days,
-        };
-        self.is_bottled().then_some(what)
-    }
-
     /// What the air above it takes, if it has stood under it for longer than it may.
     pub(super) fn under_air(&self) -> Option<Event> {
-        let last = self.wine.so2.iter().rfind(|it| it.what.meets_air())?;
+        let last = self.wine.so2.iter().rfind(|it| it.what.air().is_some())?;
         let day = (last.at_ms - self.now.utc_ms) as f64 / DAY_MS + self.policy.headspace_days;
         let oxygen = self.headspace_oxygen_mg_l();
         let what = What::Headspace(oxygen);
@@ -412,6 +403,13 @@ impl Holding<'_> {
             _ => 0.0,
         }
     }
+}
+
+/// What the air met at filling takes, be it opened or poured for that.
+fn filling() -> What {
+    let (mg_l, sd) = filling_takes();
+    let days = FILLING_DAYS;
+    What::Takes { mg_l, sd, days }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::free_so2::Band;
 use super::holding::Holding;
 use crate::cellar::course::{Course, Expected, Falls, Point};
 use crate::cellar::moment::{DAY_MS, Moment};
-use crate::cellar::state::{So2Change, So2Event};
+use crate::cellar::state::{Air, So2Change, So2Event};
 
 /// So far ahead of now free SO2 is shown, days.
 const AHEAD_DAYS: i64 = 120;
@@ -29,8 +29,9 @@ impl Holding<'_> {
                 So2Change::Added(..)
                 | So2Change::AddedToUnmeasured(..)
                 | So2Change::AddedUnknown => "dose",
-                So2Change::Aired => "air",
-                So2Change::Moved(_) => "moved",
+                So2Change::MetAir(Air::Opened, _) => "opened",
+                So2Change::MetAir(Air::Racked, _) => "racked",
+                So2Change::MetAir(Air::Bottled, _) => "bottled",
                 So2Change::Tested(_) | So2Change::Estimated(_) => return None,
             };
             Some((it.at_ms, word.to_owned()))

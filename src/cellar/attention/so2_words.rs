@@ -2,9 +2,10 @@
 
 use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{
-    BINDING_DAYS, FILLING_DAYS, LONG_GAP_DAYS, STAYS_FREE, filling_takes, headspace_takes,
+    BINDING_DAYS, FILLING_DAYS, LONG_GAP_DAYS, OPENING_MG_L, STAYS_FREE, filling_takes,
+    headspace_takes, racking_takes,
 };
-use leesline_calc::oxygen::FILLING_MG_L;
+use leesline_calc::oxygen::{FILLING_MG_L, RACKING_MG_L};
 
 use super::ferment::Fermentation;
 use super::free_so2::{Falls, Forecast};
@@ -12,7 +13,7 @@ use super::holding::Holding;
 use super::words::due;
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
-use crate::cellar::state::{So2Change, So2Event};
+use crate::cellar::state::{Air, So2Change, So2Event};
 use crate::cellar::telling;
 
 /// A month, as rates are said.
@@ -25,12 +26,27 @@ fn month(per_day: f64) -> f64 {
     (1.0 - (-per_day * MONTH_DAYS).exp()) * 100.0
 }
 
-/// That it was racked or opened since a test, and what that is taken to cost.
-fn airs_line(airs: usize) -> Option<String> {
-    let times = if airs == 1 { "once" } else { "several times" };
-    (airs > 0).then(|| {
-        format!("Racked or opened {times} since, at 0.5–2 mg/L of free SO2 each (house estimate).")
-    })
+/// That it was racked, and that it was opened, by what happened since a test, and what each is taken to cost.
+fn air_lines<'a>(since: impl Iterator<Item = &'a So2Event>) -> Vec<String> {
+    let airs: Vec<Air> = since.filter_map(|it| it.what.air()).collect();
+    let times = |air: Air| match airs.iter().filter(|it| **it == air).count() {
+        0 => None,
+        1 => Some("once".to_owned()),
+        2 => Some("twice".to_owned()),
+        count => Some(format!("{count} times")),
+    };
+    let racked = times(Air::Racked).map(|times| {
+        let (takes, sd) = racking_takes();
+        let [low, high] = RACKING_MG_L;
+        format!(
+            "Racked {times} since, at {takes:.0} ± {sd:.0} mg/L of free SO2 each: it meets {low:.0} to {high:.0} mg/L of oxygen by siphon (common practice; any step in a cellar 0.5 to 8, vinlab)."
+        )
+    });
+    let opened = times(Air::Opened).map(|times| {
+        let [low, high] = OPENING_MG_L;
+        format!("Opened {times} since, at {low}–{high} mg/L of free SO2 each (house estimate).")
+    });
+    racked.into_iter().chain(opened).collect()
 }
 
 impl Holding<'_> {
@@ -74,8 +90,7 @@ impl Holding<'_> {
         }
         lines.extend(self.ph_before_line());
         let since = self.wine.so2.iter().skip_while(|it| it.at_ms < at_ms);
-        let airs = since.filter(|it| self.is_aired_by(it)).count();
-        lines.extend(airs_line(airs));
+        lines.extend(air_lines(since));
         lines.extend(self.headspace_line(at_ms));
         lines.extend(self.filling_line());
         lines.extend(self.anew_line(forecast));
@@ -192,14 +207,11 @@ impl Holding<'_> {
         let mut lines = Vec::new();
         let since = self.wine.so2.iter().skip_while(|it| it.at_ms < tested_ms);
         let since = since.skip_while(|it| it.what.found().is_none());
-        let (mut added, mut airs) = (0.0, 0);
-        for event in since {
-            match event.what {
-                So2Change::Added(ug_l, _) => added += ug_l as f64 / 1e3,
-                _ if self.is_aired_by(event) => airs += 1,
-                _ => {}
-            }
-        }
+        let doses = since.clone().filter_map(|it| match it.what {
+            So2Change::Added(ug_l, _) => Some(ug_l as f64 / 1e3),
+            _ => None,
+        });
+        let added: f64 = doses.sum();
         let dosed_before = self.wine.so2.iter().any(|it| {
             let hours = (tested_ms - it.at_ms) as f64 / 3_600_000.0;
             it.what.adds() && hours > 0.0 && hours < BINDING_DAYS * 24.0
@@ -215,7 +227,7 @@ impl Holding<'_> {
                 (1.0 - STAYS_FREE.0) * 100.0
             ));
         }
-        lines.extend(airs_line(airs));
+        lines.extend(air_lines(since));
         lines.extend(self.headspace_line(tested_ms));
         if let Some((at, kept)) = self.stays().last() {
             let until = self.day(self.wine.so2[*at].at_ms);
@@ -234,13 +246,6 @@ impl Holding<'_> {
         lines
     }
 
-    /// Whether it met air by that; what filling met is said apart.
-    fn is_aired_by(&self, event: &So2Event) -> bool {
-        let filled = self.wine.so2.iter().rfind(|it| it.what.meets_air());
-        let is_filling = self.is_bottled() && filled.is_some_and(|it| it.at_ms == event.at_ms);
-        event.what.meets_air() && !is_filling
-    }
-
     /// What the air above it was taken to have taken since a test.
     fn headspace_line(&self, tested_ms: i64) -> Option<String> {
         let (under, air) = self.under_air().zip(self.headspace())?;
@@ -256,7 +261,8 @@ impl Holding<'_> {
 
     /// What the air met at filling is taken to take of bottles while it does, or since a test before it.
     fn filling_line(&self) -> Option<String> {
-        let filled = self.wine.so2.iter().rfind(|it| it.what.meets_air())?;
+        let mut series = self.wine.so2.iter();
+        let filled = series.rfind(|it| it.what.air() == Some(Air::Bottled))?;
         let (takes, sd) = filling_takes();
         let [low, high] = FILLING_MG_L;
         self.is_bottled().then(|| {

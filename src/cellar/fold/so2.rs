@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::cellar::amount::{Mass, Volume};
 use crate::cellar::entry::{Entry, Found, Kind, Property, Spot};
-use crate::cellar::state::{Deed, KeptUntil, So2Change, So2Event, State, Wine};
+use crate::cellar::state::{Air, Deed, KeptUntil, So2Change, So2Event, State, Wine};
 use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
 
 use super::{Ledger, Step};
@@ -60,7 +60,9 @@ impl Step<'_> {
             if !self.ledger.holds_wine(place) {
                 continue;
             }
-            let filled_now = self.wine(place).when(Deed::Filled) == Some(now);
+            // What is topped up in the moment that it was filled in was there before.
+            let was_there = self.held_before.contains(&place);
+            let filled_now = !was_there && self.wine(place).when(Deed::Filled) == Some(now);
             let flows = self.outcome.flows.iter();
             let from = flows.rev().find(|it| it.to == place && filled_now);
             let before = from.map_or(place, |it| it.from);
@@ -72,16 +74,20 @@ impl Step<'_> {
             if kept(one, empty) == kept(other, self.ledger.empty(place)) {
                 continue;
             }
-            let what = So2Change::Moved(KeptUntil {
+            let by_itself = if from.is_some() {
+                Air::Racked
+            } else {
+                Air::Opened
+            };
+            let kept_until = Some(KeptUntil {
                 place: before,
                 empty,
             });
             let wine = self.wine(place);
-            let tested = wine.so2.iter().any(|it| it.what.found().is_some());
-            match wine.so2.last_mut() {
-                Some(last) if last.at_ms == now && last.what.meets_air() => last.what = what,
-                _ if tested => wine.met(now, what),
-                _ => {}
+            let last = wine.so2.last_mut().filter(|it| it.at_ms == now);
+            match last.map(|it| &mut it.what) {
+                Some(So2Change::MetAir(_, kept)) => *kept = kept_until,
+                _ => wine.met_air(now, by_itself, kept_until),
             }
         }
     }
@@ -105,28 +111,23 @@ impl Step<'_> {
         }
     }
 
-    /// Wine that arrived by these has met air. Before its first test nothing is known that this could change.
+    /// Wine that arrived by these has met air.
     pub(super) fn note_air(&mut self, to: Key) {
-        let bottled = self
-            .ledger
-            .things
-            .get(&to)
-            .is_some_and(|it| it.sort == Sort::Run);
-        if !bottled
-            && !matches!(
-                self.entry.draft.kind,
-                Kind::Rack | Kind::TopUp | Kind::Split | Kind::Blend | Kind::Unbottle
-            )
-        {
-            return;
-        }
+        let place = self.ledger.things.get(&to);
+        let is_run = place.is_some_and(|it| it.sort == Sort::Run);
+        let air = match self.entry.draft.kind {
+            _ if is_run => Air::Bottled,
+            Kind::Rack | Kind::Split | Kind::Blend | Kind::Unbottle => Air::Racked,
+            Kind::TopUp => Air::Opened,
+            _ => return,
+        };
         let now = self.now();
         let wine = self.wine(to);
-        let last = wine.so2.last();
-        let tested = wine.so2.iter().any(|it| it.what.found().is_some());
-        // One racking may be many pours.
-        if tested && last.is_none_or(|it| it.at_ms != now || it.what != So2Change::Aired) {
-            wine.met(now, So2Change::Aired);
+        let last = wine.so2.last_mut().filter(|it| it.at_ms == now);
+        match last.map(|it| &mut it.what) {
+            // One racking may be many pours, and what is topped up in the same moment was open already.
+            Some(So2Change::MetAir(before, None)) => *before = air.max(*before),
+            _ => wine.met_air(now, air, None),
         }
     }
 }
@@ -179,9 +180,12 @@ impl So2Change {
         )
     }
 
-    /// Whether the wine met air by it.
-    pub fn meets_air(&self) -> bool {
-        matches!(self, So2Change::Aired | So2Change::Moved(_))
+    /// How the wine met air by it.
+    pub fn air(&self) -> Option<Air> {
+        match self {
+            So2Change::MetAir(air, _) => Some(*air),
+            _ => None,
+        }
     }
 }
 
@@ -196,6 +200,13 @@ impl Wine {
         self.so2.push(So2Event { at_ms, what });
         let surplus = self.so2.len().saturating_sub(KEPT);
         self.so2.drain(..surplus);
+    }
+
+    /// Before its first test nothing is known that air could change.
+    fn met_air(&mut self, at_ms: i64, air: Air, kept_until: Option<KeptUntil>) {
+        if self.so2.iter().any(|it| it.what.found().is_some()) {
+            self.met(at_ms, So2Change::MetAir(air, kept_until));
+        }
     }
 
     /// So much SO2 goes into all of it, off by so much.

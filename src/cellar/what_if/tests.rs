@@ -414,7 +414,8 @@ fn a_bottling_says_what_is_left_to_see_to_in_the_vessel() {
 }
 
 /// A wine tested 70 days ago is the same wine in its vessel and in the bottles of today, whatever the vessel made of it until
-/// then: only the air met at filling tells them apart, half a milligram to two (house estimate).
+/// then: what the air met at filling takes, it takes from then on. That its vessel was opened costs half a milligram to two (house
+/// estimate).
 #[test]
 fn bottles_just_filled_hold_what_their_vessel_holds() {
     for kind in ["carboy", "barrel", "tank"] {
@@ -433,8 +434,9 @@ fn bottles_just_filled_hold_what_their_vessel_holds() {
             outlook.free_so2.unwrap().mid
         };
         let before = beside(&cellar, &supposed, CARBOY).is.free_so2.unwrap().mid;
-        let met = before - free(run);
-        assert!((0.5..=2.0).contains(&met), "{kind}: {met}");
+        let less = before - free(run);
+        // A mean is carried over, and not a median.
+        assert!(less.abs() <= 0.5, "{kind}: {less}");
         assert!((free(CARBOY) - free(run)).abs() <= 2.0, "{kind}");
     }
 }

@@ -29,13 +29,18 @@ struct Doings {
     limit: Option<f64>,
 }
 
-/// Draws a cellar from the estimates the forecast is made with: its rate, what is bound of each dose, what each racking costs.
+/// Draws a cellar from the estimates the forecast is made with: its rate, what is bound of each dose, what each racking costs; no
+/// more than there is of it and of a dose of that day.
 /// Every 20 to 50 days something is done: a test, or one of the doings with a test some days later.
 fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> Cellar {
     let rate = |draws: &mut Draws, keeping: Keeping| {
         keeping.per_day * draws.normal(0.0, keeping.spread).exp()
     };
     let mut per_day = rate(draws, if doings.moves { keeping::ANY } else { keeping });
+    let racked = |draws: &mut Draws| {
+        let (takes, sd) = racking_takes();
+        draws.normal(takes, sd)
+    };
     let first = 30.0 + 20.0 * draws.part();
     let (mut free, mut day) = (draws.normal(first, SD), 0.0);
     let mut events = vec![test(0.0, first)];
@@ -43,18 +48,19 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
     for at in 0..tests {
         let wait = 20.0 + 30.0 * draws.part();
         day += wait;
-        free *= (-per_day * wait).exp();
+        free = free.max(0.0) * (-per_day * wait).exp();
         let today = events.len();
         if moved_after == Some(at) {
-            free -= draws.normal(OPENING.0, OPENING.1);
+            free -= racked(draws);
             per_day = rate(draws, keeping);
-            let what = What::Moved(keeping::ANY);
-            events.push(Event { day: 0.0, what });
+            for what in [What::Moved(keeping::ANY), What::Racked] {
+                events.push(Event { day: 0.0, what });
+            }
         } else if doings.rackings && draws.part() < 0.4 {
             let oxygen = draws.part();
             let (takes, sd) = headspace_takes(oxygen);
-            free -= draws.normal(OPENING.0, OPENING.1) + draws.normal(takes, sd);
-            for what in [What::Aired, What::Headspace(oxygen)] {
+            free -= racked(draws) + draws.normal(takes, sd);
+            for what in [What::Racked, What::Headspace(oxygen)] {
                 events.push(Event { day: 0.0, what });
             }
         }
@@ -70,9 +76,9 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         }
         if events.len() > today {
             day += 4.0 + 10.0 * draws.part();
-            free *= (-per_day * (day - events[today].day)).exp();
+            free = free.max(0.0) * (-per_day * (day - events[today].day)).exp();
         }
-        let found = test(day, draws.normal(free, SD));
+        let found = test(day, draws.normal(free, SD).max(0.0));
         events.push(match (found.what, doings.limit) {
             (What::Test { free_mg_l, sd }, Some(bound)) if free_mg_l < bound => Event {
                 day,
@@ -99,6 +105,13 @@ fn covered(keeping: Keeping, tests: usize, doings: Doings, cellars: usize) -> (u
         let found = Grid::<101>::of(keeping, &with_rises(keeping, &it.events)).unwrap();
         let (day, truth) = it.truth;
         let chance = found.chance_below(truth, day - found.begins());
+        // Where nothing is left the chance jumps from none to this, and any chance between is as likely (textbook: randomised
+        // probability integral transform).
+        let chance = if truth > 0.0 {
+            chance
+        } else {
+            chance * draws.part()
+        };
         left += usize::from((0.1..=0.9).contains(&chance));
         let band = found.rate(0.1)..=found.rate(0.9);
         rates += usize::from(band.contains(&it.per_day));

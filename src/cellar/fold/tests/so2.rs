@@ -1,7 +1,7 @@
 //! The series of what bears on free SO2 goes where its wine goes.
 
 use super::*;
-use crate::cellar::state::So2Change;
+use crate::cellar::state::{Air, So2Change};
 
 impl Book {
     fn test(&mut self, day: i64, place: Key, free: f64) -> &mut Book {
@@ -43,8 +43,15 @@ impl Book {
                     So2Change::Added(ug_l, _) => format!("+{:.1}", *ug_l as f64 / 1e3),
                     So2Change::AddedToUnmeasured(so2, _) => format!("+{} µg", so2.0),
                     So2Change::AddedUnknown => "+?".to_owned(),
-                    So2Change::Aired => "air".to_owned(),
-                    So2Change::Moved(_) => "moved".to_owned(),
+                    So2Change::MetAir(air, kept_until) => {
+                        let air = match air {
+                            Air::Opened => "opened",
+                            Air::Racked => "racked",
+                            Air::Bottled => "bottled",
+                        };
+                        let moved = if kept_until.is_some() { "-moved" } else { "" };
+                        format!("{air}{moved}")
+                    }
                 };
                 format!("{}:{what}", it.at_ms / 86_400_000)
             })
@@ -74,7 +81,7 @@ fn a_racking_takes_it_along_and_meets_air() {
     let mut book = Book::default();
     book.receive(0, JUG, 20.0, BATCH).test(100, JUG, 30.0);
     book.rack(120, JUG, BUCKET, 0.5);
-    book.check_so2(BUCKET, "100:30 120:air");
+    book.check_so2(BUCKET, "100:30 120:racked");
     book.check_so2(JUG, "");
     // What was never tested has nothing that air could change.
     let mut untested = Book::default();
@@ -82,6 +89,19 @@ fn a_racking_takes_it_along_and_meets_air() {
         .receive(0, CARBOY, 20.0, BATCH)
         .rack(9, CARBOY, JUG, 0.5);
     untested.check_so2(JUG, "");
+}
+
+/// Much is typed later and stands at noon: racked and topped up in one moment, it was poured once.
+#[test]
+fn what_is_racked_and_topped_up_in_one_moment_was_racked() {
+    let mut book = Book::default();
+    book.receive(0, JUG, 20.0, BATCH).test(100, JUG, 30.0);
+    book.receive(0, CARBOY, 5.0, OTHER);
+    book.rack(120, JUG, BUCKET, 0.5);
+    book.write(120, Kind::TopUp, |it| {
+        it.pour(CARBOY, BUCKET, Amount::Exactly(Volume::litres(0.5)));
+    });
+    book.check_so2(BUCKET, "100:30 120:racked");
 }
 
 #[test]
@@ -94,7 +114,7 @@ fn another_kind_of_vessel_keeps_it_in_another_way() {
     book.rack(120, CARBOY, BUCKET, 0.5);
     let (ledger, _) = fold(vessels, &book.entries);
     let last = wine(&ledger, BUCKET).so2.pop().unwrap();
-    assert!(matches!(last.what, So2Change::Moved(_)));
+    assert!(matches!(last.what, So2Change::MetAir(Air::Racked, Some(_))));
 }
 
 #[test]
@@ -104,7 +124,7 @@ fn a_part_split_off_and_bottles_take_it_along_too() {
         it.pour(CARBOY, JUG, Amount::Exactly(Volume::litres(1.0)));
     });
     // Out of a carboy with 3.4 L of air in it.
-    book.check_so2(JUG, "100:30 120:moved");
+    book.check_so2(JUG, "100:30 120:racked-moved");
     book.check_so2(CARBOY, "100:30");
     book.write(130, Kind::Bottle, |it| {
         it.set(RUN, field::VESSEL, Value::Int(CARBOY.0));
@@ -117,7 +137,7 @@ fn a_part_split_off_and_bottles_take_it_along_too() {
             at_ms: 0,
         }];
     });
-    book.check_so2(RUN, "100:30 130:moved");
+    book.check_so2(RUN, "100:30 130:bottled-moved");
 }
 
 /// 5 L of 20 leave a carboy of 23.4 L a third empty, and 18 L of a bottling nearly all of it: that is kept in another way from then
@@ -128,14 +148,14 @@ fn what_stands_under_much_air_is_kept_in_another_way() {
     book.write(120, Kind::Split, |it| {
         it.pour(CARBOY, JUG, Amount::Exactly(Volume::litres(5.0)));
     });
-    book.check_so2(CARBOY, "100:30 120:moved");
+    book.check_so2(CARBOY, "100:30 120:opened-moved");
     book.write(125, Kind::Split, |it| {
         it.pour(CARBOY, JUG, Amount::Exactly(Volume::litres(1.0)));
     });
-    book.check_so2(CARBOY, "100:30 120:moved");
+    book.check_so2(CARBOY, "100:30 120:opened-moved");
     // Racked into a bucket whose size nobody knows, it came out from under air.
     book.rack(130, CARBOY, BUCKET, 0.0);
-    book.check_so2(BUCKET, "100:30 120:moved 130:moved");
+    book.check_so2(BUCKET, "100:30 120:opened-moved 130:racked-moved");
     let mut vessels = things();
     let carboy = vessels.get_mut(&CARBOY).unwrap();
     let attributes = &mut std::sync::Arc::make_mut(carboy).attributes;
@@ -145,7 +165,7 @@ fn what_stands_under_much_air_is_kept_in_another_way() {
     assert!(
         bucket
             .iter()
-            .all(|it| !matches!(it.what, So2Change::Moved(_))),
+            .all(|it| !matches!(it.what, So2Change::MetAir(_, Some(_)))),
         "{bucket:?}"
     );
 }
@@ -157,7 +177,7 @@ fn a_topping_leaves_the_series_and_meets_air() {
         .write(120, Kind::TopUp, |it| {
             it.pour(JUG, CARBOY, Amount::Exactly(Volume::litres(0.5)));
         });
-    book.check_so2(CARBOY, "100:30 120:air");
+    book.check_so2(CARBOY, "100:30 120:opened");
 }
 
 /// 20 L at 30 and 5 L at 10 mg/L are 25 L at 26; of the dose of 0.3 g after the test, all is in it.
@@ -170,9 +190,9 @@ fn a_blend_begins_anew_with_the_estimate_of_its_parts() {
     book.write(120, Kind::Blend, |it| {
         it.pour(JUG, CARBOY, Amount::Exactly(Volume::litres(5.0)));
     });
-    book.check_so2(CARBOY, "100:~26 110:+12.0 120:moved");
+    book.check_so2(CARBOY, "100:~26 110:+12.0 120:racked-moved");
     book.test(125, CARBOY, 31.0);
-    book.check_so2(CARBOY, "100:~26 110:+12.0 120:moved 125:31");
+    book.check_so2(CARBOY, "100:~26 110:+12.0 120:racked-moved 125:31");
     // One of the two was never tested: nothing is known of both.
     let mut unknown = tested();
     unknown
