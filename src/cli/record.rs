@@ -83,8 +83,7 @@ fn reconciled(run: Key, opened: &Opened) -> Result<Page, Failure> {
     let Some((start, run)) = start.zip(opened.cellar.thing(run)) else {
         return Ok(page);
     };
-    let when = start.entry.draft.when;
-    let then = opened.at(when.at(when.utc_ms - 1))?;
+    let then = opened.store.before(&start.entry)?;
     let vessel = run.int(field::VESSEL).map(Key);
     let before = vessel.and_then(|it| then.wine(it));
     let before = before.map_or(Volume::ZERO, |it| it.volume);

@@ -29,8 +29,8 @@ impl Store {
         self.snapshot_until(at, (at.utc_ms + 1, 0))
     }
 
-    /// The cellar just before an entry, at its moment.
-    pub(super) fn before(&self, entry: &Entry) -> Result<Snapshot, StoreError> {
+    /// The cellar just before an entry, at its moment: what else is written of that moment may come before it.
+    pub fn before(&self, entry: &Entry) -> Result<Snapshot, StoreError> {
         let at = entry.draft.when;
         self.snapshot_until(at, (at.utc_ms, entry.stands))
     }

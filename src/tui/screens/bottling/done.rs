@@ -13,7 +13,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::{Key, Thing, field, must_stay_moist};
 use crate::cellar::window::bottled;
-use crate::tui::message::Told;
+use crate::tui::message::{Ask, Effect, Told};
 use crate::tui::widgets::scroll::Paged;
 use crate::tui::widgets::text;
 
@@ -25,18 +25,22 @@ pub(super) struct Done {
     pub(super) paged: Paged,
 }
 
-/// The moment just before a run was filled.
-pub(super) fn before(run: Key, told: &[Told]) -> Option<Moment> {
-    let when = tally::filled_by(run, told)?.entry.draft.when;
-    Some(when.at(when.utc_ms - 1))
-}
-
 impl Done {
-    pub(super) fn asking(asked: Option<Moment>) -> Done {
-        Done {
+    /// Asks for the cellar just before a run was filled.
+    pub(super) fn asking(run: Key, told: &[Told]) -> (Done, Option<Ask>) {
+        let filled_by = tally::filled_by(run, told).map(|it| &it.entry);
+        let asked = filled_by.map(|it| it.draft.when);
+        let look = filled_by.map(|it| {
+            Ask::Do(Effect::LookBack {
+                then: it.draft.when,
+                without: Some(Box::new(it.clone())),
+            })
+        });
+        let done = Done {
             asked,
             ..Done::default()
-        }
+        };
+        (done, look)
     }
 
     /// The cellar as it was before.

@@ -405,14 +405,10 @@ impl Bottling {
                 self.writing = false;
                 if self.step == Step::Finish {
                     self.step = Step::Done;
-                    let before = self.run.and_then(|run| done::before(run, &self.told));
-                    self.done = Done::asking(before);
-                    let look = before.map(|then| {
-                        Ask::Do(Effect::LookBack {
-                            then,
-                            without: None,
-                        })
-                    });
+                    let run = self.run;
+                    let (done, look) =
+                        run.map_or_else(Default::default, |run| Done::asking(run, &self.told));
+                    self.done = done;
                     return look.into_iter().chain(self.reads()).collect();
                 }
             }
