@@ -148,6 +148,10 @@ pub fn called(typed: &str) -> Option<&'static Substance> {
         "sorbate" | "stabiliser" | "stabilizer" => "potassium-sorbate",
         "nutrient" | "nutrients" => "yeast-nutrient",
         "dap" => "diammonium-phosphate",
+        // As closures are shown.
+        "26-mm-crown" | "26-mm-crowns" | "26mm-crown" | "26mm-crowns" => "crown-26",
+        "29-mm-crown" | "29-mm-crowns" | "29mm-crown" | "29mm-crowns" => "crown-29",
+        "crown" | "crowns" => "crown-cap",
         name => name,
     };
     known(everyday).or_else(|| known(everyday.strip_suffix('s')?))

@@ -119,23 +119,41 @@ fn too_many_filled(things: &Things, entry: &Entry, finding: &Finding) -> Option<
     let (size_ml, count) = filled.find(|(ml, count)| Volume::millilitres(ml * count) == taken)?;
     let package = things.get(&run).map(|it| Package::of(it));
     let package = package.unwrap_or_default();
-    let enough = match held.0 / Volume::millilitres(size_ml).0 {
-        0 => format!("too little for {}", package.times(1, size_ml)),
-        fits => format!(
-            "enough for {}, not for {count}",
-            package.times(fits, size_ml)
-        ),
-    };
     // Broken bottles were filled before they broke.
     let out = fillings.iter().map(|it| {
         let lost = it.mishap().filter(|it| it.0 != FillEvent::Refused);
         it.size_ml * (it.standing() + lost.map_or(0, |it| it.1))
     });
-    let vessel = name(things, vessel);
+    let out = Volume::millilitres(out.sum());
+    let at = vessel;
+    let vessel = name(things, at);
+    let counted = if out == taken {
+        let enough = match held.0 / Volume::millilitres(size_ml).0 {
+            0 => format!("too little for {}", package.times(1, size_ml)),
+            fits => format!(
+                "enough for {}, not for {count}",
+                package.times(fits, size_ml)
+            ),
+        };
+        format!("{vessel} held {held} by the book, {enough}")
+    } else {
+        let sizes = Tally::of(fillings).sizes(package);
+        format!(
+            "{vessel} has too little by the book for {sizes}, with what went amiss {out} in all"
+        )
+    };
+    if let Some(brim) = things
+        .get(&at)
+        .and_then(|it| it.brim())
+        .filter(|it| *it < out)
+    {
+        return Some(format!(
+            "{counted}, and up to its measured brim it holds {brim}: count fewer."
+        ));
+    }
     Some(format!(
-        "{vessel} held {held} by the book, {enough}: count fewer; if more is in it yet, say how much with \
-         adjust, and if it is empty now, `leesline adjust \"{vessel}\" --level \"{}\" --at \"{}\"`; then count again.",
-        Volume::millilitres(out.sum()),
+        "{counted}: count fewer; if more is in it yet, say how much with adjust, and if it is empty now, \
+         `leesline adjust \"{vessel}\" --level \"{out}\" --at \"{}\"`; then count again.",
         minute_before(entry),
     ))
 }

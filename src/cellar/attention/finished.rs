@@ -126,7 +126,7 @@ impl Holding<'_> {
             };
         }
         let long_enough = self.is_steady(&plateau);
-        let (warm, line) = self.warmth_during(&plateau);
+        let (warm, line) = self.warmth_during(&plateau, counted);
         evidence.push(line);
         let at_end = self.is_at_its_end(plateau.gravity);
         // A must that was read warm once and cold since is not stuck.
@@ -245,50 +245,59 @@ impl Holding<'_> {
         readings.iter().filter(is_warm).copied().collect()
     }
 
-    /// Whether it was warm enough while the readings were equal, if that is known, and the sentence.
-    fn warmth_during(&self, plateau: &Plateau) -> (Option<bool>, String) {
+    /// Whether it was warm enough while those readings were equal, if that is known, and the sentence. It was where as many of
+    /// them as are asked were read warm, or where someone says so of all that time; one warmth says nothing of the other days.
+    fn warmth_during(
+        &self,
+        plateau: &Plateau,
+        counted: &[GravityReading],
+    ) -> (Option<bool>, String) {
         let warm = self.policy.warm_c;
-        let measured = self
-            .known_between(Property::Temperature, -20.0, 60.0)
-            .filter(|(_, it)| it.at_ms >= plateau.since_ms);
-        match (measured, self.usual_c) {
-            (Some((bound, known)), _)
-                if matches!(known.found, Found::Above(_)) && bound >= warm =>
-            {
-                (
-                    Some(true),
-                    format!("It was at {bound:.0} °C or warmer, warm enough."),
-                )
-            }
-            (Some((bound, known)), _)
-                if matches!(known.found, Found::Below(_)) && bound <= warm =>
-            {
-                (
-                    Some(false),
-                    format!("It was below {bound:.0} °C: there a ferment may only sleep."),
-                )
-            }
-            (Some((celsius, _)), _) if celsius >= warm => (
-                Some(true),
-                format!("It was at {celsius:.1} °C, warm enough."),
-            ),
-            (Some((celsius, _)), _) => (
-                Some(false),
-                format!("It was at {celsius:.1} °C: below {warm:.0} °C a ferment may only sleep."),
-            ),
-            (None, Some(usual)) => (
-                None,
-                format!(
-                    "Its temperature then is not known (the cellar is usually at {usual:.1} °C); the readings count at {warm:.0} °C or warmer."
-                ),
-            ),
-            (None, None) => (
-                None,
-                format!(
-                    "Its temperature then is not known; the readings count at {warm:.0} °C or warmer."
-                ),
-            ),
+        let equal = &counted[counted.len() - plateau.readings..];
+        let is_warm = |it: &&GravityReading| it.celsius.is_some_and(|it| it >= warm);
+        let told: Vec<GravityReading> = equal.iter().filter(is_warm).copied().collect();
+        let is_shown =
+            Plateau::of(&told, self.policy.equal_gravity).is_some_and(|it| self.is_steady(&it));
+        let coldest = told.iter().filter_map(|it| it.celsius).reduce(f64::min);
+        if let Some(coldest) = coldest.filter(|_| is_shown) {
+            let line = format!("It was read at {coldest:.1} °C or warmer, warm enough.");
+            return (Some(true), line);
         }
+        let measured = self.known_between(Property::Temperature, -20.0, 60.0);
+        let since = measured.filter(|it| it.1.at_ms >= plateau.since_ms);
+        match since.map(|(celsius, known)| (celsius, &known.found, known.at_ms)) {
+            Some((bound, Found::Above(_), at)) if bound >= warm && at >= plateau.until_ms => {
+                let line = format!("It was at {bound:.0} °C or warmer, warm enough.");
+                return (Some(true), line);
+            }
+            Some((bound, Found::Below(_), _)) if bound <= warm => {
+                let line = format!("It was below {bound:.0} °C: there a ferment may only sleep.");
+                return (Some(false), line);
+            }
+            Some((celsius, found, _)) if celsius < warm && !matches!(found, Found::Above(_)) => {
+                let line = format!(
+                    "It was at {celsius:.1} °C: below {warm:.0} °C a ferment may only sleep."
+                );
+                return (Some(false), line);
+            }
+            _ => {}
+        }
+        let known = match (told.len(), self.usual_c) {
+            (0, None) => "Its temperature then is not known".to_owned(),
+            (0, Some(usual)) => {
+                format!(
+                    "Its temperature then is not known (the cellar is usually at {usual:.1} °C)"
+                )
+            }
+            (some, _) => format!(
+                "Its temperature is known with {some} of those {} readings",
+                equal.len()
+            ),
+        };
+        (
+            None,
+            format!("{known}; the readings count at {warm:.0} °C or warmer."),
+        )
     }
 
     /// Gravity readings since sugar was last added to be fermented: those before it are of another must.

@@ -6,10 +6,12 @@ use leesline_calc::rack;
 
 use super::holding::Holding;
 use super::policy::Policy;
+use super::stage::Ferment;
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
 use crate::cellar::thing::{Key, Sort, Thing, VesselKind, field};
+use crate::cellar::trouble;
 
 /// The cellar, with what rules would otherwise look up once for every vessel.
 pub struct Look<'a> {
@@ -167,21 +169,35 @@ impl<'a> Look<'a> {
     }
 
     /// A vessel of the same batch that holds less than this one, and enough to fill so much headspace:
-    /// the one with least in it, which is to be used up.
+    /// the one with least in it, which is to be used up. What is marked with something that this is not, or may ferment
+    /// still, is none to top up with.
     pub(super) fn to_top_up(&self, holding: &Holding, room: Volume) -> Option<&'a Thing> {
         let here = self.of_batch.get(&holding.wine.main_batch()?)?;
         let first = here.partition_point(|it| it.0 < room);
         let other = here[first..]
             .iter()
-            .find(|it| it.1.key != holding.place.key)?;
+            .filter(|it| it.1.key != holding.place.key)
+            .find(|it| self.is_fit_to_pour(it.1.key, holding))?;
         (other.0 < holding.wine.volume).then_some(other.1)
+    }
+
+    fn is_fit_to_pour(&self, from: Key, into: &Holding) -> bool {
+        let Some(from) = Holding::of(self.cellar, from, self.policy) else {
+            return false;
+        };
+        let has_sugar = matches!(
+            from.ferment(),
+            Ferment::Must | Ferment::Running | Ferment::Stuck | Ferment::Doubtful
+        );
+        !has_sugar && trouble::brought(from.wine, into.wine).is_none()
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::{Cellar, policy};
+    use super::super::trial::{Cellar, NOW, days_ago, policy};
     use super::*;
+    use crate::cellar::state::{Deed, GravityReading, Wine};
 
     /// Vessels named for so much wine, and the air in them, mL.
     fn check_keep(litres: f64, expected: Option<(&str, i64)>) {
@@ -233,6 +249,42 @@ mod tests {
         };
         assert_eq!(name(1.0), Some("jug"));
         assert_eq!(name(3.0), None);
+    }
+
+    /// Never top up a sound wine with vinegar (common practice), nor a finished one with what may ferment still.
+    #[test]
+    fn a_wine_is_not_topped_up_with_what_would_spoil_it() {
+        let check = |build: &dyn Fn(&mut Cellar), expected: Option<&str>| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.0);
+            cellar.finished();
+            cellar.spare(1, "jug", "jug", 3.8).fill(Key(1), 2.0);
+            build(&mut cellar);
+            let policy = policy();
+            let look = Look::at(&cellar.0, &policy);
+            let holding = cellar.holding(&policy);
+            let found = look.to_top_up(&holding, Volume::litres(1.0));
+            assert_eq!(found.map(Thing::name), expected);
+        };
+        let marked = |wine: &mut Wine| _ = wine.troubles.insert("vinegar".to_owned(), NOW.utc_ms);
+        check(&|_| (), Some("jug"));
+        check(&|it| marked(it.wine_in(Key(1))), None);
+        // Both are marked with it.
+        let both = |it: &mut Cellar| {
+            marked(it.wine_in(Key(1)));
+            marked(it.wine());
+        };
+        check(&both, Some("jug"));
+        let sweet = |it: &mut Cellar| {
+            let wine = it.wine_in(Key(1));
+            wine.deeds.insert(Deed::Pitched, days_ago(40));
+            wine.gravities = vec![GravityReading {
+                at_ms: days_ago(1),
+                gravity: 1.010,
+                celsius: None,
+                fed: None,
+            }];
+        };
+        check(&sweet, None);
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! The gate before bottling: seven questions, each answered from the book.
+//! The gate before bottling: seven questions, each answered from the book, and before them what it is marked with.
 
 mod protected;
+mod sound;
 
 use super::Suggestion;
 use super::finished::{Finished, Gas};
@@ -81,13 +82,14 @@ impl Holding<'_> {
     /// The same before bottling on that day: it goes on resting until then, and whether it is
     /// protected is asked of what is expected then.
     pub fn gate_on(&self, day: Moment) -> Vec<GateItem> {
-        QUESTIONS.iter().map(|ask| ask(self, day)).collect()
+        let asked = QUESTIONS.iter().map(|ask| ask(self, day));
+        self.unsound().into_iter().chain(asked).collect()
     }
 
     /// Whether it may be bottled now: every question is answered with yes. It stops at the first that is not.
     pub fn is_ready(&self) -> bool {
         let yes = |it: GateItem| it.answer == Answer::Yes;
-        QUESTIONS.iter().all(|ask| yes(ask(self, self.now)))
+        self.wine.troubles.is_empty() && QUESTIONS.iter().all(|ask| yes(ask(self, self.now)))
     }
 
     fn ask_finished(&self) -> GateItem {

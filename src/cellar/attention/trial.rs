@@ -205,6 +205,10 @@ impl Cellar {
         } else {
             RUN
         };
+        self.wine_in(key)
+    }
+
+    pub(in crate::cellar) fn wine_in(&mut self, key: Key) -> &mut Wine {
         match self.0.states.get_mut(&key).map(Arc::make_mut) {
             Some(State::Wine(wine)) => wine,
             _ => panic!("the cellar under trial holds no wine"),
@@ -303,7 +307,7 @@ impl Cellar {
         self.did(Deed::Pitched, 120).did(Deed::Degassed, 60);
         self.did(Deed::Racked, 60).did(Deed::Sulfited, 60);
         self.gravities(&[(80, 0.995), (70, 0.995), (62, 0.995)]);
-        self.knows(Property::Temperature, 18.0, 62)
+        self.found(Property::Temperature, Found::Above(15.0), 62)
     }
 
     pub(in crate::cellar) fn holding<'a>(&'a self, policy: &'a Policy) -> Holding<'a> {

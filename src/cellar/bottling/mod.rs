@@ -252,6 +252,7 @@ impl<'a> Plan<'a> {
         sizes.dedup_by_key(|(size, _)| *size);
         let lees = wish.lees.unwrap_or_default().min(wine.volume);
         let lees_unsaid = unracked_lees(wine).filter(|_| wish.lees.is_none());
+        let sizes = as_there(wine.volume - lees, sizes, &empties);
         let (mut fills, mut remains) = filled(wine.volume - lees, &sizes, &empties);
         if package.keeps_part_full() {
             fill_in_part(&mut fills, &sizes, &mut remains);
@@ -358,6 +359,26 @@ fn unracked_lees(wine: &Wine) -> Option<[Volume; 2]> {
         && wine.when(Deed::BeforeBook).is_none()
         && wine.when(Deed::Begun).is_some();
     is_unracked.then(|| LEES_SHARE.map(|it| Volume::litres(wine.volume.in_litres() * it)))
+}
+
+/// The sizes with no more of each than there are, where those there take the wine; else as they were asked for.
+fn as_there(
+    wine: Volume,
+    sizes: Vec<(i64, Option<i64>)>,
+    empties: &[Empties],
+) -> Vec<(i64, Option<i64>)> {
+    let there = |size_ml| empties.iter().find(|it: &&Empties| it.size_ml == size_ml);
+    let most = |(size_ml, most): &(i64, Option<i64>)| {
+        (*size_ml, most.or(there(*size_ml).map(Empties::there)))
+    };
+    let as_there: Vec<_> = sizes.iter().map(most).collect();
+    let (_, remains) = filled(wine, &as_there, empties);
+    let smallest = sizes.iter().map(|it| Volume::millilitres(it.0)).min();
+    if smallest.is_some_and(|it| remains < it) {
+        as_there
+    } else {
+        sizes
+    }
 }
 
 fn filled(wine: Volume, sizes: &[(i64, Option<i64>)], empties: &[Empties]) -> (Vec<Fill>, Volume) {

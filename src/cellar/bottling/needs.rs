@@ -84,6 +84,13 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
             .filter(|it| it.1 == size_ml)
             .map_or(0, |it| it.0)
     };
+    let in_part = |size_ml: i64| {
+        let part = plan
+            .fills
+            .iter()
+            .filter(|it| !it.is_full() && it.package_ml == size_ml);
+        part.map(|it| it.bottles).sum::<i64>()
+    };
     for fill in plan.fills.iter().filter(|it| it.is_full()) {
         count(
             format!(
@@ -91,7 +98,7 @@ pub(super) fn short(plan: &Plan<'_>, cellar: &Snapshot) -> Vec<Short> {
                 plan.package.size_words(fill.size_ml),
                 plan.package.label()
             ),
-            fill.bottles + lacking(fill.size_ml),
+            fill.bottles + in_part(fill.size_ml) + lacking(fill.size_ml),
             fill.on_hand(),
         );
     }

@@ -103,6 +103,25 @@ pub fn name(word: &str) -> &str {
     find(word).map_or(word, |it| it.name)
 }
 
+/// The worst that a wine is marked with, and since when (UTC ms): what may hurt someone first, then what presses most.
+pub fn worst(wine: &Wine) -> Option<(&str, i64)> {
+    let badness = |word: &str| {
+        let fault = find(word);
+        (
+            std::cmp::Reverse(fault.map(|it| it.safety)),
+            fault.map_or(Rank::Soon, |it| it.rank),
+        )
+    };
+    let marks = wine.troubles.iter().map(|(word, at)| (word.as_str(), *at));
+    marks.min_by_key(|(word, at)| (badness(word), *at))
+}
+
+/// What a wine is marked with that one it is poured into is not.
+pub fn brought(from: &Wine, into: &Wine) -> Option<&'static Fault> {
+    let mut marks = from.troubles.keys();
+    marks.find_map(|it| find(it).filter(|_| !into.troubles.contains_key(it)))
+}
+
 /// What a wine is marked with: `vinegar and film`.
 pub fn marked(wine: &Wine) -> Option<String> {
     let names: Vec<&str> = wine.troubles.keys().map(|it| name(it)).collect();

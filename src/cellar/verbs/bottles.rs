@@ -7,7 +7,7 @@ use chrono::Datelike;
 use super::empties::emptied;
 use super::keeping::{AMISS, FROM, RUN};
 use super::pull::{Bottles, stow};
-use super::rack::all_fits;
+use super::rack::{all_fits, is_a_blend};
 use super::read::{count, thing, word};
 use super::things::done;
 use super::{Field, Form, Group, Prepared, Refusal, Takes, Verb, flag};
@@ -16,7 +16,7 @@ use crate::cellar::bottling::Package;
 use crate::cellar::entry::{BottleMove, Draft, Kept, Kind, Posture, Spot, Tasting};
 use crate::cellar::gifts;
 use crate::cellar::snapshot::Snapshot;
-use crate::cellar::state::BottleLot;
+use crate::cellar::state::{BottleLot, Wine};
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Sort, Value, field};
 
@@ -268,7 +268,9 @@ pub(super) static UNBOTTLE: Verb = Verb {
             .map(|it| Volume::millilitres(it.size_ml * it.count))
             .sum();
         all_fits("into", into, poured, cellar)?;
-        let asked = kept_for(&bottles, &draft);
+        let coming = cellar.wine(run.key).and_then(Wine::main_batch);
+        let blend = is_a_blend(coming, poured, into, cellar);
+        let asked = kept_for(&bottles, &draft).into_iter().chain(blend);
         let said = format!("Pour {wanted} of {} back into {}.", run.name(), into.name());
         Ok(done(draft, said)?.only_if(asked))
     },

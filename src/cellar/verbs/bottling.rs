@@ -12,6 +12,7 @@ use crate::cellar::bottling::Misfit;
 use crate::cellar::thing::{Sort, Thing, field};
 
 pub(super) use finish::{FINISH, left_word};
+pub(super) use mark::is_its_own as mark_is_its_own;
 pub use mark::{free_mark, mark_of};
 pub(super) use meanwhile::{followed, taken_meanwhile};
 pub(super) use start::{NO_MARK, NOT_READY, OVERRULED, START};

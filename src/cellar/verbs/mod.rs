@@ -466,17 +466,19 @@ pub fn prepare(
     }
     let mut prepared = (verb.draft)(form, cellar)?;
     names_can_be_said(&prepared.draft)?;
+    bottling::mark_is_its_own(&prepared.draft, cellar)?;
     fits::impossible(&prepared.draft, cellar)?;
     let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
+    let brought = trouble::brought(&prepared.draft, cellar);
     prepared
         .asks
         .extend(bottling::followed(&mut prepared.draft, cellar));
     let meanwhile = bottling::taken_meanwhile(&prepared.draft, cellar);
     let no_rack = shelves::nearly_a_rack(&prepared.draft, cellar);
     let asked = unlikely.into_iter().chain(no_rack).chain(too_large);
-    prepared = prepared.only_if(asked.chain(at_risk).chain(meanwhile));
+    prepared = prepared.only_if(asked.chain(at_risk).chain(brought).chain(meanwhile));
     prepared.asks.extend(when.remark.clone());
     form.get("by")
         .unwrap_or_default()

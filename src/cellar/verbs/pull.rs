@@ -205,9 +205,14 @@ impl<'a> Bottles<'a> {
             (Some(from), _) => format!(
                 "{there} of {name} are at {from}, not {wanted}; if you find more, write them down with `here` by a name of their own."
             ),
-            (None, _) if self.count(|_| true) >= wanted => format!(
-                "{there} of {name} are free, not {wanted}: the others are kept already; `leesline bottles` lists for whom."
-            ),
+            (None, _) if self.count(|_| true) >= wanted => {
+                let others = if self.count(|it| !it.reserved.is_empty()) > 0 {
+                    "the others are kept already; `leesline bottles` lists for whom"
+                } else {
+                    "the others lie already; `leesline bottles` lists where"
+                };
+                format!("{there} of {name} are free, not {wanted}: {others}.")
+            }
             (None, _) if self.count(|_| true) > there => format!(
                 "{} of {name} are there, {there} of them free, not {wanted}; if you find more, write them down with `here` by a name of their own.",
                 self.count(|_| true)

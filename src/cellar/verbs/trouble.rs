@@ -7,7 +7,7 @@ use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::{Holding, Policy, is_unseen, is_watched, may_burst};
-use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
+use crate::cellar::entry::{Draft, Found, Kind, Property, Reading, Spot};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
@@ -157,6 +157,27 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         fault.name,
         fault.drink
     ))
+}
+
+/// Asks before a marked wine is poured to one that is not marked so.
+pub(super) fn brought(draft: &Draft, cellar: &Snapshot) -> Option<String> {
+    let moved = draft.movements.iter().map(|it| (it.from, it.to));
+    let poured_back = draft.bottles.iter().filter_map(|it| match it.to {
+        Spot::Outside(into) => Some((draft.subject?, into)),
+        Spot::Kept(_) => None,
+    });
+    moved.chain(poured_back).find_map(|(from, into)| {
+        let fault = trouble::brought(cellar.wine(from)?, cellar.wine(into)?)?;
+        let (from, into) = (cellar.name(from), cellar.name(into));
+        let never = fault
+            .never
+            .first()
+            .map_or(String::new(), |it| format!(" {it}"));
+        Some(format!(
+            "{from} is marked with {}, and {into} is not: all of it would be.{never}",
+            fault.name
+        ))
+    })
 }
 
 /// The vessel or bottles, with what is in them.

@@ -65,6 +65,34 @@ fn a_bottle_more_than_the_vessel_can_fill_is_said_at_once_and_not_counted() {
     it.cellar.sound();
 }
 
+/// By hand: 750 + 375 = 1.125 L out of 1 L; and no level above a measured brim is offered as a way out.
+#[test]
+fn what_is_too_much_is_told_of_every_size_and_never_above_a_measured_brim() {
+    let said = |brim_litres: Option<f64>| {
+        let mut it = bottling(1.0);
+        if let Some(litres) = brim_litres {
+            it.cellar.append(&brim(2, it.vessel, litres));
+        }
+        it.press(FillEvent::Filled, 1).unwrap();
+        let at_ms = day(10).utc_ms + 2_000;
+        refusal(
+            it.cellar
+                .store
+                .fill(it.run, FillEvent::Filled, 375, 1, at_ms),
+        )
+    };
+    let counted = "Carboy A has too little by the book for 1 × 750 mL, 1 × 375 mL, with what went amiss 1.1 L in all";
+    let open = said(None);
+    assert!(
+        open.starts_with(&format!("{counted}: count fewer; if more")),
+        "{open}"
+    );
+    assert_eq!(
+        said(Some(1.1)),
+        format!("{counted}, and up to its measured brim it holds 1.1 L: count fewer.")
+    );
+}
+
 #[test]
 fn no_more_is_taken_back_than_was_filled() {
     let mut it = bottling(3.0);

@@ -169,3 +169,63 @@ fn a_plan_that_gives_none_says_until_when_that_holds() {
     let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(page.contains(&holds), "{page}");
 }
+
+/// By hand: 22.4 = 10 × 1.5 + 9 × 0.75 + 0.65. Of sizes that were named no more is planned than there is, where those take the wine.
+#[test]
+fn named_sizes_are_taken_as_they_are_on_hand() {
+    let cellar = Cellar::with_damson();
+    for (count, size) in [("20", "750"), ("10", "1500")] {
+        let add = [
+            "empties", "add", count, "--size", size, "--finish", "cork", "--state", "clean",
+        ];
+        cellar.done(&add);
+    }
+    let check = |sizes: &str, expected: &[(i64, i64)]| {
+        let plan = cellar.json(&["bottle", "plan", "Carboy", "--sizes", sizes]);
+        let fills = plan["fills"].as_array().unwrap().iter();
+        let of = |it: &serde_json::Value, key: &str| it[key].as_i64().unwrap();
+        let fills: Vec<_> = fills
+            .map(|it| (of(it, "bottles"), of(it, "size_ml")))
+            .collect();
+        assert_eq!(fills, expected, "{sizes}");
+    };
+    check("750,1500", &[(10, 1_500), (9, 750)]);
+    // Twenty alone do not take it: so many more are short.
+    check("750", &[(29, 750)]);
+    check("1500", &[(14, 1_500)]);
+}
+
+/// By hand: 22.4 = 2 × 9.5 + 3.4, which goes into a third keg.
+#[test]
+fn what_is_filled_in_part_is_short_too() {
+    let cellar = Cellar::with_damson();
+    let plan = cellar.done(&[
+        "bottle",
+        "plan",
+        "Carboy",
+        "--package",
+        "keg",
+        "--sizes",
+        "9.5 L",
+    ]);
+    assert!(plan.contains("9.5 L kegs: 3 wanted"), "{plan}");
+}
+
+/// 29 bottles and two to spare, bought in the words in which the plan names them.
+#[test]
+fn crowns_are_bought_by_the_name_that_is_shown() {
+    for (bought, closure) in [
+        ("26 mm crowns", "crown-26"),
+        ("29 mm crowns", "crown-29"),
+        ("crowns", "crown-26"),
+    ] {
+        let cellar = Cellar::with_damson();
+        let short = || {
+            let plan = cellar.done(&["bottle", "plan", "Carboy", "--closure", closure]);
+            plan.contains("mm crowns: 31 wanted")
+        };
+        assert!(short(), "{closure}");
+        cellar.done(&["buy", bought, "100"]);
+        assert!(!short(), "{bought}");
+    }
+}

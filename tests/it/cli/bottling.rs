@@ -577,3 +577,23 @@ fn a_start_names_what_can_be_ticked_off_before() {
     check(&["--chores", "no"], false);
     check(&["--filled", "29"], false);
 }
+
+/// P5 is Plum 25's, of which 19 bottles are there.
+#[test]
+fn a_mark_by_which_other_bottles_are_told_is_refused() {
+    let cellar = Cellar::demo();
+    let start = [
+        "bottle", "start", "Carboy B", "--filled", "25", "--yes", "--mark",
+    ];
+    let with = |mark| [&start[..], &[mark]].concat();
+    let refused = "marks the bottles of Plum 25 already";
+    cellar.check_refused(&with("P5"), 1, refused);
+    cellar.check_refused(&with("p5"), 1, refused);
+    cellar.done(&with("S5"));
+    cellar.check_refused(
+        &["bottles", "describe", "Plum 25", "--mark", "S5"],
+        1,
+        "marks the bottles of",
+    );
+    cellar.done(&["bottles", "describe", "Plum 25", "--mark", "P5"]);
+}

@@ -405,3 +405,33 @@ fn a_marked_wine_is_told_among_the_bottles_and_given_only_with_a_yes() {
     cellar.done(&["trouble", "over", "Plum 25"]);
     cellar.done(&give);
 }
+
+/// Mould is poured away, all of it, and never topped up or bottled with (common practice).
+#[test]
+fn a_marked_wine_is_poured_to_a_sound_one_or_bottled_only_with_a_word_of_its_own() {
+    let cellar = Cellar::demo();
+    cellar.done(&["trouble", "mark", "Carboy B", "mould", "--yes"]);
+    let top_up = [
+        "top-up", "Carboy A", "--from", "Carboy B", "--amount", "0.2 L",
+    ];
+    cellar.check_refused(
+        &top_up,
+        1,
+        "Carboy B is marked with mould, and Carboy A is not",
+    );
+    let start = ["bottle", "start", "Carboy B", "--filled", "20", "--yes"];
+    cellar.check_refused(&start, 1, "mould");
+    let plan = cellar.done(&["bottle", "plan", "Carboy B"]);
+    assert!(plan.contains("Sound?"), "{plan}");
+    assert!(!cellar.done(&["board"]).contains("ready to bottle"));
+    cellar.done(&["trouble", "over", "Carboy B"]);
+    cellar.done(&top_up);
+}
+
+#[test]
+fn bottles_are_poured_into_another_wine_only_with_a_yes() {
+    let cellar = Cellar::demo();
+    let unbottle = ["unbottle", "Plum 25", "2", "--into", "Bucket"];
+    cellar.check_refused(&unbottle, 1, "is this a blend?");
+    cellar.done(&[&unbottle[..], &["--yes"]].concat());
+}

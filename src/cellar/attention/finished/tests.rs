@@ -247,6 +247,46 @@ fn an_unknown_temperature_is_said() {
     );
 }
 
+/// Warm as it was read first says nothing of the weeks after: three equal readings over 14 days are asked at 15 °C or warmer.
+#[test]
+fn each_reading_that_counts_was_warm_or_someone_says_so_of_all_of_them() {
+    let check = |celsius: [Option<f64>; 4], said: Option<(Found, i64)>, expected: Option<bool>| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.0);
+        cellar.did(Deed::Degassed, 30);
+        cellar.gravities(&[(32, 0.995), (25, 0.995), (18, 0.995), (9, 0.995)]);
+        for (reading, celsius) in cellar.wine().gravities.iter_mut().zip(celsius) {
+            reading.celsius = celsius;
+        }
+        if let Some((found, days)) = said {
+            cellar.found(Property::Temperature, found, days);
+        }
+        let policy = policy();
+        let found = cellar.holding(&policy).finished();
+        assert_eq!(found.warm, expected, "{:#?}", found.evidence);
+    };
+    let warm = Some(20.0);
+    check([None; 4], None, None);
+    check(
+        [warm, None, None, None],
+        Some((Found::Number(20.0), 32)),
+        None,
+    );
+    check(
+        [None, None, None, warm],
+        Some((Found::Number(20.0), 9)),
+        None,
+    );
+    check([warm, warm, warm, None], None, Some(true));
+    check([None, warm, warm, warm], None, Some(true));
+    check([None, None, warm, warm], None, None);
+    let above = |days| Some((Found::Above(15.0), days));
+    check([None; 4], above(9), Some(true));
+    check([None; 4], above(32), None);
+    check([None; 4], Some((Found::Below(15.0), 20)), Some(false));
+    // Chilled once it was done.
+    check([warm; 4], Some((Found::Number(4.0), 2)), Some(true));
+}
+
 /// Sugar added to a wine that was steady and dry makes it a must again: what was read before proves nothing of it.
 #[test]
 fn sugar_added_to_ferment_is_waited_out() {

@@ -19,6 +19,43 @@ fn check(question: &str, build: impl Fn(&mut Cellar), answer: Answer, evidence: 
     }
 }
 
+/// Mould is poured away, and vinegar spoils what it is filled into (common practice): neither is bottled unasked.
+#[test]
+fn what_is_marked_is_not_ready() {
+    let mark = |words: &[&str]| {
+        let mut cellar = Cellar::with_vessel(23.0, 22.9);
+        cellar.finished().says(Property::Clarity, "clear", 2);
+        cellar.knows(Property::Ph, 3.3, 2);
+        cellar.knows(Property::FreeSo2, 30.0, 2);
+        for word in words {
+            let marks = &mut cellar.wine().troubles;
+            marks.insert((*word).to_owned(), NOW.utc_ms);
+        }
+        let policy = policy();
+        let holding = cellar.holding(&policy);
+        let first = holding.gate().into_iter().next().unwrap();
+        let said = first.evidence.first().cloned().unwrap_or_default();
+        (
+            holding.is_ready(),
+            first.question,
+            first.wants_reason(),
+            said,
+        )
+    };
+    let (ready, first, ..) = mark(&[]);
+    assert_eq!((ready, first), (true, "Finished?"));
+    for (marks, name) in [
+        (&["mould"][..], "mould"),
+        (&["vinegar"], "vinegar"),
+        // What may hurt someone is told first.
+        (&["egg", "mould"], "mould"),
+    ] {
+        let (ready, first, reason, said) = mark(marks);
+        assert_eq!((ready, first, reason), (false, "Sound?", true), "{marks:?}");
+        assert!(said.starts_with(&format!("Marked with {name}")), "{said}");
+    }
+}
+
 /// What decides whether bottles may burst is said by the person, and never filled in beforehand.
 #[test]
 fn the_warmth_that_is_asked_is_not_filled_in() {
