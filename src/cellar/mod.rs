@@ -34,6 +34,7 @@ pub mod shared;
 pub mod snapshot;
 pub mod state;
 pub mod substance;
+pub mod sugars;
 pub mod supplies;
 pub mod tasting;
 pub mod telling;

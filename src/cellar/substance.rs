@@ -1,12 +1,8 @@
 //! What goes into wine besides wine: how it is counted, what it leaves, what it means to the book.
 
-use leesline_calc::density::WATER_20;
 use leesline_calc::sulfite::Metabisulfite;
 
 use super::state::Deed;
-
-/// A gram of dissolved sucrose takes this much room, mL: 27 CFR 24.181 has 13.5 lb to the gallon.
-pub(super) const SUGAR_ML_PER_G: f64 = 0.62;
 
 /// A substance the book knows more of than its name. Any other name is taken as it is.
 #[derive(Debug)]
@@ -109,29 +105,6 @@ pub static SUBSTANCES: &[Substance] = &[
     plain("capsule", "count"),
     plain("label", "count"),
 ];
-
-/// Whether what goes in by that name, as typed, brings sugar that yeast ferments.
-pub fn brings_sugar(name: &str) -> bool {
-    const SUGARS: &[&str] = &[
-        "sugar",
-        "sucrose",
-        "dextrose",
-        "glucose",
-        "fructose",
-        "honey",
-        "syrup",
-        "grape-concentrate",
-        "juice-concentrate",
-    ];
-    SUGARS.iter().any(|it| name.contains(it))
-}
-
-/// The gravity of wine in which so much sugar has dissolved, and there are so many litres of it now: the masses of both add up,
-/// SG = (V0·SG0·ρw + m)/(V·ρw), V0 = V − 0.62 mL/g.
-pub(super) fn sugared(sg: f64, sugar_g: f64, litres: f64) -> f64 {
-    let before_l = litres - sugar_g * SUGAR_ML_PER_G / 1e3;
-    (before_l * sg * WATER_20 + sugar_g) / (litres * WATER_20)
-}
 
 /// The known substance that is called so, in full, by its everyday name, or in the plural.
 pub fn called(typed: &str) -> Option<&'static Substance> {

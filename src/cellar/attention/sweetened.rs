@@ -4,7 +4,7 @@ use super::holding::Holding;
 use super::words::gravity;
 use crate::cellar::entry::Property;
 use crate::cellar::state::Deed;
-use crate::cellar::substance::sugared;
+use crate::cellar::sugars::Dissolved;
 
 /// Sugar that went in since gravity was last measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,7 +29,7 @@ impl Holding<'_> {
         let is_known = self.wine.unmeasured.is_none() && litres > 0.0;
         let about = sugar_g
             .filter(|_| is_known)
-            .map(|sugar_g| sugared(last.gravity, sugar_g, litres));
+            .map(|sugar_g| Dissolved::sugar(sugar_g).raises(last.gravity, litres));
         Some(SinceRead {
             at_ms,
             sugar_g,

@@ -7,6 +7,7 @@ use crate::cellar::state::{
     Deed, Draw, GravityReading, Known, MalicTest, So2Change, State, Stock, Wine, says_no_gas,
 };
 use crate::cellar::substance;
+use crate::cellar::sugars::{Dissolved, brings_sugar};
 use crate::cellar::thing::Key;
 
 use super::{Fault, Step};
@@ -23,16 +24,14 @@ impl Wine {
     /// Its last gravity is from before this sugar.
     fn feed(&mut self, sugar: &Addition) {
         let litres = self.volume.in_litres();
-        let is_known = self.unmeasured.is_none() && litres > 0.0 && sugar.substance == "sugar";
+        let is_known = self.unmeasured.is_none() && litres > 0.0;
+        let dissolved = sugar.dose.filter(|_| is_known);
+        let dissolved = dissolved.and_then(|it| Dissolved::of(&sugar.substance, it));
         let Some(last) = self.gravities.last_mut() else {
             return;
         };
-        last.feed(match sugar.dose {
-            Some(Dose::Mass(mass)) if is_known => {
-                substance::sugared(last.gravity, mass.in_grams(), litres) - last.gravity
-            }
-            _ => 0.0,
-        });
+        let rise = dissolved.map(|it| it.raises(last.gravity, litres) - last.gravity);
+        last.feed(rise.unwrap_or(0.0));
     }
 }
 
@@ -175,12 +174,13 @@ impl Step<'_> {
             let Some(wine) = self.spoken_of(addition.place) else {
                 continue;
             };
-            if kind != Kind::Sweeten && substance::brings_sugar(&addition.substance) {
+            if kind != Kind::Sweeten && brings_sugar(&addition.substance) {
                 wine.deeds.insert(Deed::Sugared, now);
                 wine.feed(addition);
             }
-            if let (Kind::Sweeten, Some(Dose::Mass(mass))) = (kind, addition.dose) {
-                wine.weighed.sweetened += mass;
+            if let (Kind::Sweeten, Some(dose)) = (kind, addition.dose) {
+                let dissolved = Dissolved::of(&addition.substance, dose);
+                wine.weighed.sweetened += dissolved.map_or(Mass::ZERO, Dissolved::in_sugar);
             }
             wine.so2_added += addition.so2_at_most();
             wine.so2_since_reading += addition.so2;

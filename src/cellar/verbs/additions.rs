@@ -15,7 +15,8 @@ use crate::cellar::dosing::strength_pct;
 use crate::cellar::entry::{Addition, Amount, Dose, Draft, Due, Job, Kind, Movement};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Deed;
-use crate::cellar::substance::{self, SUGAR_ML_PER_G};
+use crate::cellar::substance;
+use crate::cellar::sugars::Dissolved;
 use crate::cellar::telling;
 use crate::cellar::thing::{Account, Key, Sort, Thing, field};
 
@@ -60,7 +61,12 @@ pub(super) static ADD: Verb = Verb {
     group: Group::Additions,
     fields: &[
         PLACE,
-        ask("substance", "What", "What goes in.", Takes::Text),
+        ask(
+            "substance",
+            "What",
+            "What goes in; a syrup with the °Brix of its label: `syrup 65 brix`.",
+            Takes::Text,
+        ),
         AMOUNT,
         LOT,
         SOLUTION,
@@ -381,18 +387,16 @@ fn unknown_tablet(addition: &Addition) -> Option<String> {
     (is_tablet && addition.so2 == Mass::ZERO).then(|| UNKNOWN_TABLET.to_owned())
 }
 
-/// The room that dissolved sugar takes.
+/// The room that dissolved sugar takes, with the water of honey and the like.
 fn volume_of(addition: &Addition) -> Option<Movement> {
-    match addition.dose {
-        Some(Dose::Mass(mass)) if addition.substance == "sugar" => Some(Movement {
-            from: Account::Volume.key(),
-            to: addition.place,
-            amount: Amount::Exactly(Volume::litres(mass.in_grams() * SUGAR_ML_PER_G / 1e3)),
-            about: true,
-            batch: None,
-        }),
-        _ => None,
-    }
+    let dissolved = Dissolved::of(&addition.substance, addition.dose?)?;
+    Some(Movement {
+        from: Account::Volume.key(),
+        to: addition.place,
+        amount: Amount::Exactly(Volume::litres(dissolved.litres())),
+        about: true,
+        batch: None,
+    })
 }
 
 pub(super) fn joined(notes: &[String]) -> String {

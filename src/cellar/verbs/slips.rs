@@ -12,6 +12,7 @@ use crate::cellar::entry::{Addition, Dose, Property, Reading};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::{Deed, GRAVITY_SLACK, SulfiteSoFar, Wine as Held};
 use crate::cellar::substance;
+use crate::cellar::sugars::Dissolved;
 use crate::cellar::thing::{Thing, Wine, field};
 
 /// Questions about what goes into a vessel at once; each wants a yes before anything is written.
@@ -28,8 +29,12 @@ pub(super) fn questions(
     if wine.unmeasured.is_none() && wine.volume > Volume::ZERO {
         let litres = wine.volume.in_litres();
         asked.extend(additions.iter().filter_map(|it| match it.dose {
-            Some(Dose::Mass(mass)) => too_much(&it.substance, mass.in_grams(), litres),
-            _ => None,
+            Some(dose) => match (Dissolved::of(&it.substance, dose), dose) {
+                (Some(dissolved), _) => too_much("sugar", dissolved.in_sugar().in_grams(), litres),
+                (None, Dose::Mass(mass)) => too_much(&it.substance, mass.in_grams(), litres),
+                (None, _) => None,
+            },
+            None => None,
         }));
         let so2: Mass = additions.iter().map(Addition::so2_at_most).sum();
         if so2 > Mass::ZERO {
