@@ -28,9 +28,14 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     if ferment.is_ahead_or_running() || floats || !holding.is_much_air() {
         return None;
     }
+    let doubt = Doubt::of(holding);
+    // Its own gas keeps the air off.
+    if doubt == Some(Doubt::Gassy) {
+        return None;
+    }
     let air = Air::over(holding)?;
     let due = due(holding, air.low_since);
-    // It may be gas for all that is known: its gravity tells.
+    // It may be gas for all that is known.
     let is_sure = ferment != Ferment::Doubtful;
     let is_bad =
         air.oxygen_mg_l >= policy.headspace_now_mg_l && !is_kept_off_by_gas(holding) && is_sure;
@@ -40,7 +45,19 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         Rank::Soon
     };
     let (room, takes_mg_l) = (air.room, air.oxygen_mg_l * policy.so2_per_oxygen);
-    let (what, suggestion) = remedy(holding, look, room);
+    let (what, suggestion) = match doubt {
+        Some(Doubt::Unread) => first(
+            "measure its gravity again, and top up if it ferments no more",
+            "gravity",
+            holding,
+        ),
+        Some(Doubt::Unshaken) => first(
+            "shake a sample, and top up if no gas is in it",
+            "gas",
+            holding,
+        ),
+        Some(Doubt::Gassy | Doubt::Still) | None => remedy(holding, look, room),
+    };
     Some(
         Reason {
             subject: holding.place.key,
@@ -56,8 +73,65 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
             },
             suggestion,
         }
-        .because(move || air.working(holding)),
+        .because(move || {
+            let mut lines = air.working(holding);
+            lines.extend(doubt.map(|it| it.line().to_owned()));
+            lines
+        }),
     )
+}
+
+/// What is known of a wine of which nobody knows whether it still ferments: topped up it would foam, and its gas may be all that is
+/// above it; left alone it may stand under air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Doubt {
+    /// Its gravity was not read lately.
+    Unread,
+    /// It was, and one reading alone does not say whether it falls.
+    Unshaken,
+    /// Gas was found in it lately.
+    Gassy,
+    /// No gas was, or its gravity stood for as long as a reading holds.
+    Still,
+}
+
+impl Doubt {
+    /// `None` where it is known.
+    fn of(holding: &Holding) -> Option<Doubt> {
+        if holding.ferment() != Ferment::Doubtful {
+            return None;
+        }
+        let holds = holding.policy.unread_days;
+        let is_late = |at_ms: i64| (holding.days(at_ms) as f64) < holds;
+        let level = Plateau::of(holding.readings_since_sugar(), holding.policy.equal_gravity);
+        let Some(level) = level.filter(|it| is_late(it.until_ms)) else {
+            return Some(Doubt::Unread);
+        };
+        let stood = holding.days(level.since_ms) - holding.days(level.until_ms);
+        Some(match holding.gas() {
+            Gas::There(at) if is_late(at) => Doubt::Gassy,
+            Gas::Gone(at) | Gas::NoneFound(at) if is_late(at) => Doubt::Still,
+            _ if stood as f64 >= holds => Doubt::Still,
+            _ => Doubt::Unshaken,
+        })
+    }
+
+    fn line(self) -> &'static str {
+        match self {
+            Doubt::Unread | Doubt::Unshaken | Doubt::Gassy => {
+                "It may still ferment: then its own gas keeps the air off, and topped up it would foam over. So that is looked for first."
+            }
+            Doubt::Still => {
+                "It stands above a dry wine's gravity and may ferment again: top it up under an airlock, and leave room to rise."
+            }
+        }
+    }
+}
+
+/// What is looked for before anything is done.
+fn first(what: &str, field: &'static str, holding: &Holding) -> (String, Suggestion) {
+    let measure = Suggestion::of("measure").with("place", holding.place.name());
+    (what.to_owned(), measure.asking(field))
 }
 
 /// The air over a wine.
@@ -196,14 +270,9 @@ impl Holding<'_> {
     }
 }
 
-/// More of the same wine, or a vessel that it fills better; where it may ferment still, first a reading that says so.
+/// More of the same wine, or a vessel that it fills better.
 fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) {
     let name = holding.place.name();
-    if holding.ferment() == Ferment::Doubtful {
-        let measure = Suggestion::of("measure").with("place", name);
-        let what = "measure its gravity again, and top up if it ferments no more";
-        return (what.to_owned(), measure.asking("gravity"));
-    }
     let top_up = || Suggestion::of("top-up").with("into", name);
     if let Some(other) = look.to_top_up(holding, room) {
         // How much is left out: the verb takes what fits, to the microlitre.
@@ -453,5 +522,43 @@ mod tests {
         let first = "measure its gravity again, and top up if it ferments no more";
         assert!(reason.sentence.ends_with(first), "{}", reason.sentence);
         assert_eq!(reason.suggestion.verb, "measure");
+    }
+
+    /// A bought wine at 1.012, whose yeast nobody pitched: what is asked next, and in which words.
+    #[test]
+    fn one_reading_alone_is_not_asked_for_again_on_the_same_day() {
+        let asks = |build: &dyn Fn(&mut Cellar)| {
+            let mut cellar = Cellar::with_vessel(23.0, 22.0);
+            build(&mut cellar);
+            let found = cellar.reason(ReasonKind::Headspace);
+            found.map(|it| {
+                let what = it.sentence.rsplit(": ").next().unwrap_or_default();
+                (what.to_owned(), it.suggestion.verb, it.suggestion.needs)
+            })
+        };
+        let told = |what: &str, verb, needs: &[&'static str]| {
+            Some((what.to_owned(), verb, needs.to_vec()))
+        };
+        let gravity = "measure its gravity again, and top up if it ferments no more";
+        let gravity = told(gravity, "measure", &["gravity"]);
+        let sample = "shake a sample, and top up if no gas is in it";
+        let sample = told(sample, "measure", &["gas"]);
+        let top_up = told("top up", "top-up", &["from"]);
+        let read = |it: &mut Cellar, at: &[i64]| {
+            let all: Vec<(i64, f64)> = at.iter().map(|days| (*days, 1.012)).collect();
+            it.gravities(&all);
+        };
+        assert_eq!(asks(&|it| read(it, &[7])), gravity);
+        assert_eq!(asks(&|it| read(it, &[0])), sample);
+        assert_eq!(asks(&|it| read(it, &[3, 0])), sample);
+        assert_eq!(asks(&|it| read(it, &[7, 0])), top_up);
+        let shaken = |word: &'static str| {
+            move |it: &mut Cellar| {
+                read(it, &[0]);
+                it.says(Property::Gas, word, 0);
+            }
+        };
+        assert_eq!(asks(&shaken("none")), top_up);
+        assert_eq!(asks(&shaken("much")), None);
     }
 }

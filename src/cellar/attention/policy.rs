@@ -232,7 +232,7 @@ policy! {
     ferment_days = 21.0, "d" Published("Bisson, Stuck and sluggish fermentations, author abstract: two to three weeks"),
         FERMENT, "A normal ferment is over by then.";
     unread_days = 7.0, "d" HouseEstimate,
-        GOING, "A ferment that runs is measured again after so long.";
+        &[Unfinished, Stuck, Sluggish, DryDue, Headspace], "A ferment that runs is measured again after so long, and so is one that may.";
     presumed_over_days = 60.0, "d" HouseEstimate,
         FERMENT, "Without readings, a ferment pitched longer ago is taken as over.";
     sulfited_over_days = 7.0, "d" HouseEstimate,
