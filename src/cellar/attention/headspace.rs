@@ -17,9 +17,6 @@ use crate::cellar::thing::field;
 /// Above this a figure of free SO2 tells nobody anything: no wine holds so much (mg/L).
 const MOST_SAID_MG_L: f64 = 60.0;
 
-/// More than this, or than there is of the wine itself, nobody has at hand to top up with.
-const TOP_UP_MOST: Volume = Volume::millilitres(4_000);
-
 /// Air over a wine that no longer ferments. A floating lid follows the wine and leaves none.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let policy = holding.policy;
@@ -279,6 +276,7 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
         let suggestion = top_up().with("from", other.name());
         return (format!("top up from {}", other.name()), suggestion);
     }
+    let most = Volume::litres(holding.policy.top_up_most_l);
     let better = look
         .to_keep(holding.wine.volume)
         .filter(|it| it.air < Volume(room.0 / 2));
@@ -289,7 +287,7 @@ fn remedy(holding: &Holding, look: &Look, room: Volume) -> (String, Suggestion) 
                 .with("from", name)
                 .with("to", home.typed()),
         ),
-        None if room > TOP_UP_MOST.min(holding.wine.volume) => (
+        None if room > most.min(holding.wine.volume) => (
             "move it to a smaller vessel, or bottle it once it is ready".to_owned(),
             Suggestion::of("rack").with("from", name).asking("to"),
         ),

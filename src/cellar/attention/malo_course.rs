@@ -10,8 +10,6 @@ use crate::cellar::state::{Deed, MalicTest};
 use crate::cellar::telling;
 
 const DAY_MS: f64 = moment::DAY_MS as f64;
-/// Warmth read longer ago says nothing of the bacteria.
-const WARMTH_DAYS: i64 = 60;
 /// A paper strip says faint below this, g/L: house estimate.
 const FAINT_G_L: f64 = 0.3;
 /// No wine has more malic acid, g/L.
@@ -147,7 +145,7 @@ impl Holding<'_> {
     /// Its warmth, °C: as read lately, else the cellar's.
     fn malo_celsius(&self) -> Option<f64> {
         self.living_c()
-            .filter(|(_, known)| self.days(known.at_ms) <= WARMTH_DAYS)
+            .filter(|(_, known)| self.days(known.at_ms) as f64 <= self.policy.malo_warmth_days)
             .map(|it| it.0)
             .or(self.usual_c)
     }

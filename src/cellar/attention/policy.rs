@@ -137,6 +137,9 @@ const BEFORE_BOTTLING: &[ReasonKind] = &[SupplyShort];
 /// Asked where something is found wrong with a wine: each makes one of its causes more likely or less.
 const CLUES: &[ReasonKind] = &[];
 
+/// Asked of a figure as it is typed.
+const SLIPS: &[ReasonKind] = &[];
+
 /// Asked where another warmth is supposed.
 const WHAT_IF: &[ReasonKind] = &[];
 
@@ -174,6 +177,8 @@ policy! {
         &[FirstSulfite, MaloAsked], "The first sulfite goes in with the first racking after the ferment, within about four weeks of its end.", 7.0 to 60.0;
     reading_days = 120.0, "d" HouseEstimate,
         &[SulfiteOld], "A free SO2 reading older than this says little.", 30.0 to 240.0;
+    lowest_ph = 3.0, "" CommonPractice,
+        &[SulfiteOld], "Hardly a wine has a lower pH: free SO2 that is short of its aim at this is short of it at any.";
     least_free_mg_l = 10.0, "mg/L" FromMemory("closure trials of white wine"),
         &[SulfiteOld], "Free SO2 below this protects hardly any wine, whatever its pH.";
 
@@ -237,6 +242,10 @@ policy! {
         FERMENT, "Without readings, a ferment pitched longer ago is taken as over.";
     sulfited_over_days = 7.0, "d" HouseEstimate,
         FERMENT, "Sulfite so long after the yeast says that someone took the ferment as over.";
+    real_fall = 0.002, "" Published("Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation: less than 2 points a day is sluggish"),
+        FERMENT, "Two readings that fall by so much do so by more than they err; and a ferment that works falls by as much in a day.";
+    tells_days = 7.0, "d" HouseEstimate,
+        FERMENT, "Two readings further apart than this, or older, say nothing of how fast gravity falls now.";
     stuck_fall = CRITERIA.stuck_fall, "" HouseEstimate,
         GOING, "A ferment that falls no more than this stands still: a hydrometer is no surer.";
     stuck_days = CRITERIA.stuck_days, "d" HouseEstimate,
@@ -278,6 +287,8 @@ policy! {
         &[Headspace, Topping], "Wine may stand so long under air after it was moved, or its barrel should have been topped up.", 1.0 to 21.0;
     barrel_top_days = 28.0, "d" CommonPractice,
         &[Topping], "Wood loses wine to the air: barrels are topped up every two to four weeks.", 7.0 to 60.0;
+    top_up_most_l = 4.0, "L" HouseEstimate,
+        &[Headspace], "More than this, or than there is of the wine itself, nobody has at hand to top up with.", 0.5 to 20.0;
     fit_share = 0.05, "" HouseEstimate,
         &[Headspace, Lees], "A vessel fits when no more than this share of it stays empty.";
     lees_share = 0.03, "" CommonPractice,
@@ -301,6 +312,8 @@ policy! {
         FINISHED, "Alcohol at which yeast stays still.";
     malo_look_days = 14.0, "d" HouseEstimate,
         &[MaloOpen], "Malic acid is not tested again sooner.", 7.0 to 90.0;
+    malo_warmth_days = 60.0, "d" HouseEstimate,
+        &[MaloOpen], "Warmth read longer ago says nothing of the bacteria.";
     malo_least_c = 18.0, "°C" FromMemory("suppliers' sheets: 18–24 °C"),
         &[MaloOpen], "Malolactic bacteria hardly work in colder wine.", 12.0 to 20.0;
     malo_least_ph = 3.2, "" FromMemory("suppliers' sheets: above 3.2"),
@@ -309,6 +322,13 @@ policy! {
         &[MaloOpen], "Nor with more total SO2, free and bound.", 10.0 to 60.0;
     malo_most_alcohol_pct_vol = 14.0, "% vol" FromMemory("suppliers' sheets: below 14 % vol"),
         &[MaloOpen], "Nor with more alcohol.", 12.0 to 16.0;
+
+    slip_gravity = 0.010, "" HouseEstimate,
+        SLIPS, "A gravity that rose by more than this rose by no gas in it: whoever types it is asked about the figure.";
+    slip_unwritten_mg_l = 50.0, "mg/L" HouseEstimate,
+        SLIPS, "SO2 that a wine may hold besides what the book has, from the yeast and in the juice of a kit: more free SO2 is asked about.";
+    slip_free_mg_l = 150.0, "mg/L" HouseEstimate,
+        SLIPS, "More free SO2 than this no wine has that anybody keeps.";
 
     buy_days = 7.0, "d" CommonPractice,
         &[SupplyShort], "What a day of work takes is bought so long before it: a week for the post.", 0.0 to 60.0;

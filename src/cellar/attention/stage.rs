@@ -6,12 +6,6 @@ use crate::cellar::moment;
 use crate::cellar::state::{Deed, GRAVITY_SLACK, GravityReading};
 use crate::cellar::thing::words;
 
-/// Two readings that fall by so much do so by more than they err; and a ferment that works falls by as much in a day (a handbook
-/// calls it sluggish below that: Pambianchi, Modern Home Winemaking, "Stuck alcoholic fermentation").
-const FALL: f64 = 0.002;
-/// Two readings further apart, or older, say nothing of how fast it falls now, days (house estimate).
-const TELLS_DAYS: f64 = 7.0;
-
 words! {
     /// Where a wine stands.
     Stage {
@@ -266,16 +260,16 @@ impl Holding<'_> {
 
     /// Whether it was read above a dry wine's gravity within the last days, and falling by so much a day that it works.
     fn is_working(&self, last: &Plateau) -> bool {
-        let is_fresh = |it: &GravityReading| self.days(it.at_ms) as f64 <= TELLS_DAYS;
+        let is_fresh = |it: &GravityReading| self.days(it.at_ms) as f64 <= self.policy.tells_days;
         match self.readings_since_sugar() {
             [.., earlier, now] => {
                 let days = (now.at_ms - earlier.at_ms) as f64 / moment::DAY_MS as f64;
                 let fall = earlier.gravity - now.gravity;
                 last.gravity > self.policy.dry_gravity + GRAVITY_SLACK
                     && is_fresh(now)
-                    && days <= TELLS_DAYS
-                    && fall >= FALL - GRAVITY_SLACK
-                    && fall >= days * FALL - GRAVITY_SLACK
+                    && days <= self.policy.tells_days
+                    && fall >= self.policy.real_fall - GRAVITY_SLACK
+                    && fall >= days * self.policy.real_fall - GRAVITY_SLACK
             }
             _ => false,
         }
@@ -285,7 +279,7 @@ impl Holding<'_> {
     fn is_falling(&self) -> bool {
         match self.wine.gravities.as_slice() {
             [.., earlier, last] => {
-                earlier.gravity - last.gravity >= FALL - GRAVITY_SLACK
+                earlier.gravity - last.gravity >= self.policy.real_fall - GRAVITY_SLACK
                     && self.days(last.at_ms) as f64 <= self.policy.ferment_days
             }
             _ => false,

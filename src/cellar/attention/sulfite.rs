@@ -12,9 +12,6 @@ use super::{Found, Rank, Reason, ReasonKind, Suggestion};
 use super::{presumed, untested};
 use crate::cellar::state::{Deed, Known, So2Change};
 
-/// What free SO2 is short of its aim here is short of it at any pH; hardly a wine is below (common practice).
-const LOWEST_PH: f64 = 3.0;
-
 /// What to say of the wine's free SO2. Nothing while yeast or bacteria are, or shall be, at work.
 pub(super) fn rule<'a>(holding: &'a Holding, _: &'a Look) -> Option<Found<'a>> {
     let ferment = holding.ferment();
@@ -195,7 +192,8 @@ impl Holding<'_> {
         let aim = self.free_so2_aim();
         let (rank, due, sentence, field) = if aim.is_none() {
             let band = self.band(forecast, self.now);
-            let least = free_needed_mg_l(self.molecular_aim(), LOWEST_PH, self.policy.pk1);
+            let least =
+                free_needed_mg_l(self.molecular_aim(), self.policy.lowest_ph, self.policy.pk1);
             let low = band.mid < self.policy.least_free_mg_l.max(least);
             let rank = if low { Rank::Soon } else { Rank::Later };
             (

@@ -125,13 +125,6 @@ fn dry(holding: &Holding) -> Option<String> {
     })
 }
 
-/// A gravity that rose by more than this rose by no gas in it (house estimate).
-const RISE: f64 = 0.010;
-/// SO2 that a wine may hold besides what the book has, mg/L: from the yeast, and in the juice of a kit (house estimate).
-const UNWRITTEN_SO2_MG_L: f64 = 50.0;
-/// More free SO2 than this no wine has that anybody keeps, mg/L (house estimate).
-const MOST_FREE_MG_L: f64 = 150.0;
-
 /// Questions about readings that no wine could give, such as a slip of the keys would.
 pub(super) fn odd_readings(
     vessel: &Thing,
@@ -139,20 +132,27 @@ pub(super) fn odd_readings(
     readings: &[Reading],
     cellar: &Snapshot,
 ) -> Vec<String> {
+    let policy = Policy::of(cellar);
     let odd = |it: &Reading| match (it.property, it.found.number()?) {
-        (Property::Gravity, found) => risen(vessel, wine, found, cellar),
-        (Property::FreeSo2, found) => more_than_went_in(wine, found),
+        (Property::Gravity, found) => risen(vessel, wine, found, cellar, &policy),
+        (Property::FreeSo2, found) => more_than_went_in(wine, found, &policy),
         _ => None,
     };
     readings.iter().filter_map(odd).collect()
 }
 
-fn risen(vessel: &Thing, wine: &Held, found: f64, cellar: &Snapshot) -> Option<String> {
+fn risen(
+    vessel: &Thing,
+    wine: &Held,
+    found: f64,
+    cellar: &Snapshot,
+    policy: &Policy,
+) -> Option<String> {
     let last = wine.gravities.last()?;
     let sugar = [Deed::Sugared, Deed::Sweetened, Deed::Blended];
     let mut sugar = sugar.into_iter().filter_map(|it| wine.when(it));
     let is_sugared = sugar.any(|it| it >= last.at_ms);
-    (found - last.gravity > RISE + GRAVITY_SLACK && !is_sugared).then(|| {
+    (found - last.gravity > policy.slip_gravity + GRAVITY_SLACK && !is_sugared).then(|| {
         format!(
             "{} read {:.3} on {}, and no sugar went in since by the book: gravity does not rise to {found:.3} by itself. Check the figure.",
             vessel.name(),
@@ -162,13 +162,13 @@ fn risen(vessel: &Thing, wine: &Held, found: f64, cellar: &Snapshot) -> Option<S
     })
 }
 
-fn more_than_went_in(wine: &Held, found: f64) -> Option<String> {
+fn more_than_went_in(wine: &Held, found: f64, policy: &Policy) -> Option<String> {
     let (most, given) = match wine.sulfite_so_far() {
         SulfiteSoFar::Whole(mg_l) => (
-            mg_l + UNWRITTEN_SO2_MG_L,
+            mg_l + policy.slip_unwritten_mg_l,
             format!("{mg_l:.0} mg/L went in by the book"),
         ),
-        _ => (MOST_FREE_MG_L, "no wine holds so much".to_owned()),
+        _ => (policy.slip_free_mg_l, "no wine holds so much".to_owned()),
     };
     (found > most).then(|| {
         format!("{found:.0} mg/L of free SO2, and {given}: check the figure, and whether the test counts drops or mg/L.")
