@@ -106,6 +106,16 @@ impl Holding<'_> {
         }
     }
 
+    /// The ferment of a wine of which nobody knows any more whether it ferments, if it stood still as it was last read: left
+    /// alone it is no less stuck.
+    fn stood_still(&self) -> Option<Fermentation> {
+        let read = || {
+            self.fermentation_as_read()
+                .filter(|it| it.state == State::Stuck)
+        };
+        (self.ferment() == Ferment::Doubtful).then(read).flatten()
+    }
+
     /// Gravities since sugar went in of which nobody knows how much it brought: those before are of another must. Until one is read
     /// there is no other.
     fn of_this_must(&self) -> &[GravityReading] {

@@ -37,7 +37,7 @@ pub(in crate::cellar::attention) fn rule<'a>(
     if matches!(ferment, Ferment::Unsaid | Ferment::Must) {
         return None;
     }
-    let goes = holding.fermentation();
+    let goes = holding.fermentation().or_else(|| holding.stood_still());
     let of_its_course = goes.as_ref().and_then(|it| stands(holding, it));
     let is_ahead = of_its_course
         .as_ref()
@@ -92,8 +92,16 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
     // What was read long ago says nothing of today, unless it stood still for weeks then.
     let is_recent = unread as f64 <= holding.policy.ferment_days;
     match goes.state {
-        State::Stuck if is_recent || steady.is_some() => {
-            let (sentence, deals) = stuck(holding, goes, steady);
+        State::Stuck => {
+            let (sentence, deals) = if is_recent || steady.is_some() {
+                stuck(holding, goes, steady)
+            } else {
+                let (last, ago) = (goes.last_gravity(), span(unread));
+                (
+                    format!("stood still at {last} {ago} ago and not read since: measure it"),
+                    MEASURE,
+                )
+            };
             Some(Said {
                 kind: ReasonKind::Stuck,
                 due: at,
@@ -112,7 +120,7 @@ fn stands(holding: &Holding, goes: &Fermentation) -> Option<Said> {
             deals: MEASURE,
         }),
         State::Moving | State::Steady => dry(holding, goes, unread),
-        State::Stuck | State::Sluggish | State::NotFallen | State::Dry => None,
+        State::Sluggish | State::NotFallen | State::Dry => None,
     }
 }
 

@@ -242,6 +242,24 @@ fn a_ferment_that_stands_still_is_stuck_and_says_what_to_do_in_order() {
     }
 }
 
+/// Left alone a stuck ferment is no less stuck: what it asks first is to be read again.
+#[test]
+fn what_stood_still_is_not_let_go_because_nobody_reads_it() {
+    let stood = |days: i64| STUCK.map(|(day, sg)| (day + days, sg));
+    let check_at =
+        |days: i64, expected: &str| check(ReasonKind::Stuck, 10 + days, &stood(days), expected);
+    check_at(0, "! stands still at 1.020: stuck, test its sugar");
+    check_at(21, "! stands still at 1.020: stuck, test its sugar");
+    check_at(
+        22,
+        "! stood still at 1.020 22 days ago and not read since: measure it",
+    );
+    check_at(
+        100,
+        "! stood still at 1.020 3 months ago and not read since: measure it",
+    );
+}
+
 #[test]
 fn slow_is_called_slow() {
     let kind = ReasonKind::Sluggish;
