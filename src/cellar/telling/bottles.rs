@@ -301,7 +301,7 @@ impl Telling<'_> {
                 format!("Began a {} of {}{tasted}", package.label(), self.subject())
             }
             (true, false) => format!("Emptied {}{tasted}", self.moved_bottles()),
-            (false, _) => format!("Opened {}{tasted}", self.moved_bottles()),
+            (false, _) => format!("Opened {}{}{tasted}", self.moved_bottles(), self.out_of()),
         }
     }
 
@@ -323,7 +323,7 @@ impl Telling<'_> {
     }
 
     pub(super) fn broke(&self) -> String {
-        format!("Broke {}", self.moved_bottles())
+        format!("Broke {}{}", self.moved_bottles(), self.out_of())
     }
 
     pub(super) fn unbottled(&self) -> String {
@@ -331,6 +331,6 @@ impl Telling<'_> {
             Some(Spot::Outside(vessel)) => format!(" back into {}", self.name(*vessel)),
             _ => String::new(),
         };
-        format!("Poured {}{into}", self.moved_bottles())
+        format!("Poured {}{}{into}", self.moved_bottles(), self.out_of())
     }
 }

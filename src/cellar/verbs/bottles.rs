@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use chrono::Datelike;
 
 use super::empties::emptied;
-use super::keeping::{AMISS, FROM, RUN};
+use super::keeping::{AMISS, FROM, RUN, SIZE};
 use super::pull::{Bottles, stow};
 use super::rack::{all_fits, is_a_blend};
 use super::read::{count, thing, word};
@@ -39,6 +39,7 @@ pub(super) static LAY_DOWN: Verb = Verb {
             "All that stand if left out.",
             Takes::Count,
         ),
+        SIZE,
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;
@@ -105,6 +106,7 @@ pub(super) static OPEN: Verb = Verb {
         ),
         FROM,
         AMISS,
+        SIZE,
         flag(
             "empty",
             "Empty",
@@ -184,6 +186,7 @@ pub(super) static GIVE: Verb = Verb {
         flag("to", "To", "To whom.", Takes::Text),
         FROM,
         AMISS,
+        SIZE,
     ],
     draft: |form, cellar| {
         let mut prepared = leave(form, cellar, Kind::Give, Account::Given, "Give")?;
@@ -209,7 +212,7 @@ pub(super) static BREAK: Verb = Verb {
     name: "break",
     sentence: "A bottle broke.",
     group: Group::Bottles,
-    fields: &[RUN, COUNT, FROM, AMISS],
+    fields: &[RUN, COUNT, FROM, AMISS, SIZE],
     draft: |form, cellar| leave(form, cellar, Kind::Break, Account::Broken, "Broken:"),
 };
 
@@ -250,6 +253,7 @@ pub(super) static UNBOTTLE: Verb = Verb {
         flag("into", "Into", "Which vessel.", Takes::Thing(Sort::Vessel)),
         FROM,
         AMISS,
+        SIZE,
     ],
     draft: |form, cellar| {
         if form.get("into").is_none() {
@@ -285,6 +289,7 @@ pub(super) static RESERVE: Verb = Verb {
         COUNT,
         flag("for", "For", "`2030`, `the show`, a name.", Takes::Text),
         FROM,
+        SIZE,
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;

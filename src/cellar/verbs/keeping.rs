@@ -67,6 +67,7 @@ pub(super) static SHIFT: Verb = Verb {
         ),
         FROM,
         AMISS,
+        SIZE,
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;
@@ -119,6 +120,7 @@ pub(super) static RELEASE: Verb = Verb {
             Takes::Text,
         ),
         FROM,
+        SIZE,
     ],
     draft: |form, cellar| {
         let bottles = Bottles::of(form, cellar)?;

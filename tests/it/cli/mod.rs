@@ -18,6 +18,7 @@ mod ferment;
 mod ics;
 mod kegs;
 mod lasting;
+mod mixed_sizes;
 mod needs;
 mod refusals;
 mod showing;

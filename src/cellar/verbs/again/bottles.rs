@@ -19,11 +19,23 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
         (Kind::Here, "bottles") => moved.map(|_| told.count().to_string()),
         (Kind::Here, "size") => moved.map(|it| it.size_ml.to_string()),
         (Kind::Here, "amount") if moved.is_some() => None,
-        // Of a run with one size nobody says which.
-        (Kind::Measure, "size") => moved.and_then(|it| {
+        // Of a run with one size nobody says which, nor where some of each were taken.
+        (
+            Kind::Measure
+            | Kind::Move
+            | Kind::LayDown
+            | Kind::Open
+            | Kind::Give
+            | Kind::Break
+            | Kind::Unbottle
+            | Kind::Reserve,
+            "size",
+        ) => moved.and_then(|it| {
             let lots = &told.cellar.wine(it.run)?.bottles;
             let has_others = lots.iter().any(|lot| lot.size_ml != it.size_ml);
-            has_others.then(|| it.size_ml.to_string())
+            let mut taken = draft.bottles.iter();
+            let is_one = taken.all(|other| other.size_ml == it.size_ml);
+            (has_others && is_one).then(|| it.size_ml.to_string())
         }),
         (Kind::Give, "to") | (Kind::Back, "whom") => gifts::whom(draft).map(str::to_owned),
         (Kind::Back, "full") => {
