@@ -14,12 +14,12 @@ pub mod next;
 mod rises;
 
 pub use event::{
-    BINDING_DAYS, Event, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, What, filling_takes,
+    BINDING_DAYS, Event, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, What, filling_takes, gap_hides,
     headspace_takes, racking_takes,
 };
 pub use falls::Falls;
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};
-pub use rises::{addition_mg_l, with_rises};
+pub use rises::{addition_mg_l, long_gap, with_unwritten};
 
 use crate::normal::{chance_below, reaching};
 use account::{follow, with_unexplained};
@@ -31,8 +31,8 @@ pub const WARMTH_C: (f64, f64) = (5.0, 30.0);
 /// Winemaking; Ough, Am. J. Enol. Vitic. 36:18 (1985).
 pub const ENERGY: f64 = 36e3;
 
-/// Tests further apart say little of what happened between, days (house rule).
-pub const LONG_GAP_DAYS: f64 = 270.0;
+/// Where nothing is written down for longer, something may have happened, days (house rule).
+const LONG_GAP_DAYS: f64 = 270.0;
 /// Standard normal deviate that one in ten exceeds.
 const ONE_IN_TEN: f64 = 1.281_551_57;
 /// The steps of ln k reach so many standard deviations either way.

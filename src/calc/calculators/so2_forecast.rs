@@ -10,7 +10,7 @@ use super::sulfite_inputs::{
 use crate::answer::{Answer, FieldValue, Source, Standing};
 use crate::day::Day;
 use crate::decline::{
-    Decline, Falls, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What, find, with_rises,
+    Decline, Falls, KEEPING_WORDS, KEEPINGS, Keeping, STAYS_FREE, What, find, with_unwritten,
 };
 use crate::error::CalcError;
 use crate::input::Input;
@@ -124,7 +124,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     let keeping: Keeping = find(inputs.word("keeping")).unwrap_or(KEEPINGS[0]);
     let mut answer = Answer::new(CALCULATOR.name, inputs);
     let aim = aim(inputs, &mut answer)?;
-    let events = with_rises(keeping, &events(&read, &given));
+    let events = with_unwritten(keeping, &events(&read, &given));
     let Some(found) = Decline::of(keeping, &events) else {
         return Err(CalcError::Refused {
             key: "readings",

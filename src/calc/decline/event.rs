@@ -98,6 +98,13 @@ pub fn racking_takes() -> (f64, f64) {
     oxygen_takes(RACKING_MG_L)
 }
 
+/// What goes on unseen over a long gap (standard deviation, mg/L): as much as a racking takes, more or less than is written down; an
+/// opening or two and a small dose are within it, and a larger dose is seen. House rule.
+pub fn gap_hides() -> f64 {
+    let (takes, sd) = racking_takes();
+    takes.hypot(sd)
+}
+
 /// Mean and standard deviation of a figure that lies between these in four of five.
 const fn four_of_five([low, high]: [f64; 2]) -> (f64, f64) {
     (f64::midpoint(low, high), (high - low) / 2.0 / ONE_IN_TEN)

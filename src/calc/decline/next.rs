@@ -1,5 +1,6 @@
 //! What one more test of free SO2 would narrow.
 
+use super::rises::unseen;
 use super::{Event, What};
 
 /// The events with one more test on a day, off by so much, that finds so much, in order of days.
@@ -7,7 +8,9 @@ pub fn with_a_test(events: &[Event], day: f64, free_mg_l: f64, sd: f64) -> Vec<E
     let mut events = events.to_vec();
     let at = events.partition_point(|it| it.day <= day);
     let what = What::Test { free_mg_l, sd };
-    events.insert(at, Event { day, what });
+    let test = Event { day, what };
+    let unseen = unseen(&events[..at], test);
+    events.splice(at..at, unseen.into_iter().chain([test]));
     events
 }
 

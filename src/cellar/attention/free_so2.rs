@@ -6,7 +6,7 @@ use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
 use leesline_calc::decline::{
     self, Decline, Event, FILLING_DAYS, Keeping, Quick, STAYS_FREE, What, filling_takes, keeping,
-    with_rises,
+    long_gap, with_unwritten,
 };
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
@@ -59,6 +59,8 @@ pub(super) struct Forecast {
     quick: Quick,
     /// The day of the last test before which an addition was supposed that the book does not have.
     anew: Option<f64>,
+    /// The last days between which nothing is written down for most of a year.
+    gap: Option<(f64, f64)>,
     keeping: Keeping,
     now: Moment,
     clock: Clock,
@@ -125,6 +127,12 @@ impl Forecast {
     pub(super) fn begun_anew(&self) -> Option<Moment> {
         let days = self.anew?;
         Some(self.day(days))
+    }
+
+    /// The last days between which nothing is written down for most of a year.
+    pub(super) fn long_gap(&self) -> Option<[Moment; 2]> {
+        let (from, until) = self.gap?;
+        Some([from, until].map(|it| self.day(it)))
     }
 
     fn day(&self, counted: f64) -> Moment {
@@ -350,11 +358,12 @@ impl Holding<'_> {
         let mut events: Vec<Event> = events.collect();
         events.sort_by(|one, other| one.day.total_cmp(&other.day));
         let written = events;
-        let events = with_rises(keeping, &written);
+        let events = with_unwritten(keeping, &written);
         let is_new = |it: &&Event| it.what == What::AddedUnknown && !written.contains(it);
         Some(Forecast {
             quick: Quick::of(keeping, &events)?,
             anew: events.iter().rfind(is_new).map(|it| it.day),
+            gap: long_gap(&events),
             events,
             keeping,
             now: self.now,

@@ -2,7 +2,7 @@
 
 use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{
-    BINDING_DAYS, FILLING_DAYS, LONG_GAP_DAYS, OPENING_MG_L, STAYS_FREE, filling_takes,
+    BINDING_DAYS, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, filling_takes, gap_hides,
     headspace_takes, racking_takes,
 };
 use leesline_calc::oxygen::{FILLING_MG_L, RACKING_MG_L};
@@ -58,7 +58,7 @@ impl Holding<'_> {
         let mut lines = vec![self.test_line(at_ms, found)];
         lines.extend(self.since_lines(at_ms));
         lines.extend(self.anew_line(forecast));
-        lines.extend(self.gap_line());
+        lines.extend(self.gap_line(forecast));
         if forecast.error() > 1.0 {
             lines.push(
                 "Its tests rise, or scatter by more than their error, as if something had not been written down: the last of them \
@@ -94,6 +94,7 @@ impl Holding<'_> {
         lines.extend(self.headspace_line(at_ms));
         lines.extend(self.filling_line());
         lines.extend(self.anew_line(forecast));
+        lines.extend(self.gap_line(forecast));
         lines.push(format!("{}.", self.loss(forecast)));
         lines
     }
@@ -188,17 +189,12 @@ impl Holding<'_> {
         ))
     }
 
-    /// That nobody knows what went on between two tests that lie far apart.
-    fn gap_line(&self) -> Option<String> {
-        let tests = self.wine.so2.iter();
-        let days = tests.filter(|it| it.what.found().is_some());
-        let days: Vec<i64> = days.map(|it| it.at_ms).collect();
-        let is_long = |it: &&[i64]| self.days(it[0]) - self.days(it[1]) > LONG_GAP_DAYS as i64;
-        let gap = days.windows(2).rfind(is_long)?;
+    /// That nobody knows what went on while nothing was written down.
+    fn gap_line(&self, forecast: &Forecast) -> Option<String> {
+        let [from, until] = forecast.long_gap()?.map(|it| self.day(it.utc_ms));
         Some(format!(
-            "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and not written down counts as lost or kept by itself.",
-            self.day(gap[0]),
-            self.day(gap[1])
+            "Between {from} and {until} lies most of a year of which nothing is written down: what happened meanwhile is taken as up to {:.0} mg/L either way in two of three, as much as a racking takes (house rule), and it says less of how fast free SO2 goes.",
+            gap_hides()
         ))
     }
 

@@ -7,7 +7,7 @@ use crate::answer::{Answer, CautionKind};
 use crate::day::Day;
 use crate::decline::next::{Days, narrowed, with_a_test};
 use crate::decline::{
-    BINDING_DAYS, Decline, Event, Falls, Keeping, LONG_GAP_DAYS, What, addition_mg_l,
+    BINDING_DAYS, Decline, Event, Falls, Keeping, What, addition_mg_l, gap_hides, long_gap,
 };
 
 pub(super) fn warn(
@@ -169,18 +169,16 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
              counts for most, they say less of how fast it goes, and the band is wider for it.",
         );
     }
-    if let Some(gap) = read
-        .windows(2)
-        .rfind(|it| it[1].day - it[0].day > LONG_GAP_DAYS)
-    {
+    if let Some((from, until)) = long_gap(events) {
         answer.caution(
             CautionKind::Range,
             "house rule",
             format!(
-                "Between the tests of {} and {} lies most of a year: what was added or racked meanwhile and is not given here \
-                 counts as lost or kept by itself.",
-                Day(gap[0].day),
-                Day(gap[1].day)
+                "Between {} and {} lies most of a year of which nothing is given here: what happened meanwhile is taken as up to \
+                 {:.0} mg/L either way in two of three, as much as a racking takes, and it says less of how fast free SO2 goes.",
+                Day(from),
+                Day(until),
+                gap_hides()
             ),
         );
     }

@@ -25,6 +25,8 @@ struct Doings {
     doses: Doses,
     rackings: bool,
     moves: bool,
+    /// Whether for most of a year nothing is written down, and something happens meanwhile.
+    silence: bool,
     /// What its test cannot read below, mg/L; nothing if it reads everything.
     limit: Option<f64>,
 }
@@ -45,10 +47,15 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
     let (mut free, mut day) = (draws.normal(first, SD), 0.0);
     let mut events = vec![test(0.0, first)];
     let moved_after = (doings.moves).then_some(tests / 2);
+    let silent_until = (doings.silence).then_some(tests / 2);
     for at in 0..tests {
-        let wait = 20.0 + 30.0 * draws.part();
+        let is_silent = silent_until == Some(at);
+        let wait = if is_silent { 300.0 } else { 20.0 } + 30.0 * draws.part();
         day += wait;
         free = free.max(0.0) * (-per_day * wait).exp();
+        if is_silent {
+            free += draws.normal(0.0, gap_hides());
+        }
         let today = events.len();
         if moved_after == Some(at) {
             free -= racked(draws);
@@ -102,7 +109,7 @@ fn covered(keeping: Keeping, tests: usize, doings: Doings, cellars: usize) -> (u
     for _ in 0..cellars {
         let it = cellar(&mut draws, keeping, tests, doings);
         // A quarter of the rates, for time's sake.
-        let found = Grid::<101>::of(keeping, &with_rises(keeping, &it.events)).unwrap();
+        let found = Grid::<101>::of(keeping, &with_unwritten(keeping, &it.events)).unwrap();
         let (day, truth) = it.truth;
         let chance = found.chance_below(truth, day - found.begins());
         // Where nothing is left the chance jumps from none to this, and any chance between is as likely (textbook: randomised
@@ -123,12 +130,14 @@ const ONLY_TESTS: Doings = Doings {
     doses: Doses::None,
     rackings: false,
     moves: false,
+    silence: false,
     limit: None,
 };
 const ALL: Doings = Doings {
     doses: Doses::Written,
     rackings: true,
     moves: false,
+    silence: false,
     limit: None,
 };
 /// Much is lost of what is read with a kit that cannot read below 10 mg/L.
@@ -145,6 +154,13 @@ fn the_band_holds_the_truth_in_78_to_82_of_100_cellars() {
         ("tests alone", ONLY_TESTS),
         ("doses and rackings", ALL),
         ("moved to another vessel", Doings { moves: true, ..ALL }),
+        (
+            "silent for most of a year",
+            Doings {
+                silence: true,
+                ..ALL
+            },
+        ),
         ("a kit that reads from 10", KIT),
         (
             "a kit that reads from 20",
@@ -263,7 +279,7 @@ fn below_its_test(events: &[Event]) -> f64 {
     let What::Test { free_mg_l, .. } = last.what else {
         panic!("the last event is no test");
     };
-    let found = found(&with_rises(AIRLOCK, events));
+    let found = found(&with_unwritten(AIRLOCK, events));
     free_mg_l - found.free_mg_l(last.day - found.begins(), 0.5)
 }
 
