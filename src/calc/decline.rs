@@ -14,8 +14,8 @@ pub mod next;
 mod rises;
 
 pub use event::{
-    BINDING_DAYS, Event, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, What, filling_takes, gap_hides,
-    headspace_takes, racking_takes,
+    BINDING_DAYS, Event, FILLING_DAYS, HEADSPACE_DAYS, OPENING_MG_L, STAYS_FREE, What,
+    filling_takes, gap_hides, headspace_takes, racking_takes,
 };
 pub use falls::Falls;
 pub use keeping::{KEEPING_WORDS, KEEPINGS, Keeping, find};

@@ -3,7 +3,9 @@
 //! The sulfite core has a budget of three times a `powf`. Allocations are counted beside each time: a core has none.
 
 use divan::{AllocProfiler, Bencher, black_box};
-use leesline_calc::decline::{Decline, Event, Quick, What, keeping};
+use leesline_calc::decline::{
+    Decline, Event, HEADSPACE_DAYS, Quick, What, headspace_takes, keeping,
+};
 use leesline_calc::density::{self, Solutes};
 use leesline_calc::ferment_state::{self, State};
 use leesline_calc::gravity_curve::{Before, Ferment, START_SD, USUAL_END};
@@ -145,6 +147,7 @@ fn ratios() {
 
 /// A year of a wine: six tests, three doses, two rackings.
 fn year() -> Vec<Event> {
+    let (takes, sd) = headspace_takes(0.5);
     let test = |free_mg_l| What::Test { free_mg_l, sd: 2.5 };
     let whats = [
         test(30.0),
@@ -155,7 +158,11 @@ fn year() -> Vec<Event> {
         test(31.0),
         What::Added(15.0),
         test(38.0),
-        What::Headspace(0.5),
+        What::Takes {
+            mg_l: takes,
+            sd,
+            days: HEADSPACE_DAYS,
+        },
         What::Added(10.0),
         test(37.0),
     ];

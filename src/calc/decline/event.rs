@@ -46,8 +46,6 @@ pub enum What {
     Racked,
     /// Until then it was kept so, and in another way since. What air it met by that is told beside it.
     Moved(Keeping),
-    /// It stood under a headspace with so much oxygen, mg per litre of wine, and took up what it took of it.
-    Headspace(f64),
     /// Air met on that day takes so much in all, off by so much (standard deviation), mg/L: evenly over so many days from then. The
     /// last of such airs stands.
     Takes {
@@ -76,10 +74,13 @@ pub const OPENING_MG_L: [f64; 2] = [0.5, 2.0];
 pub(super) const OPENING: (f64, f64) = four_of_five(OPENING_MG_L);
 /// Over so many days the air met at filling takes free SO2 (a trade hand-out: some 10 to 15 mg/L in the first two months).
 pub const FILLING_DAYS: f64 = 60.0;
+/// Over so many days the oxygen above a wine in a full vessel goes into it. House estimate: what topping up is due at, 4 mg per litre of
+/// wine, takes 4 to 40 at a tenth to one milligram a day ([`super::keeping::HALF_EMPTY`]), longer under a narrow neck.
+pub const HEADSPACE_DAYS: f64 = 28.0;
 /// Of the oxygen above a wine it takes up none, all, or any part, as likely: mean and mean square of that part. House estimate.
 const TAKEN_UP: (f64, f64) = (0.5, 1.0 / 3.0);
 
-/// Free SO2 that the oxygen in a headspace (mg per litre of wine) takes once, mg/L, and its standard deviation: 2.5 mg for each mg
+/// Free SO2 that the oxygen in a headspace (mg per litre of wine) takes in all, mg/L, and its standard deviation: 2.5 mg for each mg
 /// that is taken up, 1 to 4 in four of five ([`crate::oxygen`]).
 pub fn headspace_takes(oxygen_mg_l: f64) -> (f64, f64) {
     let per_sd = (SO2_PER_OXYGEN - SO2_PER_OXYGEN_LOW) / ONE_IN_TEN;

@@ -1,6 +1,6 @@
 //! What is known of free SO2 at some moment, if the rate is so much.
 
-use super::event::{OPENING, STAYS_FREE, headspace_takes, racking_takes};
+use super::event::{OPENING, STAYS_FREE, racking_takes};
 use super::{Keeping, ONE_IN_TEN, What};
 use crate::normal::below;
 
@@ -130,7 +130,6 @@ impl Known {
             What::AddedUnknown => None,
             What::Aired => Some(self.without(OPENING)),
             What::Racked => Some(self.without(racking_takes())),
-            What::Headspace(oxygen) => Some(self.without(headspace_takes(oxygen))),
             What::Takes { mg_l, sd, days } => Some(Known {
                 taking: Taking {
                     until: self.day + days,

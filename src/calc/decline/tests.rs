@@ -102,15 +102,18 @@ fn air_takes_some_and_a_headspace_by_its_oxygen() {
     assert!((takes - 4.0 * 2.5 / 2.0).abs() < 1e-9);
     // All of it taken up, at four each, lies within three deviations, and so does nothing.
     assert!(takes + 3.0 * sd > 16.0 && takes - 3.0 * sd < 0.0);
-    let under = [
-        test(0.0, 30.0),
-        Event {
-            day: 0.0,
-            what: What::Headspace(4.0),
-        },
-    ];
-    let lost = 30.0 - found(&under).free_mg_l(0.0, 0.5);
-    assert!((lost - takes).abs() < 0.1, "{lost}");
+    let what = What::Takes {
+        mg_l: takes,
+        sd,
+        days: HEADSPACE_DAYS,
+    };
+    let under = [test(0.0, 30.0), Event { day: 0.0, what }];
+    // Evenly: nothing at once, half of it after half the time, and nothing more after all of it.
+    for (days, part) in [(0.0, 0.0), (14.0, 0.5), (28.0, 1.0), (60.0, 1.0)] {
+        let kept = found(&under[..1]).free_mg_l(days, 0.5);
+        let lost = kept - found(&under).free_mg_l(days, 0.5);
+        assert!((lost - part * takes).abs() < 0.3, "{days}: {lost}");
+    }
 }
 
 /// By hand: 4.5 mg/L of oxygen at 2.5 mg each are 11.25, evenly over two months. Of them a third is gone after twenty days, all after

@@ -5,8 +5,8 @@ use std::fmt;
 use leesline_calc::decline::falls::between;
 use leesline_calc::decline::next::with_a_test;
 use leesline_calc::decline::{
-    self, Decline, Event, FILLING_DAYS, Keeping, Quick, STAYS_FREE, What, filling_takes, keeping,
-    long_gap, with_unwritten,
+    self, Decline, Event, FILLING_DAYS, HEADSPACE_DAYS, Keeping, Quick, STAYS_FREE, What,
+    filling_takes, headspace_takes, keeping, long_gap, with_unwritten,
 };
 use leesline_calc::oxygen::air_oxygen_mg;
 use leesline_calc::sulfite::free_needed_mg_l;
@@ -371,13 +371,15 @@ impl Holding<'_> {
         })
     }
 
-    /// What the air above it takes, if it has stood under it for longer than it may.
+    /// What the air above it takes, from when it last met any.
     pub(super) fn under_air(&self) -> Option<Event> {
         let last = self.wine.so2.iter().rfind(|it| it.what.air().is_some())?;
-        let day = (last.at_ms - self.now.utc_ms) as f64 / DAY_MS + self.policy.headspace_days;
+        let day = (last.at_ms - self.now.utc_ms) as f64 / DAY_MS;
         let oxygen = self.headspace_oxygen_mg_l();
-        let what = What::Headspace(oxygen);
-        (day <= 0.0 && oxygen > 0.0).then_some(Event { day, what })
+        let (mg_l, sd) = headspace_takes(oxygen);
+        let days = HEADSPACE_DAYS;
+        let what = What::Takes { mg_l, sd, days };
+        (oxygen > 0.0).then_some(Event { day, what })
     }
 
     /// A test as a number and its error: where no more than a bound is known, anything down to nothing is as likely.

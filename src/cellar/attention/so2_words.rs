@@ -2,7 +2,7 @@
 
 use leesline_calc::decline::next::{Days, narrowed};
 use leesline_calc::decline::{
-    BINDING_DAYS, FILLING_DAYS, OPENING_MG_L, STAYS_FREE, filling_takes, gap_hides,
+    BINDING_DAYS, FILLING_DAYS, HEADSPACE_DAYS, OPENING_MG_L, STAYS_FREE, filling_takes, gap_hides,
     headspace_takes, racking_takes,
 };
 use leesline_calc::oxygen::{FILLING_MG_L, RACKING_MG_L};
@@ -242,15 +242,17 @@ impl Holding<'_> {
         lines
     }
 
-    /// What the air above it was taken to have taken since a test.
+    /// What the air above it is taken to take while it does, or has taken since a test.
     fn headspace_line(&self, tested_ms: i64) -> Option<String> {
         let (under, air) = self.under_air().zip(self.headspace())?;
         let oxygen = self.headspace_oxygen_mg_l();
         let (takes, sd) = headspace_takes(oxygen);
-        let then = self.now.after(under.day);
-        (then.utc_ms > tested_ms).then(|| {
+        let since = self.now.after(under.day);
+        let until = self.now.after(under.day + HEADSPACE_DAYS);
+        (until.utc_ms > tested_ms).then(|| {
             format!(
-                "{air} of air stood above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L once (house estimate)."
+                "{air} of air stands above it, {oxygen:.1} mg of oxygen a litre: taken as {takes:.0} ± {sd:.0} mg/L of free SO2 over {HEADSPACE_DAYS:.0} days from {} (house estimate).",
+                self.day(since.utc_ms)
             )
         })
     }

@@ -31,6 +31,13 @@ struct Doings {
     limit: Option<f64>,
 }
 
+/// What is left after so many days, of which air takes some in the first.
+fn left(free: f64, per_day: f64, days: f64, (takes, lasts): &mut (f64, f64)) -> f64 {
+    let passed = days.min(*lasts);
+    *lasts -= passed;
+    (free.max(0.0) * (-per_day * days).exp() - *takes * passed).max(0.0)
+}
+
 /// Draws a cellar from the estimates the forecast is made with: its rate, what is bound of each dose, what each racking costs; no
 /// more than there is of it and of a dose of that day.
 /// Every 20 to 50 days something is done: a test, or one of the doings with a test some days later.
@@ -39,6 +46,8 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         keeping.per_day * draws.normal(0.0, keeping.spread).exp()
     };
     let mut per_day = rate(draws, if doings.moves { keeping::ANY } else { keeping });
+    // What air still takes a day, and for how long.
+    let mut taking = (0.0, 0.0);
     let racked = |draws: &mut Draws| {
         let (takes, sd) = racking_takes();
         draws.normal(takes, sd)
@@ -52,13 +61,14 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         let is_silent = silent_until == Some(at);
         let wait = if is_silent { 300.0 } else { 20.0 } + 30.0 * draws.part();
         day += wait;
-        free = free.max(0.0) * (-per_day * wait).exp();
+        free = left(free, per_day, wait, &mut taking);
         if is_silent {
             free += draws.normal(0.0, gap_hides());
         }
         let today = events.len();
         if moved_after == Some(at) {
             free -= racked(draws);
+            taking = (0.0, 0.0);
             per_day = rate(draws, keeping);
             for what in [What::Moved(keeping::ANY), What::Racked] {
                 events.push(Event { day: 0.0, what });
@@ -66,8 +76,14 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         } else if doings.rackings && draws.part() < 0.4 {
             let oxygen = draws.part();
             let (takes, sd) = headspace_takes(oxygen);
-            free -= racked(draws) + draws.normal(takes, sd);
-            for what in [What::Racked, What::Headspace(oxygen)] {
+            free -= racked(draws);
+            taking = (draws.normal(takes, sd) / HEADSPACE_DAYS, HEADSPACE_DAYS);
+            let under = What::Takes {
+                mg_l: takes,
+                sd,
+                days: HEADSPACE_DAYS,
+            };
+            for what in [What::Racked, under] {
                 events.push(Event { day: 0.0, what });
             }
         }
@@ -83,7 +99,7 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
         }
         if events.len() > today {
             day += 4.0 + 10.0 * draws.part();
-            free = free.max(0.0) * (-per_day * (day - events[today].day)).exp();
+            free = left(free, per_day, day - events[today].day, &mut taking);
         }
         let found = test(day, draws.normal(free, SD).max(0.0));
         events.push(match (found.what, doings.limit) {
@@ -98,7 +114,7 @@ fn cellar(draws: &mut Draws, keeping: Keeping, tests: usize, doings: Doings) -> 
     Cellar {
         events,
         per_day,
-        truth: (day + ahead, free * (-per_day * ahead).exp()),
+        truth: (day + ahead, left(free, per_day, ahead, &mut taking)),
     }
 }
 

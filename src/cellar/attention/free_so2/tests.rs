@@ -251,16 +251,24 @@ fn air_met_since_takes_some_and_the_headspace_more() {
     near(kept - mid(Some(Air::Opened), 22.5), opened, 0.1);
     // By hand: 2 mg/L of oxygen at a racking, and 2.5 mg of free SO2 for each of them.
     near(kept - mid(Some(Air::Racked), 23.0), 5.0, 0.1);
-    // Half a litre of air is 139 mg of oxygen, 6.2 a litre: 2.5 mg each of what is taken up, half of it; once it has stood a week.
-    let week_later = |litres: f64| {
+    // Half a litre of air is 139 mg of oxygen, 6.2 a litre: 2.5 mg each of what is taken up, half of it; evenly over four weeks, and
+    // foreseen on the day itself as much as it is found then.
+    let later = |litres: f64, days: i64, ahead: i64| {
         let mut cellar = Cellar::with_vessel(23.0, litres);
         cellar
-            .knows(Property::FreeSo2, 35.0, 9)
-            .so2(So2Change::MetAir(Air::Racked, None), 8);
+            .knows(Property::FreeSo2, 35.0, days + 1)
+            .so2(So2Change::MetAir(Air::Racked, None), days);
         let policy = policy();
-        cellar.holding(&policy).expected_free_so2().unwrap().mid
+        let then = NOW.plus_days(ahead);
+        let band = cellar.holding(&policy).expected_free_so2_at(then);
+        band.unwrap().mid
     };
-    near(week_later(23.0) - week_later(22.5), 6.19 * 2.5 / 2.0, 0.3);
+    for (days, part) in [(0, 0.0), (14, 0.5), (28, 1.0), (40, 1.0)] {
+        for (days, ahead) in [(days, 0), (0, days)] {
+            let takes = later(23.0, days, ahead) - later(22.5, days, ahead);
+            near(takes, part * 6.19 * 2.5 / 2.0, 0.3);
+        }
+    }
     // Tested since: what the test found stands.
     let mut cellar = Cellar::with_vessel(23.0, 22.5);
     cellar
