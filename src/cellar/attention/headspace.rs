@@ -22,7 +22,9 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
     let policy = holding.policy;
     let ferment = holding.ferment();
     let floats = holding.place.text(field::CLOSURE).contains("float");
-    if ferment.is_ahead_or_running() || floats || !holding.is_much_air() {
+    // One that stands still makes no gas to keep the air off.
+    let makes_gas = matches!(ferment, Ferment::Must | Ferment::Running);
+    if makes_gas || floats || !holding.is_much_air() {
         return None;
     }
     let doubt = Doubt::of(holding);
@@ -95,11 +97,18 @@ enum Doubt {
 impl Doubt {
     /// `None` where it is known.
     fn of(holding: &Holding) -> Option<Doubt> {
-        if holding.ferment() != Ferment::Doubtful {
-            return None;
-        }
         let holds = holding.policy.unread_days;
         let is_late = |at_ms: i64| (holding.days(at_ms) as f64) < holds;
+        match holding.ferment() {
+            Ferment::Doubtful => {}
+            Ferment::Stuck => {
+                return Some(match holding.gas() {
+                    Gas::There(at) if is_late(at) => Doubt::Gassy,
+                    _ => Doubt::Still,
+                });
+            }
+            _ => return None,
+        }
         let level = Plateau::of(holding.readings_since_sugar(), holding.policy.equal_gravity);
         let Some(level) = level.filter(|it| is_late(it.until_ms)) else {
             return Some(Doubt::Unread);
@@ -508,6 +517,28 @@ mod tests {
         );
         check(-1.0, |_| (), "");
         check(24.0, |_| (), "");
+    }
+
+    /// Half a carboy of air over a ferment that stood at 1.020 for weeks: no gas is made any more that would keep it off.
+    #[test]
+    fn air_over_a_stuck_ferment_is_told_too() {
+        let stuck = |gas: Option<&'static str>| {
+            move |it: &mut Cellar| {
+                it.did(Deed::Pitched, 100).never(Deed::Sulfited);
+                it.gravities(&[(100, 1.090), (60, 1.020), (40, 1.020), (20, 1.020)]);
+                if let Some(word) = gas {
+                    it.says(Property::Gas, word, 2);
+                }
+            }
+        };
+        let said = "! headspace 11.0 L, more air than sulfite can meet: ";
+        for gas in [None, Some("none")] {
+            let mut cellar = Cellar::with_vessel(23.0, 12.0);
+            stuck(gas)(&mut cellar);
+            let found = cellar.says_why(ReasonKind::Headspace);
+            assert!(found.starts_with(said), "{found}");
+        }
+        check(12.0, stuck(Some("much")), "");
     }
 
     /// Read at 1.012 forty days ago: gas may keep the air off, and topping up a ferment makes it foam.
