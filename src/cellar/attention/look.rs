@@ -7,18 +7,23 @@ use super::holding::Holding;
 use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::bottling::{IN_SOME, LOOKED_AT, Sign, carried, sign, sign_words};
+use crate::cellar::bottling::{
+    Closure, IN_SOME, LOOKED_AT, Package, Sign, carried, sign, sign_words,
+};
 use crate::cellar::entry::{Posture, Property};
 use crate::cellar::racks::Racks;
-use crate::cellar::thing::{field, must_stay_moist};
+use crate::cellar::thing::{Thing, field, must_stay_moist};
 use crate::cellar::window::filled;
 
-/// Corked bottles that stand and were not looked at since they were filled.
+/// Bottles that stand and were not looked at since they were filled. What needs no laying down stands for good, so of that only
+/// those are asked about that were bottled here.
 pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
     let run = holding.place;
     let closure = run.text(field::CLOSURE);
     // Nothing said counts as cork.
-    if look.cellar.filling == Some(run.key) || !(closure.is_empty() || must_stay_moist(closure)) {
+    let is_laid_down = closure.is_empty() || must_stay_moist(closure);
+    let was_bottled_here = run.int(field::VESSEL).is_some() && !Package::of(run).keeps_part_full();
+    if look.cellar.filling == Some(run.key) || !(is_laid_down || was_bottled_here) {
         return None;
     }
     let lots = holding.wine.bottles.iter();
@@ -64,11 +69,23 @@ pub(super) fn due<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>>
             due,
             rank,
             weight: holding.litres() * holding.policy.loss_corks,
-            sentence: format!("look at {which}{of_all}: corks, seepage, bubbles, haze"),
+            sentence: format!(
+                "look at {which}{of_all}: {}, seepage, bubbles, haze",
+                closures(run)
+            ),
             suggestion: suggestion.with("run", run.name()).asking("corks"),
         }
         .because(why),
     )
+}
+
+/// What closes them, as it is looked at.
+fn closures(run: &Thing) -> &'static str {
+    match Closure::of(run) {
+        None | Some(Closure::Cork | Closure::TechnicalCork | Closure::SyntheticCork) => "corks",
+        Some(Closure::Stopper) => "stoppers",
+        Some(_) => "caps",
+    }
 }
 
 /// A further look at all that was found amiss.
@@ -232,6 +249,7 @@ mod tests {
     use super::super::trial::{Cellar, RUN, days_ago};
     use super::*;
     use crate::cellar::looks::Looks;
+    use crate::cellar::thing::Value;
 
     fn check_due(days: i64, change: impl FnOnce(&mut Cellar), expected: &str) {
         let mut cellar = Cellar::with_bottles(29, days);
@@ -287,10 +305,34 @@ mod tests {
     }
 
     #[test]
-    fn caps_need_no_look() {
-        for closure in ["screw-cap", "crown-cap", "stopper", "swing-top"] {
-            check_due(2, |it| _ = it.set(RUN, field::CLOSURE, closure), "");
+    fn caps_are_looked_at_once_where_the_bottles_were_filled_here() {
+        for (closure, word) in [
+            ("screw-cap", "caps"),
+            ("crown-26", "caps"),
+            ("swing-top", "caps"),
+            ("stopper", "stoppers"),
+            ("synthetic-cork", "corks"),
+        ] {
+            let closed = |it: &mut Cellar| _ = it.set(RUN, field::CLOSURE, closure);
+            check_due(2, closed, "");
+            let here = |it: &mut Cellar| {
+                closed(it);
+                it.set(RUN, field::VESSEL, Value::Int(1));
+            };
+            let look = format!("› look at 29 standing bottles: {word}, seepage, bubbles, haze");
+            check_due(2, here, &look);
+            let seen = |it: &mut Cellar| {
+                here(it);
+                it.says(Property::Corks, "level", 1);
+            };
+            check_due(2, seen, "");
         }
+        let keg = |it: &mut Cellar| {
+            it.set(RUN, field::VESSEL, Value::Int(1));
+            it.set(RUN, field::CLOSURE, "lid");
+            it.set(RUN, field::PACKAGE, "keg");
+        };
+        check_due(2, keg, "");
     }
 
     fn check_amiss(change: impl FnOnce(&mut Cellar), expected: &str) {

@@ -29,8 +29,8 @@ const FIELDS: &[Field] = &[
     RUN,
     flag(
         "corks",
-        "Corks",
-        "Level with the glass, rising out of it, or sunken.",
+        "Corks or caps",
+        "Level with the glass, rising out of it, or sunken; of a cap, level is that it sits tight.",
         Takes::Choice(CORKS),
     ),
     flag(
