@@ -3,6 +3,7 @@
 
 use super::entry::Draft;
 use super::snapshot::Snapshot;
+use super::telling;
 use super::thing::{CELLAR, Thing, field};
 
 /// A timer that is over is shown so much longer, ms.
@@ -62,13 +63,15 @@ impl Timer {
     }
 }
 
-/// What a screen says of all of them: one that is up last, else the first to be over, and how many run besides.
+/// What a screen says of all of them: those that are up, else the first to be over, and how many run besides.
 pub fn said(timers: &[Timer], now_ms: i64) -> Option<String> {
     let (up, runs): (Vec<&Timer>, Vec<&Timer>) = timers.iter().partition(|it| it.is_over(now_ms));
-    let up = up.last().and_then(|it| it.said(now_ms));
-    let (first, besides) = match up {
-        Some(up) => (up, runs.len()),
-        None => (runs.first()?.said(now_ms)?, runs.len() - 1),
+    let up = up.into_iter().filter(|it| it.said(now_ms).is_some());
+    let up: Vec<&str> = up.map(|it| it.words.as_str()).collect();
+    let (first, besides) = if up.is_empty() {
+        (runs.first()?.said(now_ms)?, runs.len() - 1)
+    } else {
+        (format!("{}: time is up", telling::and(&up)), runs.len())
     };
     Some(match besides {
         0 => first,
@@ -148,9 +151,11 @@ mod tests {
         assert_eq!(book(&set(5, "soak")), words("settle: 3 min +1"));
         assert_eq!(book(&set(-61, "eggs")), words("settle: 3 min +1"));
         assert_eq!(book(&set(-1, "pot")), words("pot: time is up +2"));
+        assert_eq!(book(&set(-1, "lid")), words("pot and lid: time is up +2"));
         let stop = |it: Option<&'static str>| {
             move |draft: &mut Draft, cellar: &Snapshot| Timer::stop(it, draft, cellar)
         };
+        assert_eq!(book(&stop(Some("lid"))), words("pot: time is up +2"));
         assert_eq!(book(&stop(Some("soak"))), words("pot: time is up +1"));
         assert_eq!(book(&stop(None)), None);
     }

@@ -45,6 +45,17 @@ fn a_month_has_no_day_it_lacks() {
     check("PageUp G PageDown", "Mon 30 Nov 2026");
 }
 
+/// Half a year is looked ahead: until 24 May 2027.
+#[test]
+fn a_day_too_far_off_is_not_called_free() {
+    let pages = "PageDown ".repeat(6);
+    check(&format!("{pages}h"), "Nothing falls due.");
+    check(
+        &pages,
+        "Too far off to foresee; the years (y) have the windows.",
+    );
+}
+
 #[test]
 fn what_is_overdue_stands_on_its_day_and_on_today() {
     check("Left Left Left Left Left Left", "34 days on gross lees");

@@ -410,8 +410,11 @@ impl Calendar {
         let list = split(area, 1).1;
         let rows = self.rows(facts);
         if rows.is_empty() {
-            let calm = if day < facts.cellar.now.date() {
+            let ahead = (day - facts.cellar.now.date()).num_days();
+            let calm = if ahead < 0 {
                 "   Nothing was written that day."
+            } else if ahead as f64 > ahead::HORIZON_DAYS {
+                "   Too far off to foresee; the years (y) have the windows."
             } else {
                 "   Nothing falls due."
             };
