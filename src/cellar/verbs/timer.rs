@@ -7,6 +7,7 @@ use super::things::done;
 use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words::count;
 use crate::cellar::entry::{Draft, Kind};
+use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::CELLAR;
 use crate::cellar::timer::Timer;
 
@@ -42,6 +43,7 @@ pub(super) static TIMER: Verb = Verb {
             draft.note = format!("timer of {long}: {words}");
             Timer { until_ms, words }.set(&mut draft, cellar);
         } else {
+            runs(words, cellar)?;
             draft.note = match words {
                 Some(words) => format!("timer stopped: {words}"),
                 None => "timers stopped".to_owned(),
@@ -52,3 +54,19 @@ pub(super) static TIMER: Verb = Verb {
         done(draft, said)
     },
 };
+
+/// Refused where there is nothing to stop, with those that run.
+fn runs(words: Option<&str>, cellar: &Snapshot) -> Result<(), Refusal> {
+    let mut timers = cellar.settings().timers;
+    timers.retain(|it| it.said(cellar.now.utc_ms).is_some());
+    if timers.is_empty() {
+        return Err(Refusal::book(Some("minutes"), "no timer runs."));
+    }
+    let Some(words) = words.filter(|it| timers.iter().all(|timer| timer.words != *it)) else {
+        return Ok(());
+    };
+    let there: Vec<&str> = timers.iter().map(|it| it.words.as_str()).collect();
+    let there = there.join(", ");
+    let sentence = format!("no timer runs for {words}; there is one for {there}.");
+    Err(Refusal::book(Some("for"), sentence))
+}

@@ -40,3 +40,31 @@ fn a_plan_is_entered_once_and_started_on_a_wine() {
         "refused: `some day` is no step; write `day 14: rack`, `week 2: rack`, `1.010: rack` or `1.010 or day 14: rack`.",
     );
 }
+
+#[test]
+fn only_a_timer_that_runs_is_stopped() {
+    let mut cellar = Cellar::new();
+    let ours = Thing {
+        key: CELLAR,
+        uid: Uuid::nil(),
+        sort: Sort::Cellar,
+        attributes: Attributes::default(),
+    };
+    cellar.snapshot.things.insert(CELLAR, ours.into());
+    let none = "refused: no timer runs.";
+    cellar.check("timer", &[("minutes", "0")], none);
+    cellar.check("timer", &[("minutes", "0"), ("for", "soak")], none);
+    cellar.write("timer", &[("minutes", "10"), ("for", "soak")]);
+    cellar.write("timer", &[("minutes", "5"), ("for", "settle")]);
+    cellar.check(
+        "timer",
+        &[("minutes", "0"), ("for", "eggs")],
+        "refused: no timer runs for eggs; there is one for settle, soak.",
+    );
+    cellar.write("timer", &[("minutes", "0"), ("for", "soak")]);
+    let left = cellar.snapshot.settings().timers;
+    assert_eq!(
+        left.iter().map(|it| it.words.as_str()).collect::<Vec<_>>(),
+        ["settle"]
+    );
+}
