@@ -403,11 +403,24 @@ pub(super) fn is_bottling(open: &OpenJob) -> bool {
 
 /// The day to come for which a vessel's bottling is planned; the first, if there are several.
 pub fn bottling_day(vessel: Key, cellar: &Snapshot) -> Option<Moment> {
+    bottling_days(vessel, cellar)
+        .filter(|it| it.days_since(cellar.now) > 0)
+        .min()
+}
+
+/// The day for which it was planned though it has not happened; the last, if there are several. Nothing where another day
+/// is still to come, or is today.
+pub fn bottling_missed(vessel: Key, cellar: &Snapshot) -> Option<Moment> {
+    bottling_days(vessel, cellar)
+        .max()
+        .filter(|it| it.days_since(cellar.now) < 0)
+}
+
+fn bottling_days(vessel: Key, cellar: &Snapshot) -> impl Iterator<Item = Moment> {
     let open = cellar.jobs.iter().filter(|it| is_bottling(it));
-    let open = open.filter(|it| vessels(it, cellar).contains(&vessel));
+    let open = open.filter(move |it| vessels(it, cellar).contains(&vessel));
     let open = open.filter(|it| progress(it, cellar) != Progress::Done);
-    let days = open.filter_map(|it| falls_due(it, cellar)).map(|it| it.0);
-    days.filter(|it| it.days_since(cellar.now) > 0).min()
+    open.filter_map(|it| falls_due(it, cellar)).map(|it| it.0)
 }
 
 /// Whether a job asks for more than one thing, such as `degas, stabilise`.

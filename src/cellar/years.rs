@@ -54,6 +54,8 @@ pub struct Life {
     pub stretches: Vec<Stretch>,
     /// It was wine before the first of them, and nobody wrote down since when.
     pub is_older: bool,
+    /// The day for which its bottling was planned, which is over, and it was not bottled.
+    pub missed: Option<Moment>,
 }
 
 /// The lives of all runs with bottles on hand and of all batches in vessels, the oldest first; then of
@@ -88,7 +90,10 @@ fn in_vessels(cellar: &Snapshot, policy: &Policy) -> Vec<Life> {
         let life = life.or_else(|| taken_over(most, name.to_owned(), left, cellar))?;
         Some(match plan::bottling_day(most.place.key, cellar) {
             Some(day) => life.bottled_on(day, most, cellar),
-            None => life,
+            None => Life {
+                missed: plan::bottling_missed(most.place.key, cellar),
+                ..life
+            },
         })
     });
     lives.collect()
@@ -145,6 +150,7 @@ fn life(holding: &Holding, name: String, left: String) -> Option<Life> {
         left,
         stretches,
         is_older,
+        missed: None,
     })
 }
 
@@ -177,6 +183,7 @@ fn taken_over(holding: &Holding, name: String, left: String, cellar: &Snapshot) 
         left,
         stretches: vec![Stretch { phase, from, to }],
         is_older: since.is_none(),
+        missed: None,
     })
 }
 
@@ -353,7 +360,8 @@ impl Life {
     }
 
     /// Its phases in words: `ferments to Oct 2025, in the vessel to Nov 2026`; of one that is older than
-    /// the book first `begun before Nov 2026`.
+    /// the book first `begun before Nov 2026`; before all that the day planned for its bottling
+    /// went by.
     pub fn sentence(&self) -> String {
         let phase = |it: &Stretch| {
             let to = it.to.date().format("%b %Y");
@@ -364,7 +372,11 @@ impl Life {
         let older = self.stretches.first().filter(|_| self.is_older);
         let older = older.map(|it| format!("begun before {}", it.from.date().format("%b %Y")));
         let phases: Vec<String> = older.into_iter().chain(said.map(phase)).collect();
-        phases.join(", ")
+        let phases = phases.join(", ");
+        match self.missed {
+            Some(day) => format!("not bottled on {} as planned; {phases}", day.day_words()),
+            None => phases,
+        }
     }
 }
 

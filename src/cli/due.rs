@@ -160,6 +160,7 @@ fn years(session: &Session, cellar: &Snapshot, lives: &[Life]) -> Said {
                 "left": it.left,
                 "stretches": it.stretches.iter().map(stretch).collect::<Vec<_>>(),
                 "is_older": it.is_older,
+                "missed": it.missed.map(|it| it.to_string()),
                 "sentence": it.sentence(),
             })
         };

@@ -92,6 +92,39 @@ fn what_is_to_be_bottled_goes_on_to_its_last_bottle() {
     assert_eq!(phases(&cellar), expected);
 }
 
+/// A wine whose bottling was planned that many days from now, as the years say it.
+fn planned(days: i64) -> Life {
+    let mut cellar = Cellar::with_vessel(23.0, 22.0);
+    cellar.did(Deed::Begun, 121).did(Deed::Pitched, 120);
+    cellar.gravities(&[(110, 1.040), (100, 0.996)]);
+    let job = Job {
+        key: Key(7),
+        subject: CARBOY,
+        title: "bottle".to_owned(),
+        due: Due::On(NOW.plus_days(days).utc_ms),
+        verb: "bottle".to_owned(),
+    };
+    let since_ms = days_ago(60);
+    cellar.0.jobs.push(OpenJob { job, since_ms });
+    lives(&cellar.0, &policy()).remove(0)
+}
+
+/// Now is 25 November 2026: the 5th is over, and today and tomorrow are not.
+#[test]
+fn a_day_planned_for_a_bottling_that_went_by_is_said() {
+    let life = planned(-20);
+    assert_eq!(life.missed, Some(NOW.plus_days(-20)));
+    let said =
+        "not bottled on 5 Nov 2026 as planned; ferments to Aug 2026, on its lees to Nov 2026";
+    assert_eq!(life.sentence(), said);
+    assert_eq!(life.ahead(NOW), said);
+    // It is not drawn as if it had been bottled then.
+    let last = life.stretches.last().unwrap();
+    assert_eq!((last.phase, last.to), (Phase::OnLees, NOW));
+    assert_eq!(planned(0).missed, None);
+    assert_eq!(planned(1).missed, None);
+}
+
 #[test]
 fn a_ferment_under_way_goes_on_to_the_day_it_is_expected_to_be_dry() {
     let mut cellar = Cellar::with_vessel(23.0, 22.0);

@@ -10,6 +10,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use crate::cellar::attention::Rank;
+use crate::cellar::moment::Moment;
 use crate::cellar::thing::Key;
 use crate::cellar::years::{self, Life, Phase};
 use crate::tui::commands::Id;
@@ -22,6 +23,8 @@ use crate::tui::widgets::text;
 const TODAY: &str = "┊";
 /// Before the bar of a wine that is older than the book, since when nobody wrote down.
 const OLDER: &str = "‹";
+/// Where its bottling was planned, and has not happened.
+const MISSED: &str = "!";
 /// Columns of what is left.
 const LEFT: usize = 11;
 /// Months that a key moves by.
@@ -185,6 +188,9 @@ impl Months {
     fn bar(&self, life: &Life, theme: Theme) -> Vec<Span<'static>> {
         let cell = |column: &Column| match column {
             Column::Today => Span::styled(TODAY, theme.strong()),
+            Column::Month(month) if is_missed(life, *month) => {
+                Span::styled(MISSED, theme.rank(Rank::Soon))
+            }
             Column::Month(month) => match phase_in(life, *month) {
                 Some(phase) => Span::styled(sign(phase), style(phase, theme)),
                 None if is_before(life, *month) => Span::styled(OLDER, theme.dim()),
@@ -199,6 +205,12 @@ impl Months {
 fn is_before(life: &Life, month: i32) -> bool {
     let first = life.stretches[0].from.date();
     life.is_older && month + 1 == first.year() * 12 + first.month0() as i32
+}
+
+/// Whether its bottling was planned for that month, and did not happen.
+fn is_missed(life: &Life, month: i32) -> bool {
+    let day = life.missed.map(Moment::date);
+    day.is_some_and(|it| it.year() * 12 + it.month0() as i32 == month)
 }
 
 /// What a wine did in a month: what began there and was soon over, else what it did in the middle.
@@ -266,6 +278,9 @@ fn legend(of: &[Life], cells: usize) -> Vec<String> {
     if of.iter().any(|it| it.is_older) {
         parts.push(format!("{OLDER} begun before the book"));
     }
+    if of.iter().any(|it| it.missed.is_some()) {
+        parts.push(format!("{MISSED} planned bottling, not done"));
+    }
     parts.push(format!("{TODAY} today, estimates right of it"));
     let mut lines: Vec<String> = Vec::new();
     for part in parts {
@@ -303,6 +318,7 @@ mod tests {
             left: String::new(),
             stretches: stretches.iter().map(stretch).collect(),
             is_older: false,
+            missed: None,
         };
         let day: NaiveDate = format!("{month}-01").parse().unwrap();
         let month_number = day.year() * 12 + day.month0() as i32;
