@@ -5,7 +5,7 @@ use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 use super::json;
 use super::page::Page;
 use crate::cellar::attention::{Answer, GateItem};
-use crate::cellar::bottling::{Plan, head, said};
+use crate::cellar::bottling::{Plan, Read, head, said};
 use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 
@@ -32,7 +32,7 @@ pub fn page(
     for it in &plan.short {
         page.wrapped("Short       ", &format!("{}.", it.words()), WIDTH);
     }
-    for (heading, words) in said(plan) {
+    for (heading, words) in said(plan, Read::Typed) {
         page.wrapped(&format!("{tick}{heading:<12}"), &words, WIDTH);
     }
     page.line("");

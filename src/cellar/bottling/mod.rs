@@ -46,7 +46,7 @@ pub use on_hand::{
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};
-pub use said::{head, said};
+pub use said::{Read, head, said};
 pub use sign::{IN_SOME, LOOKED_AT, Sign, carried, carries, sign, sign_words};
 pub use sulfite::Sulfite;
 pub use sum::{Sum, is_filled_from};

@@ -5,11 +5,20 @@ use crate::cellar::amount::Volume;
 use crate::cellar::attention::words;
 use crate::cellar::dosing::STOCK_MADE;
 
+/// Where a plan is read, so that it names what can be given there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Read {
+    /// On the command line or on its sheet: options.
+    Typed,
+    /// On the screen: keys and fields.
+    Shown,
+}
+
 /// What a plan takes: heading and words, in the order in which it is done.
-pub fn said(plan: &Plan<'_>) -> Vec<(&'static str, String)> {
-    let mut said = vec![("Wine", wine(plan))];
+pub fn said(plan: &Plan<'_>, read: Read) -> Vec<(&'static str, String)> {
+    let mut said = vec![("Wine", wine(plan, read))];
     let fills = plan.fills.iter().filter(|it| it.bottles > 0);
-    said.extend(fills.map(|it| (heading(plan.package), filled(plan, it))));
+    said.extend(fills.map(|it| (heading(plan.package), filled(plan, it, read))));
     said.push(("Remains", remains(plan)));
     said.push(("Closures", closures(plan)));
     said.push(("Closing", plan.closing.clone()));
@@ -17,7 +26,7 @@ pub fn said(plan: &Plan<'_>) -> Vec<(&'static str, String)> {
     let misfits = plan.misfits.iter();
     said.extend(misfits.map(|it| ("Misfit", it.sentence.clone())));
     said.push(("Sanitizer", sanitizer(plan)));
-    said.push(("Sulfite", sulfite(plan)));
+    said.push(("Sulfite", sulfite(plan, read)));
     let time = plan.minutes.map(|it| {
         let minutes = words::count(it, "minute");
         format!("about {minutes} at the filler, at your own pace so far.")
@@ -54,17 +63,25 @@ pub fn head(plan: &Plan<'_>) -> String {
     }
 }
 
-fn wine(plan: &Plan<'_>) -> String {
+fn wine(plan: &Plan<'_>, read: Read) -> String {
     let about = if plan.about { "about " } else { "" };
     let lees = match (plan.lees, plan.lees_unsaid) {
         (Volume::ZERO, Some([low, high])) => {
             let [least, most] = LEES_SHARE.map(|it| it * 100.0);
             format!(
                 "never racked as far as it knows, and no lees counted off: such a wine has {least:.0} to {most:.0} % as a rule (from memory), \
-                 {low} to {high} here. Look how high they stand, and give --lees"
+                 {low} to {high} here. Look how high they stand, and give {}",
+                match read {
+                    Read::Typed => "--lees",
+                    Read::Shown => "that under Lees where the bottling is begun; Ctrl-P there shows this anew",
+                }
             )
         }
-        (Volume::ZERO, None) => "no lees counted off; `--lees` does".to_owned(),
+        (Volume::ZERO, None) => match read {
+            Read::Typed => "no lees counted off; `--lees` does",
+            Read::Shown => "no lees counted off; Lees where the bottling is begun does, and Ctrl-P there shows this anew",
+        }
+        .to_owned(),
         (lees, _) => format!("of which {lees} of lees stay behind"),
     };
     format!("{about}{} by the book, {lees}.", plan.wine)
@@ -79,7 +96,7 @@ const fn heading(package: Package) -> &'static str {
     }
 }
 
-fn filled(plan: &Plan<'_>, fill: &Fill) -> String {
+fn filled(plan: &Plan<'_>, fill: &Fill, read: Read) -> String {
     let mut there = fill.empties.map_or_else(
         || "none are counted in the book".to_owned(),
         |it| it.words(),
@@ -96,6 +113,9 @@ fn filled(plan: &Plan<'_>, fill: &Fill) -> String {
         let wine = plan.package.size_words(fill.size_ml);
         let sizes = only_full(plan);
         let none = match sizes.as_str() {
+            _ if read == Read::Shown => {
+                "leave it in the vessel if that is not worth one".to_owned()
+            }
             "" => "leave it in the vessel if that is not worth one".to_owned(),
             _ => format!("`--sizes {sizes}` leaves that in the vessel"),
         };
@@ -172,13 +192,16 @@ fn sanitizer(plan: &Plan<'_>) -> String {
 }
 
 /// What to do, and where to see how sure it is.
-fn sulfite(plan: &Plan<'_>) -> String {
+fn sulfite(plan: &Plan<'_>, read: Read) -> String {
     let words = plan.sulfite.said();
     if !plan.sulfite.is_wanted() {
         return words;
     }
-    format!(
-        "{words} `leesline dose \"{}\"` says how sure that is.",
-        plan.vessel.name()
-    )
+    match read {
+        Read::Typed => format!(
+            "{words} `leesline dose \"{}\"` says how sure that is.",
+            plan.vessel.name()
+        ),
+        Read::Shown => format!("{words} Screen 2 says how sure that is."),
+    }
 }

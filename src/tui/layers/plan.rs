@@ -6,7 +6,7 @@ use ratatui::text::{Line, Span};
 
 use leesline_calc::hazards::{SOUR_SULFITE, SULFITE_FUMES};
 
-use crate::cellar::bottling::{Plan, Wish, head, said};
+use crate::cellar::bottling::{Plan, Read, Wish, head, said};
 use crate::cellar::thing::{Key, field};
 use crate::tui::commands::{Id, Place};
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply};
@@ -64,7 +64,7 @@ fn lines(plan: &Plan<'_>, theme: Theme, cells: usize) -> Vec<Line<'static>> {
         let words = text::wrap(&words, cells).into_iter();
         lines.extend(words.map(|it| Line::from(Span::styled(it, theme.warn()))));
     }
-    for (heading, words) in said(plan) {
+    for (heading, words) in said(plan, Read::Shown) {
         let words = text::wrap(&words, cells.saturating_sub(HEADING));
         for (at, line) in words.into_iter().enumerate() {
             let lead = if at == 0 { heading } else { "" };

@@ -62,6 +62,13 @@ fn what_it_takes_and_what_is_short_is_seen_before_anything_is_begun() {
         assert_eq!(session.state.place(), Place::Plan, "{keys}");
         session.shows("25 × 750 mL, and 150 mL remains");
         session.shows(short);
+        // It names what is on the screen, and no option of the command line.
+        session.shows("Ctrl-P there shows this anew");
+        let drawn = picture(&draw(&session.state, COLOR, 120, 40));
+        assert!(
+            !drawn.contains("--") && !drawn.contains("leesline"),
+            "{drawn}"
+        );
         session.press("Esc");
         assert_ne!(session.state.place(), Place::Plan, "{closes}");
         assert!(
