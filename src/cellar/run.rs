@@ -139,7 +139,7 @@ pub fn window_because(run: &Thing, cellar: &Snapshot) -> Vec<String> {
 }
 
 /// When its bottles are to be drunk, if any are left.
-fn drink(run: &Thing, cellar: &Snapshot) -> String {
+pub fn drink(run: &Thing, cellar: &Snapshot) -> String {
     let policy = Policy::of(cellar);
     let holding = Holding::of(cellar, run.key, &policy).filter(|it| it.wine.bottle_count() > 0);
     let Some(holding) = holding else {
@@ -149,9 +149,12 @@ fn drink(run: &Thing, cellar: &Snapshot) -> String {
         let why = if is_dated(&holding) { "" } else { NOT_KNOWN };
         return why.to_owned();
     };
-    let (opens, closes) = (window.opens.day_words(), window.closes.day_words());
+    let (mut opens, closes) = (window.opens.day_words(), window.closes.day_words());
     if window.closes_low == window.closes_high {
         return format!("{opens} to {closes}, as written down");
+    }
+    if run.int(field::WINDOW_OPENS).is_some() {
+        opens += ", as written down,";
     }
     let month = |it: Moment| it.date().format("%b %Y").to_string();
     let (low, high) = (month(window.closes_low), month(window.closes_high));

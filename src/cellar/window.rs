@@ -120,39 +120,31 @@ pub fn window(holding: &Holding) -> Option<Window> {
     let run = holding.place;
     let said = |name| run.int(name).map(|it| holding.now.at(it));
     let (opens, closes) = (said(field::WINDOW_OPENS), said(field::WINDOW_CLOSES));
-    let mut window = match (opens, closes) {
-        (Some(opens), Some(closes)) => Window {
-            opens,
+    let mut window = match (estimate(holding), opens, closes) {
+        (Some(estimate), _, _) => estimate,
+        // Where nobody knows their age, they are to be drunk by the day that was said.
+        (None, opens, Some(closes)) => Window {
+            opens: opens.or_else(|| filled(holding))?,
             closes,
             closes_low: closes,
             closes_high: closes,
             because: Vec::new(),
         },
-        (_, said) => match estimate(holding) {
-            Some(estimate) => estimate,
-            // Where nobody knows their age, they are to be drunk by the day that was said.
-            None => Window {
-                opens: filled(holding)?,
-                closes: said?,
-                closes_low: said?,
-                closes_high: said?,
-                because: Vec::new(),
-            },
-        },
+        (None, _, None) => return None,
     };
     if let Some(opens) = opens {
         window.opens = opens;
         let day = opens.day_words();
-        window
-            .because
-            .push(format!("That it opens on {day} was written down."));
+        window.because.push(format!(
+            "That it opens on {day} was written down, and holds."
+        ));
     }
     if let Some(closes) = closes {
         (window.closes, window.closes_low, window.closes_high) = (closes, closes, closes);
         let day = closes.day_words();
-        window
-            .because
-            .push(format!("That it closes on {day} was written down."));
+        window.because.push(format!(
+            "That it closes on {day} was written down, and holds."
+        ));
         window.opens = window.opens.min(closes);
     }
     Some(window)

@@ -282,7 +282,7 @@ pub static COMMANDS: &[Command] = &[
     foot(row(Id::Yes, &[Char('y')], &[Place::DoseWrite], "yes to what is asked", "Writes the dose, with yes to what is asked about it.", Group::Here)),
     foot(row(Id::Void, &[Char('v')], BOOK, "void", "Voids the marked entry, after showing what changes.", Group::Here)),
     foot(row(Id::Amend, &[Char('e')], BOOK, "amend", "Writes the marked entry anew.", Group::Here)),
-    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Calendar, Place::Detail, Place::Stock], "why", "Shows why it needs you, with the working.", Group::Here)),
+    foot(row(Id::Why, &[Char('w')], &[Place::Board, Place::Bottles, Place::Calendar, Place::Detail, Place::Stock], "why", "Shows why it needs you or when to drink it, with the working.", Group::Here)),
     foot(row(Id::Back, &[Esc], LAID_OVER, "back", "Steps back.", Group::Move)),
     row(Id::Back, &[Esc], &[Place::Board, Place::Book, Place::Dosing, Place::Reckoning], "board", "Goes back to the board.", Group::Move),
 

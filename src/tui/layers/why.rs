@@ -7,7 +7,8 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
 use crate::cellar::ahead;
-use crate::cellar::attention::{Look, Reason};
+use crate::cellar::attention::{Look, Reason, ReasonKind};
+use crate::cellar::run::window_because;
 use crate::cellar::snapshot::PutOff;
 use crate::cellar::thing::Key;
 use crate::tui::commands::{Id, Place};
@@ -15,8 +16,8 @@ use crate::tui::glance;
 use crate::tui::message::{Ask, Facts, Input};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::frame;
 use crate::tui::widgets::scroll::{self, Scroll, moved, rows_beside_sign};
+use crate::tui::widgets::{frame, text};
 use crate::tui::words;
 
 /// Lines that a page goes on.
@@ -53,9 +54,20 @@ impl Why {
         }
     }
 
-    /// Whether there is nothing to show: it needs nobody, and nothing of it is put off.
+    /// Whether there is nothing to show: it needs nobody, nothing of it is put off, and no window of it is to be explained.
     pub fn is_empty(&self, facts: &Facts) -> bool {
-        self.shown(facts).next().is_none() && self.put_off.is_empty()
+        self.shown(facts).next().is_none()
+            && self.put_off.is_empty()
+            && self.window(facts).is_empty()
+    }
+
+    /// How the window of its bottles came about; where a reason is about that, it says so itself.
+    fn window(&self, facts: &Facts) -> Vec<String> {
+        let of_window =
+            |it: &Reason| matches!(it.kind, ReasonKind::WindowOpens | ReasonKind::DrinkUp);
+        let run = facts.cellar.thing(self.subject);
+        run.filter(|_| !self.shown(facts).any(of_window))
+            .map_or_else(Vec::new, |it| window_because(it, &facts.cellar))
     }
 
     fn mark(&mut self, at: usize) {
@@ -156,6 +168,18 @@ impl Pane for Why {
             let until = it.until(facts.cellar.now);
             let said = format!("  {}: {until} (Z lists what is put off)", it.what());
             lines.push(Line::from(Span::styled(said, theme.dim())));
+        }
+        let window = self.window(facts);
+        if !window.is_empty() {
+            lines.push(Line::from(Span::styled("When to drink it", theme.strong())));
+        }
+        for it in window {
+            let parts = text::wrap(&it, cells.saturating_sub(4)).into_iter();
+            lines.extend(parts.map(|it| Line::from(format!("    {it}"))));
+        }
+        // What stands below the last reason is read to its end with it.
+        if self.marked + 1 >= self.shown(facts).count() {
+            shown.1 = lines.len().max(1);
         }
         if lines.is_empty() {
             lines.push(Line::from(Span::styled(

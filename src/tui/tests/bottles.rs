@@ -238,6 +238,43 @@ fn a_closure_and_a_shape_are_sought_and_the_palette_leads_there() {
     }
 }
 
+/// A white that is there since March 2025, and is to be drunk by a day that was written down.
+#[test]
+fn why_tells_how_a_window_came_about_and_its_form_shows_what_holds() {
+    let facts = facts();
+    let mut cellar = facts.cellar.clone();
+    let solaris = Arc::make_mut(cellar.things.get_mut(&SOLARIS).unwrap());
+    let known = [
+        (field::SINCE_WORDS, Value::from("2025-03-01")),
+        (field::WINDOW_CLOSES, Value::Int(NOW.plus_days(40).utc_ms)),
+    ];
+    for (name, value) in known {
+        solaris.attributes.insert(name.to_owned(), value);
+    }
+    let facts = Facts::with_reasons(cellar, facts.policy, Vec::new());
+    let check = |words: &str, expected: &[&str]| {
+        let drawn = shown(&after(facts.clone(), &keys(words)));
+        for part in expected {
+            assert!(drawn.contains(part), "{part} after {words}\n{drawn}");
+        }
+    };
+    let closes = NOW.plus_days(40).day_words();
+    let written = format!("That it closes on {closes} was written");
+    let why = [
+        "When to drink it",
+        "Filled 1 Mar 2025",
+        "house estimate",
+        &written,
+    ];
+    check("6 j j w", &why);
+    check("6 j j Enter w", &why);
+    check(
+        "6 j j : w i n d o w Enter",
+        &["Solaris 24", "As it stands: ", &format!("to {closes}")],
+    );
+    check("6 w", &["Why Plum 25", "Of the harvest of 2025"]);
+}
+
 fn check_form(words: &str, expected: &[&str]) {
     let state = bottles(words);
     assert_eq!(state.place(), Place::Form, "after {words}");

@@ -10,6 +10,7 @@ use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
 use crate::tui::glance;
 use crate::tui::layers::charts::Charts;
+use crate::tui::layers::why::Why;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
@@ -63,10 +64,12 @@ impl Pane for Detail {
         facts.reason_for(self.key).cloned()
     }
 
-    /// Where nothing is to be done, there is nothing to explain.
+    /// Where nothing is to be done, there is nothing to explain but the window of bottles.
     fn called(&self, id: Id, facts: &Facts) -> Option<String> {
+        let why = || Why::about(self.key, None, facts);
         match facts.reason_for(self.key) {
             Some(it) => glance::called(it, id),
+            None if id == Id::Why && !why().is_empty(facts) => None,
             None => matches!(id, Id::Open | Id::Why).then(String::new),
         }
     }

@@ -8,9 +8,10 @@ use ratatui::layout::{Position, Rect};
 
 use crate::cellar::entry::Entry;
 use crate::cellar::moment::Said;
+use crate::cellar::run;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::tasting;
-use crate::cellar::thing::Key;
+use crate::cellar::thing::{Key, Sort};
 use crate::cellar::verbs::{self, COMMON, Need, Prepared, Refusal, Takes, Verb};
 use crate::cellar::what_if;
 use crate::tui::commands::{Id, Place};
@@ -326,6 +327,14 @@ impl Form {
     fn text(&self, key: &str) -> &str {
         let row = self.rows.iter().find(|it| it.field.key == key);
         row.map_or("", |it| it.text.text())
+    }
+
+    /// When the bottles are to be drunk as things stand, where the form is for saying otherwise.
+    fn window_now(&self, facts: &Facts) -> Option<String> {
+        let named = (self.verb.name == "window").then(|| self.text("run"))?;
+        let run = facts.cellar.find(Sort::Run, named).ok()?;
+        let now = Some(run::drink(run, &facts.cellar)).filter(|it| !it.is_empty())?;
+        Some(format!("As it stands: {now}."))
     }
 
     /// What is asked next in a field that takes several things one after the other.

@@ -222,6 +222,11 @@ fn foot(form: &Form, facts: &Facts, theme: Theme, cells: usize) -> Vec<Line<'sta
         ),
         _ => Vec::new(),
     };
+    if form.step == Step::Filling
+        && let Some(now) = form.window_now(facts)
+    {
+        lines.extend(styled(&now, theme.dim()));
+    }
     lines.extend(match (&form.step, &form.outcome) {
         (Step::Leaving, _) => styled(
             "Throw away what you typed? y throws it away, any other key goes on with it.",
