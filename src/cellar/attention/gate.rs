@@ -1,5 +1,6 @@
 //! The gate before bottling: seven questions, each answered from the book, and before them what it is marked with.
 
+mod malo;
 mod protected;
 mod sound;
 
@@ -10,7 +11,6 @@ use super::words::span;
 use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
-use crate::cellar::thing::{Malo, field};
 
 /// One question of the gate.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,7 +60,6 @@ Do not bottle yet; bottles already filled are chilled before they are touched, t
 with goggles, gloves and a towel.";
 const HAZE: &str = "What has not settled goes into the bottles and stays there.";
 const AIR: &str = "Wine without free SO2 browns and spoils in the bottle.";
-const MALO: &str = "Bacteria at work in the bottle leave gas, haze and off smells.";
 
 /// The questions in order, each asked of a wine and the day it is to be bottled on.
 const QUESTIONS: [fn(&Holding, Moment) -> GateItem; 7] = [
@@ -256,75 +255,6 @@ impl Holding<'_> {
         let rest = racked.days_since(self.now.at(since)) as f64;
         let is_for_it = day.days_since(racked) <= 1;
         (is_for_it && rest >= self.policy.settle_days).then_some(since)
-    }
-
-    fn ask_malo(&self, day: Moment) -> GateItem {
-        let started = self.wine.when(Deed::MaloStarted).is_some();
-        let (answer, line, what_to_do) = if self.malo_is_finished() {
-            (Answer::Yes, "Malolactic was found finished.", "")
-        } else if started {
-            (
-                Answer::No,
-                "Bacteria were added and not yet found finished.",
-                "Test malic acid.",
-            )
-        } else {
-            match self.malo() {
-                // A wish keeps no bacteria away.
-                Malo::Unwanted if self.has_malic() && !self.is_protected(day) => (
-                    Answer::NotKnown,
-                    "Malolactic is not wanted, and by its test there is malic acid for bacteria to work on.",
-                    "Sulfite that meets its aim keeps them away as a rule; so does sterile filtering.",
-                ),
-                Malo::Unwanted => (Answer::Yes, "Malolactic is not wanted.", ""),
-                // Juice of a kit is made up and sulfited so that no bacteria work in it.
-                Malo::Unknown if self.is_of_a_kit() => {
-                    (Answer::Yes, "A kit's juice takes no malolactic.", "")
-                }
-                Malo::Wanted => (
-                    Answer::No,
-                    "Malolactic is wanted and was not found finished.",
-                    "Test malic acid, or decide against it.",
-                ),
-                Malo::Unknown => (
-                    Answer::NotKnown,
-                    "Whether malolactic is wanted was not decided.",
-                    "Decide whether it is wanted; if it is, test malic acid.",
-                ),
-            }
-        };
-        let mut evidence = vec![line.to_owned()];
-        evidence.extend(self.malo_course().and_then(|it| it.end_line(self)));
-        let question = "Malolactic finished or not wanted?";
-        let mut item = self.item(question, answer, evidence, what_to_do, Some("malic"), MALO);
-        if answer == Answer::NotKnown {
-            item.suggestion = match (self.malo(), self.batch) {
-                // What nobody decided is no matter of measuring.
-                (Malo::Unknown, Some(batch)) => {
-                    let decide = Suggestion::of("batch change").with("batch", batch.name());
-                    Some(decide.asking("malo"))
-                }
-                (Malo::Unwanted, _) => {
-                    Some(Suggestion::of("dose").with("place", self.place.name()))
-                }
-                _ => item.suggestion,
-            };
-        }
-        item
-    }
-
-    /// Whether it was tested for malic acid; that it was found gone is asked before.
-    fn has_malic(&self) -> bool {
-        self.wine.known.contains_key(&Property::Malic)
-    }
-
-    fn is_protected(&self, day: Moment) -> bool {
-        self.wine.when(Deed::SterileFiltered).is_some()
-            || self.ask_protected(day).answer == Answer::Yes
-    }
-
-    fn is_of_a_kit(&self) -> bool {
-        self.batch.is_some_and(|it| it.text(field::KIND) == "kit")
     }
 
     /// Puts an item together; `ask` is the field of `measure` that would tell.
