@@ -85,6 +85,7 @@ pub(super) static LOOK: Verb = Verb {
         let amiss: Vec<&Sign> = seen.iter().filter_map(amiss).collect();
         let there = bottles.there()?;
         let wanted = count(form, "count")?.map_or(there, |it| it.0);
+        bottles.has(wanted)?;
         let is_part = wanted < bottles.wine.bottle_count();
         let mut draft = Draft::new(Kind::Measure, cellar.now);
         draft.subject = Some(bottles.run.key);
@@ -143,6 +144,9 @@ pub(super) static LOOK: Verb = Verb {
             prepared.asks.push(RISING_CORK.sentence.to_owned());
         }
         prepared.asks.extend(stands);
+        if is_part && form.get("amiss").is_none() {
+            prepared.asks.extend(counted_before(&bottles, &amiss));
+        }
         Ok(prepared.only_if(contradicts))
     },
 };
@@ -188,6 +192,20 @@ fn in_some(seen: Reading) -> Reading {
         found: Found::Word(format!("{}{IN_SOME}", seen.typed)),
         ..seen
     }
+}
+
+/// That bottles carry the same finding already, and that those of this look are taken to be others as long as there are any.
+fn counted_before(bottles: &Bottles, amiss: &[&'static Sign]) -> Option<String> {
+    let carrying = |sign: &Sign| bottles.count(|it| carried(&it.found).any(|it| it == sign));
+    let (sign, many) = amiss
+        .iter()
+        .map(|it| (*it, carrying(it)))
+        .find(|it| it.1 > 0)?;
+    Some(format!(
+        "{} of them are marked with {} already, and these are taken to be others; with --amiss they are the same ones.",
+        many,
+        sign_words([sign])
+    ))
 }
 
 /// A question before a look takes back that something was found which may burst a bottle.

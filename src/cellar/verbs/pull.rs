@@ -107,6 +107,16 @@ impl<'a> Bottles<'a> {
         }
     }
 
+    /// Refused where more are wanted than there are, unless nobody counted them.
+    pub(super) fn has(&self, wanted: i64) -> Result<(), Refusal> {
+        match self.count(|_| true) {
+            there if there < wanted && self.wine.unmeasured.is_none() => {
+                Err(self.too_few(there, wanted))
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// Bottles meant of which that is true.
     pub(super) fn count(&self, which: impl Fn(&BottleLot) -> bool) -> i64 {
         let lots = self.wine.bottles.iter();

@@ -451,3 +451,33 @@ fn a_look_is_told_back_as_the_look_it_was() {
         ("haze", "hazy"),
     ]);
 }
+
+/// Rack A holds five of the eight bottles of Plum, three are loose.
+#[test]
+fn a_second_look_with_the_same_finding_says_that_it_counts_other_bottles_and_never_more_than_there_are()
+ {
+    let seeps: &[(&str, &str)] = &[("run", "Plum"), ("count", "2"), ("seepage", "some")];
+    let carrying = |looks: &[&[(&str, &str)]]| {
+        let snapshot = looked_at(looks).snapshot;
+        let plum = snapshot.find(Sort::Run, "Plum").unwrap().key;
+        snapshot.wine(plum).unwrap().carrying(Property::Seepage)
+    };
+    let cellar = looked_at(&[]);
+    assert_eq!(cellar.prepare("look", seeps).unwrap().asks, [""; 0]);
+    looked_at(&[seeps]).check_asks(
+        "look",
+        seeps,
+        &["2 of them are marked with some seepage already, and these are taken to be others; with --amiss they are the same ones."],
+    );
+    assert_eq!(carrying(&[seeps, seeps]), 4);
+    let same: &[(&str, &str)] = &[&seeps[0], &seeps[1], &seeps[2], &("amiss", "yes")].map(|it| *it);
+    looked_at(&[seeps]).check_asks("look", same, &[]);
+    assert_eq!(carrying(&[seeps, same]), 2);
+    let most: &[(&str, &str)] = &[("run", "Plum"), ("count", "7"), ("seepage", "some")];
+    assert_eq!(carrying(&[most, most]), 8);
+    looked_at(&[most]).check(
+        "look",
+        &[("run", "Plum"), ("count", "9"), ("seepage", "some")],
+        "refused: 8 of Plum are there, not 9; if you find more, write them down with `here` by a name of their own.",
+    );
+}
