@@ -1,13 +1,14 @@
 //! The void that takes an entry back, and what has to stay true without it.
 
 use crate::cellar::attention::words::count;
+use crate::cellar::bottling::Tally;
 use crate::cellar::entry::{Draft, Entry, Kind};
 use crate::cellar::racks::{Rack, Racks};
 use crate::cellar::thing::{Key, Value, field};
 
 use super::memory::Memory;
 use super::slots::lots;
-use super::{Clock, Store, StoreError, read, write};
+use super::{Clock, Store, StoreError, read, refusal, write};
 
 /// What becomes of the things that an entry began once it is voided.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -29,7 +30,10 @@ impl Store {
             return Ok(void);
         };
         let gone = match begun {
-            Begun::Gone => write::begun_by(&self.conn, at)?,
+            Begun::Gone => {
+                holds_no_count(&voided)?;
+                write::begun_by(&self.conn, at)?
+            }
             Begun::TakenOver => Vec::new(),
         };
         let names = voided
@@ -48,6 +52,23 @@ impl Store {
         }
         Ok(void)
     }
+}
+
+/// Refused where bottles were counted since an entry that made ready for them: without it they would have been filled
+/// before what their wine was given until then, and where it is made ready anew, after what it is given next.
+fn holds_no_count(voided: &Entry) -> Result<(), StoreError> {
+    let tally = Tally::of(&voided.draft.fillings);
+    if voided.draft.run_begun().is_some() || tally.is_nothing() {
+        return Ok(());
+    }
+    let counted = match tally.bottles() {
+        0 => "what went amiss and was".to_owned(),
+        bottles => count(bottles, "bottle"),
+    };
+    Err(StoreError::Refused(format!(
+        "{counted} counted since {} would have been filled before it; take those back first (`leesline bottle count`), or let it stand.",
+        refusal::the_entry(voided)
+    )))
 }
 
 /// Every name that a rack has or had, if `name` means that rack. Refused if the name goes back to the

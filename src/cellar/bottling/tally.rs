@@ -67,6 +67,12 @@ impl Tally {
         self.standing.values().sum()
     }
 
+    /// Whether nothing is left of the presses: all were taken back.
+    pub fn is_nothing(&self) -> bool {
+        let wine = self.spilled + self.drawn;
+        self.standing.is_empty() && wine == Volume::ZERO && self.broken == 0 && self.refused == 0
+    }
+
     /// `28 × 750 mL, 1 × 375 mL`.
     pub fn sizes(&self, package: Package) -> String {
         let sizes = self.standing.iter().rev();

@@ -528,13 +528,14 @@ fn what_is_racked_and_dosed_before_the_first_bottle_is_in_all_of_them() {
         // 22.1 L less 29 × 0.75.
         assert!(cellar.done(&["show", "Pail"]).contains("350 mL of 30.0 L"));
         cellar.done(&["check"]);
-        // Counted again, taken back, and without the entry that they hang on: the book agrees.
+        // Counted again, that and the finish taken back: the book agrees. The entry that they hang on stays.
         cellar.done(&["bottle", "count", "Damson", "-1", "-y"]);
         cellar.done(&["check"]);
-        for _ in 0..3 {
+        for _ in 0..2 {
             cellar.done(&["undo", "--yes"]);
             cellar.done(&["check"]);
         }
+        cellar.check_refused(&["undo", "--yes"], 1, "29 bottles counted since");
     }
 }
 

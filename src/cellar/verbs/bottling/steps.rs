@@ -64,10 +64,11 @@ pub(in crate::cellar::verbs) static NEXT: Verb = Verb {
         let mut draft = Draft::new(Kind::Bottle, cellar.now);
         draft.subject = Some(run.key);
         begin_chore(&mut draft, run.key, chore.next(), cellar);
-        // What went into the wine until now is in the bottles: they are filled from here on.
+        // What went into the wine until now is in the bottles: they are filled from here on. Those counted before are not.
+        let is_counted = cellar.wine(run.key).is_some_and(|it| it.bottle_count() > 0);
         let vessel = run
             .int(field::VESSEL)
-            .filter(|_| chore.next() == Chore::Fill);
+            .filter(|_| chore.next() == Chore::Fill && !is_counted);
         if let Some(vessel) = vessel {
             draft.set(run.key, field::VESSEL, Value::Int(vessel));
         }
