@@ -6,6 +6,7 @@ use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
 
 use crate::cellar::attributes::Attributes;
+use crate::cellar::entry::Entry;
 use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
 
 use super::columns::{Columns, from_json, to_json, value_of};
@@ -70,6 +71,30 @@ pub(super) fn from_book(conn: &Connection, at: Key) -> rusqlite::Result<Option<T
         }
     }
     Ok(Some(thing))
+}
+
+/// What an attribute of a thing was just before an entry.
+pub(super) fn before(
+    conn: &Connection,
+    (thing, field): (Key, &str),
+    entry: &Entry,
+) -> rusqlite::Result<Option<Value>> {
+    let sql = format!(
+        "SELECT change.value FROM change JOIN entry ON entry.key = change.entry
+         WHERE change.thing = :thing AND change.field = :field AND {LIVING}
+             AND (entry.when_ms, {STANDS}) < (:when_ms, :stands)
+         ORDER BY entry.when_ms DESC, {STANDS} DESC, entry.key DESC, change.seq DESC LIMIT 1"
+    );
+    let value = conn.prepare_cached(&sql)?.query_row(
+        named_params! {
+            ":thing": thing.0,
+            ":field": field,
+            ":when_ms": entry.draft.when.utc_ms,
+            ":stands": entry.stands,
+        },
+        |row| value_of(&mut Columns::of(row)),
+    );
+    Ok(value.optional()?.flatten())
 }
 
 /// What a thing that no longer lives was called.

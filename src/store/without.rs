@@ -7,7 +7,7 @@ use crate::cellar::moment::Moment;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::field;
 
-use super::{Clock, Store, StoreError};
+use super::{Clock, Store, StoreError, things};
 
 impl Store {
     /// The cellar at a moment without an entry: what it began is not there yet, and what it poured
@@ -48,6 +48,7 @@ impl Store {
                 Arc::make_mut(thing).attributes.remove(&change.field);
             }
         }
+        self.steps_before(entry, &mut then)?;
         let names = entry
             .draft
             .changes
@@ -58,5 +59,24 @@ impl Store {
             then.filling = then.filling.filter(|it| *it != begun.thing);
         }
         Ok(then)
+    }
+
+    /// A bottling is where it was before an entry that went a step on.
+    fn steps_before(&self, entry: &Entry, then: &mut Snapshot) -> Result<(), StoreError> {
+        let mut changes = entry.draft.changes.iter();
+        let step = changes.find(|it| it.field == field::CHORE);
+        let Some((run, thing)) =
+            step.and_then(|it| Some((it.thing, then.things.get_mut(&it.thing)?)))
+        else {
+            return Ok(());
+        };
+        let attributes = &mut Arc::make_mut(thing).attributes;
+        for name in [field::CHORE, field::CHORE_SINCE, field::FINISHED] {
+            match things::before(&self.conn, (run, name), entry)? {
+                Some(value) => attributes.insert(name.to_owned(), value),
+                None => attributes.remove(name),
+            }
+        }
+        Ok(())
     }
 }
