@@ -279,6 +279,8 @@ pub mod field {
     /// Of a run that was counted anew once it was finished: what that took of each supply, a line for each:
     /// `112 1`, the lot's key and how many, below nought what was given back.
     pub const DRAWN_SINCE: &str = "drawn_since";
+    /// Of a run whose empties or closures were counted while it was filled: what of each was off then, a line for each as before.
+    pub const DRAWN_COUNTED: &str = "drawn_counted";
     /// Pressure over the air's that a keg is rated for, as printed on it, kPa.
     pub const RATING: &str = "rating_kpa";
     /// Pressure over the air's that a run is kept under, kPa.

@@ -1,7 +1,9 @@
 //! Amending: an entry is voided and entered anew in one step.
 
 use crate::cellar::bottling::{Package, Tally, draws};
-use crate::cellar::entry::{Draft, Entry, FillEvent, Filling, Kind};
+use crate::cellar::entry::{
+    Change, Draft, Entry, FillEvent, Filling, Kind, SupplyChange, SupplyMove,
+};
 use crate::cellar::thing::{Key, Value, field};
 
 use super::taken_back::Begun;
@@ -39,6 +41,7 @@ impl Store {
             // What was made of a jot is still made of it.
             again.from_jot = again.from_jot.or(amended.draft.from_jot);
             let was = &amended.draft;
+            keep_drawn(&mut again, was);
             let filled = was.filled_from().or_else(|| again.filled_from());
             let filled_by = match filled {
                 Some((run, _)) => fill::filled_by(&self.conn, run)?,
@@ -146,6 +149,28 @@ fn keep_count(again: &mut Draft, was: &Draft) -> Result<(), StoreError> {
         }
     }
     Ok(())
+}
+
+/// Supplies counted while bottles were filled: how many were filled by then is not reckoned anew from what was filled since.
+fn keep_drawn(again: &mut Draft, was: &Draft) {
+    if (again.kind, was.kind) != (Kind::StockTake, Kind::StockTake) {
+        return;
+    }
+    let is_drawn = |it: &&SupplyMove| matches!(it.change, SupplyChange::By(_));
+    let is_said = |it: &&Change| it.field == field::DRAWN_COUNTED;
+    if [&*again, was]
+        .iter()
+        .all(|it| !it.changes.iter().any(|it| is_said(&it)))
+    {
+        return;
+    }
+    let mut supplies: Vec<SupplyMove> = was.supplies.iter().filter(is_drawn).cloned().collect();
+    supplies.extend(again.supplies.drain(..).filter(|it| !is_drawn(&it)));
+    again.supplies = supplies;
+    again.changes.retain(|it| !is_said(&it));
+    again
+        .changes
+        .extend(was.changes.iter().filter(is_said).cloned());
 }
 
 /// The bottles were counted after another entry made ready for them.

@@ -9,8 +9,33 @@ use crate::cellar::thing::{Key, Thing, Value, field};
 
 /// What counting a run anew took of each lot since it was finished; below nought it was given back.
 pub fn since(run: &Thing) -> BTreeMap<Key, i64> {
-    let lines = run.text(field::DRAWN_SINCE).lines();
-    let drawn = lines.filter_map(|it| it.split_once(' '));
+    by_lot(run.text(field::DRAWN_SINCE))
+}
+
+/// What was off each lot when it was counted while the run was filled, which the finish does not take once more.
+pub fn counted(run: &Thing) -> BTreeMap<Key, i64> {
+    by_lot(run.text(field::DRAWN_COUNTED))
+}
+
+/// The same of all lots of which that is true.
+pub fn counted_of(run: &Thing, cellar: &Snapshot, is_of: impl Fn(&Thing) -> bool) -> i64 {
+    let counted = counted(run).into_iter();
+    counted
+        .filter(|it| cellar.thing(it.0).is_some_and(&is_of))
+        .map(|it| it.1)
+        .sum()
+}
+
+/// A line for each lot.
+pub fn lines(drawn: &BTreeMap<Key, i64>) -> String {
+    let lines = drawn
+        .iter()
+        .map(|(lot, count)| format!("{} {count}", lot.0));
+    lines.collect::<Vec<String>>().join("\n")
+}
+
+fn by_lot(lines: &str) -> BTreeMap<Key, i64> {
+    let drawn = lines.lines().filter_map(|it| it.split_once(' '));
     drawn
         .filter_map(|(lot, count)| Some((Key(lot.parse().ok()?), count.parse().ok()?)))
         .collect()
@@ -62,14 +87,10 @@ pub fn follow(again: &mut Draft, was: &Draft, finishes: &[Draft], cellar: &Snaps
         .iter()
         .map(|(lot, count)| taken(*lot, *count))
         .collect();
-    let lines: Vec<String> = taking
-        .more
-        .iter()
-        .map(|(lot, count)| format!("{} {count}", lot.0))
-        .collect();
+    let lines = lines(&taking.more);
     again.changes.retain(|it| it.field != field::DRAWN_SINCE);
     if !lines.is_empty() {
-        again.set(run, field::DRAWN_SINCE, Value::Text(lines.join("\n")));
+        again.set(run, field::DRAWN_SINCE, Value::Text(lines));
     }
 }
 

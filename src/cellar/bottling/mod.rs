@@ -41,8 +41,8 @@ pub use height::{Height, height_of};
 pub use needs::{Short, contact_ms, sanitizer_of};
 pub use off_empties::off_empties;
 pub use on_hand::{
-    Cleanness, Empties, drawn, drawn_for, filled_or_broken, left, left_count, lots, other_mouth,
-    still_there, usual_ml, usual_run,
+    Cleanness, Empties, drawn, drawn_for, filled_or_broken, is_of_size, left, left_count, lots,
+    other_mouth, still_there, usual_ml, usual_run,
 };
 pub use package::{Package, bar};
 pub use put_out::{PutOut, put_out};

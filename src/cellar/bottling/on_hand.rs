@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Closure, Finish, Package};
+use super::{Closure, Finish, Package, draws};
 use crate::cellar::amount::Volume;
 use crate::cellar::entry::Dose;
 use crate::cellar::moment::Moment;
@@ -276,12 +276,19 @@ pub fn still_there(run: &Thing, size_ml: i64, cellar: &Snapshot) -> Option<Empti
     let of_size = counted.into_iter().find(|it| it.size_ml == size_ml);
     let wine = cellar.wine(run.key);
     let drawn = wine.and_then(|it| filled_or_broken(it).get(&size_ml).copied());
+    // Those that were off already as the empties were counted are not there twice.
+    let off = draws::counted_of(run, cellar, |it| is_of_size(it, package, size_ml));
     // Whether their labels are off does not matter any more.
     let there = Empties {
         labels_off: 0,
         ..of_size.unwrap_or(Empties::none_of(size_ml))
     };
-    Some(there.without(drawn.unwrap_or(0)))
+    Some(there.without((drawn.unwrap_or(0) - off).max(0)))
+}
+
+/// Whether a lot is of empties of that size.
+pub fn is_of_size(lot: &Thing, package: Package, size_ml: i64) -> bool {
+    Package::of_empties(lot) == Some(package) && Package::empties_ml(lot) == size_ml
 }
 
 /// Bottles that a bottling filled or broke, by size in mL.

@@ -240,7 +240,10 @@ impl<'a> Telling<'a> {
     }
 
     fn supplies(&self) -> String {
-        let parts = self.draft.supplies.iter().map(|it| {
+        let is_count = self.draft.kind == Kind::StockTake;
+        let told = self.draft.supplies.iter();
+        let told = told.filter(|it| !is_count || !matches!(it.change, SupplyChange::By(_)));
+        let parts = told.map(|it| {
             let lot = self.name(it.lot);
             match it.change {
                 SupplyChange::By(Dose::Count(many)) => self.pieces(many, it.lot),
@@ -276,7 +279,11 @@ impl<'a> Telling<'a> {
             _ => None,
         });
         let because = because.unwrap_or_default();
-        format!("Took stock of {}{because}", self.supplies())
+        let mut off = self.changes().filter(|it| it.0 == field::DRAWN_COUNTED);
+        let off = off
+            .next()
+            .map_or("", |_| ", what was filled by then off it");
+        format!("Took stock of {}{because}{off}", self.supplies())
     }
 
     /// What was weighed or poured out of a supply: `1.8 g of Sulfite 1 and 15 g of Citric`.

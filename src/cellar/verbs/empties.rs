@@ -1,5 +1,7 @@
 //! Empty bottles: counted by size, mouth and colour, washed, and used up by a bottling.
 
+use std::collections::BTreeMap;
+
 use leesline_calc::quantity::Quantity;
 
 use super::lots::take;
@@ -10,7 +12,7 @@ use super::{Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::words;
 use crate::cellar::bottling::{
     Cleanness, Closure, Finish, Package, closure_lots, drawn_for, draws, filled_or_broken,
-    left_count, lots, other_mouth,
+    is_of_size, left_count, lots, other_mouth,
 };
 use crate::cellar::entry::{Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
@@ -401,21 +403,44 @@ pub(super) fn use_up(
         .retain(|it| !matches!(it.change, SupplyChange::By(dose) if dose.amount() == 0));
 }
 
+/// What a bottling under way took so far of each lot, besides what was off them as they were counted: its finish takes it.
+pub(super) fn taken_so_far(cellar: &Snapshot) -> Option<(&Thing, BTreeMap<Key, i64>)> {
+    let run = cellar.thing(cellar.filling?)?;
+    let mut draft = Draft::new(Kind::Bottle, cellar.now);
+    use_up(&mut draft, run, cellar.wine(run.key)?, true, cellar);
+    let mut taken = BTreeMap::new();
+    for moved in &draft.supplies {
+        if let SupplyChange::By(dose) = moved.change {
+            *taken.entry(moved.lot).or_default() -= dose.amount();
+        }
+    }
+    Some((run, taken))
+}
+
 fn draw(draft: &mut Draft, run: &Thing, wine: &Wine, of_empties: bool, cellar: &Snapshot) {
+    let off = |is_of: &dyn Fn(&Thing) -> bool| draws::counted_of(run, cellar, is_of);
     let sizes = filled_or_broken(wine);
     let (package, closure) = (Package::of(run), Closure::of(run));
-    let (mut used, mut is_all) = (Vec::new(), true);
+    // Those that were off as they were counted were filled too.
+    let mut used: Vec<Key> = draws::counted(run).into_keys().collect();
+    used.retain(|it| {
+        cellar
+            .thing(*it)
+            .is_some_and(|it| Package::of_empties(it).is_some())
+    });
+    let mut is_all = true;
     for (size, bottles) in sizes.iter().filter(|_| of_empties) {
         let of_size = drawn_for(package, *size, closure, cellar);
         let before = draft.supplies.len();
-        used.extend(take(draft, of_size, Dose::Count(*bottles), cellar));
+        let wanted = (bottles - off(&|it| is_of_size(it, package, *size))).max(0);
+        used.extend(take(draft, of_size, Dose::Count(wanted), cellar));
         let moves = draft.supplies[before..].iter();
         let taken = moves.map(|it| match it.change {
             SupplyChange::By(dose) => -dose.amount(),
             SupplyChange::Found(_) | SupplyChange::Unknown => 0,
         });
         let taken: i64 = taken.sum();
-        is_all &= taken == *bottles;
+        is_all &= taken == wanted;
     }
     if is_all {
         look_like(draft, run, &used, cellar);
@@ -429,8 +454,14 @@ fn draw(draft: &mut Draft, run: &Thing, wine: &Wine, of_empties: bool, cellar: &
         !of_empties || other_mouth(package, size_ml, Some(closure), cellar).is_none()
     };
     let closed = sizes.iter().filter(|it| is_closed(*it.0));
-    let closures = Dose::Count(closed.map(|it| it.1).sum::<i64>() + refused);
-    take(draft, closure_lots(closure, cellar), closures, cellar);
+    let closures = closed.map(|it| it.1).sum::<i64>() + refused;
+    let wanted = (closures - off(&|it| Package::of_empties(it).is_none())).max(0);
+    take(
+        draft,
+        closure_lots(closure, cellar),
+        Dose::Count(wanted),
+        cellar,
+    );
 }
 
 /// What is known of all the empties that were filled is known of the bottles: their glass, and their mouth where

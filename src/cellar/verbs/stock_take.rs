@@ -1,14 +1,18 @@
 //! Supplies counted: one lot or many, and why they are not what the book had.
 
+use std::collections::BTreeMap;
+
 use super::doses::dose;
+use super::empties::taken_so_far;
 use super::lots::lot_named;
 use super::things::done;
 use super::{Field, Form, Group, Need, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
+use crate::cellar::bottling::draws;
 use crate::cellar::entry::{Change, Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
-use crate::cellar::thing::{Sort, Thing, Value, field};
+use crate::cellar::thing::{Key, Sort, Thing, Value, field};
 
 /// Why there is less or more than the book had; any other words will do.
 const BECAUSE: &[&str] = &["spilled", "given", "used unwritten", "miscounted"];
@@ -48,10 +52,23 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         let counted = counted(form, cellar)?;
         let mut draft = Draft::new(Kind::StockTake, cellar.now);
         draft.subject = counted.first().map(|it| it.0.key);
+        let (run, so_far) = taken_so_far(cellar).unzip();
+        let mut off: BTreeMap<Key, i64> = so_far.unwrap_or_default();
+        off.retain(|lot, _| counted.iter().any(|it| it.0.key == *lot));
+        let left = |lot: &Thing| {
+            let left = cellar.stock(lot.key).and_then(|it| it.left)?;
+            let off = off.get(&lot.key).copied().unwrap_or(0);
+            Some(left.with(left.amount() - off))
+        };
+        for (lot, off) in &off {
+            draft.supplies.push(SupplyMove {
+                lot: *lot,
+                change: SupplyChange::By(Dose::Count(-off)),
+            });
+        }
         for (lot, found) in &counted {
             // Where the count is as the book has it, nothing was lost that a reason could be of.
-            let left = cellar.stock(lot.key).and_then(|it| it.left);
-            let because = form.get("because").filter(|_| left != Some(*found));
+            let because = form.get("because").filter(|_| left(lot) != Some(*found));
             draft.supplies.push(SupplyMove {
                 lot: lot.key,
                 change: SupplyChange::Found(*found),
@@ -71,17 +88,33 @@ pub(super) static STOCK_TAKE: Verb = Verb {
         let said: Vec<String> = counted
             .iter()
             .map(|(lot, found)| {
-                let against = against(lot, *found, cellar);
+                let against = against(*found, left(lot));
                 format!("{} left in {}{against}", telling::dose(*found), lot.name())
             })
             .collect();
-        done(draft, format!("{}.", said.join(", ")))
+        let mut said = format!("{}.", said.join(", "));
+        if let Some(run) = run.filter(|_| !off.is_empty()) {
+            let of_each: Vec<String> = off
+                .iter()
+                .map(|(lot, count)| format!("{count} of {}", cellar.name(*lot)))
+                .collect();
+            said = format!(
+                "{said} {} are used for {} so far, and are off with this: its finish does not take them again.",
+                of_each.join(" and "),
+                run.name()
+            );
+            let mut all = draws::counted(run);
+            for (lot, count) in &off {
+                *all.entry(*lot).or_default() += count;
+            }
+            draft.set(run.key, field::DRAWN_COUNTED, draws::lines(&all).as_str());
+        }
+        done(draft, said)
     },
 };
 
 /// How much more or less was found than the book has: `, 20 g less than by the book`.
-fn against(lot: &Thing, found: Dose, cellar: &Snapshot) -> String {
-    let left = cellar.stock(lot.key).and_then(|it| it.left);
+fn against(found: Dose, left: Option<Dose>) -> String {
     let left = left.filter(|it| it.unit() == found.unit());
     let more = left.map_or(0, |it| found.amount() - it.amount());
     let (by, which) = (
