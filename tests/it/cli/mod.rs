@@ -7,6 +7,7 @@ mod bottle_plan;
 mod bottles;
 mod bottling;
 mod bottling_again;
+mod bottling_steps;
 mod bottling_sum;
 mod contract;
 mod demo;

@@ -115,10 +115,7 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
     if let Some(open) = cellar.filling {
         return Err(Refusal::book(
             None,
-            format!(
-                "{} is still being filled; finish it first with `bottle finish`.",
-                cellar.name(open)
-            ),
+            still_filling(open, vessel, wine, cellar),
         ));
     }
     let into = Filled::of(form, cellar)?;
@@ -181,6 +178,50 @@ fn start(form: &Form, cellar: &Snapshot) -> Result<Prepared, Refusal> {
         loses: None,
     };
     Ok(asking_of(misfit, prepared))
+}
+
+/// What to do where another run is being filled: two wines that are to be in one run meet before its first bottle, in the vessel
+/// that is bottled or in one that holds both.
+fn still_filling(open: Key, vessel: &Thing, wine: &Wine, cellar: &Snapshot) -> String {
+    let run = cellar.name(open);
+    let finish = "finish it first with `bottle finish`";
+    let from = cellar.thing(open).and_then(|it| it.int(field::VESSEL));
+    let from = from.and_then(|it| cellar.thing(Key(it)));
+    let Some(from) = from.filter(|it| it.key != vessel.key) else {
+        return format!("{run} is still being filled; {finish}.");
+    };
+    let this = vessel.name();
+    let held = |it: &Thing| cellar.wine(it.key).map_or(Volume::ZERO, |it| it.volume);
+    let both = held(from) + wine.volume;
+    let holds_both = |it: &&Thing| it.capacity().is_some_and(|it| it >= both);
+    let name = from.name();
+    let (first, blend) = if holds_both(&from) {
+        (
+            "",
+            format!(": `leesline blend \"{name}\" --from \"{this}\"`"),
+        )
+    } else {
+        let mut empty = cellar
+            .open(Sort::Vessel)
+            .filter(|it| cellar.wine(it.key).is_none());
+        let blend = empty.find(holds_both).map_or_else(
+            || ", in a vessel that holds both".to_owned(),
+            |it| {
+                let into = it.name();
+                format!(": `leesline blend \"{into}\" --from \"{name}\" --from \"{this}\"`")
+            },
+        );
+        ("void its start and ", blend)
+    };
+    if cellar.wine(open).is_some_and(|it| it.bottle_count() > 0) {
+        return format!(
+            "{run} is still being filled from {name}; {finish} and bottle {this} after it, for two wines are in one run only where they met \
+             before its first bottle."
+        );
+    }
+    format!(
+        "{run} is still being filled from {name}; {finish}, or to have both wines in one run {first}let them meet now{blend}."
+    )
 }
 
 /// The mark that was typed; `None` where none was, or where there is to be none.
