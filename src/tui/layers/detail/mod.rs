@@ -6,11 +6,11 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use crate::cellar::attention::Reason;
+use crate::cellar::run::window_because;
 use crate::cellar::thing::{Key, Sort};
 use crate::tui::commands::{Id, Place};
 use crate::tui::glance;
 use crate::tui::layers::charts::Charts;
-use crate::tui::layers::why::Why;
 use crate::tui::message::{Ask, Effect, Facts, Input, Notice, Reply, Told};
 use crate::tui::screens::Pane;
 use crate::tui::theme::Theme;
@@ -66,10 +66,11 @@ impl Pane for Detail {
 
     /// Where nothing is to be done, there is nothing to explain but the window of bottles.
     fn called(&self, id: Id, facts: &Facts) -> Option<String> {
-        let why = || Why::about(self.key, None, facts);
+        let run = facts.cellar.thing(self.key);
+        let has_window = || run.is_some_and(|it| !window_because(it, &facts.cellar).is_empty());
         match facts.reason_for(self.key) {
             Some(it) => glance::called(it, id),
-            None if id == Id::Why && !why().is_empty(facts) => None,
+            None if id == Id::Why && has_window() => None,
             None => matches!(id, Id::Open | Id::Why).then(String::new),
         }
     }
