@@ -2,12 +2,16 @@
 //! whatever becomes of the program.
 
 use super::entry::Draft;
+use super::moment::Moment;
 use super::snapshot::Snapshot;
 use super::telling;
 use super::thing::{CELLAR, Thing, field};
 
 /// A timer that is over is shown so much longer, ms.
 const SHOWN_AFTER_MS: i64 = 60 * 60_000;
+
+/// One that ran out while the program was shut rings as it is opened, up to so much later: as long as one may be set for, ms.
+const RUNG_WITHIN_MS: i64 = 7 * 24 * 60 * 60_000;
 
 /// A timer that was set.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,6 +51,26 @@ impl Timer {
             return Some(format!("{}: {minutes} min", self.words));
         }
         (left > -SHOWN_AFTER_MS).then(|| format!("{}: time is up", self.words))
+    }
+
+    /// Whether it is over, and not so long that nobody waits for it any more.
+    pub fn is_to_ring(&self, now_ms: i64) -> bool {
+        self.is_over(now_ms) && now_ms - self.until_ms < RUNG_WITHIN_MS
+    }
+
+    /// What is said where nobody could hear it: `eggs: time was up at 14:05.`
+    pub fn was_up(&self, now: Moment) -> String {
+        let up = now.at(self.until_ms);
+        let day = if up.date() == now.date() {
+            String::new()
+        } else {
+            format!("on {} ", up.day_words())
+        };
+        format!(
+            "{}: time was up {day}at {}.",
+            self.words,
+            up.local().format("%H:%M")
+        )
     }
 
     /// Sets it in an entry, beside those that run already; one for the same it takes the place of.
@@ -99,6 +123,7 @@ mod tests {
     use super::*;
     use crate::cellar::attention::trial::Cellar;
     use crate::cellar::entry::Kind;
+    use crate::cellar::moment::Zone;
     use crate::cellar::thing::{Sort, Value};
 
     fn check(seconds_left: i64, expected: Option<&str>) {
@@ -122,6 +147,28 @@ mod tests {
         check(0, Some("bottles wet: time is up"));
         check(-3_599, Some("bottles wet: time is up"));
         check(-3_600, None);
+    }
+
+    #[test]
+    fn one_that_was_up_while_nobody_could_hear_it_is_told_by_its_hour() {
+        let (now, _) = Zone::Fixed(60)
+            .wall("2026-11-25T18:00:00".parse().unwrap())
+            .unwrap();
+        let check = |minutes: i64, said: &str, rings: bool| {
+            let timer = Timer {
+                until_ms: now.utc_ms - minutes * 60_000,
+                words: "eggs".to_owned(),
+            };
+            assert_eq!(timer.was_up(now), said);
+            assert_eq!(timer.is_to_ring(now.utc_ms), rings);
+        };
+        check(55, "eggs: time was up at 17:05.", true);
+        check(24 * 60, "eggs: time was up on 24 Nov 2026 at 18:00.", true);
+        check(
+            7 * 24 * 60,
+            "eggs: time was up on 18 Nov 2026 at 18:00.",
+            false,
+        );
     }
 
     /// One that is set does not stop another; one for the same takes its place, and one long over is forgotten.

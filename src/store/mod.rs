@@ -24,6 +24,7 @@ mod pointing;
 mod project;
 mod read;
 mod refusal;
+mod rung;
 mod slots;
 mod snapshot;
 mod taken_back;

@@ -87,6 +87,7 @@ const STEPS: &[(&str, &str)] = &[
         "24-poured",
         include_str!("../../migrations/24-poured/up.sql"),
     ),
+    ("25-rung", include_str!("../../migrations/25-rung/up.sql")),
 ];
 
 /// Every migration, oldest first.
@@ -401,6 +402,8 @@ mod tests {
             });
         }
         store.append(&added, CLOCK).unwrap();
+        // As it was of that version.
+        store.conn.execute("DROP TABLE rung", []).unwrap();
         store.conn.pragma_update(None, "user_version", 17).unwrap();
         drop(store);
         let store = Store::open(&path).unwrap();

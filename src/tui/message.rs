@@ -32,6 +32,8 @@ pub enum Message {
     Paste(String),
     /// The file changed under us, or the day did.
     Stale,
+    /// What was up while the program was shut, in words.
+    WasUp(String),
     /// What an effect brought back.
     Reply(Reply),
 }

@@ -4,6 +4,7 @@
 //! [`effect`] alone touches the store; [`view`] draws. Reading order: the command table, messages,
 //! state, update, view, the screens and what is laid over them, then the terminal and this loop.
 
+mod bell;
 pub mod commands;
 pub mod effect;
 pub mod glance;
@@ -26,8 +27,9 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use anyhow::Context;
 
 use crate::cellar::moment::{Moment, Zone};
-use crate::cellar::timer::{self, Timer};
+use crate::cellar::timer;
 use crate::store::Store;
+use bell::Bell;
 use commands::Place;
 use message::{Effect, Message};
 use state::State;
@@ -65,7 +67,7 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
     let mut waiting = VecDeque::from([(Message::Started, SystemTime::now())]);
     // A file that another program holds for long says so when it is read or written, not here.
     let mut version = store.data_version().unwrap_or_default();
-    let mut running: Vec<Timer> = Vec::new();
+    let mut bell = Bell::default();
     loop {
         while let Some((message, at)) = waiting.pop_front() {
             let moment = clock.moment(at, zone);
@@ -96,18 +98,17 @@ pub fn run(mut store: Store, options: Options) -> anyhow::Result<()> {
         let said = |at: SystemTime| timer::said(&timers, clock.runs_on(at));
         let now = SystemTime::now();
         let shown = said(now);
-        // Each rings once, when its time is up; one that was up before the program began is only shown.
-        let (over, still): (Vec<Timer>, Vec<Timer>) = timers
-            .iter()
-            .cloned()
-            .partition(|it| it.is_over(clock.runs_on(now)));
-        if over.iter().any(|it| running.contains(it)) {
+        let rings = bell.look(&timers, clock.runs_on(now), &mut store);
+        if rings.bell {
             terminal.ring()?;
         }
-        running = still;
+        if let Some(missed) = rings.missed {
+            let said = missed.was_up(zone.moment(clock.runs_on(now)));
+            waiting.push_back((Message::WasUp(said), now));
+            continue;
+        }
         // Where seconds are shown they are drawn as they go.
-        let next = running.first();
-        let left_ms = next.map_or(0, |it| it.until_ms - clock.runs_on(now));
+        let left_ms = bell.left_ms(clock.runs_on(now));
         let counts = left_ms > 0 && state.place() == Place::Bottling;
         let look = if counts {
             to_next_second(left_ms)

@@ -33,6 +33,10 @@ pub fn update(state: &mut State, message: Message, now: Moment) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::WasUp(said) => {
+            state.notice = Some(Notice::note(said));
+            Vec::new()
+        }
         Message::Started | Message::Stale => vec![load(state)],
         Message::Press(press) => pressed(state, press),
         Message::Paste(text) => {

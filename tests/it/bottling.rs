@@ -1,5 +1,7 @@
 //! A bottling in a real terminal: what was counted is on disk, whatever becomes of the program.
 
+use std::time::Duration;
+
 use crate::demo::Demo;
 use crate::program::leesline;
 use crate::terminal::{Terminal, text};
@@ -178,4 +180,51 @@ fn a_timer_runs_on_every_screen_and_rings_once() {
     does(&["timer", "0"]);
     let mut terminal = open();
     terminal.miss("eggs").press("q");
+}
+
+/// How often the bell was rung.
+fn bells(terminal: &Terminal) -> usize {
+    terminal.bytes().split(|it| *it == 7).count() - 1
+}
+
+/// It was up while the program was shut: it rings and is told as that is opened, and never again. Where two windows are open one of
+/// them rings.
+#[test]
+fn a_timer_that_ran_out_while_the_program_was_shut_rings_once_as_it_opens() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("demo.leesline");
+    let file = text(&file);
+    let does = |arguments: &[&str]| {
+        let done = leesline().args(arguments).output().unwrap();
+        assert!(done.status.success(), "{arguments:?}");
+    };
+    does(&["demo", "--file", file]);
+    let open = || Terminal::start(120, 24, &["--cellar", file], &[]);
+    does(&["--cellar", file, "timer", "0.01", "--for", "eggs"]);
+    std::thread::sleep(Duration::from_secs(1));
+    let mut terminal = open();
+    terminal.see("eggs: time was up at");
+    // The bell comes with a frame: by the next it was heard.
+    terminal
+        .press("3")
+        .see("Measured")
+        .press("1")
+        .see("NEEDS YOU");
+    assert_eq!(bells(&terminal), 1);
+    terminal.press("q");
+    assert!(terminal.end().success());
+    let mut terminal = open();
+    terminal.see("NEEDS YOU").press("3").see("Measured");
+    terminal.miss("time was up at");
+    assert_eq!(bells(&terminal), 0);
+    terminal.press("q");
+    let (mut one, mut other) = (open(), open());
+    one.see("NEEDS YOU");
+    other.see("NEEDS YOU");
+    does(&["--cellar", file, "timer", "0.09", "--for", "soak"]);
+    for terminal in [&mut one, &mut other] {
+        terminal.see("soak: time is up").press("3").see("Measured");
+        terminal.press("1").see("NEEDS YOU");
+    }
+    assert_eq!(bells(&one) + bells(&other), 1);
 }
