@@ -1,5 +1,6 @@
 //! The cellar at a moment: the one value that verbs, attention and screens read.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leesline_calc::quantity::Units;
@@ -33,6 +34,8 @@ pub struct Snapshot {
     pub filling: Option<Key>,
     /// Another warmth that is supposed; none in the book's own cellar.
     pub kept: Option<Kept>,
+    /// What things were called that no living entry begins any more: voided entries are told with it.
+    pub gone: Arc<BTreeMap<Key, String>>,
 }
 
 /// A warmth that the cellar is supposed to be kept at from a moment on.
@@ -112,6 +115,7 @@ impl Snapshot {
             last_round_ms: None,
             filling: None,
             kept: None,
+            gone: Arc::default(),
         }
     }
 

@@ -101,6 +101,7 @@ impl Store {
             ..
         } = change;
         memory.things = ledger.things;
+        memory.rename(&transaction, &touched)?;
         memory.reread(&transaction, &refolded.rewritten)?;
         slots::hold(&before, &memory, &touched, &refolded.rewritten)?;
         refolded.effects.strayed = slots::strayed(&before, &memory, &touched);

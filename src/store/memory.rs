@@ -20,6 +20,8 @@ pub(super) struct Memory {
     version: i64,
     /// Living things, accounts aside.
     pub(super) things: Things,
+    /// What things were called that live no longer.
+    pub(super) gone: Arc<BTreeMap<Key, String>>,
     /// What each place holds since its last entry.
     pub(super) states: Shared<State>,
     /// When the last entry of each place happened, UTC ms.
@@ -65,13 +67,36 @@ impl Memory {
             since.insert(place, when_ms);
             states.extend(state.map(|it| (place, it)));
         }
+        let things = things::all(conn)?;
         Ok(Memory {
             version,
-            things: things::all(conn)?,
+            gone: Arc::new(things::gone(conn, &things)?),
+            things,
             newest_ms: since.values().copied().max().unwrap_or(i64::MIN),
             states: states.into_iter().collect(),
             since: Arc::new(since),
         })
+    }
+
+    /// Reads again what those are called that live no longer.
+    pub(super) fn rename(
+        &mut self,
+        conn: &Connection,
+        touched: &BTreeSet<Key>,
+    ) -> rusqlite::Result<()> {
+        for thing in touched {
+            if self.things.contains_key(thing) {
+                if self.gone.contains_key(thing) {
+                    Arc::make_mut(&mut self.gone).remove(thing);
+                }
+            } else {
+                let name = things::last_name(conn, *thing)?;
+                if !name.is_empty() {
+                    Arc::make_mut(&mut self.gone).insert(*thing, name);
+                }
+            }
+        }
+        Ok(())
     }
 
     /// Reads again what places last held.

@@ -51,6 +51,7 @@ impl Store {
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
             kept: None,
+            gone: memory.gone.clone(),
         }
         .with_taken_over();
         let open = std::mem::take(&mut snapshot.jobs).into_iter();

@@ -1,5 +1,6 @@
 //! Things and their attributes: the last living change of each, whenever it was dated.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
@@ -7,7 +8,7 @@ use uuid::Uuid;
 
 use crate::cellar::attributes::Attributes;
 use crate::cellar::entry::Entry;
-use crate::cellar::thing::{Key, Sort, Thing, Things, Value, field::NAME};
+use crate::cellar::thing::{CELLAR, Key, Sort, Thing, Things, Value, field::NAME};
 
 use super::columns::{Columns, from_json, to_json, value_of};
 use super::read::{LIVING, STANDS};
@@ -95,6 +96,20 @@ pub(super) fn before(
         |row| value_of(&mut Columns::of(row)),
     );
     Ok(value.optional()?.flatten())
+}
+
+/// What all things were called that live no longer: a few among all that there ever were.
+pub(super) fn gone(conn: &Connection, living: &Things) -> rusqlite::Result<BTreeMap<Key, String>> {
+    let last: i64 = conn
+        .prepare_cached("SELECT max(key) FROM thing")?
+        .query_row([], |row| row.get(0))?;
+    let keys = (CELLAR.0 + 1..=last).map(Key);
+    let mut gone = BTreeMap::new();
+    for key in keys.filter(|it| !living.contains_key(it)) {
+        gone.insert(key, last_name(conn, key)?);
+    }
+    gone.retain(|_, name| !name.is_empty());
+    Ok(gone)
 }
 
 /// What a thing that no longer lives was called.

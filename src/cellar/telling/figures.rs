@@ -5,15 +5,16 @@ use super::super::entry::{Dose, Found, Property};
 use super::super::snapshot::Snapshot;
 use super::super::thing::{Account, Key, Sort};
 
-/// The name that a thing or account has now; a thing that no longer lives is said to be so.
+/// The name that a thing or account has now; of a thing that no longer lives the one that it had last.
 pub fn name(key: Key, cellar: &Snapshot) -> String {
     match cellar.thing(key).map(|it| it.sort) {
         Some(Sort::Cellar) => "the cellar".to_owned(),
         Some(_) => cellar.name(key).to_owned(),
-        None => Account::from_key(key).map_or_else(
-            || "something voided".to_owned(),
-            |it| it.word().replace('-', " "),
-        ),
+        None => match (Account::from_key(key), cellar.gone.get(&key)) {
+            (Some(account), _) => account.word().replace('-', " "),
+            (None, Some(was)) => was.clone(),
+            (None, None) => "something voided".to_owned(),
+        },
     }
 }
 

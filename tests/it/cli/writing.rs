@@ -464,3 +464,23 @@ fn a_reason_of_bottles_is_put_off_though_a_vessel_has_their_name() {
     cellar.done(&[&snooze[..], &["--sort", "run"]].concat());
     assert!(!cellar.done(&["due"]).contains("drink"));
 }
+
+/// Undone one after the other until the vessel itself is gone: each is told as what it was.
+#[test]
+fn what_was_undone_is_told_by_the_names_that_it_had() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&["measure", "Carboy", "--ph", "3.4"]);
+    for _ in 0..2 {
+        cellar.done(&["undo", "--yes"]);
+    }
+    let book = cellar.done(&["book"]);
+    for words in [
+        "Measured Carboy: pH 3.40",
+        "Took over Carboy with 22.4 L of Damson",
+    ] {
+        assert!(book.contains(words), "{words}: {book}");
+    }
+    assert!(!book.contains("something voided"), "{book}");
+    // What a further program makes of the file is the same as what this one kept of it.
+    cellar.done(&["check"]);
+}
