@@ -27,6 +27,18 @@ pub fn enrich(volume_l: f64, from_brix: f64, to_brix: f64) -> Added {
     }
 }
 
+/// A gram of dissolved sugar takes this much room, mL: 27 CFR 24.181 has 13.5 lb of sucrose to the gallon.
+pub const SUGAR_ML_PER_G: f64 = 0.62;
+
+/// The gravity of must or wine in which so much sugar (g) with so much water (g) was dissolved, and of which there are so many litres
+/// now: the masses of all add up.
+///
+/// SG = (V0·SG0·ρw + m)/(V·ρw), V0 = V − 0.62 mL/g of the sugar − the water.
+pub fn sugared(sg: f64, sugar_g: f64, water_g: f64, litres: f64) -> f64 {
+    let before_l = litres - sugar_g * SUGAR_ML_PER_G / 1e3 - water_g / WATER_20;
+    (before_l * sg * WATER_20 + sugar_g + water_g) / (litres * WATER_20)
+}
+
 /// Volume at 20 °C (L) once so many grams of sucrose are dissolved in a wine.
 ///
 /// V1 = (V0·ρ0 + m)/ρ(s1, p1), with s1 = (s0·V0·ρ0 + m)/m1 and p1 = p0·V0·ρ0/m1.

@@ -1,6 +1,7 @@
 //! Sugar, honey and syrup: how much of each is sugar, and what it does to the gravity of wine.
 
 use leesline_calc::density::{WATER_20, sucrose_density_20};
+use leesline_calc::strengthen::{SUGAR_ML_PER_G, sugared};
 
 use super::amount::Mass;
 use super::entry::Dose;
@@ -26,9 +27,6 @@ const SUGARS: &[(&str, Option<f64>)] = &[
     ("sucrose", Some(1.0)),
     ("sugar", Some(1.0)),
 ];
-
-/// A gram of dissolved sugar takes this much room, mL: 27 CFR 24.181 has 13.5 lb of sucrose to the gallon.
-const SUGAR_ML_PER_G: f64 = 0.62;
 
 /// Whether what goes in by that name, as typed, brings sugar that yeast ferments.
 pub fn brings_sugar(name: &str) -> bool {
@@ -92,11 +90,9 @@ impl Dissolved {
         self.sugar_g * SUGAR_ML_PER_G / 1e3 + self.water_g / WATER_20
     }
 
-    /// The gravity of wine in which it has dissolved, and there are so many litres of it now: the masses of both add up,
-    /// SG = (V0·SG0·ρw + m)/(V·ρw), V0 = V − its room.
+    /// The gravity of wine in which it has dissolved, and there are so many litres of it now.
     pub fn raises(self, sg: f64, litres: f64) -> f64 {
-        let before_l = litres - self.litres();
-        (before_l * sg * WATER_20 + self.sugar_g + self.water_g) / (litres * WATER_20)
+        sugared(sg, self.sugar_g, self.water_g, litres)
     }
 }
 

@@ -1,5 +1,7 @@
 //! When a ferment will be dry, and whether it moves.
 
+mod sugar;
+
 use super::acid_inputs::refused;
 use super::dated::{DAYS, readings};
 use super::sugar_inputs::GROUP;
@@ -50,6 +52,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
             "gravities since, gas shaken out, as date:sg with commas between",
         )
         .required(),
+        Input::new(
+            "sugar",
+            Quantity::Text,
+            "sugar added meanwhile as date:g/L of must, with commas between; a reading of the same day came before it",
+        ),
         Input::new(
             "final_sg",
             Quantity::Gravity,
@@ -102,8 +109,11 @@ pub(super) static CALCULATOR: Calculator = Calculator {
 };
 
 fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
+    let mut answer = Answer::new(CALCULATOR.name, inputs);
     let all = all_read(inputs)?;
-    let (started, start) = begins(inputs, &all)?;
+    let (started, begun) = begins(inputs, &all)?;
+    let fed = sugar::given(inputs, started)?;
+    let (start, all) = sugar::counted(begun, &all, &fed, &mut answer);
     let given = inputs.number("final_sg");
     let end = given.map_or(USUAL_END, |mean| Prior {
         mean,
@@ -138,7 +148,6 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     };
     let dry = dry(stands, found.as_ref(), since, end.mean);
 
-    let mut answer = Answer::new(CALCULATOR.name, inputs);
     answer.result("state", stands.word());
     put_dates(
         &mut answer,
@@ -162,22 +171,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
         );
     }
     work_means(&mut answer, &read);
-    if inputs.number("start_sg").is_none() {
-        answer.assume(
-            "start_sg",
-            start,
-            (start, start + LEAST_FALL),
-            format!("It is taken to have begun at the first reading, {start:.3}; what it fell before is not known."),
-        );
-    }
-    if given.is_none() {
-        answer.assume(
-            "final_sg",
-            end.mean,
-            (end.mean - TENTH * end.sd, end.mean + TENTH * end.sd),
-            "A dry wine is taken to end at 0.994, nineteen of twenty end between 0.990 and 0.998; a sweet or stopped one does not.",
-        );
-    }
+    assume(&mut answer, inputs, begun, end);
     cite(&mut answer);
     warn(
         &mut answer,
@@ -203,6 +197,26 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     warn_of_readings(&mut answer, &read);
     warn_of_cold(&mut answer, celsius);
     Ok(answer)
+}
+
+/// What was not given, and is taken as usual.
+fn assume(answer: &mut Answer, inputs: &Inputs, begun: f64, end: Prior) {
+    if inputs.number("start_sg").is_none() {
+        answer.assume(
+            "start_sg",
+            begun,
+            (begun, begun + LEAST_FALL),
+            format!("It is taken to have begun at the first reading, {begun:.3}; what it fell before is not known."),
+        );
+    }
+    if inputs.number("final_sg").is_none() {
+        answer.assume(
+            "final_sg",
+            end.mean,
+            (end.mean - TENTH * end.sd, end.mean + TENTH * end.sd),
+            "A dry wine is taken to end at 0.994, nineteen of twenty end between 0.990 and 0.998; a sweet or stopped one does not.",
+        );
+    }
 }
 
 /// All readings given, in any order.
