@@ -33,6 +33,25 @@ fn words_and_keepings_are_the_same_list() {
     assert_eq!(words, KEEPING_WORDS);
 }
 
+/// A barrer is 1e-10 cm³ of gas · cm/(cm² · s · cmHg); 0.209 bar of oxygen are 15.7 cmHg, 22.4 mL of it weigh 32 mg, and each takes 2.5
+/// of free SO2.
+#[test]
+fn a_plastic_carboy_loses_between_what_pet_and_polyethylene_let_through() {
+    let through = |barrer: f64, wall_cm: f64| {
+        let ml_a_day = barrer * 1e-10 * 4_500.0 * 15.7 / wall_cm * 86_400.0;
+        let so2_mg_l = ml_a_day / 22.4 * 32.0 * 2.5 / 23.0;
+        AIRLOCK.per_day + so2_mg_l / 30.0
+    };
+    let (pet, polyethylene) = (through(0.035, 0.06), through(0.40, 0.18));
+    let plastic = keeping::PLASTIC;
+    assert!(pet < plastic.per_day && plastic.per_day < polyethylene);
+    // Both are well within the tenths of what is taken.
+    let off = (polyethylene / plastic.per_day)
+        .ln()
+        .max((plastic.per_day / pet).ln());
+    assert!(off < ONE_IN_TEN * plastic.spread, "{pet} {polyethylene}");
+}
+
 #[test]
 fn every_test_narrows_the_rate_and_one_leaves_it_as_it_was() {
     let wide = |count: usize| {

@@ -266,6 +266,7 @@ impl Holding<'_> {
                 label: "a vessel with air above the wine",
                 ..keeping::TANK
             },
+            _ if place.text(field::MATERIAL) == "plastic" => keeping::PLASTIC,
             _ if closure.contains("bung") || closure.contains("stopper") => keeping::BUNG,
             _ => keeping::AIRLOCK,
         }
@@ -406,7 +407,7 @@ impl Holding<'_> {
     /// Oxygen in the air above a wine in a full carboy, mg per litre. With more air, or in wood, in a tank or in bottles, the
     /// share lost a day is taken to have it in.
     pub(super) fn headspace_oxygen_mg_l(&self) -> f64 {
-        let full = [keeping::AIRLOCK, keeping::BUNG].contains(&self.keeping());
+        let full = [keeping::AIRLOCK, keeping::BUNG, keeping::PLASTIC].contains(&self.keeping());
         match self.headspace() {
             Some(air) if full && self.litres() > 0.0 => {
                 air_oxygen_mg(air.in_litres() * 1e3, self.policy.air_c) / self.litres()
