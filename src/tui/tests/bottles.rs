@@ -301,7 +301,7 @@ fn a_look_is_written_only_after_what_was_seen_was_picked() {
     check_form(look, &["Look", "Plum 25"]);
     check_form(
         &format!("{look} Enter Enter"),
-        &["What was seen? Give Corks level"],
+        &["What was seen? Give Corks or caps level"],
     );
     check_form(
         &format!("{look} Right"),
