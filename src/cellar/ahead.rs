@@ -1,7 +1,7 @@
 //! All that falls due, in order: what needs someone now and what will, ends of rests, and reasons
 //! put off until a day. The calendar screen and the calendar file both read it.
 
-use super::attention::{self, Look, Policy, Rank, Reason, ReasonKind};
+use super::attention::{self, Policy, Rank, Reason, ReasonKind};
 use super::bottling::Package;
 use super::moment::Moment;
 use super::snapshot::{PutOff, Snapshot};
@@ -68,7 +68,7 @@ pub fn far_sighted(policy: &Policy) -> Policy {
 }
 
 /// A policy that looks so many days ahead.
-fn seeing(policy: &Policy, days: f64) -> Policy {
+pub fn seeing(policy: &Policy, days: f64) -> Policy {
     Policy {
         horizon_days: days,
         ..policy.clone()
@@ -87,52 +87,21 @@ pub fn ahead(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<Item
     items
 }
 
-/// What the same rules say so many days ahead beside what needs someone now, the soonest first; each is told as of its own
-/// day, see [`on_its_day`].
+/// What the same rules say so many days ahead beside what needs someone now, the soonest first. It is told as of today, like
+/// all else: so many days since the racking, and what is expected of a day is said with that day.
 pub fn later(cellar: &Snapshot, policy: &Policy, reasons: &[Reason], days: f64) -> Vec<Reason> {
     let known = |it: &Reason| {
         let same =
             |other: &Reason| other.subject == it.subject && other.identity() == it.identity();
         reasons.iter().any(same)
     };
-    let policy = seeing(policy, days);
-    let mut ahead = attention::attention(cellar, &policy);
+    let mut ahead = attention::attention(cellar, &seeing(policy, days));
     ahead.retain(|it| {
         let is_within = it.due.days_since(cellar.now) as f64 <= days;
         it.due > cellar.now && is_within && !known(it)
     });
     ahead.sort_by_key(|it| it.due);
-    // A day far ahead is told as it will be then: so many days since the racking, so little sulfite.
-    let mut then = cellar.clone();
-    let mut said = Vec::new();
-    for day in ahead.chunk_by(|one, other| one.due.date() == other.due.date()) {
-        then.now = day[0].due;
-        let look = Look::at(&then, &policy);
-        said.extend(day.iter().map(|it| {
-            let sentence = look.again(it).map(|it| it.sentence);
-            Reason {
-                sentence: sentence.unwrap_or_else(|| it.sentence.clone()),
-                ..it.clone()
-            }
-        }));
-    }
-    said
-}
-
-/// The working behind a reason of a day to come, as it will be then.
-pub fn working(reason: &Reason, cellar: &Snapshot, policy: &Policy) -> Vec<String> {
-    let (then, policy) = on_its_day(reason, cellar, policy);
-    Look::at(&then, &policy).working(reason)
-}
-
-/// The cellar on the day of a reason to come, and a policy that looks as far as that day.
-pub fn on_its_day(reason: &Reason, cellar: &Snapshot, policy: &Policy) -> (Snapshot, Policy) {
-    let days = reason.due.days_since(cellar.now) as f64;
-    let then = Snapshot {
-        now: reason.due.max(cellar.now),
-        ..cellar.clone()
-    };
-    (then, seeing(policy, days.max(HORIZON_DAYS)))
+    ahead
 }
 
 fn rests(cellar: &Snapshot) -> Vec<Item> {
@@ -191,29 +160,25 @@ fn put_off(cellar: &Snapshot, policy: &Policy) -> Vec<Item> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cellar::attention::Look;
     use crate::cellar::attention::trial::{CARBOY, Cellar};
     use crate::cellar::state::Deed;
 
     #[test]
-    fn a_day_far_ahead_is_told_as_of_that_day() {
+    fn a_day_far_ahead_is_told_as_of_today() {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);
-        cellar.finished().did(Deed::Racked, 60);
+        cellar.finished().did(Deed::Racked, 3);
         let policy = Policy::default();
-        let reasons = attention::attention(&cellar.0, &policy);
-        let items = ahead(&cellar.0, &policy, &reasons);
+        let items = ahead(&cellar.0, &policy, &[]);
         let lees = items.iter().find(|it| it.mark == ReasonKind::Lees.word());
         let lees = lees.unwrap();
-        // Racked 60 days ago, asked for every 90 (180 once it was seen clear).
-        let days = 60 + lees.due.days_since(cellar.0.now);
-        let said = format!(
-            "{} since the last racking",
-            crate::cellar::attention::words::span(days)
-        );
-        assert!(
-            lees.sentence.starts_with(&said),
-            "{} is not {said}",
-            lees.sentence
-        );
+        // Racked 3 days ago, asked for every 90.
+        assert_eq!(lees.due.days_since(cellar.0.now), 87);
+        let said = "3 days since the last racking";
+        assert!(lees.sentence.starts_with(said), "{}", lees.sentence);
+        let far = far_sighted(&policy);
+        let why = Look::at(&cellar.0, &far).working(lees.reason.as_ref().unwrap());
+        assert!(why[0].starts_with(said), "{why:?}");
     }
 
     /// A headspace of 1 L was put off and then topped up; sediment that falls due on a day to come is held back until then.
@@ -247,15 +212,16 @@ mod tests {
     }
 
     #[test]
-    fn what_is_ahead_says_why_as_of_its_day() {
+    fn all_that_is_ahead_says_why() {
         let mut cellar = Cellar::with_vessel(23.0, 22.9);
         cellar.finished().did(Deed::Racked, 60);
         let policy = Policy::default();
         let items = ahead(&cellar.0, &policy, &[]);
         let reasons: Vec<Reason> = items.into_iter().filter_map(|it| it.reason).collect();
         assert!(!reasons.is_empty());
+        let far = far_sighted(&policy);
         for reason in reasons {
-            let why = working(&reason, &cellar.0, &policy);
+            let why = Look::at(&cellar.0, &far).working(&reason);
             assert!(!why.is_empty(), "{reason:?}");
         }
     }

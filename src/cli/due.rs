@@ -69,15 +69,14 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let mut reasons = opened.reasons();
     let later = within.map(|days| ahead::later(cellar, &policy, &reasons, days as f64));
     let later = later.unwrap_or_default();
+    let far = ahead::seeing(&policy, within.unwrap_or_default() as f64);
+    let far = Look::at(cellar, &far);
     if let Some(days) = within {
         reasons.retain(|it| it.due.days_since(cellar.now) <= days);
     }
     if session.json {
         let now = reasons.iter().map(|it| json::reason(it, &look));
-        let then = later.iter().map(|it| {
-            let (then, far) = ahead::on_its_day(it, cellar, &policy);
-            json::reason_by(it, &Look::at(&then, &far), &policy)
-        });
+        let then = later.iter().map(|it| json::reason_by(it, &far, &policy));
         let all: Vec<_> = now.chain(then).collect();
         let mut object = json::heading(cellar);
         object.put("reasons", all);
@@ -93,7 +92,7 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         }
         for reason in &later {
             page.rows(&rows(cellar, [reason]));
-            page.add(&explained(reason, &ahead::working(reason, cellar, &policy)));
+            page.add(&explained(reason, &far.working(reason)));
         }
     } else {
         page.rows(&rows(cellar, reasons.iter().chain(&later)));

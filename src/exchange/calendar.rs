@@ -90,12 +90,7 @@ fn fnv(words: &str) -> u64 {
 
 fn description(item: &Item, look: &Look) -> String {
     let today = look.cellar.now.day_words();
-    let seen = if item.due.date() > look.cellar.now.date() {
-        "Reckoned for that day on"
-    } else {
-        "As seen on"
-    };
-    let mut lines = vec![format!("{seen} {today}: {}.", item.sentence)];
+    let mut lines = vec![format!("As seen on {today}: {}.", item.sentence)];
     if item.due.date() < look.cellar.now.date() {
         lines.push(format!("It fell due on {}.", item.due.day_words()));
     }

@@ -204,17 +204,6 @@ impl Look<'_> {
             .for_each(each);
     }
 
-    /// The same reason as it would be said at this moment, if it still holds.
-    pub fn again(&self, reason: &Reason) -> Option<Reason> {
-        let mut again = None;
-        self.find_about(reason.subject, |found| {
-            if found.reason.is_same_as(reason) {
-                again = Some(found.reason);
-            }
-        });
-        again
-    }
-
     /// The working behind a reason, line by line: rule, data, numbers, source. It is worded only now,
     /// because a large cellar has thousands of reasons and people ask why of a few.
     pub fn working(&self, reason: &Reason) -> Vec<String> {

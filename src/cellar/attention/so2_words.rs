@@ -10,7 +10,7 @@ use leesline_calc::oxygen::{FILLING_MG_L, RACKING_MG_L};
 use super::ferment::Fermentation;
 use super::free_so2::{Falls, Forecast};
 use super::holding::Holding;
-use super::words::due;
+use super::words::{count, due};
 use crate::cellar::entry::{Found, Property};
 use crate::cellar::moment::Moment;
 use crate::cellar::state::{Air, So2Change, So2Event};
@@ -283,6 +283,18 @@ impl Holding<'_> {
         let mut lines = vec![self.falls_line(falls, aim, is_likely)];
         lines.extend(self.narrowed_line(forecast, Some((aim, falls))));
         lines
+    }
+
+    /// What is expected of a day to come, named with that day.
+    pub(super) fn on_its_day(&self, day: Moment) -> Option<String> {
+        let forecast = self.forecast().filter(|_| day > self.now)?;
+        let (read_ms, _) = self.last_so2_test()?;
+        let days = count(day.days_since(self.now.at(read_ms)), "day");
+        let band = self.band(forecast, day);
+        let day = self.day(day.utc_ms);
+        Some(format!(
+            "On {day}, {days} after the reading, {band} mg/L is expected."
+        ))
     }
 
     fn falls_line(&self, falls: Falls, aim: f64, is_likely: bool) -> String {

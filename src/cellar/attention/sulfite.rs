@@ -149,6 +149,7 @@ impl Holding<'_> {
             let mut lines = self.forecast_lines();
             lines.push(self.aim_line(aim));
             lines.extend(self.ahead_lines());
+            lines.extend(self.on_its_day(due));
             let presses = if due < self.now && rank != Rank::Later {
                 format!("Pressing since {}, below", self.day(due.utc_ms))
             } else {

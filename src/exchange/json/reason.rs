@@ -12,7 +12,7 @@ pub fn reason(reason: &Reason, look: &Look) -> Value {
     reason_by(reason, look, look.policy)
 }
 
-/// The same of a day to come, looked at from that day, with the thresholds of the cellar: those of the look see further ahead.
+/// The same of a day to come, with the thresholds of the cellar: those of the look see further ahead.
 pub fn reason_by(reason: &Reason, look: &Look, policy: &Policy) -> Value {
     let rank = match reason.rank {
         Rank::Now => "now",

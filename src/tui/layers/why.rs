@@ -26,8 +26,8 @@ const PAGE: usize = 8;
 /// The reasons of one vessel, run or batch.
 pub struct Why {
     subject: Key,
-    /// What does not need anyone yet, as the calendar looks ahead, with its working on that day.
-    ahead: Option<(Reason, Vec<String>)>,
+    /// What does not need anyone yet, as the calendar looks ahead.
+    ahead: Option<Reason>,
     /// What of it is put off.
     put_off: Vec<PutOff>,
     marked: usize,
@@ -45,7 +45,7 @@ impl Why {
         let ahead = asked.filter(|_| at.is_none());
         Why {
             subject,
-            ahead: ahead.map(|it| (it.clone(), ahead::working(it, &facts.cellar, &facts.policy))),
+            ahead: ahead.cloned(),
             put_off: put_off(subject, facts),
             marked: at.unwrap_or(0),
             deep: 0,
@@ -79,8 +79,7 @@ impl Why {
 
     /// All that is shown: what is ahead first, then what needs someone now.
     fn shown<'a>(&'a self, facts: &'a Facts) -> impl Iterator<Item = &'a Reason> {
-        let ahead = self.ahead.iter().map(|it| &it.0);
-        ahead.chain(facts.reasons_for(self.subject))
+        self.ahead.iter().chain(facts.reasons_for(self.subject))
     }
 }
 
@@ -145,12 +144,12 @@ impl Pane for Why {
         let mut lines: Vec<Line<'_>> = Vec::new();
         let mut shown = (0, 1);
         let look = Look::at(&facts.cellar, &facts.policy);
+        let far = ahead::far_sighted(&facts.policy);
+        let far = Look::at(&facts.cellar, &far);
         for (at, reason) in self.shown(facts).enumerate() {
             let from = lines.len();
-            let working = match &self.ahead {
-                Some((_, working)) if at == 0 => working.clone(),
-                _ => look.working(reason),
-            };
+            let is_ahead = self.ahead.is_some() && at == 0;
+            let working = if is_ahead { &far } else { &look }.working(reason);
             lines.extend(words::reason_lines(
                 reason,
                 &working,

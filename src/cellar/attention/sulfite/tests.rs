@@ -81,6 +81,33 @@ fn the_next_look_is_the_first_day_on_which_one_in_ten_is_below() {
     assert_eq!(due(3_650.0), Some(day));
 }
 
+/// Read 10 days ago and due on a day far off: the reading is told as of today, what is expected of the day with its day.
+#[test]
+fn what_is_not_yet_due_is_told_as_of_today_and_foreseen_for_its_day() {
+    let mut cellar = Cellar::with_vessel(23.0, 22.9);
+    cellar.finished();
+    read(34.0, 10)(&mut cellar);
+    let far = crate::cellar::ahead::far_sighted(&policy());
+    let all = attention(&cellar.0, &far);
+    let low = all.iter().find(|it| it.kind == ReasonKind::SulfiteLow);
+    let low = low.unwrap();
+    let why = Look::at(&cellar.0, &far).working(low);
+    assert!(why[0].ends_with(", 10 days ago (± 2.5 mg/L)."), "{why:?}");
+    // What the rule says itself once the day is there.
+    let mut then = cellar.0.clone();
+    then.now = low.due;
+    let then = attention(&then, &far);
+    let then = then.iter().find(|it| it.kind == ReasonKind::SulfiteLow);
+    let sentence = then.map_or("", |it| &it.sentence);
+    let band = sentence.strip_prefix("free SO2 ");
+    let band = band.and_then(|it| it.split_once(" mg/L")).unwrap().0;
+    let days = 10 + low.due.days_since(cellar.0.now);
+    let day = low.due.day_words();
+    let said = format!("On {day}, {days} days after the reading, {band} mg/L is expected.");
+    assert!(why.contains(&said), "{why:?}");
+    assert!(!low.sentence.contains(band), "{}", low.sentence);
+}
+
 /// A wine of 17 mg/L that wants 26: 7.5 mg of SO2 a litre are 5 free, which is half of the 9 it lacks and is asked first; half a
 /// milligram leaves it as it was.
 #[test]
