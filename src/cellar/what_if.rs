@@ -18,6 +18,7 @@ use super::plan::{self, Progress};
 use super::settle::settle;
 use super::snapshot::{Kept, OpenJob, PutOff, Snapshot};
 use super::state::State;
+use super::tasting::blind;
 use super::thing::{CELLAR, Key, Sort, Thing, Value, field};
 
 pub use beside::{Beside, Outlook};
@@ -34,8 +35,14 @@ pub struct Supposed {
     pub places: Vec<Key>,
 }
 
-/// The cellar once that was done. Refused with the first rule that the entry would break.
+/// The cellar once that was done. Refused with the first rule that the entry would break, and where it would say which wine is
+/// tasted blind.
 pub fn done(cellar: &Snapshot, draft: &Draft) -> Result<Supposed, String> {
+    if blind::is_secret(draft, cellar) {
+        return Err(
+            "A wine that is tasted blind stays unnamed until `leesline blind reveal`.".to_owned(),
+        );
+    }
     let mut then = cellar.clone();
     let begun = begin(&mut then, &draft.new_things);
     let draft = settle(draft.clone(), &begun);

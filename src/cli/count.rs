@@ -127,14 +127,14 @@ fn recount(
         let effects = opened.store.preview_amend(start.key, &draft, clock)?;
         agree::ask(&format!(
             "{what}\n{}",
-            effects.lines(&opened.cellar).join("\n")
+            effects.lines(&[&draft], &opened.cellar).join("\n")
         ))?;
     }
     let written = opened.store.amend(start.key, &draft, clock)?;
     opened.refresh()?;
     let mut said = counted(session, &opened, run);
     if !session.json {
-        let changes = written.effects.lines(&opened.cellar).join(" ");
+        let changes = written.effects.lines(&[&draft], &opened.cellar).join(" ");
         said.notes
             .push(format!("Entry {} is voided. {changes}", start.key.0));
     }

@@ -5,7 +5,7 @@ use std::ffi::OsString;
 
 use clap::{Arg, ArgMatches};
 
-use crate::cellar::entry::Entry;
+use crate::cellar::entry::{Draft, Entry};
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
 use crate::cellar::verbs;
@@ -98,8 +98,12 @@ fn cancel(
     is_undo: bool,
 ) -> Result<Said, Failure> {
     let what = sentence(&opened, entry)?;
-    let back = opened.store.brought_back(entry)?.filter(|_| is_undo);
-    let back = back.map(|it| sentence(&opened, &it)).transpose()?;
+    let back = opened.store.brought_back(entry)?;
+    let drafts = std::iter::once(entry).chain(&back).map(|it| &it.draft);
+    let drafts: Vec<&Draft> = drafts.collect();
+    let back = back.as_ref().filter(|_| is_undo);
+    let back = back.map(|it| sentence(&opened, it));
+    let back = back.transpose()?;
     let clock = opened.clock();
     if !agree::is_given(matches) {
         let (verb, effects) = if is_undo {
@@ -107,7 +111,7 @@ fn cancel(
         } else {
             ("void", opened.store.preview_void(entry.key, clock)?)
         };
-        let changes = effects.lines(&opened.cellar).join("\n");
+        let changes = effects.lines(&drafts, &opened.cellar).join("\n");
         let back = back.as_ref().map(|it| format!("\nThis holds again: {it}"));
         let back = back.unwrap_or_default();
         agree::ask(&format!("This would {verb} entry {what}{back}\n{changes}"))?;
@@ -121,7 +125,7 @@ fn cancel(
     if session.json {
         return Ok(Said::json(&record::entry_json(&opened, written.key())?));
     }
-    let changes = changed(&written.effects, &opened);
+    let changes = changed(&written.effects, &drafts, &opened);
     // It is written again, under a number of its own.
     let as_entry = written.entries.last().map_or(0, |it| it.key.0);
     let back = back.map(|it| format!("\nEntry {as_entry} is now what was {it}"));
@@ -170,7 +174,8 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
         let effects = opened
             .store
             .preview_amend(entry.key, &prepared.draft, clock)?;
-        let changes = effects.lines(&opened.cellar).join("\n");
+        let drafts = [&entry.draft, &prepared.draft];
+        let changes = effects.lines(&drafts, &opened.cellar).join("\n");
         let loses = prepared.loses.as_deref().unwrap_or_default();
         agree::ask(&format!(
             "This would amend entry {}\nIt would say instead: {} {loses}\n{changes}",
@@ -183,7 +188,7 @@ fn amend(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     let day = record::understood(&form, &when);
     let mut said = record::told(&session, &opened, prepared, written.key(), &day)?;
     if !session.json {
-        let changes = changed(&written.effects, &opened);
+        let changes = changed(&written.effects, &[&entry.draft], &opened);
         let voided = Said::line(format!("Entry {} is voided.{changes}", entry.key.0));
         said.out.push_str(&voided.out);
     }
@@ -202,6 +207,6 @@ fn sentence(opened: &Opened, entry: &Entry) -> Result<String, Failure> {
 }
 
 /// What the book now says differently, in one line.
-fn changed(effects: &Effects, opened: &Opened) -> String {
-    format!(" {}", effects.lines(&opened.cellar).join(" "))
+fn changed(effects: &Effects, drafts: &[&Draft], opened: &Opened) -> String {
+    format!(" {}", effects.lines(drafts, &opened.cellar).join(" "))
 }

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::cellar::attention::words::count;
+use crate::cellar::entry::Draft;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::tasting::blind;
 use crate::cellar::telling;
 use crate::cellar::thing::Key;
 
@@ -18,8 +20,12 @@ impl Effects {
         last.into_values().filter(|it| it.before != it.after)
     }
 
-    /// What is different in the end, place by place, and how many entries are merely worked out anew.
-    pub fn lines(&self, cellar: &Snapshot) -> Vec<String> {
+    /// What is different in the end once those entries are taken back or written anew, place by place, and how many entries are merely worked out anew.
+    pub fn lines(&self, changed: &[&Draft], cellar: &Snapshot) -> Vec<String> {
+        // Whose volume changes would say which wine that was.
+        if changed.iter().any(|it| blind::is_secret(it, cellar)) {
+            return vec!["What it changes is told once the blind tasting is revealed.".to_owned()];
+        }
         let mut lines: Vec<String> = Vec::new();
         for shift in self.in_the_end(i64::MAX) {
             let differs = telling::differences(shift.before.as_ref(), shift.after.as_ref());

@@ -168,7 +168,8 @@ fn told(listed: Listed) -> Told {
 fn amended(store: &mut Store, entry: Key, draft: &Draft, now: Moment) -> Result<Reply, StoreError> {
     let cellar = store.snapshot(now)?;
     let effects = store.preview_amend(entry, draft, clock(now))?;
-    Ok(Reply::Changes(effects.lines(&cellar)))
+    let was = store.entry(entry)?.draft;
+    Ok(Reply::Changes(effects.lines(&[&was, draft], &cellar)))
 }
 
 /// What voiding would change. That it may not be voided is an answer too, with the entry shown.
@@ -181,7 +182,7 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
     let entry = entry
         .ok_or_else(|| StoreError::Refused("there is nothing in the book to undo.".to_owned()))?;
     let cellar = store.snapshot(now)?;
-    let back = store.brought_back(&entry)?.filter(|_| is_undo);
+    let back = store.brought_back(&entry)?;
     let changes = if is_undo {
         store.preview_undo(entry.key, clock(now))
     } else {
@@ -189,14 +190,13 @@ fn preview(store: &mut Store, entry: Option<Key>, now: Moment) -> Result<Reply, 
     };
     let (changes, refused) = match changes {
         Ok(effects) => {
-            let back = back.map(|it| {
+            let drafts = std::iter::once(&entry).chain(&back).map(|it| &it.draft);
+            let lines = effects.lines(&drafts.collect::<Vec<_>>(), &cellar);
+            let back = back.as_ref().filter(|_| is_undo).map(|it| {
                 let told = telling::with_note(&it.draft, &[], &cellar);
                 format!("What was entry {} holds again: {told}", it.key.0)
             });
-            (
-                back.into_iter().chain(effects.lines(&cellar)).collect(),
-                None,
-            )
+            (back.into_iter().chain(lines).collect(), None)
         }
         Err(StoreError::Refused(sentence)) => (Vec::new(), Some(words::capital(&sentence))),
         Err(other) => return Err(other),

@@ -47,7 +47,7 @@ pub(super) static START: Verb = Verb {
         done(
             draft,
             format!(
-                "Blind tasting begun: wines {}. Whoever pours asks `leesline blind who`; the others look away.",
+                "Blind tasting begun: wines {}. Whoever pours asks `leesline blind who`; the others look away. Each sample is drawn as it is tasted, so leave levels and forecasts unread until `leesline blind reveal`: a sharp eye would see which wine it was.",
                 letters.join(", ")
             ),
         )
@@ -56,7 +56,7 @@ pub(super) static START: Verb = Verb {
 
 pub(super) static TASTE: Verb = Verb {
     name: "blind taste",
-    sentence: "Write down how a wine of the blind tasting tastes, by its letter.",
+    sentence: "Write down how a wine of the blind tasting tastes, by its letter. Its sample is drawn at once: a level that changes may give it away.",
     group: Group::Looking,
     fields: &[
         ask(

@@ -35,6 +35,20 @@ fn beside(cellar: &Cellar, supposed: &Supposed, place: Key) -> Beside {
     Beside::of(place, &cellar.0, &supposed.cellar, &policy())
 }
 
+/// What is foreseen of a letter would say which wine that is.
+#[test]
+fn of_a_wine_tasted_blind_nothing_is_supposed_before_it_is_revealed() {
+    let mut cellar = cellar(4.9);
+    let flight = format!("{} {}", CARBOY.0, DEMIJOHN.0);
+    cellar.thing(CELLAR, Sort::Cellar, "Quarry Row");
+    cellar.set(CELLAR, field::FLIGHT, flight.as_str());
+    let blind = [("letter", "A"), ("words", "sharp")];
+    let said = suppose(&cellar, "blind taste", &blind).unwrap_err();
+    assert!(said.contains("until `leesline blind reveal`"), "{said}");
+    let named = [("place", "Carboy A"), ("words", "sharp")];
+    assert_eq!(suppose(&cellar, "taste", &named).unwrap().places, [CARBOY]);
+}
+
 #[test]
 fn wine_racked_is_where_it_would_be() {
     let cellar = cellar(4.9);

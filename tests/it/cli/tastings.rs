@@ -218,6 +218,18 @@ fn a_blind_tasting_tells_nobody_before_it_is_revealed() {
             );
         }
     }
+    // What undoing it would change, and what came of it, would: a vessel and its volume.
+    let (_, _, asked) = run(&borrowed(&cellar.asked(&["undo"])));
+    let undone = cellar.done(&["void", &entry["number"].to_string(), "--yes"]);
+    let back = cellar.done(&["undo", "--yes"]);
+    for told in [&asked, &undone, &back] {
+        assert!(
+            told.contains("wine B") && !names.iter().any(|it| told.contains(it)),
+            "{told}"
+        );
+    }
+    let supposed = ["what-if", "blind", "taste", "B", "x"];
+    cellar.check_refused(&supposed, 1, "until `leesline blind reveal`");
     let who = cellar.done(&["blind", "who"]);
     cellar.done(&["blind", "reveal"]);
     assert!(
