@@ -75,7 +75,10 @@ fn before_work<'a>(look: &'a Look) -> Vec<Found<'a>> {
     wanted.sort_by_key(of);
     let lines = wanted.chunk_by(|a, b| of(a) == of(b)).filter_map(|all| {
         let first = &all.first()?.need;
-        let mut lines: Vec<String> = all.iter().map(|it| it.sentence(look.cellar)).collect();
+        let mut lines: Vec<String> = all
+            .iter()
+            .map(|it| it.until_it_has_enough(look.cellar))
+            .collect();
         if first.is_planned {
             let days = look.policy.buy_days as i64;
             let (day, ahead) = (first.buy_by.day_words(), super::words::count(days, "day"));

@@ -21,6 +21,8 @@ pub struct ToBuy {
     pub there: Option<Dose>,
     /// What of that is left for this, once what comes before has taken its part.
     pub left: Option<Dose>,
+    /// What lacks it too and takes first of all that is bought, with how much.
+    before: Vec<(Need, Dose)>,
 }
 
 impl ToBuy {
@@ -45,6 +47,27 @@ impl ToBuy {
         let what = format!("{} {}", self.how_much(), self.what());
         let for_what = self.need.for_what(cellar);
         format!("{}, {}: for {for_what}.", what.trim(), self.there_words())
+    }
+
+    /// What is bought until this has enough, since others take theirs first:
+    /// `55 empty bottles, none in the book: 25 for the bottling of Carboy B, after 30 for the bottling of Kit red 26.`
+    pub fn until_it_has_enough(&self, cellar: &Snapshot) -> String {
+        let Some(own) = self.amount.filter(|_| !self.before.is_empty()) else {
+            return self.sentence(cellar);
+        };
+        let in_all = self.before.iter().fold(own, |sum, it| sum.plus(it.1));
+        let before = self.before.iter();
+        let before = before
+            .map(|(it, lacks)| format!("{} for {}", telling::dose(*lacks), it.for_what(cellar)));
+        format!(
+            "{} {}, {}: {} for {}, after {}.",
+            telling::dose(in_all),
+            self.what(),
+            self.there_words(),
+            self.how_much(),
+            self.need.for_what(cellar),
+            before.collect::<Vec<_>>().join(" and ")
+        )
     }
 
     /// How much, with its unit; empty where nobody can say.
@@ -107,6 +130,8 @@ pub fn to_buy(cellar: &Snapshot, policy: &Policy, reasons: &[Reason]) -> Vec<ToB
 fn lacking(needs: &[Need], is_missed: impl Fn(&Need) -> bool, cellar: &Snapshot) -> Vec<ToBuy> {
     // Of each what there is in all, and what is left of that.
     let mut left: BTreeMap<&str, [Option<Dose>; 2]> = BTreeMap::new();
+    // What lacks, whether it is missed or not: it takes its part of what is bought.
+    let mut lacked: BTreeMap<&str, Vec<(Need, Dose)>> = BTreeMap::new();
     let mut all = Vec::new();
     for need in needs {
         let [in_all, rest] = left
@@ -124,11 +149,18 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&Need) -> bool, cellar: &Snapshot)
             }
             // Something is there, and how much it takes nobody can say.
             (Some(_), _) => None,
-            (None, Some(wants)) => is_missed(need).then_some(Some(wants)),
+            (None, Some(wants)) => Some(Some(wants)),
         };
         let Some(amount) = lacks else {
             continue;
         };
+        let lacked = lacked.entry(&need.substance).or_default();
+        let is_alike = |it: &&(Need, Dose)| amount.is_some_and(|own| own.unit() == it.1.unit());
+        let before = lacked.iter().filter(is_alike).cloned().collect();
+        lacked.extend(amount.map(|it| (need.clone(), it)));
+        if rest.is_none() && amount.is_some() && !is_missed(need) {
+            continue;
+        }
         // Below nought there is nothing left to take.
         let left = rest.zip(need.amount).map(|(now, wants)| {
             let has = now.plus(wants);
@@ -139,6 +171,7 @@ fn lacking(needs: &[Need], is_missed: impl Fn(&Need) -> bool, cellar: &Snapshot)
             amount,
             there: *in_all,
             left,
+            before,
         });
     }
     all

@@ -537,3 +537,38 @@ fn a_packet_is_open_since_its_first_use_whichever_that_is_by_now() {
         "{clay:#}"
     );
 }
+
+/// Several bottlings lack bottles, and the first of them takes first of what is bought.
+#[test]
+fn what_a_reason_says_is_to_be_bought_ends_it() {
+    let short = |cellar: &Cellar| -> Vec<serde_json::Value> {
+        let due = cellar.json(&["due"]);
+        let all = due["reasons"].as_array().unwrap().iter();
+        all.filter(|it| it["kind"] == "supply-short")
+            .cloned()
+            .collect()
+    };
+    let is = |one: &serde_json::Value, other: &serde_json::Value| {
+        (&one["subject"], &one["identity"]) == (&other["subject"], &other["identity"])
+    };
+    let mut whys = Vec::new();
+    for reason in short(&Cellar::demo()) {
+        let cellar = Cellar::demo();
+        let why = reason["why"][0]["sentence"].as_str().unwrap();
+        let number = why.split(' ').next().unwrap();
+        assert!(number.parse::<i64>().is_ok(), "{why}");
+        let command = reason["command"].as_array().unwrap().iter().skip(1);
+        let command = command.map(|it| it.as_str().unwrap());
+        let command: Vec<&str> = command.chain(["--amount", number]).collect();
+        cellar.done(&command);
+        let left = short(&cellar);
+        assert!(
+            !left.iter().any(|it| is(it, &reason)),
+            "{command:?}: {left:#?}"
+        );
+        whys.push(why.to_owned());
+    }
+    // 18.9 L are 25 bottles, and the kit's 23 L 30.
+    let both = "55 empty bottles, none in the book: 25 for the bottling of Carboy B, after 30 for the bottling of Kit red 26 due on 13 Dec 2026.";
+    assert!(whys.iter().any(|it| it == both), "{whys:#?}");
+}
