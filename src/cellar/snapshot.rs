@@ -32,6 +32,9 @@ pub struct Snapshot {
     pub last_round_ms: Option<i64>,
     /// The run whose filling is open, if a bottling is under way.
     pub filling: Option<Key>,
+    /// How little is left of a lot at some later moment of the book, until it is counted, in its unit; only of lots that
+    /// something happened to after the moment shown. What is taken out of them now is lacking then.
+    pub stays: BTreeMap<Key, i64>,
     /// Another warmth that is supposed; none in the book's own cellar.
     pub kept: Option<Kept>,
     /// What things were called that no living entry begins any more: voided entries are told with it.
@@ -114,6 +117,7 @@ impl Snapshot {
             jots: Vec::new(),
             last_round_ms: None,
             filling: None,
+            stays: BTreeMap::new(),
             kept: None,
             gone: Arc::default(),
         }

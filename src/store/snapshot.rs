@@ -1,5 +1,6 @@
 //! The cellar at a moment, as everything above the store reads it.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rusqlite::{OptionalExtension, named_params};
@@ -9,8 +10,8 @@ use crate::cellar::moment::Moment;
 use crate::cellar::plan::{self, Progress};
 use crate::cellar::shared::Shared;
 use crate::cellar::snapshot::{PutOff, Settings, Snapshot};
-use crate::cellar::state::State;
-use crate::cellar::thing::CELLAR;
+use crate::cellar::state::{State, Stock};
+use crate::cellar::thing::{CELLAR, Key, Sort};
 
 use super::columns::{Columns, from_json};
 use super::memory::Memory;
@@ -50,6 +51,7 @@ impl Store {
             last_round_ms: self.last_round(at.utc_ms)?,
             filling: things.values().find(|it| it.is_filling()).map(|it| it.key),
             things: things.clone(),
+            stays: self.stays(&memory, end)?,
             kept: None,
             gone: memory.gone.clone(),
         }
@@ -82,6 +84,45 @@ impl Store {
             };
         }
         Ok(states)
+    }
+
+    /// How little stays of each lot that something happens to from that end on, until it is counted.
+    fn stays(&self, memory: &Memory, end: (i64, i64)) -> rusqlite::Result<BTreeMap<Key, i64>> {
+        let mut stays = BTreeMap::new();
+        let is_lot = |it: &Key| {
+            memory
+                .things
+                .get(it)
+                .is_some_and(|it| it.sort == Sort::Supply)
+        };
+        let later = memory.since.iter();
+        for (lot, _) in later.filter(|(lot, since)| **since >= end.0 && is_lot(lot)) {
+            let mut select = self.conn.prepare_cached(
+                "SELECT state FROM standing WHERE place = :place AND (when_ms, stands) >= (:at_ms, :stands)
+                 ORDER BY when_ms, stands, entry",
+            )?;
+            let mut rows =
+                select.query(named_params! {":place": lot.0, ":at_ms": end.0, ":stands": end.1})?;
+            while let Some(row) = rows.next()? {
+                let text: Option<String> = row.get("state")?;
+                let state = text.as_deref().map(from_json).transpose()?;
+                let Some(State::Supply(Stock {
+                    left: Some(left),
+                    counted_ms,
+                    ..
+                })) = state
+                else {
+                    break;
+                };
+                // What was found then is there, whatever was taken before it.
+                if counted_ms >= Some(end.0) {
+                    break;
+                }
+                let least = stays.entry(*lot).or_insert(left.amount());
+                *least = left.amount().min(*least);
+            }
+        }
+        Ok(stays)
     }
 
     /// The `+` has them sorted after the index has found them, instead of all gone through in order.

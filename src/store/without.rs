@@ -40,6 +40,12 @@ impl Store {
                 ..self.snapshot(before)?
             }
         };
+        // What it takes itself is not lacking later.
+        let taken = entry.draft.supplies.iter().map(|it| it.lot);
+        let added = entry.draft.additions.iter().filter_map(|it| it.lot);
+        for lot in taken.chain(added) {
+            then.stays.remove(&lot);
+        }
         // A run is not yet finished, a vessel not yet retired.
         for change in &entry.draft.changes {
             if let (field::FINISHED | field::CLOSED, Some(thing)) =

@@ -37,7 +37,7 @@ impl Finding {
                     _ => it.to_string(),
                 };
                 format!(
-                    "of {place} there is {} {then} and {} is used; use less, or say first what was bought or found (buy, stock take).",
+                    "of {place} there is {} {then} and {} is used; use less, take it from another lot (--lot), or say first what was bought or found (buy, stock take).",
                     amount(held),
                     amount(used)
                 )

@@ -506,7 +506,12 @@ fn addition(
     let own = || oldest_with(substance, amount, cellar).filter(|_| !is_packet);
     let lot = named.or_else(own);
     if lot.is_none() && !is_packet && lots_of(substance, cellar).next().is_some() {
-        asks.push(format!("No single lot of {substance} has that much by the book, so it is taken from none; take stock if that is wrong."));
+        let why = if lots_of(substance, cellar).any(|it| cellar.stays.contains_key(&it.key)) {
+            "has that much left once what was written of later days is taken, so it is taken from none; --lot names one, and take stock if that is wrong."
+        } else {
+            "has that much by the book, so it is taken from none; take stock if that is wrong."
+        };
+        asks.push(format!("No single lot of {substance} {why}"));
     }
     let strength = number(form, "strength", Quantity::Percent, (1.0, 100.0), cellar)?
         .or_else(|| lot.map(|it| strength_pct(it, cellar)))

@@ -86,7 +86,7 @@ pub(super) fn every_lot_came_later(substance: &str, cellar: &Snapshot) -> bool {
     lots.peek().is_some() && lots.all(|it| !is_here(it, cellar))
 }
 
-/// Oldest first, the first that has enough or whose content nobody knows.
+/// Oldest first, the first that has enough, to the end of the book, or whose content nobody knows.
 pub(super) fn oldest_with<'a>(
     substance: &'a str,
     amount: Option<Dose>,
@@ -97,10 +97,14 @@ pub(super) fn oldest_with<'a>(
     let wanted = amount.map_or(0, Dose::amount);
     lots.into_iter()
         .filter(|lot| amount.is_none_or(|it| it.unit() == counted_in(lot)))
-        .find(|lot| match cellar.stock(lot.key).and_then(|it| it.left) {
-            Some(left) => left.amount() >= wanted && left.amount() > 0,
-            None => true,
-        })
+        .find(|lot| spare(lot, cellar).is_none_or(|it| it.amount() >= wanted && it.amount() > 0))
+}
+
+/// What may be taken of a lot without its lacking for what the book has later; `None` where nobody knows what is left.
+fn spare(lot: &Thing, cellar: &Snapshot) -> Option<Dose> {
+    let left = cellar.stock(lot.key)?.left?;
+    let stays = cellar.stays.get(&lot.key).copied();
+    Some(left.with(left.amount().min(stays.unwrap_or(i64::MAX))))
 }
 
 /// Sulfite powders, in the order in which they are taken from.
@@ -123,8 +127,7 @@ pub(super) fn take<'a>(
 ) -> Vec<Key> {
     let mut from = Vec::new();
     for lot in lots {
-        let left = cellar.stock(lot.key).and_then(|it| it.left);
-        let Some(left) = left.filter(|it| it.unit() == wanted.unit()) else {
+        let Some(left) = spare(lot, cellar).filter(|it| it.unit() == wanted.unit()) else {
             continue;
         };
         let taken = wanted.amount().min(left.amount());

@@ -20,6 +20,7 @@ mod ics;
 mod kegs;
 mod lasting;
 mod mixed_sizes;
+mod lots;
 mod needs;
 mod refusals;
 mod showing;
