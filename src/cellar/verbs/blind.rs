@@ -56,13 +56,13 @@ pub(super) static START: Verb = Verb {
 
 pub(super) static TASTE: Verb = Verb {
     name: "blind taste",
-    sentence: "Write down how a wine of the blind tasting tastes, by its letter. Its sample is drawn at once: a level that changes may give it away.",
+    sentence: "Write down how a wine of the blind tasting tastes, by its letter.",
     group: Group::Looking,
     fields: &[
         ask(
             "letter",
             "Letter",
-            "Under which it is poured: A, B, C.",
+            "Under which it is poured: A, B, C. Its sample is drawn at once: a level that changes may give it away.",
             Takes::Suggest(LETTERS),
         ),
         flag("words", "Words", "In your own words.", Takes::Words),
