@@ -3,8 +3,11 @@
 use clap::{Arg, ArgAction, ArgMatches};
 
 use crate::cellar::attention::Policy;
+use crate::cellar::course::Course;
 use crate::cellar::courses::courses;
 use crate::cellar::entry::Draft;
+use crate::cellar::snapshot::Snapshot;
+use crate::cellar::state::Wine;
 use crate::cellar::thing::{Sort, Thing};
 use crate::exchange::{sheet, svg};
 
@@ -22,7 +25,7 @@ pub(super) static SHEET: Own = Own {
                 .value_name("NAME")
                 .required(true)
                 .num_args(1..)
-                .help("Which vessel or bottles; with --svg a supply too."),
+                .help("Which vessel or bottles; with --svg a batch or supply too."),
         )
         .arg(
             Arg::new("svg")
@@ -61,21 +64,49 @@ fn run(session: &Session, matches: &ArgMatches) -> Result<Said, Failure> {
     Ok(page.into())
 }
 
-/// The charts of a vessel, run or supply. Unlike a page, a drawing of nothing is of no use.
+/// The charts of a vessel, run or supply; of a batch those of all that its wine is in. Unlike a page, a drawing of nothing is of
+/// no use.
 fn drawn(thing: &Thing, opened: &Opened) -> Result<String, Failure> {
     let policy = Policy::of(&opened.cellar);
     let tastings = opened.store.tastings(usize::MAX)?;
-    let courses = courses(thing.key, &opened.cellar, &policy, &tastings);
+    let cellar = &opened.cellar;
+    let of = |it: &Thing| courses(it.key, cellar, &policy, &tastings);
+    let places = places(thing, cellar);
+    let courses: Vec<Course> = match places.as_slice() {
+        [] => of(thing),
+        [only] => of(only),
+        several => {
+            let named = |place: &&Thing| {
+                let courses = of(place).into_iter();
+                let title = |it: &Course| format!("{}: {}", place.name(), it.title);
+                let named = courses.map(|it| Course {
+                    title: title(&it),
+                    ..it
+                });
+                named.collect::<Vec<Course>>()
+            };
+            several.iter().flat_map(named).collect()
+        }
+    };
     if courses.is_empty() {
         return Err(Failure::book(format!(
             "Nothing is known of {} that could be drawn; {} first.",
             thing.name(),
             if thing.sort == Sort::Supply {
                 "take stock of it, or use some of it,"
+            } else if thing.sort == Sort::Batch {
+                "say which vessel holds its wine, and measure that,"
             } else {
                 "measure its gravity or free SO2"
             }
         )));
     }
-    Ok(svg::charts(thing.name(), &courses, opened.cellar.now))
+    Ok(svg::charts(thing.name(), &courses, cellar.now))
+}
+
+/// The vessels and bottles that a batch's wine is in; none of what is no batch.
+fn places<'a>(thing: &Thing, cellar: &'a Snapshot) -> Vec<&'a Thing> {
+    let all = cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run));
+    let batch = |it: &Thing| cellar.wine(it.key).and_then(Wine::main_batch);
+    all.filter(|it| batch(it) == Some(thing.key)).collect()
 }

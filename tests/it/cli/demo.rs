@@ -72,6 +72,10 @@ fn the_charts_of_a_vessel_are_one_document_that_any_reader_of_xml_takes() {
     assert_eq!(title, Some("Carboy A, 4 May 2030"));
     assert_eq!(cellar.json(&asked)["svg"], drawn);
     cellar.check_refused(&["sheet", "Tank", "--svg"], 1, "Nothing is known of Tank");
+    // A batch has what the vessel that its wine is in has.
+    let of_batch = cellar.done(&["sheet", "Riesling juice 26", "--svg"]);
+    let of_vessel = cellar.done(&["sheet", "Carboy A", "--svg"]);
+    assert_eq!(of_batch, of_vessel.replace("Carboy A", "Riesling juice 26"));
 }
 
 #[test]
