@@ -72,7 +72,7 @@ pub(super) const SALT: Input = Input::new(
 pub(super) const POTENCY: Input = Input::new(
     "potency_pct",
     Quantity::Percent,
-    "strength left in the powder, of a fresh lot's",
+    "strength left in the powder, beside a fresh lot",
 )
 .default("100")
 .allowed(

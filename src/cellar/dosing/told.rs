@@ -8,6 +8,7 @@ use super::{Look, Reach, Sign, lot, sulfite, tablets};
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::Property;
 use crate::cellar::snapshot::Snapshot;
+use crate::cellar::telling::capital;
 use crate::cellar::thing::{Key, Thing};
 
 /// Inputs by key with what the book knows of them, as a person would type it. Inputs that are left
@@ -37,10 +38,12 @@ pub fn taken(calculator: &Calculator, vessel: Key, cellar: &Snapshot) -> Vec<Ass
     let of_input = |input: &Input| {
         let known = look.known(calculator, input);
         let (low, high) = known.band.filter(|_| known.given)?;
+        let (what, unit) = (capital(input.help), input.quantity.unit());
         Some(Assumption {
+            // `Strength left in the powder, beside a fresh lot: 87 % is taken (opened 8 months ago).`
             sentence: format!(
-                "For {} {} is taken: {}. {}",
-                input.help, known.text, known.words, known.why
+                "{what}: {} {unit} is taken ({}). {}",
+                known.text, known.words, known.why
             )
             .trim_end()
             .to_owned(),

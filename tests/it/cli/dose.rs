@@ -378,3 +378,16 @@ fn what_old_powder_brings_is_reckoned_by_its_age_and_its_sum_as_if_it_were_fresh
     let wide = |[_, low, high]: [f64; 3]| high - low;
     assert!(wide(free("-900d", None)) > 2.0 * wide(weak));
 }
+
+/// What is not in the book as a figure is named with its unit, in a sentence.
+#[test]
+fn what_is_taken_has_its_unit() {
+    let said = Cellar::demo().done(&["dose", "Carboy A", "--working"]);
+    for words in [
+        "Free SO2 by a test: 15 mg/L is taken (10–18 expected; was 20, 74 days ago). The last reading,",
+        // 0.85 a year over 8 months: 0.85^(8/12) = 0.897 of the 97 % as bought.
+        "Strength left in the powder, beside a fresh lot: 87 % is taken (opened 8 months ago). Opened powder",
+    ] {
+        assert!(said.contains(words), "{words}\n{said}");
+    }
+}
