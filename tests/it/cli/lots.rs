@@ -45,7 +45,11 @@ fn check(cellar: &Cellar, lot: &str, grams: f64) {
     let stock = cellar.json(&["stock"]);
     let mut lots = stock["supplies"].as_array().unwrap().iter();
     let left = lots.find(|it| it["name"] == lot).map(|it| &it["left_g"]);
-    assert_eq!(left.and_then(|it| it.as_f64()), Some(grams), "{stock:#}");
+    assert_eq!(
+        left.and_then(serde_json::Value::as_f64),
+        Some(grams),
+        "{stock:#}"
+    );
 }
 
 const NEW_JAR: &[&str] = &["buy", "sulfite", "--amount", "50 g", "--name", "New jar"];
