@@ -4,6 +4,7 @@
 //! [`effect`] alone touches the store; [`view`] draws. Reading order: the command table, messages,
 //! state, update, view, the screens and what is laid over them, then the terminal and this loop.
 
+mod ascii;
 mod bell;
 pub mod commands;
 pub mod effect;

@@ -2,7 +2,6 @@
 //! colours on its own ground; without colour the same signs remain, for no role is told by colour
 //! alone.
 
-use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier, Style};
 
 use crate::cellar::attention::Rank;
@@ -110,47 +109,6 @@ pub fn sign(rank: Rank) -> &'static str {
 /// Where you are.
 pub const MARK: &str = "▌";
 
-/// Replaces every sign of ours by one of ASCII. Letters are left alone: a name is the person's own.
-pub fn to_ascii(buffer: &mut Buffer) {
-    for cell in &mut buffer.content {
-        let Some(sign) = cell.symbol().chars().next().filter(|it| !it.is_ascii()) else {
-            continue;
-        };
-        if let Some(plain) = ascii_of(sign) {
-            cell.set_char(plain);
-        }
-    }
-}
-
-/// What stands for a sign in ASCII.
-fn ascii_of(sign: char) -> Option<char> {
-    Some(match sign {
-        '─' | '–' | '—' | '−' | '╌' => '-',
-        '│' | '┃' | '┊' | '╎' | '╷' | '╵' | '▍' | '▎' | '▏' => '|',
-        // The mark, and a line drawn in braille dots.
-        '▌' | '\u{2800}'..='\u{28ff}' => '*',
-        '›' | '→' | '▸' | '↵' | '≥' => '>',
-        '←' | '‹' | '≤' => '<',
-        '↑' | '╱' | '▲' => '^',
-        '↓' | '√' | '✓' => 'v',
-        '┌' | '┐' | '└' | '┘' | '├' | '┤' | '┬' | '┴' | '┼' | '±' => '+',
-        '╭' | '╯' => '/',
-        '╮' | '╰' => '\\',
-        '▁' | '▂' | '▃' => '_',
-        '▄' | '▅' | '▆' | '▇' | '▀' | '━' | '╸' => '=',
-        '█' | '▊' | '▉' | '▋' => '#',
-        '▒' | '░' | '▓' => ':',
-        '°' => ' ',
-        '·' | '…' | '•' | '∙' => '.',
-        '≈' => '~',
-        '×' => 'x',
-        '●' => 'o',
-        '▼' => 'V',
-        '△' => 'A',
-        _ => return None,
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -197,7 +155,7 @@ mod tests {
     fn in_ascii_the_mark_is_no_rank_s_sign() {
         let plain = |sign: &str| {
             let sign = sign.chars().next().unwrap();
-            ascii_of(sign).unwrap_or(sign)
+            crate::tui::ascii::ascii_of(sign).unwrap_or(sign)
         };
         let signs = [Rank::Now, Rank::Soon, Rank::Later].map(|it| plain(super::sign(it)));
         assert!(!signs.contains(&plain(MARK)), "{signs:?}");

@@ -6,10 +6,11 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 
+use super::ascii::to_ascii;
 use super::commands::{self, Id};
 use super::message::{Notice, Tone};
 use super::state::{State, Window};
-use super::theme::{self, Theme};
+use super::theme::Theme;
 use super::update::is_for_vessels;
 use super::widgets::{footer, frame, text};
 use crate::cellar::timer::{self, Timer};
@@ -37,7 +38,7 @@ pub fn draw(state: &State, theme: Theme, area: Rect, buf: &mut Buffer) -> Option
         draw_parts(state, theme, area, buf)
     };
     if theme.ascii {
-        theme::to_ascii(buf);
+        to_ascii(buf);
     }
     cursor.filter(|it| area.contains(*it))
 }

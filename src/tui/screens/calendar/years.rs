@@ -300,7 +300,7 @@ mod tests {
     use super::*;
     use crate::cellar::moment::Zone;
     use crate::cellar::years::Stretch;
-    use crate::tui::theme::to_ascii;
+    use crate::tui::ascii::to_ascii;
 
     fn check_phase(stretches: &[(Phase, &str, &str)], month: &str, expected: Option<Phase>) {
         let at = |day: &str| {

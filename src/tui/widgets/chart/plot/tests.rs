@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 use super::*;
 use crate::cellar::course::{Expected, Point};
 use crate::cellar::entry::Found;
-use crate::tui::theme::to_ascii;
+use crate::tui::ascii::to_ascii;
 
 const DAY_MS: i64 = 86_400_000;
 /// 25 Nov 2026, 12:00 UTC.
