@@ -175,7 +175,7 @@ fn solve(inputs: &Inputs) -> Result<Answer, CalcError> {
     cite(&mut answer);
     warn(
         &mut answer,
-        since,
+        &read,
         stands,
         (
             given.is_none(),
@@ -378,7 +378,7 @@ fn cite(answer: &mut Answer) {
 
 fn warn(
     answer: &mut Answer,
-    read: &[(f64, f64)],
+    Readings { since, rose, .. }: &Readings,
     stands: State,
     (end_assumed, no_date, stopped): (bool, bool, bool),
 ) {
@@ -400,13 +400,21 @@ fn warn(
         State::Sluggish => answer.caution(
             CautionKind::State,
             "house estimate",
-            "It falls by less than 0.002 a day: check its warmth and its nutrient now, while it still moves. The day holds only \
-             if it goes on.",
+            format!(
+                "It falls by less than 0.002 a day: check its warmth and its nutrient now, while it still moves.{}",
+                if no_date { "" } else { " The day holds only if it goes on." }
+            ),
         ),
         State::Steady => answer.caution(
             CautionKind::State,
             "Bisson, Stuck and sluggish fermentations, author abstract: more than 0.2 % of sugar can ferment again",
             "Its last readings are equal: it is at its end, or stopped before it. Test its sugar; below 2 g/L it is dry.",
+        ),
+        State::NotFallen if rose.is_some() => answer.caution(
+            CautionKind::State,
+            "house estimate; gas lifts a hydrometer (common practice)",
+            "By its readings it has not fallen by 0.003 since it rose, so no day is given. Shake the gas out and read it again \
+             tomorrow.",
         ),
         State::NotFallen => answer.caution(
             CautionKind::State,
@@ -414,7 +422,7 @@ fn warn(
             "By its readings it has not fallen by 0.003 yet, so no day is given: it has not begun, or a reading is wrong. Shake \
              the gas out and read it again tomorrow; one that has not begun in three days wants warmth, or fresh yeast.",
         ),
-        State::Moving if wants_watching(read) => answer.caution(
+        State::Moving if wants_watching(since) => answer.caution(
             CautionKind::State,
             "Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation",
             "It falls slower than 0.005 a day above 1.005, or 0.002 below: read it daily, since ferments that stop begin so.",
@@ -436,7 +444,7 @@ fn warn(
              test the sugar, and give final_sg if you know it.",
         );
     }
-    if read.len() < 2 && stands != State::NotFallen {
+    if since.len() < 2 && stands != State::NotFallen {
         answer.caution(
             CautionKind::Range,
             "this forecast",
@@ -444,7 +452,7 @@ fn warn(
         );
     }
     let is_foretold = !matches!(stands, State::Dry | State::NotFallen);
-    if read.len() == 2 && is_foretold {
+    if since.len() == 2 && is_foretold {
         answer.caution(
             CautionKind::Range,
             "simulated ferments",

@@ -75,6 +75,7 @@ fn a_ferment_that_moves_has_a_day_and_one_that_is_stuck_has_none() {
 
     let slow = check_ferment("2026-10-10:1.030, 2026-10-14:1.026", "sluggish", true);
     check_says(&slow, "while it still moves", true);
+    check_says(&slow, "The day holds only if it goes on", true);
 }
 
 /// At 0.998 a hydrometer does not tell a dry wine from one that stopped, so it is not said to move.
@@ -101,6 +102,14 @@ fn a_ferment_that_has_not_fallen_is_to_be_read_again() {
         check_says(&answer, "Two readings say little", false);
         check_says(&answer, "One reading since", false);
     }
+}
+
+/// It fell by 0.030 and rose: that it has not fallen is said of the days since.
+#[test]
+fn a_ferment_that_fell_and_rose_is_not_said_never_to_have_fallen() {
+    let rose = check_ferment("2026-10-04:1.060, 2026-10-07:1.075", "not-fallen", false);
+    check_says(&rose, "has not fallen by 0.003 since it rose", true);
+    check_says(&rose, "it has not begun", false);
 }
 
 #[test]
@@ -176,6 +185,7 @@ fn one_reading_gives_no_day_and_odd_ones_a_wider_band_with_a_sentence() {
     assert_eq!(year.results.text("dry_date_high"), Some("2027-10-05"));
     let year = check_ferment("2026-10-05:1.056, 2027-10-05:1.020", "sluggish", false);
     check_says(&year, "it should be dry, and it is not", true);
+    check_says(&year, "The day holds", false);
 }
 
 #[test]

@@ -43,6 +43,9 @@ impl Fermentation {
     pub fn words(&self) -> String {
         match (self.state, self.dry) {
             (State::Stuck, _) => format!("stuck at {}", gravity(self.last().1)),
+            (State::NotFallen, _) if self.read.rose.is_some() => {
+                "not fallen since it rose".to_owned()
+            }
             (State::NotFallen, _) => "not fallen yet".to_owned(),
             (State::Sluggish, Some(dry)) => format!("slow, dry {}", dry.words()),
             (State::Moving | State::Sluggish | State::Steady, None) if self.may_have_stopped() => {
@@ -180,6 +183,10 @@ impl Fermentation {
         match (self.state, self.dry) {
             _ if self.sugar == Sugar::After => None,
             (State::Stuck, _) => None,
+            (State::NotFallen, _) if self.read.rose.is_some() => Some(format!(
+                "It has not fallen by {} since it rose, so no day is given. Shake the gas out and read it again tomorrow (gas lifts a hydrometer: common practice).",
+                gravity(holding.policy.lag_fall)
+            )),
             (State::NotFallen, _) => Some(format!(
                 "It has not fallen by {} yet, so no day is given: it has not begun, or a reading is wrong. Shake the gas out and read it again tomorrow (gas lifts a hydrometer: common practice).",
                 gravity(holding.policy.lag_fall)
@@ -279,9 +286,10 @@ impl Fermentation {
                 "The must was at {celsius:.0} °C: below {:.0} °C a ferment is slow, and one that stands still may only sleep (common practice; {rule}).",
                 holding.policy.warm_c
             ),
-            (Some(celsius), _) => format!(
+            (Some(celsius), _) if self.dry.is_some() && self.state != State::Dry => format!(
                 "The must was at {celsius:.0} °C; the day holds while it stays so ({rule})."
             ),
+            (Some(celsius), _) => format!("The must was at {celsius:.0} °C ({rule})."),
             (None, Some(usual)) => format!(
                 "The warmth of the must was not measured (the cellar is usually at {usual:.0} °C): a cold one is slower ({rule})."
             ),

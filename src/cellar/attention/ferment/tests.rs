@@ -36,10 +36,14 @@ fn check(kind: ReasonKind, pitched: i64, gravities: &[(i64, f64)], expected: &st
 }
 
 /// Whether a line of evidence says that.
+#[track_caller]
 fn check_says(cellar: &Cellar, words: &str, expected: bool) {
     let policy = policy();
     let holding = cellar.holding(&policy);
-    let lines = holding.fermentation().unwrap().evidence(&holding);
+    let lines = holding
+        .fermentation()
+        .unwrap_or_else(|| panic!("{words}"))
+        .evidence(&holding);
     let says = lines.iter().any(|it| it.contains(words));
     assert_eq!(says, expected, "{words}: {lines:#?}");
 }
@@ -72,6 +76,24 @@ fn what_has_not_fallen_claims_no_day() {
     check_board(6, &[(4, 1.110)], expected);
     let falls = goes(&must(6, &[(4, 1.110), (2, 1.095)])).unwrap();
     assert_eq!(falls.state, State::Moving);
+}
+
+/// Of a day that is not given nothing is said, and what fell and rose has not fallen since.
+#[test]
+fn no_day_that_is_not_given_is_said_to_hold() {
+    let at_20 = |days: i64, readings: &[(i64, f64)]| {
+        let mut cellar = must(days, readings);
+        cellar.knows(Property::Temperature, 20.0, 0);
+        cellar
+    };
+    let holds = "the day holds while it stays so";
+    check_says(&at_20(6, &FALLING), holds, true);
+    check_says(&at_20(10, &STUCK), holds, false);
+    check_says(&at_20(6, &FALLING[..2]), holds, false);
+    let rose = at_20(6, &[(6, 1.090), (3, 1.060), (1, 1.075), (0, 1.074)]);
+    check_says(&rose, holds, false);
+    check_says(&rose, "not fallen by 0.003 since it rose", true);
+    check_says(&rose, "it has not begun", false);
 }
 
 #[test]
