@@ -145,9 +145,7 @@ impl Holding<'_> {
             below: None,
         })
     }
-}
 
-impl Holding<'_> {
     /// Whether so much is short of its aim by more than a home test can tell; no where the aim is not known.
     pub(super) fn is_short(&self, band: &Band) -> bool {
         band.aim
