@@ -79,7 +79,7 @@ fn wine(plan: &Plan<'_>, read: Read) -> String {
         }
         (Volume::ZERO, None) => match read {
             Read::Typed => "no lees counted off; `--lees` does",
-            Read::Shown => "no lees counted off; Lees where the bottling is begun does, and Ctrl-P there shows this anew",
+            Read::Shown => "no lees counted off; say how much under Lees where the bottling is begun, and Ctrl-P there shows this anew",
         }
         .to_owned(),
         (lees, _) => format!("of which {lees} of lees stay behind"),

@@ -5,6 +5,8 @@ use super::super::holding::Holding;
 use super::{Answer, GateItem};
 use crate::cellar::trouble;
 
+const UNSOUND: &str = "What is wrong with the wine is then in every bottle, and goes along with those that are given away.";
+
 impl Holding<'_> {
     /// The worst that it is marked with; nothing where nobody marked it, and then nothing is asked.
     pub(super) fn unsound(&self) -> Option<GateItem> {
@@ -30,7 +32,7 @@ impl Holding<'_> {
                 |never| format!("{never} Do not bottle it until that is over."),
             ),
             suggestion: Some(over),
-            hazard: fault.drink,
+            hazard: UNSOUND,
         })
     }
 }
