@@ -203,6 +203,14 @@ impl Draft {
         changes.find(|it| it.field == field)?.value.as_ref()
     }
 
+    /// What the keg, bag or jug that it begins holds, mL, where that was written down.
+    pub fn begun_size(&self) -> Option<i64> {
+        match self.sets(super::thing::field::BEGUN_SIZES) {
+            Some(Value::Text(sizes)) => sizes.lines().last()?.parse().ok(),
+            _ => None,
+        }
+    }
+
     /// Moves an amount.
     pub fn pour(&mut self, from: Key, to: Key, amount: Amount) {
         self.movements.push(Movement {

@@ -349,6 +349,8 @@ pub mod field {
     pub const FILL_SIZE: &str = "fill_size_ml";
     /// Kegs, bags or jugs of a run that were begun and are not empty.
     pub const BEGUN: &str = "begun_count";
+    /// What each of them holds, mL, one a line, the last begun last; less than all in a book from before that was written down.
+    pub const BEGUN_SIZES: &str = "begun_sizes_ml";
     /// When the last of them was begun, UTC ms.
     pub const BEGUN_SINCE: &str = "begun_since_ms";
     /// The corker that a run is closed with, a key.

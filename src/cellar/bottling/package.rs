@@ -1,5 +1,7 @@
 //! What wine is filled into: each kind with its usual size, its closures and its own limits.
 
+use std::collections::BTreeMap;
+
 use leesline_calc::hazards::{BAG, Hazard, KEG, WET_GLASS};
 
 use super::Closure;
@@ -157,6 +159,26 @@ impl Package {
     pub fn begun(run: &Thing, wine: &Wine) -> i64 {
         let begun = run.int(field::BEGUN).unwrap_or(0);
         begun.min(wine.bottle_count()).max(0)
+    }
+
+    /// What each of those holds, mL; `None` where nobody said and the run has several sizes.
+    pub fn begun_sizes(run: &Thing, wine: &Wine) -> Option<Vec<i64>> {
+        let begun = Package::begun(run, wine) as usize;
+        let mut there: BTreeMap<i64, usize> = BTreeMap::new();
+        for lot in &wine.bottles {
+            *there.entry(lot.size_ml).or_default() += lot.count.max(0) as usize;
+        }
+        if let (Some((size_ml, _)), 1) = (there.first_key_value(), there.len()) {
+            return Some(vec![*size_ml; begun]);
+        }
+        let said = run.text(field::BEGUN_SIZES).lines();
+        let said: Vec<i64> = said.filter_map(|it| it.parse().ok()).collect();
+        // One that was given away or broke may have been begun.
+        let is_there = |size: &i64| {
+            let of_size = said.iter().filter(|it| *it == size).count();
+            there.get(size).is_some_and(|it| of_size <= *it)
+        };
+        (said.len() == begun && said.iter().all(is_there)).then_some(said)
     }
 
     /// `29 bottles`, `1 keg`.

@@ -298,7 +298,11 @@ impl Telling<'_> {
             (true, true) => {
                 let run = self.draft.subject.and_then(|it| self.cellar.thing(it));
                 let package = run.map(Package::of).unwrap_or_default();
-                format!("Began a {} of {}{tasted}", package.label(), self.subject())
+                let one = match self.draft.begun_size() {
+                    Some(size_ml) => package.times(1, size_ml),
+                    None => format!("a {}", package.label()),
+                };
+                format!("Began {one} of {}{tasted}", self.subject())
             }
             (true, false) => format!("Emptied {}{tasted}", self.moved_bottles()),
             (false, _) => format!("Opened {}{}{tasted}", self.moved_bottles(), self.out_of()),

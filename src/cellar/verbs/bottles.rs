@@ -123,13 +123,27 @@ pub(super) static OPEN: Verb = Verb {
             begin(form, &bottles, cellar)?
         } else {
             let verb = if is_drawn_from { "Empty" } else { "Open" };
-            leave(form, cellar, Kind::Open, Account::Drunk, verb)?
+            let mut meant = form.clone();
+            if is_drawn_from && let Some(size_ml) = emptied_size(&bottles)? {
+                meant.put("size", &size_ml.to_string());
+            }
+            leave(&meant, cellar, Kind::Open, Account::Drunk, verb)?
         };
         if is_drawn_from && is_empty {
             let gone = prepared.draft.bottles.iter().map(|it| it.count);
             let left = Package::begun(run, bottles.wine) - gone.sum::<i64>();
             let left = Value::Int(left.max(0));
             prepared.draft.set(run.key, field::BEGUN, left);
+            let mut sizes = Package::begun_sizes(run, bottles.wine).unwrap_or_default();
+            for moved in prepared.draft.bottles.clone() {
+                for _ in 0..moved.count {
+                    let at = sizes.iter().position(|it| *it == moved.size_ml);
+                    at.map(|at| sizes.remove(at));
+                }
+            }
+            prepared
+                .draft
+                .set(run.key, field::BEGUN_SIZES, lines(&sizes).as_str());
             if emptied(&mut prepared.draft, run, cellar) {
                 let said = "It goes to the empties, to be washed.";
                 prepared.asks.push(said.to_owned());
@@ -157,7 +171,16 @@ fn begin(form: &Form, bottles: &Bottles, cellar: &Snapshot) -> Result<Prepared, 
         return Err(Refusal::book(Some("count"), telling::capital(&why)));
     }
     let begun = Package::begun(run, bottles.wine);
-    if begun > 0 && bottles.count(|_| true) <= begun {
+    let mut sizes = Package::begun_sizes(run, bottles.wine);
+    // Of a size that is all begun none is begun once more.
+    let is_free = |lot: &BottleLot| match &sizes {
+        None => bottles.count(|_| true) > begun,
+        Some(sizes) => {
+            let of_size = sizes.iter().filter(|it| **it == lot.size_ml).count();
+            bottles.count(|it| it.size_ml == lot.size_ml) > of_size as i64
+        }
+    };
+    if begun > 0 && bottles.there()? > 0 && bottles.count(is_free) == 0 {
         let why = format!(
             "{} of {name} is begun already, and no other is left; `open \"{name}\" --empty yes` says that it is empty.",
             package.count(begun)
@@ -165,15 +188,52 @@ fn begin(form: &Form, bottles: &Bottles, cellar: &Snapshot) -> Result<Prepared, 
         return Err(Refusal::book(Some("run"), why));
     }
     // Refused where there is none.
-    bottles.pull(1, |_| true, |lot| Spot::Kept(lot.kept()))?;
+    let moved = bottles.pull(1, is_free, |lot| Spot::Kept(lot.kept()))?;
+    let size_ml = moved.first().map(|it| it.size_ml);
+    let mut sizes = sizes.take().unwrap_or_default();
+    sizes.extend(size_ml);
     let mut draft = Draft::new(Kind::Open, cellar.now);
     draft.subject = Some(run.key);
     draft.set(run.key, field::BEGUN, Value::Int(begun + 1));
+    draft.set(run.key, field::BEGUN_SIZES, lines(&sizes).as_str());
     let since = Value::Int(cellar.now.utc_ms);
     draft.set(run.key, field::BEGUN_SINCE, since);
-    let mut prepared = done(draft, format!("Begin a {label} of {name}."))?;
+    let one = size_ml.map_or(label.to_owned(), |it| package.times(1, it));
+    let mut prepared = done(draft, format!("Begin {one} of {name}."))?;
     prepared.asks.push(package.keeps_begun().to_owned());
     Ok(prepared)
+}
+
+/// Which size is empty, where that goes without saying; refused where another may be meant.
+fn emptied_size(bottles: &Bottles) -> Result<Option<i64>, Refusal> {
+    let (run, package) = (bottles.run, Package::of(bottles.run));
+    let there: BTreeSet<i64> = bottles.wine.bottles.iter().map(|it| it.size_ml).collect();
+    let meant: Vec<i64> = there
+        .into_iter()
+        .filter(|size| bottles.count(|it| it.size_ml == *size) > 0)
+        .collect();
+    if meant.len() < 2 {
+        return Ok(None);
+    }
+    let begun = Package::begun_sizes(run, bottles.wine).unwrap_or_default();
+    match BTreeSet::from_iter(begun).into_iter().collect::<Vec<i64>>()[..] {
+        [size_ml] if meant.contains(&size_ml) => Ok(Some(size_ml)),
+        _ => {
+            let sizes: Vec<String> = meant.iter().map(|it| package.size_words(*it)).collect();
+            let why = format!(
+                "{} is in {}s of {}; give the --size of the one that is empty.",
+                run.name(),
+                package.label(),
+                telling::and(&sizes)
+            );
+            Err(Refusal::input("size", why))
+        }
+    }
+}
+
+fn lines(sizes: &[i64]) -> String {
+    let sizes: Vec<String> = sizes.iter().map(i64::to_string).collect();
+    sizes.join("\n")
 }
 
 pub(super) static GIVE: Verb = Verb {

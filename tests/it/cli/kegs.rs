@@ -286,7 +286,7 @@ fn a_keg_that_is_opened_is_begun_and_counted_until_it_is_empty() {
     let open = cellar.asked(&["open", "Damson"]);
     let (code, out, told) = super::run(&super::borrowed(&open));
     assert!(
-        code == 0 && out.contains("Began a keg of Damson"),
+        code == 0 && out.contains("Began 1 × 19 L keg of Damson"),
         "{out}{told}"
     );
     assert!(told.contains("weeks to months under its gas"), "{told}");
@@ -322,6 +322,42 @@ fn a_keg_that_is_opened_is_begun_and_counted_until_it_is_empty() {
         1,
         "Kegs are begun one at a time",
     );
+}
+
+/// It is the one that was begun that is empty, whatever else is larger.
+#[test]
+fn of_kegs_of_several_sizes_the_one_begun_is_emptied() {
+    let filled = || {
+        let cellar = Cellar::with_damson();
+        let kegs = ["--package", "keg", "--filled", "1x10000,1x5000", "--yes"];
+        cellar.bottles("Carboy", &kegs);
+        cellar.done(&["bottle", "finish", "Damson", "--left", "drunk", "--yes"]);
+        cellar
+    };
+    let cellar = filled();
+    let check = |words: &[&str], expected: &str| {
+        let said = cellar.done(words);
+        assert!(said.contains(expected), "{words:?} {expected}: {said}");
+    };
+    let (empty, small) = (["open", "Damson", "--empty", "yes"], ["--size", "5000"]);
+    // Nobody said which was begun.
+    cellar.check_refused(
+        &empty,
+        2,
+        "Damson is in kegs of 5 L and 10 L; give the --size of the one that is empty.",
+    );
+    let begin = [&["open", "Damson"], &small[..]].concat();
+    check(&begin, "Began 1 × 5 L keg of Damson");
+    cellar.check_refused(&begin, 1, "begun already, and no other is left");
+    check(&empty, "Emptied 1 × 5 L keg of Damson");
+    check(&["bottles"], "1 × 10 L keg");
+    check(&["undo", "--yes"], "");
+    // The other one is begun besides: now either may be empty.
+    check(&["open", "Damson"], "Began 1 × 10 L keg of Damson");
+    cellar.check_refused(&empty, 2, "give the --size of the one that is empty");
+    check(&[&empty[..], &small].concat(), "Emptied 1 × 5 L keg");
+    check(&empty, "Emptied 1 × 10 L keg of Damson");
+    check(&["check"], "agree");
 }
 
 /// It was one of the empties before it was filled.

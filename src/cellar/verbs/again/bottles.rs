@@ -30,12 +30,17 @@ pub(super) fn says(told: &Told, key: &str) -> Says {
             | Kind::Unbottle
             | Kind::Reserve,
             "size",
-        ) => moved.and_then(|it| {
+        ) if moved.is_some() => moved.and_then(|it| {
             let lots = &told.cellar.wine(it.run)?.bottles;
             let has_others = lots.iter().any(|lot| lot.size_ml != it.size_ml);
             let mut taken = draft.bottles.iter();
             let is_one = taken.all(|other| other.size_ml == it.size_ml);
             (has_others && is_one).then(|| it.size_ml.to_string())
+        }),
+        (Kind::Open, "size") => draft.begun_size().and_then(|it| {
+            let lots = &told.cellar.wine(draft.subject?)?.bottles;
+            let has_others = lots.iter().any(|lot| lot.size_ml != it);
+            has_others.then(|| it.to_string())
         }),
         (Kind::Give, "to") | (Kind::Back, "whom") => gifts::whom(draft).map(str::to_owned),
         (Kind::Back, "full") => {
