@@ -6,7 +6,7 @@ use crate::cellar::entry::{
 };
 use crate::cellar::thing::{Key, Value, field};
 
-use super::taken_back::Begun;
+use super::taken_back::{Begun, is_counted_as_then};
 use super::{Clock, Effects, Filter, Store, StoreError, Written, append, fill, read, refusal};
 
 impl Store {
@@ -41,6 +41,7 @@ impl Store {
             // What was made of a jot is still made of it.
             again.from_jot = again.from_jot.or(amended.draft.from_jot);
             let was = &amended.draft;
+            is_counted_as_then(&amended, &again)?;
             keep_drawn(&mut again, was);
             let filled = was.filled_from().or_else(|| again.filled_from());
             let filled_by = match filled {

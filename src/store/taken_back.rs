@@ -8,7 +8,7 @@ use crate::cellar::thing::{Key, Value, field};
 
 use super::memory::Memory;
 use super::slots::lots;
-use super::{Clock, Store, StoreError, read, refusal, write};
+use super::{Clock, Filter, Store, StoreError, project, read, refusal, write};
 
 /// What becomes of the things that an entry began once it is voided.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -32,6 +32,7 @@ impl Store {
         let gone = match begun {
             Begun::Gone => {
                 holds_no_count(&voided)?;
+                self.is_reckoned_with_no_more(&voided)?;
                 write::begun_by(&self.conn, at)?
             }
             Begun::TakenOver => Vec::new(),
@@ -52,6 +53,49 @@ impl Store {
         }
         Ok(void)
     }
+
+    /// Refused where a finish or a later count took only what this count of supplies had left of what was filled: without it
+    /// nobody would take that.
+    fn is_reckoned_with_no_more(&self, voided: &Entry) -> Result<(), StoreError> {
+        let mut changes = voided.draft.changes.iter();
+        let Some(off) = changes.find(|it| it.field == field::DRAWN_COUNTED) else {
+            return Ok(());
+        };
+        let filter = Filter {
+            thing: Some(off.thing),
+            from_ms: Some(voided.draft.when.utc_ms),
+            living: true,
+            ..Filter::default()
+        };
+        let reckons = |it: &Entry| {
+            let is_after = project::order(it) > project::order(voided);
+            let fields = [field::FINISHED, field::DRAWN_COUNTED];
+            is_after && fields.iter().any(|field| it.draft.sets(field).is_some())
+        };
+        let entries = self.entries(&filter)?.into_iter().map(|it| it.entry);
+        let Some(by) = entries.into_iter().find(reckons) else {
+            return Ok(());
+        };
+        Err(StoreError::Refused(format!(
+            "{} cannot be voided while {} reckons with what was filled by then; void that one first.",
+            refusal::the_entry(voided),
+            refusal::the_entry(&by)
+        )))
+    }
+}
+
+/// Refused where supplies counted while bottles were filled would have been counted at another moment, or not at all: what
+/// was filled by then would go off twice, or never.
+pub(super) fn is_counted_as_then(was: &Entry, again: &Draft) -> Result<(), StoreError> {
+    let is_off = |it: &Draft| it.sets(field::DRAWN_COUNTED).is_some();
+    let as_then = (again.kind, again.when.utc_ms) == (was.draft.kind, was.draft.when.utc_ms);
+    if as_then || !(is_off(&was.draft) || is_off(again)) {
+        return Ok(());
+    }
+    Err(StoreError::Refused(format!(
+        "{} keeps its moment, since what a bottling had filled by then goes off with a count; void it and take stock anew.",
+        refusal::the_entry(was)
+    )))
 }
 
 /// Refused where bottles were counted since an entry that made ready for them: without it they would have been filled

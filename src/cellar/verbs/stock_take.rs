@@ -8,7 +8,7 @@ use super::lots::lot_named;
 use super::things::done;
 use super::{Field, Form, Group, Need, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::amount::{Mass, Volume};
-use crate::cellar::bottling::draws;
+use crate::cellar::bottling::{Closure, Package, closure_lots, draws};
 use crate::cellar::entry::{Change, Dose, Draft, Kind, SupplyChange, SupplyMove};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -109,9 +109,39 @@ pub(super) static STOCK_TAKE: Verb = Verb {
             }
             draft.set(run.key, field::DRAWN_COUNTED, draws::lines(&all).as_str());
         }
-        done(draft, said)
+        Ok(done(draft, said)?.only_if(taken_later(&counted, cellar)))
     },
 };
+
+/// A question where a bottling was being filled then and is finished since: its finish takes what it used after this count.
+fn taken_later(counted: &[(&Thing, Dose)], cellar: &Snapshot) -> Option<String> {
+    let is_under_way = |run: &&Thing| {
+        let finished = run.int(field::FINISHED);
+        finished.is_some_and(|it| it > cellar.now.utc_ms)
+            && run.int(field::VESSEL).is_some()
+            && cellar.wine(run.key).is_some()
+    };
+    let run = cellar.open(Sort::Run).find(is_under_way)?;
+    let closure = Closure::of(run).filter(|it| it.is_used_up());
+    let closures: Vec<Key> = closure
+        .into_iter()
+        .flat_map(|it| closure_lots(it, cellar))
+        .map(|it| it.key)
+        .collect();
+    // What was off as it was counted then stays off, written anew.
+    let off = draws::counted(run);
+    let is_used = |lot: &Thing| {
+        let is_empty = Package::of_empties(lot) == Some(Package::of(run));
+        (is_empty || closures.contains(&lot.key)) && !off.contains_key(&lot.key)
+    };
+    let mut used = counted.iter().map(|it| it.0).filter(|it| is_used(it));
+    let lot = used.next()?.name();
+    let name = run.name();
+    Some(format!(
+        "{name} was being filled then, and its finish takes all it used of {lot} after this count: count what was used by then \
+         as still there, or take stock as of now."
+    ))
+}
 
 /// How much more or less was found than the book has: `, 20 g less than by the book`.
 fn against(found: Dose, left: Option<Dose>) -> String {

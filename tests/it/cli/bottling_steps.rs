@@ -178,3 +178,79 @@ fn empties_and_corks_counted_while_bottles_are_filled_are_not_taken_twice() {
     left(20, 29);
     cellar.done(&["check"]);
 }
+
+/// 45 corks, 10 filled as 35 are counted, 8 filled after: 27 are left. Without the count the finish, which took 8, would leave 37.
+#[test]
+fn corks_counted_while_bottles_were_filled_are_not_taken_back_from_under_the_finish() {
+    let cellar = Cellar::with_damson();
+    cellar.done(&[
+        "buy",
+        "corks",
+        "45",
+        "--size",
+        "38x24",
+        "--at",
+        "2026-08-01",
+    ]);
+    cellar.bottles("Carboy", &[]);
+    cellar.done(&["bottle", "count", "Damson", "10"]);
+    cellar.done(&["stock", "take", "cork 1=35"]);
+    let take = number(&cellar, "Took stock of cork 1");
+    cellar.done(&["bottle", "count", "Damson", "8"]);
+    cellar.done(&["bottle", "finish", "Damson", "--left", "drunk", "--yes"]);
+    let finish = number(&cellar, "Finished bottling Damson");
+    let left = |corks: i64| assert_eq!(cellar.left(), [("cork 1".to_owned(), corks)]);
+    left(27);
+    let held = format!("while entry {finish} of");
+    cellar.check_refused(&["void", &take, "--yes"], 1, &held);
+    let again = [
+        "amend",
+        &take,
+        "stock",
+        "take",
+        "cork 1=35",
+        "--yes",
+        "--at",
+    ];
+    let earlier = [&again[..], &["2026-08-02"]].concat();
+    cellar.check_refused(&earlier, 1, "keeps its moment");
+    left(27);
+    // The finish voided, so may the count be.
+    cellar.done(&["void", &finish, "--yes"]);
+    cellar.done(&["void", &take, "--yes"]);
+    cellar.done(&["bottle", "finish", "Damson", "--left", "drunk", "--yes"]);
+    left(27);
+    cellar.done(&["check"]);
+}
+
+/// 18 of 45 corks are used until the finish. A count written up for a moment before it is less all of them, so that it is asked for.
+#[test]
+fn a_count_written_up_for_a_bottling_that_is_finished_since_asks_what_it_counted() {
+    let cellar = Cellar::new();
+    cellar.done(&[
+        "here", "Carboy", "--mark", "23 L", "--holds", "Damson", "--amount", "22.4 L", "--wine",
+        "fruit", "--at", "-9d",
+    ]);
+    cellar.done(&["buy", "corks", "45", "--size", "38x24", "--at", "-9d"]);
+    cellar.done(&[
+        "buy", "sulfite", "100 g", "--name", "Sulfite", "--at", "-9d",
+    ]);
+    cellar.bottles("Carboy", &["--filled", "18", "--at", "-3d"]);
+    cellar.done(&["bottle", "finish", "Damson", "--left", "drunk", "--yes"]);
+    let take = |words: &[&str]| {
+        let stock = [&["stock", "take"], words].concat();
+        super::run(&super::borrowed(&cellar.asked(&stock)))
+    };
+    let (code, _, told) = take(&["cork 1=45", "--at", "-1d"]);
+    let asked =
+        "Damson was being filled then, and its finish takes all it used of cork 1 after this count";
+    assert!(code == 1 && told.contains(asked), "{code}: {told}");
+    // Of what it uses none of, and of what is there now, nothing is to be asked.
+    for words in [&["Sulfite=90 g", "--at", "-1d"][..], &["cork 1=27"]] {
+        let (code, _, told) = take(words);
+        assert!(
+            code == 0 && !told.contains("being filled"),
+            "{code}: {told}"
+        );
+    }
+}
