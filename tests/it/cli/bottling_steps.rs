@@ -254,3 +254,13 @@ fn a_count_written_up_for_a_bottling_that_is_finished_since_asks_what_it_counted
         );
     }
 }
+
+#[test]
+fn what_comes_before_filling_is_not_ticked_off_before_it_was_begun() {
+    let cellar = Cellar::with_damson();
+    cellar.bottles("Carboy", &["--chores", "yes"]);
+    let early = ["bottle", "ready", "Damson", "--yes", "--at", "-1d"];
+    cellar.check_refused(&early, 1, "Gather was begun for Damson only on");
+    cellar.done(&["bottle", "ready", "Damson", "--yes"]);
+    assert!(cellar.done(&["book"]).contains("Gathered"));
+}

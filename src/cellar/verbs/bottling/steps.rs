@@ -53,6 +53,17 @@ pub(in crate::cellar::verbs) static NEXT: Verb = Verb {
             );
             return Err(Refusal::book(Some("run"), why));
         }
+        let since = run.int(field::CHORE_SINCE).map(|it| cellar.now.at(it));
+        if let Some(since) = since.filter(|it| *it > cellar.now) {
+            let why = format!(
+                "{} was begun for {} only on {} at {}; give a moment after that.",
+                chore.label(),
+                run.name(),
+                since.day_words(),
+                since.local().format("%H:%M")
+            );
+            return Err(Refusal::book(Some("run"), why));
+        }
         if chore != Chore::Sanitise && form.get("powder").is_some() {
             let why = format!(
                 "{} is what is ticked off for {} now; powder goes with sanitising.",
