@@ -6,7 +6,6 @@ use leesline_calc::rack;
 
 use super::holding::Holding;
 use super::policy::Policy;
-use super::stage::Ferment;
 use crate::cellar::amount::Volume;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::telling;
@@ -185,11 +184,7 @@ impl<'a> Look<'a> {
         let Some(from) = Holding::of(self.cellar, from, self.policy) else {
             return false;
         };
-        let has_sugar = matches!(
-            from.ferment(),
-            Ferment::Must | Ferment::Running | Ferment::Stuck | Ferment::Doubtful
-        );
-        !has_sugar && trouble::brought(from.wine, into.wine).is_none()
+        !from.may_ferment() && trouble::brought(from.wine, into.wine).is_none()
     }
 }
 

@@ -168,6 +168,11 @@ impl Holding<'_> {
         }
     }
 
+    /// Whether it is must, ferments, or may do so as far as anything was read.
+    pub fn may_ferment(&self) -> bool {
+        self.ferment().may_work()
+    }
+
     /// Whether it is must, or ferments: no air above it does harm yet.
     pub fn is_fermenting(&self) -> bool {
         matches!(self.ferment(), Ferment::Must | Ferment::Running)

@@ -15,17 +15,21 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .min_by_key(|(word, at_ms)| (rank(word), **at_ms))?;
     let names: Vec<&str> = troubles.keys().map(|it| trouble::name(it)).collect();
     let mut sentence = format!("marked with {}", names.join(", "));
-    let same = follow(holding.place.key, look.cellar, []).whereabouts;
-    let bottles: i64 = same.runs.iter().map(|it| it.1).sum();
-    if bottles > 0 && !holding.is_bottled() {
-        sentence = format!("{sentence}; {} of it too", count(bottles, "bottle"));
-    }
     let faults: Vec<&Fault> = troubles.keys().filter_map(|it| trouble::find(it)).collect();
     let safety = faults.iter().map(|it| it.safety).max();
     match safety {
         Some(Safety::Unsafe) => sentence.push_str("; do not drink it"),
         Some(Safety::NotYet) => sentence.push_str("; do not drink it yet"),
         Some(Safety::Safe | Safety::Spoiled) | None => {}
+    }
+    // Whether they have it too, only a look tells.
+    let same = follow(holding.place.key, look.cellar, []).whereabouts;
+    let bottles: i64 = same.runs.iter().map(|it| it.1).sum();
+    if bottles > 0 && !holding.is_bottled() {
+        sentence = format!(
+            "{sentence}; look at {} of the same wine",
+            count(bottles, "bottle")
+        );
     }
     let why = move || {
         let mut lines = Vec::new();
@@ -62,7 +66,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
 }
 
 /// What nobody may drink is poured away; whether else it is over, the person says.
-fn answer(holding: &Holding, word: &str, safety: Option<Safety>) -> Suggestion {
+pub(super) fn answer(holding: &Holding, word: &str, safety: Option<Safety>) -> Suggestion {
     let place = holding.place.name();
     match safety {
         Some(Safety::Unsafe) => Suggestion::of("discard").with("place", place),

@@ -22,7 +22,7 @@ use leesline_calc::hazards::Hazard;
 use super::attention::{Holding, Policy, Rank, Stage, Suggestion};
 use super::snapshot::Snapshot;
 use super::state::Wine;
-use super::thing::{Sort, Thing, words};
+use super::thing::{Key, Sort, Thing, words};
 use super::verbs;
 
 use clues::Clue;
@@ -120,6 +120,21 @@ pub fn worst(wine: &Wine) -> Option<(&str, i64)> {
 pub fn brought(from: &Wine, into: &Wine) -> Option<&'static Fault> {
     let mut marks = from.troubles.keys();
     marks.find_map(|it| find(it).filter(|_| !into.troubles.contains_key(it)))
+}
+
+/// A fault for which nobody may drink the wine, that another place with the same wine is marked with, and that place. Gas in some bottles says
+/// nothing of those filled on another day.
+pub fn unsafe_beside(place: Key, cellar: &Snapshot) -> Option<(&str, &'static Fault)> {
+    let batch = cellar.wine(place)?.main_batch()?;
+    let vessels = cellar.open(Sort::Vessel).chain(cellar.open(Sort::Run));
+    let mut others = vessels.filter(|it| it.key != place);
+    others.find_map(|it| {
+        let wine = cellar
+            .wine(it.key)
+            .filter(|it| it.main_batch() == Some(batch))?;
+        let mut faults = wine.troubles.keys().filter_map(|it| find(it));
+        Some((it.name(), faults.find(|it| it.safety == Safety::Unsafe)?))
+    })
 }
 
 /// What a wine is marked with: `vinegar and film`.

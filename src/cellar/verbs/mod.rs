@@ -12,6 +12,7 @@ mod blend;
 mod blind;
 mod bottles;
 mod bottling;
+mod brought;
 mod corker;
 mod deeds;
 mod doses;
@@ -471,7 +472,7 @@ pub fn prepare(
     let unlikely = fits::unlikely(&prepared.draft, cellar);
     let too_large = shelves::too_large(&prepared.draft, cellar);
     let at_risk = trouble::bottles_at_risk(&prepared.draft, cellar);
-    let brought = trouble::brought(&prepared.draft, cellar);
+    let brought = brought::asks(&prepared.draft, cellar);
     prepared
         .asks
         .extend(bottling::followed(&mut prepared.draft, cellar));

@@ -7,12 +7,12 @@ use super::read::place;
 use super::things::done;
 use super::{Field, Form, Group, Refusal, Takes, Verb, ask, flag};
 use crate::cellar::attention::{Holding, Policy, is_unseen, is_watched, may_burst};
-use crate::cellar::entry::{Draft, Found, Kind, Property, Reading, Spot};
+use crate::cellar::entry::{Draft, Found, Kind, Property, Reading};
 use crate::cellar::racks::Racks;
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::state::Wine;
 use crate::cellar::thing::Thing;
-use crate::cellar::trouble::{self, Fault};
+use crate::cellar::trouble::{self, Fault, Safety};
 
 const PLACE: Field = ask("place", "Vessel", "Which vessel or bottles.", Takes::Place);
 /// A word of every fault.
@@ -102,7 +102,14 @@ pub(super) static OVER: Verb = Verb {
         let word = lifted(form, place, wine)?;
         let name = trouble::name(word);
         let draft = draft(Kind::TroubleOver, place, word, name, cellar);
-        done(draft, format!("{}: {name} is over.", place.name()))
+        let prepared = done(draft, format!("{}: {name} is over.", place.name()))?;
+        let lasts = trouble::find(word).filter(|it| it.safety == Safety::Unsafe);
+        Ok(prepared.only_if(lasts.map(|it| {
+            format!(
+                "Safe to drink? {} Lift it only if it was marked by mistake.",
+                it.drink
+            )
+        })))
     },
 };
 
@@ -145,6 +152,14 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
     let marked = wine.troubles.keys().filter_map(|it| trouble::find(it));
     let mut marked = marked.filter(|it| it.safety.harms());
     let Some(fault) = marked.next() else {
+        let is_drunk = matches!(draft.kind, Kind::Open | Kind::Give);
+        let beside = trouble::unsafe_beside(run, cellar).filter(|_| is_drunk);
+        if let Some((other, fault)) = beside {
+            return Some(format!(
+                "{other}, of the same wine, is marked as troubled: {}. Safe to drink? {}",
+                fault.name, fault.drink
+            ));
+        }
         let marked = trouble::marked(wine).filter(|_| draft.kind == Kind::Give);
         return marked.map(|it| {
             let name = cellar.name(run);
@@ -157,27 +172,6 @@ pub(super) fn bottles_at_risk(draft: &Draft, cellar: &Snapshot) -> Option<String
         fault.name,
         fault.drink
     ))
-}
-
-/// Asks before a marked wine is poured to one that is not marked so.
-pub(super) fn brought(draft: &Draft, cellar: &Snapshot) -> Option<String> {
-    let moved = draft.movements.iter().map(|it| (it.from, it.to));
-    let poured_back = draft.bottles.iter().filter_map(|it| match it.to {
-        Spot::Outside(into) => Some((draft.subject?, into)),
-        Spot::Kept(_) => None,
-    });
-    moved.chain(poured_back).find_map(|(from, into)| {
-        let fault = trouble::brought(cellar.wine(from)?, cellar.wine(into)?)?;
-        let (from, into) = (cellar.name(from), cellar.name(into));
-        let never = fault
-            .never
-            .first()
-            .map_or(String::new(), |it| format!(" {it}"));
-        Some(format!(
-            "{from} is marked with {}, and {into} is not: all of it would be.{never}",
-            fault.name
-        ))
-    })
 }
 
 /// The vessel or bottles, with what is in them.

@@ -424,8 +424,52 @@ fn a_marked_wine_is_poured_to_a_sound_one_or_bottled_only_with_a_word_of_its_own
     let plan = cellar.done(&["bottle", "plan", "Carboy B"]);
     assert!(plan.contains("Sound?"), "{plan}");
     assert!(!cellar.done(&["board"]).contains("ready to bottle"));
-    cellar.done(&["trouble", "over", "Carboy B"]);
+    // Nor is a sound one poured to it, and that it is over is asked about.
+    let back = [
+        "top-up", "Carboy B", "--from", "Carboy A", "--amount", "0.1 L",
+    ];
+    cellar.check_refused(&back, 1, "goes the same way");
+    cellar.check_refused(
+        &["trouble", "over", "Carboy B"],
+        1,
+        "only if it was marked by mistake",
+    );
+    cellar.done(&["trouble", "over", "Carboy B", "--yes"]);
     cellar.done(&top_up);
+}
+
+/// Bottles that were filled of what is found mouldy afterwards are of the same wine.
+#[test]
+fn bottles_of_a_wine_that_is_marked_later_are_opened_or_given_only_with_a_yes() {
+    let cellar = Cellar::demo();
+    cellar.done(&[
+        "bottle", "start", "Carboy B", "--filled", "20", "--mark", "S6", "--yes",
+    ]);
+    cellar.done(&["bottle", "finish", "S6", "--left", "stays", "--yes"]);
+    cellar.done(&["trouble", "mark", "Carboy B", "mould", "--yes"]);
+    for verb in [&["open", "S6"][..], &["give", "S6", "--to", "Ines"]] {
+        cellar.check_refused(
+            verb,
+            1,
+            "Carboy B, of the same wine, is marked as troubled: mould",
+        );
+        cellar.done(&[verb, &["--yes"]].concat());
+    }
+}
+
+/// 1.020 and falling: sugar and yeast that would set a dry wine to work again (common practice).
+#[test]
+fn what_ferments_is_poured_to_a_dry_wine_only_with_a_yes() {
+    let cellar = Cellar::demo();
+    let top_up = [
+        "top-up", "Carboy B", "--from", "Bucket", "--amount", "0.1 L",
+    ];
+    cellar.check_refused(
+        &top_up,
+        1,
+        "Bucket may still ferment, and Carboy B does not",
+    );
+    cellar.done(&[&top_up[..], &["--yes"]].concat());
 }
 
 #[test]

@@ -1,6 +1,5 @@
 //! A wine that is marked as troubled is not bottled until that is over.
 
-use super::super::Suggestion;
 use super::super::holding::Holding;
 use super::{Answer, GateItem};
 use crate::cellar::trouble;
@@ -20,9 +19,6 @@ impl Holding<'_> {
         )];
         let others = self.wine.troubles.len() - 1;
         evidence.extend((others > 0).then(|| format!("It is marked with {others} more.")));
-        let over = Suggestion::of("trouble over")
-            .with("place", self.place.name())
-            .with("fault", word);
         Some(GateItem {
             question: "Sound?",
             answer: Answer::No,
@@ -31,7 +27,11 @@ impl Holding<'_> {
                 || "Do not bottle it until that is over.".to_owned(),
                 |never| format!("{never} Do not bottle it until that is over."),
             ),
-            suggestion: Some(over),
+            suggestion: Some(super::super::trouble::answer(
+                self,
+                word,
+                Some(fault.safety),
+            )),
             hazard: UNSOUND,
         })
     }
