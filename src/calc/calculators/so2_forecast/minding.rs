@@ -166,7 +166,7 @@ fn warn_of_the_series(answer: &mut Answer, found: &Decline, history: &History) {
             CautionKind::Range,
             "house rule",
             "The tests go up, or scatter by more than they err, as if something had not been written down: the last of them \
-             counts for most, they say less of how fast it goes, and the band is wider for it.",
+             counts for most, they say less of how fast it goes, and the band is wider than tests that agree would make it.",
         );
     }
     if let Some((from, until)) = long_gap(events) {
