@@ -58,7 +58,8 @@ impl Store {
     /// nobody would take that.
     fn is_reckoned_with_no_more(&self, voided: &Entry) -> Result<(), StoreError> {
         let mut changes = voided.draft.changes.iter();
-        let Some(off) = changes.find(|it| it.field == field::DRAWN_COUNTED) else {
+        let off = changes.find(|it| it.field == field::DRAWN_COUNTED);
+        let Some(off) = off.filter(|_| voided.is_living()) else {
             return Ok(());
         };
         let filter = Filter {

@@ -220,6 +220,7 @@ fn corks_counted_while_bottles_were_filled_are_not_taken_back_from_under_the_fin
     cellar.done(&["void", &take, "--yes"]);
     cellar.done(&["bottle", "finish", "Damson", "--left", "drunk", "--yes"]);
     left(27);
+    cellar.check_refused(&["void", &take, "--yes"], 1, "is voided already");
     cellar.done(&["check"]);
 }
 
