@@ -141,7 +141,7 @@ impl Holding<'_> {
         {
             return Ferment::Presumed;
         }
-        // Sulfite stops no ferment: one that was read above its end goes on, or stands there with its sugar.
+        // Neither sulfite nor a racking stops a ferment: one that was read above its end goes on, or stands there with its sugar.
         let is_sweet =
             since_yeast.is_some_and(|it| it.gravity > self.policy.over_gravity + GRAVITY_SLACK);
         match pitched {
@@ -149,17 +149,19 @@ impl Holding<'_> {
             Some(at) if !is_sweet && self.was_sulfited_as_over(at) => Ferment::Presumed,
             Some(at) if self.is_long_ago(at) => match since_yeast {
                 None => Ferment::Presumed,
-                // Whoever racked it since took it as over.
-                Some(read) if wine.when(Deed::Racked) > Some(read.until_ms) => Ferment::Presumed,
-                Some(read) if self.days(read.until_ms) as f64 > self.policy.ferment_days => {
-                    Ferment::Doubtful
+                Some(read) => {
+                    let is_racked_since = wine.when(Deed::Racked) > Some(read.until_ms);
+                    let is_unread = self.days(read.until_ms) as f64 > self.policy.ferment_days;
+                    match is_sweet {
+                        // Whoever racked it since, near its end, took it as over.
+                        false if is_racked_since => Ferment::Presumed,
+                        _ if is_racked_since || is_unread => Ferment::Doubtful,
+                        _ => Ferment::Running,
+                    }
                 }
-                Some(_) => Ferment::Running,
             },
             Some(_) => Ferment::Running,
-            None if is_sweet && since_yeast.map(|it| it.until_ms) >= wine.when(Deed::Racked) => {
-                Ferment::Doubtful
-            }
+            None if is_sweet => Ferment::Doubtful,
             None if self.is_fresh_must() => Ferment::Must,
             None if wine.when(Deed::Racked).is_some() || self.is_sulfited_later() => {
                 Ferment::Presumed

@@ -120,8 +120,10 @@ fn a_reading_above_its_end_is_not_outlived_by_the_calendar() {
     };
     mead(&|_| (), Stage::Doubtful);
     mead(&|it| _ = it.did(Deed::Racked, 60), Stage::Doubtful);
-    // Who racks it later takes it as over; sulfite stops nothing, and a late reading says that it is followed still.
-    mead(&|it| _ = it.did(Deed::Racked, 30), Stage::Ageing);
+    // Neither a racking nor sulfite stops it; a test of its sugar may say that it is over, and a late reading that it is followed.
+    mead(&|it| _ = it.did(Deed::Racked, 30), Stage::Doubtful);
+    let tested = |it: &mut Cellar| _ = it.did(Deed::Racked, 30).knows(Property::Sugar, 1.0, 29);
+    mead(&tested, Stage::Ageing);
     mead(&|it| _ = it.did(Deed::Sulfited, 30), Stage::Doubtful);
     mead(
         &|it| it.gravities(&[(90, 1.110), (54, 1.020), (2, 1.012)]),
@@ -139,6 +141,59 @@ fn a_reading_above_its_end_is_not_outlived_by_the_calendar() {
     assert_eq!(
         cellar.says_why(ReasonKind::Unfinished),
         "› gravity 1.020 54 days ago, not known whether it still ferments: measure"
+    );
+}
+
+/// It stood at 1.020 for six days, was racked four days later, and nobody looked again.
+#[test]
+fn a_racking_does_not_end_a_ferment_that_was_read_above_its_end() {
+    let racked = |last: f64, build: &dyn Fn(&mut Cellar)| {
+        let mut cellar = Cellar::with_vessel(12.0, 12.0);
+        cellar.did(Deed::Pitched, 62).did(Deed::Racked, 43);
+        cellar.gravities(&[(62, 1.090), (53, last), (50, last), (47, last)]);
+        build(&mut cellar);
+        cellar
+    };
+    let stage = |last, build: &dyn Fn(&mut Cellar)| racked(last, build).holding(&policy()).stage();
+    assert_eq!(stage(1.020, &|_| ()), Stage::Doubtful);
+    // Read a day or two before it was racked: the racking tells no more of it.
+    let fresh = |it: &mut Cellar| {
+        it.did(Deed::Racked, 2);
+        it.gravities(&[(3, 1.030)]);
+    };
+    assert_eq!(stage(1.020, &fresh), Stage::Doubtful);
+    // Nor of one that nobody pitched.
+    let unpitched = |it: &mut Cellar| {
+        it.never(Deed::Pitched);
+        it.gravities(&[(47, 1.020)]);
+    };
+    assert_eq!(stage(1.020, &unpitched), Stage::Doubtful);
+    // Sorbate holds it, and tested dry it is over.
+    assert_eq!(
+        stage(1.020, &|it| _ = it.did(Deed::Sorbated, 30)),
+        Stage::Ageing
+    );
+    let dry = |it: &mut Cellar| _ = it.knows(Property::Sugar, 1.0, 30);
+    assert_eq!(stage(1.020, &dry), Stage::Ageing);
+    // Never read, or last read near its end, whoever racked it took it as over.
+    let unread = |it: &mut Cellar| it.gravities(&[]);
+    assert_eq!(stage(1.020, &unread), Stage::Ageing);
+    assert_eq!(stage(0.998, &|_| ()), Stage::Ageing);
+
+    let doubtful = racked(1.020, &|_| ());
+    let of_sulfite = [
+        ReasonKind::FirstSulfite,
+        ReasonKind::Untested,
+        ReasonKind::Presumed,
+        ReasonKind::MaloAsked,
+        ReasonKind::Lees,
+    ];
+    for kind in of_sulfite {
+        assert_eq!(doubtful.says_why(kind), "");
+    }
+    assert_eq!(
+        doubtful.says_why(ReasonKind::Stuck),
+        "! stood still at 1.020 47 days ago and not read since: measure it"
     );
 }
 
