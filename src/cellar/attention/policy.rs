@@ -131,6 +131,8 @@ const FINISHED: &[ReasonKind] = &[
 ];
 /// Rules about how a ferment goes: a number that makes one of them speak silences another.
 const GOING: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue];
+/// Whether one stands still, and so makes no gas that keeps the air off.
+const STILL: &[ReasonKind] = &[Unfinished, Stuck, Sluggish, DryDue, Headspace];
 /// Asked before bottling, and so of what a wine lacks that is ready for it.
 const BEFORE_BOTTLING: &[ReasonKind] = &[SupplyShort];
 
@@ -247,11 +249,11 @@ policy! {
     tells_days = 7.0, "d" HouseEstimate,
         FERMENT, "Two readings further apart than this, or older, say nothing of how fast gravity falls now.";
     stuck_fall = CRITERIA.stuck_fall, "" HouseEstimate,
-        GOING, "A ferment that falls no more than this stands still: a hydrometer is no surer.";
+        STILL, "A ferment that falls no more than this stands still: a hydrometer is no surer.";
     stuck_days = CRITERIA.stuck_days, "d" HouseEstimate,
-        GOING, "Over so many days and three readings, with sugar left, it is stuck; a handbook says so after 24 hours (Pambianchi, Modern Home Winemaking).";
+        STILL, "Over so many days and three readings, with sugar left, it is stuck; a handbook says so after 24 hours (Pambianchi, Modern Home Winemaking).";
     stuck_above_end = CRITERIA.stuck_above_end, "" HouseEstimate,
-        GOING, "With so much more gravity than its end there is sugar left, about 10 g/L.";
+        STILL, "With so much more gravity than its end there is sugar left, about 10 g/L.";
     slow_per_day = CRITERIA.slow_per_day, "/d" Published("Pambianchi, Modern Home Winemaking, Stuck alcoholic fermentation: below 1.005, less than 2 points a day"),
         GOING, "A ferment that falls by less a day is sluggish.";
     slow_days = CRITERIA.slow_days, "d" HouseEstimate,
@@ -263,7 +265,7 @@ policy! {
     lag_fall = CRITERIA.lag_fall, "" HouseEstimate,
         GOING, "A fall of less is none.";
     end_gravity = 0.994, "" HouseEstimate,
-        &[Unfinished, Stuck, Sluggish, DryDue, TooFull], "Where a dry ferment is taken to end.";
+        &[Unfinished, Stuck, Sluggish, DryDue, Headspace, TooFull], "Where a dry ferment is taken to end.";
     vigorous_days = 5.0, "d" HouseEstimate,
         &[TooFull], "Without readings, a ferment foams for so long.";
     foam_share = 0.15, "" CommonPractice,
