@@ -2,21 +2,28 @@
 
 use super::{Cellar, borrowed, run};
 
+/// A carboy of Damson that was there a year ago.
+fn of_last_year() -> Cellar {
+    let cellar = Cellar::new();
+    let here = "here Carboy --mark 23L --holds Damson --amount 22L --at 2025-11-01";
+    cellar.done(&here.split(' ').collect::<Vec<_>>());
+    cellar
+}
+
+/// A dose of a gram that is written later.
+const LATE: &[&str] = &[
+    "add",
+    "Carboy",
+    "sulfite",
+    "--amount",
+    "1 g",
+    "--at",
+    "2026-02-15",
+];
+
 /// A jar of 3 g that is used up on three days of 2026, a gram each, and what was bought besides in January.
 fn used_up(besides: &[&str]) -> Cellar {
-    let cellar = Cellar::new();
-    cellar.done(&[
-        "here",
-        "Carboy",
-        "--mark",
-        "23 L",
-        "--holds",
-        "Damson",
-        "--amount",
-        "22 L",
-        "--at",
-        "2025-11-01",
-    ]);
+    let cellar = of_last_year();
     let bought = [
         "buy",
         "sulfite",
@@ -57,16 +64,7 @@ const NEW_JAR: &[&str] = &["buy", "sulfite", "--amount", "50 g", "--name", "New 
 #[test]
 fn a_late_dose_is_of_the_lot_that_has_it_to_spare_to_the_end() {
     let cellar = used_up(NEW_JAR);
-    let late = [
-        "add",
-        "Carboy",
-        "sulfite",
-        "--amount",
-        "1 g",
-        "--at",
-        "2026-02-15",
-    ];
-    cellar.done(&late);
+    cellar.done(LATE);
     check(&cellar, "New jar", 49.0);
     cellar.done(&[
         "sanitise",
@@ -93,19 +91,7 @@ fn a_late_dose_is_of_the_lot_that_has_it_to_spare_to_the_end() {
 /// Of a jar that was counted since there is what was found, whatever went out before.
 #[test]
 fn a_count_makes_up_for_what_went_out_before_it() {
-    let cellar = Cellar::new();
-    cellar.done(&[
-        "here",
-        "Carboy",
-        "--mark",
-        "23 L",
-        "--holds",
-        "Damson",
-        "--amount",
-        "22 L",
-        "--at",
-        "2025-11-01",
-    ]);
+    let cellar = of_last_year();
     cellar.done(&[
         "buy",
         "sulfite",
@@ -142,19 +128,10 @@ fn a_count_makes_up_for_what_went_out_before_it() {
 #[test]
 fn where_no_lot_can_the_flag_that_names_one_is_said() {
     let cellar = used_up(&[]);
-    let late = [
-        "add",
-        "Carboy",
-        "sulfite",
-        "--amount",
-        "1 g",
-        "--at",
-        "2026-02-15",
-    ];
-    let (code, _, told) = run(&borrowed(&cellar.asked(&late)));
+    let (code, _, told) = run(&borrowed(&cellar.asked(LATE)));
     assert_eq!(code, 0, "{told}");
     assert!(told.contains("taken from none; --lot names one"), "{told}");
     check(&cellar, "Old jar", 0.0);
-    let named = [&late[..], &["--lot", "Old jar"]].concat();
+    let named = [LATE, &["--lot", "Old jar"]].concat();
     cellar.check_refused(&named, 1, "take it from another lot (--lot)");
 }
