@@ -11,6 +11,7 @@ use super::words::span;
 use crate::cellar::entry::Property;
 use crate::cellar::moment::Moment;
 use crate::cellar::state::Deed;
+use crate::cellar::trouble;
 
 /// One question of the gate.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,7 +89,7 @@ impl Holding<'_> {
     /// Whether it may be bottled now: every question is answered with yes. It stops at the first that is not.
     pub fn is_ready(&self) -> bool {
         let yes = |it: GateItem| it.answer == Answer::Yes;
-        self.wine.troubles.is_empty() && QUESTIONS.iter().all(|ask| yes(ask(self, self.now)))
+        trouble::worst(self.wine).is_none() && QUESTIONS.iter().all(|ask| yes(ask(self, self.now)))
     }
 
     fn ask_finished(&self) -> GateItem {

@@ -5,7 +5,7 @@ use super::holding::Holding;
 use super::waiting::DANGER;
 use super::words::count;
 use super::{Found, Rank, Reason, ReasonKind, Suggestion};
-use crate::cellar::trouble::{self, Fault, Safety, follow};
+use crate::cellar::trouble::{self, Safety, follow};
 
 /// One reason a place, however much is wrong with it: the most pressing fault gives its rank.
 pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>> {
@@ -15,8 +15,7 @@ pub(super) fn rule<'a>(holding: &'a Holding, look: &'a Look) -> Option<Found<'a>
         .min_by_key(|(word, at_ms)| (rank(word), **at_ms))?;
     let names: Vec<&str> = troubles.keys().map(|it| trouble::name(it)).collect();
     let mut sentence = format!("marked with {}", names.join(", "));
-    let faults: Vec<&Fault> = troubles.keys().filter_map(|it| trouble::find(it)).collect();
-    let safety = faults.iter().map(|it| it.safety).max();
+    let safety = trouble::worst(holding.wine).map(|it| it.0.safety);
     match safety {
         Some(Safety::Unsafe) => sentence.push_str("; do not drink it"),
         Some(Safety::NotYet) => sentence.push_str("; do not drink it yet"),

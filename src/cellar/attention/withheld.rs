@@ -48,11 +48,7 @@ impl Holding<'_> {
 
 /// The worst of what it is marked with.
 fn marked(holding: &Holding) -> Option<Safety> {
-    let faults = holding.wine.troubles.keys();
-    faults
-        .filter_map(|it| trouble::find(it))
-        .map(|it| it.safety)
-        .max()
+    trouble::worst(holding.wine).map(|it| it.0.safety)
 }
 
 #[cfg(test)]

@@ -252,7 +252,9 @@ impl<'a> Plan<'a> {
         sizes.dedup_by_key(|(size, _)| *size);
         let lees = wish.lees.unwrap_or_default().min(wine.volume);
         let lees_unsaid = unracked_lees(wine).filter(|_| wish.lees.is_none());
-        let sizes = as_there(wine.volume - lees, sizes, &empties);
+        if !wish.sizes.is_empty() {
+            sizes = as_there(wine.volume - lees, sizes, &empties);
+        }
         let (mut fills, mut remains) = filled(wine.volume - lees, &sizes, &empties);
         if package.keeps_part_full() {
             fill_in_part(&mut fills, &sizes, &mut remains);

@@ -104,16 +104,10 @@ pub fn name(word: &str) -> &str {
 }
 
 /// The worst that a wine is marked with, and since when (UTC ms): what may hurt someone first, then what presses most.
-pub fn worst(wine: &Wine) -> Option<(&str, i64)> {
-    let badness = |word: &str| {
-        let fault = find(word);
-        (
-            std::cmp::Reverse(fault.map(|it| it.safety)),
-            fault.map_or(Rank::Soon, |it| it.rank),
-        )
-    };
-    let marks = wine.troubles.iter().map(|(word, at)| (word.as_str(), *at));
-    marks.min_by_key(|(word, at)| (badness(word), *at))
+pub fn worst(wine: &Wine) -> Option<(&'static Fault, i64)> {
+    let marks = wine.troubles.iter();
+    let marks = marks.filter_map(|(word, at)| Some((find(word)?, *at)));
+    marks.min_by_key(|(fault, at)| (std::cmp::Reverse(fault.safety), fault.rank, *at))
 }
 
 /// What a wine is marked with that one it is poured into is not.

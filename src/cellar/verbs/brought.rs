@@ -1,26 +1,28 @@
 //! Questions before one wine is poured to another that it would spoil, or that would spoil it.
 
+use std::collections::BTreeSet;
+
 use crate::cellar::attention::{Holding, Policy};
 use crate::cellar::entry::{Draft, Spot};
 use crate::cellar::snapshot::Snapshot;
 use crate::cellar::thing::Key;
 use crate::cellar::trouble;
 
-/// What is asked of each that is poured to wine that is there already.
+/// What is asked of each that is poured to wine that is there already, once however many bottles it is poured from.
 pub(super) fn asks(draft: &Draft, cellar: &Snapshot) -> Vec<String> {
     let moved = draft.movements.iter().map(|it| (it.from, it.to));
     let poured_back = draft.bottles.iter().filter_map(|it| match it.to {
         Spot::Outside(into) => Some((it.run, into)),
         Spot::Kept(_) => None,
     });
-    let mut asks: Vec<String> = moved
-        .chain(poured_back)
+    let pours: BTreeSet<(Key, Key)> = moved.chain(poured_back).collect();
+    let meets = |it: &(Key, Key)| cellar.wine(it.0).is_some() && cellar.wine(it.1).is_some();
+    let of_wine = pours.into_iter().filter(meets);
+    of_wine
         .filter_map(|(from, into)| {
             marked(from, into, cellar).or_else(|| at_work(from, into, cellar))
         })
-        .collect();
-    asks.dedup();
-    asks
+        .collect()
 }
 
 /// Either is marked with something that the other is not.

@@ -9,8 +9,7 @@ const UNSOUND: &str = "What is wrong with the wine is then in every bottle, and 
 impl Holding<'_> {
     /// The worst that it is marked with; nothing where nobody marked it, and then nothing is asked.
     pub(super) fn unsound(&self) -> Option<GateItem> {
-        let (word, since) = trouble::worst(self.wine)?;
-        let fault = trouble::find(word)?;
+        let (fault, since) = trouble::worst(self.wine)?;
         let mut evidence = vec![format!(
             "Marked with {} on {}. Safe to drink? {}",
             fault.name,
@@ -29,7 +28,7 @@ impl Holding<'_> {
             ),
             suggestion: Some(super::super::trouble::answer(
                 self,
-                word,
+                fault.word,
                 Some(fault.safety),
             )),
             hazard: UNSOUND,
